@@ -1,0 +1,1 @@
+"""Layered SVG drawings to counted cross-stitch charts."""

@@ -1,0 +1,158 @@
+"""The drawing as plain values: what is painted, in paint order, in root user units.
+
+Whoever reads a drawing ends here; whoever makes a chart starts here. There is
+no XML, no style sheet and no relative unit left. Root user units are those of
+the document's outermost view box; y grows downwards.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from svg2chart.colour import Colour
+from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.box import Box
+from svg2chart.geometry.outline import StrokeStyle
+from svg2chart.geometry.path import Path
+from svg2chart.geometry.polygon import FillRule
+from svg2chart.remarks import Remark
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fill:
+    """A region painted in one colour.
+
+    `group` and `clip` are indices into the artwork's groups and clips, None for none.
+    `element` is the element's id, or its place in the document where it has none;
+    `layer` is the label of the layer that holds it, or "".
+    """
+
+    element: str
+    layer: str = ""
+    path: Path
+    rule: FillRule = FillRule.NONZERO
+    colour: Colour
+    opacity: float = 1.0
+    group: int | None = None
+    clip: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stroke:
+    """A path drawn along with a pen.
+
+    `path` is in root user units. `pen` maps the pen's own space, in which the
+    style's lengths are measured and the nib is round, to root user units (its
+    shift does not matter): a scaled group squeezes the nib. Other fields as in `Fill`.
+    """
+
+    element: str
+    layer: str = ""
+    path: Path
+    style: StrokeStyle
+    pen: Affine = Affine()
+    colour: Colour
+    opacity: float = 1.0
+    group: int | None = None
+    clip: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """A stretch of text in one style, lengths in the space of its words.
+
+    A run with an x or a y starts there; a run without starts where the one
+    before it ended. Runs that start by x form a chunk with those that follow, which
+    `anchor` ("start", "middle" or "end") aligns as a whole.
+    """
+
+    text: str
+    families: tuple[str, ...]
+    size: float
+    weight: int = 400
+    italic: bool = False
+    x: float | None = None
+    y: float | None = None
+    dx: float = 0.0
+    dy: float = 0.0
+    anchor: str = "start"
+    letter_spacing: float = 0.0
+    colour: Colour | None
+    opacity: float = 1.0
+    stroke_colour: Colour | None = None
+    stroke_opacity: float = 1.0
+    stroke_style: StrokeStyle | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """A text element: what it says and, once it has been set in fonts, its outlines.
+
+    `to_user` maps the space of the runs to root user units. `outlines` is
+    what `lettering.set_words` made of the runs.
+    """
+
+    element: str
+    layer: str = ""
+    runs: tuple[Run, ...]
+    to_user: Affine = Affine()
+    group: int | None = None
+    clip: int | None = None
+    outlines: tuple[Fill | Stroke, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Marks that are painted together and then laid over what is below at one opacity.
+
+    `parent` is the index of the group that holds it. The marks of a group follow each other in paint order.
+    """
+
+    opacity: float
+    parent: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClipPart:
+    """One shape of a clip: a region, cut by a clip of its own where `clip` is an index."""
+
+    path: Path
+    rule: FillRule = FillRule.NONZERO
+    clip: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clip:
+    """Where marks may show: the union of the parts, within the clip `within` where that is an index.
+
+    A clip refers only to clips before it in the artwork.
+    """
+
+    parts: tuple[ClipPart, ...]
+    within: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Artwork:
+    """A drawing, flat: marks in paint order, the lowest first.
+
+    viewport: what the drawing shows, in root user units; nothing outside is seen.
+    unit_mm: millimetres in one root user unit, from the document's physical size.
+    sha256: of the bytes it was read from, "" where there were none.
+    """
+
+    viewport: Box
+    unit_mm: float
+    title: str = ""
+    marks: tuple[Fill | Stroke | Words, ...]
+    groups: tuple[Group, ...] = ()
+    clips: tuple[Clip, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+    sha256: str = ""
+
+    def painted(self) -> Iterator[Fill | Stroke]:
+        """Yield every fill and stroke in paint order, those of words included."""
+        for mark in self.marks:
+            if isinstance(mark, Words):
+                yield from mark.outlines
+            else:
+                yield mark

@@ -1,0 +1,1 @@
+"""Plane geometry: curves, polygons and strokes. Knows neither SVG nor cloth."""

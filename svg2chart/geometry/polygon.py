@@ -1,0 +1,83 @@
+"""Polygons of any winding, and polylines."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Array = NDArray[np.float64]
+
+
+class FillRule(Enum):
+    """Which points are inside: those of any winding but nought, or those of odd winding."""
+
+    NONZERO = "nonzero"
+    EVENODD = "evenodd"
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Polylines:
+    """Several chains of points.
+
+    points: (n, 2) float64.
+    starts: (m + 1,) int64, chain k owns points[starts[k]:starts[k + 1]], at least one point each.
+    closed: (m,) bool, whether the last point is joined to the first (which is not repeated).
+    """
+
+    points: Array
+    starts: NDArray[np.int64]
+    closed: NDArray[np.bool_]
+
+    def __post_init__(self) -> None:
+        for array in (self.points, self.starts, self.closed):
+            array.setflags(write=False)
+
+    def chains(self) -> list[tuple[Array, bool]]:
+        """Return each chain's points and whether it is closed."""
+        bounds = zip(self.starts[:-1], self.starts[1:], self.closed, strict=True)
+        return [(self.points[start:end], bool(closed)) for start, end, closed in bounds]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Polygon:
+    """A region bounded by closed contours; they may cross themselves and each other.
+
+    points: (n, 2) float64; a contour's last point is joined to its first.
+    starts: (m + 1,) int64, contour k owns points[starts[k]:starts[k + 1]].
+    """
+
+    points: Array
+    starts: NDArray[np.int64]
+    rule: FillRule
+
+    def __post_init__(self) -> None:
+        for array in (self.points, self.starts):
+            array.setflags(write=False)
+
+    @staticmethod
+    def of_contours(contours: Iterable[ArrayLike], *, rule: FillRule = FillRule.NONZERO) -> "Polygon":
+        """Return the polygon of contours, each (k, 2) points."""
+        arrays = [np.asarray(contour, dtype=np.float64).reshape(-1, 2) for contour in contours]
+        return Polygon(
+            points=np.concatenate(arrays) if arrays else np.zeros((0, 2)),
+            starts=np.concatenate([[0], np.cumsum([len(a) for a in arrays])]).astype(np.int64),
+            rule=rule,
+        )
+
+    def contours(self) -> list[Array]:
+        """Return the points of each contour."""
+        return [self.points[s:e] for s, e in zip(self.starts[:-1], self.starts[1:], strict=True)]
+
+    def edges(self) -> Array:
+        """Return the edges as (n, 4): x and y of the start, x and y of the end."""
+        following = np.arange(1, len(self.points) + 1)
+        filled = self.starts[:-1] < self.starts[1:]
+        following[self.starts[1:][filled] - 1] = self.starts[:-1][filled]
+        return np.hstack([self.points, self.points[following]]) if len(self.points) else np.zeros((0, 4))
+
+
+def joined(polygons: Sequence[Polygon], *, rule: FillRule) -> Polygon:
+    """Return one polygon with the contours of them all."""
+    return Polygon.of_contours([c for polygon in polygons for c in polygon.contours()], rule=rule)

@@ -1,0 +1,1 @@
+"""Fonts, shaping and letters."""

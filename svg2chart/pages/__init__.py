@@ -1,0 +1,1 @@
+"""The printed chart: which square on which page and where, then PDF."""

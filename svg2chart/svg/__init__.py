@@ -1,0 +1,1 @@
+"""SVG documents to `Artwork`; nothing outside this package has heard of XML or CSS."""
