@@ -2,6 +2,25 @@
 
 from dataclasses import dataclass
 from enum import Enum
+from math import acos, ceil, pi
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.errors import ArtworkError
+from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.polygon import Polygon, Polylines
+
+Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+MAX_DASHES = 100_000  # in one call of dash_lines; more is a mistake in the drawing
+
+# A pen this much thinner one way than the other is a line without width, and
+# a turn whose cosine is this near to -1 goes straight back: rounding noise is 1e-16.
+_FLAT = 1e-12
+# The length, in stroke widths, that a dash of no length gets so that its square caps keep their direction.
+_DOT = 1e-6
 
 
 class Cap(Enum):
@@ -30,3 +49,240 @@ class StrokeStyle:
     miter_limit: float = 4.0  # SVG 2, stroke-miterlimit, initial value
     dashes: tuple[float, ...] = ()
     dash_offset: float = 0.0
+
+
+def outline_stroke(lines: Polylines, style: StrokeStyle, *, pen: Affine, tolerance: float) -> Polygon:
+    """Return the region that a stroke along the chains paints, dashes not considered.
+
+    Every chain is walked on one side, there and back if it is open, once in
+    each direction if it is closed, at half the width beside it:
+
+        +-----------+        outside a corner the walk makes the join, inside
+        |  +--------+        it takes the point where both sides meet, or, where
+        |  |                 the pieces are too short for that, goes to the
+        +--+                 corner itself and out again.
+
+    As a sum of winding numbers such a walk is all of these, drawn one way round: a
+    rectangle for each piece, a wedge for each join, a cap for each end, less
+    what two neighbouring rectangles share inside a corner. No point gets less
+    than 1 that lies in any of them, so the nonzero region is exactly their union.
+
+    A chain of one point gets a dot under round and square caps, the square along
+    the pen's axes. Turns so slight that all joins agree within the
+    tolerance get one point. Source: SVG 2, 13.5 "Computing the shape of the stroke".
+
+    Args:
+        lines: in user units, `pen` maps to them.
+        style: lengths in pen space.
+        pen: its shift is ignored; a pen without area paints nothing.
+        tolerance: how far round parts may stray, in the unit of `lines`.
+    """
+    if style.width <= 0 or _is_flat(pen):
+        return Polygon.of_contours([])
+    to_user = pen.linear()
+    half = style.width / 2
+    slack = tolerance / to_user.largest_scale
+    contours: list[Array] = []
+    for points, closed in _distinct_chains(lines, to_user.inverse()):
+        if len(points) == 1:
+            contours.extend(_dot(points[0], style.cap, half, slack))
+            continue
+        ends = np.zeros(len(points), dtype=np.bool_)
+        if closed:
+            contours.append(_side(points, ends, style, slack))
+            contours.append(_side(points[::-1], ends, style, slack))
+        else:
+            ends[[0, -1]] = True
+            there_and_back = np.concatenate([points, points[-2:0:-1]])
+            contours.append(
+                _side(there_and_back, np.concatenate([ends, np.zeros(len(points) - 2, bool)]), style, slack)
+            )
+    return Polygon.of_contours([to_user.apply(contour) for contour in contours])
+
+
+def _is_flat(pen: Affine) -> bool:
+    return not abs(pen.determinant) > _FLAT * pen.largest_scale**2
+
+
+def _distinct_chains(lines: Polylines, into: Affine) -> list[tuple[Array, bool]]:
+    """Return the chains in another space, without points that equal the one before."""
+    chains = []
+    for points, closed in lines.chains():
+        mapped = into.apply(points)
+        distinct = mapped[np.concatenate([[True], (mapped[1:] != mapped[:-1]).any(axis=1)])]
+        if closed and len(distinct) > 1 and (distinct[0] == distinct[-1]).all():
+            distinct = distinct[:-1]
+        chains.append((distinct, closed))
+    return chains
+
+
+def _arc_step(half: float, slack: float) -> float:
+    """Return the largest angle whose chord stays within the slack of its arc: r (1 - cos(a/2))."""
+    return 2 * acos(max(1 - slack / half, 0.0))
+
+
+def _dot(centre: Array, cap: Cap, half: float, slack: float) -> list[Array]:
+    """Return what a chain of no length paints, in pen space. Source: SVG 2, 13.5.4 stroke-linecap."""
+    if cap is Cap.BUTT:
+        return []
+    if cap is Cap.SQUARE:
+        return [centre + half * np.array([[1.0, 1.0], [1.0, -1.0], [-1.0, -1.0], [-1.0, 1.0]])]
+    count = 4 * ceil(pi / 2 / _arc_step(half, slack))
+    angles = -2 * pi * np.arange(count) / count
+    return [centre + half * np.stack([np.cos(angles), np.sin(angles)], axis=1)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Corners:
+    """The points of a closed walk and how it turns at them; directions are of length 1."""
+
+    at: Array
+    into: Array
+    out: Array
+    cosine: Array
+    sine: Array  # positive: the walk turns to the side that it draws, an inner corner
+    room: Array  # half of the shorter of the two pieces
+
+    @staticmethod
+    def of(points: Array) -> "_Corners":
+        leaving = np.roll(points, -1, axis=0) - points
+        length = np.hypot(leaving[:, 0], leaving[:, 1])
+        out = leaving / length[:, np.newaxis]
+        into = np.roll(out, 1, axis=0)
+        return _Corners(
+            at=points,
+            into=into,
+            out=out,
+            cosine=(into * out).sum(axis=1),
+            sine=into[:, 0] * out[:, 1] - into[:, 1] * out[:, 0],
+            room=np.minimum(length, np.roll(length, 1)) / 2,
+        )
+
+
+def _side(points: Array, ends: Flags, style: StrokeStyle, slack: float) -> Array:
+    """Return the contour on one side of a closed walk; `ends` are where it turns back at a cap."""
+    half = style.width / 2
+    corners = _Corners.of(points)
+    single, arcs = _single(corners, ends, style, slack), _arcs(corners, ends, style, slack)
+    detour = ~single & (corners.sine > 0)
+    counts = np.select([single, detour, arcs > 0], [1, 3, arcs + 1], 2)
+    first = np.cumsum(counts) - counts
+    last = first + counts - 1
+
+    before, after = half * _beside(corners.into), half * _beside(corners.out)
+    if style.cap is Cap.SQUARE:
+        longer = np.where(ends[:, np.newaxis], half * corners.into, 0.0)
+        before, after = before + longer, after + longer
+    contour = np.empty((int(counts.sum()), 2))
+    contour[first] = points + before
+    contour[last] = points + after
+    contour[first[detour] + 1] = points[detour]
+    miter = (before[single] + after[single]) / (1 + corners.cosine[single, np.newaxis])
+    contour[first[single]] = points[single] + miter
+    _draw_arcs(contour, first, arcs, corners, half)
+    return contour
+
+
+def _beside(directions: Array) -> Array:
+    """Return each direction turned by a quarter."""
+    return np.stack([-directions[:, 1], directions[:, 0]], axis=1)
+
+
+def _single(corners: _Corners, ends: Flags, style: StrokeStyle, slack: float) -> Flags:
+    """Return at which corners the contour has one point, where the two sides meet.
+
+    That point is half the width / cos(turn / 2) from the corner and half the width x
+    tan(turn / 2) back along the pieces; tan(a/2) = sin a / (1 + cos a).
+    """
+    half = style.width / 2
+    grown = 1 + corners.cosine  # 2 cos^2(turn / 2)
+    inner = half * corners.sine < corners.room * grown
+    # half / cos(turn / 2) <= half + slack
+    slight = grown * (1 + slack / half) ** 2 >= 2
+    sharp = grown * style.miter_limit**2 >= 2 if style.join is Join.MITER else slight
+    outer = slight | sharp
+    back = grown < _FLAT
+    return np.asarray(~ends & ~back & np.where(corners.sine > 0, inner, outer))
+
+
+def _arcs(corners: _Corners, ends: Flags, style: StrokeStyle, slack: float) -> NDArray[np.int64]:
+    """Return how many chords the arc at each corner has, 0 where there is none."""
+    half = style.width / 2
+    is_round = np.where(ends, style.cap is Cap.ROUND, style.join is Join.ROUND)
+    is_round &= ends | ~((corners.sine > 0) | _single(corners, ends, style, slack))
+    turn = np.where(ends, pi, np.arctan2(np.abs(corners.sine), corners.cosine))
+    chords = np.ceil(turn / _arc_step(half, slack))
+    return np.where(is_round, np.maximum(chords, 1), 0).astype(np.int64)
+
+
+def _draw_arcs(
+    contour: Array, first: NDArray[np.int64], arcs: NDArray[np.int64], corners: _Corners, half: float
+) -> None:
+    """Put the inner points of the arcs into the contour, measured from the middle of each arc."""
+    inner = np.maximum(arcs - 1, 0)
+    owner = np.repeat(np.arange(len(arcs)), inner)
+    step = np.arange(len(owner)) - np.repeat(np.cumsum(inner) - inner, inner) + 1
+    # the middle of the arc: between the two sides, or, where those cancel out, straight on
+    sides = _beside(corners.into) + _beside(corners.out)
+    middle = np.where(corners.cosine[:, np.newaxis] > 0, sides, corners.into - corners.out)[owner]
+    middle /= np.hypot(middle[:, 0], middle[:, 1])[:, np.newaxis]
+    along = np.stack([middle[:, 1], -middle[:, 0]], axis=1)
+    turn = np.arctan2(np.abs(corners.sine), corners.cosine)[owner]
+    angle = ((2 * step - arcs[owner]) / (2 * arcs[owner]) * turn)[:, np.newaxis]
+    contour[first[owner] + step] = corners.at[owner] + half * (np.cos(angle) * middle + np.sin(angle) * along)
+
+
+def dash_lines(lines: Polylines, style: StrokeStyle, *, pen: Affine) -> Polylines:
+    """Return the dashes of the style along the chains, as open chains.
+
+    Lengths are measured in pen space. The pattern starts anew at each chain's first
+    point, `dash_offset` into it; a closed chain is dashed from its first point round
+    to it. A dash of no length becomes one of a millionth of the width where the
+    cap makes a dot of it, and nothing where it does not. Without dashes, or with
+    dashes or gaps that are all 0, the lines come back as they are.
+
+    Raises:
+        ArtworkError: there are more than `MAX_DASHES` dashes.
+    """
+    period = sum(style.dashes)
+    if not period > 0 or sum(style.dashes[1::2]) <= 0 or _is_flat(pen):
+        return lines
+    into = pen.linear().inverse()
+    rulers = []
+    for points, closed in lines.chains():
+        chain = np.concatenate([points, points[:1]]) if closed else points
+        pieces = np.diff(into.apply(chain), axis=0)
+        rulers.append((chain, np.concatenate([[0.0], np.cumsum(np.hypot(pieces[:, 0], pieces[:, 1]))])))
+    number = sum(ruler[-1] for _, ruler in rulers) / period * len(style.dashes) / 2
+    if not number <= MAX_DASHES:
+        raise ArtworkError(
+            f"the stroke has about {number:.0f} dashes, more than {MAX_DASHES}",
+            way_out="Make the dashes longer or the stroke solid",
+        )
+    dashes = [dash for chain, ruler in rulers for dash in _chain_dashes(chain, ruler, style)]
+    return Polylines(
+        points=np.concatenate(dashes) if dashes else np.zeros((0, 2)),
+        starts=np.concatenate([[0], np.cumsum([len(dash) for dash in dashes])]).astype(np.int64),
+        closed=np.zeros(len(dashes), dtype=np.bool_),
+    )
+
+
+def _chain_dashes(chain: Array, ruler: Array, style: StrokeStyle) -> list[Array]:
+    """Return the points of each dash on one chain; `ruler` is the length from its start to each point."""
+    length = ruler[-1]
+    edges = np.concatenate([[0.0], np.cumsum(style.dashes)])
+    period = edges[-1]
+    begins = -(style.dash_offset % period) + period * np.arange(ceil(length / period) + 2)[:, np.newaxis]
+    starts, ends = (begins + edges[:-1:2]).ravel(), (begins + edges[1::2]).ravel()
+    if style.cap is not Cap.BUTT:
+        dot = (starts == ends) & (starts >= 0) & (starts <= length)
+        reach = _DOT * style.width / 2
+        starts, ends = np.where(dot, starts - reach, starts), np.where(dot, ends + reach, ends)
+    starts, ends = np.maximum(starts, 0.0), np.minimum(ends, length)
+    shown = starts < ends
+    dashes = []
+    for start, end in zip(starts[shown], ends[shown], strict=True):
+        inside = ruler[np.searchsorted(ruler, start, "right") : np.searchsorted(ruler, end, "left")]
+        at = np.concatenate([[start], inside, [end]])
+        dashes.append(np.stack([np.interp(at, ruler, chain[:, axis]) for axis in (0, 1)], axis=1))
+    return dashes
