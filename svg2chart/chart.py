@@ -1,5 +1,6 @@
 """The chart as plain values: stitches, backstitch, knots, threads, fabric."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from enum import Enum
@@ -8,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.remarks import Remark
+
+MOST_STRANDS = 12  # common practice, no source: two lengths of six-stranded thread together
 
 
 class Corner(Enum):
@@ -83,6 +86,7 @@ class Fabric:
             raise ValueError(f"a fabric has 5 to 60 threads or blocks to the inch, not {self.count}")
         if self.over not in (1, 2):
             raise ValueError(f"a stitch spans 1 or 2 threads of the fabric, not {self.over}")
+        _check_colour(self.colour)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +94,8 @@ class Thread:
     """One thread of the key.
 
     `letter` stands for the symbol in text: the PDF's text layer, the chart in words, a search. `symbol`
-    names the drawn mark. `colour` is "#rrggbb". Strands: for crosses and fractions, and for backstitch.
+    names the drawn mark. `colour` is "#rrggbb", lower case. Strands: for crosses and fractions, and for
+    backstitch.
     """
 
     letter: str
@@ -100,6 +105,19 @@ class Thread:
     symbol: str
     cross_strands: int = 2
     back_strands: int = 1
+
+    def __post_init__(self) -> None:
+        if len(self.letter) != 1 or not self.letter.isprintable() or self.letter.isspace():
+            raise ValueError(f"one visible character stands for a symbol, not {self.letter!r}")
+        _check_colour(self.colour)
+        for strands in (self.cross_strands, self.back_strands):
+            if not 1 <= strands <= MOST_STRANDS:
+                raise ValueError(f"a stitch has 1 to {MOST_STRANDS} strands, not {strands}")
+
+
+def _check_colour(colour: str) -> None:
+    if not re.fullmatch("#[0-9a-f]{6}", colour):
+        raise ValueError(f'a colour is written like "#f2b705", not {colour!r}')
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +131,8 @@ class Backstitch:
     def __post_init__(self) -> None:
         if self.start == self.end:
             raise ValueError("a backstitch has a length")
+        _check_hole(self.start)
+        _check_hole(self.end)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,6 +142,14 @@ class Knot:
     thread: int
     at: tuple[float, float]
 
+    def __post_init__(self) -> None:
+        _check_hole(self.at)
+
+
+def _check_hole(hole: tuple[float, float]) -> None:
+    if any(position < 0 or position * 2 % 1 for position in hole):
+        raise ValueError(f"{hole[0]:g}, {hole[1]:g} is no hole, centre or side middle")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MadeFrom:
@@ -130,6 +158,10 @@ class MadeFrom:
     sha256: str = ""
     settings: tuple[tuple[str, str | int | float | bool], ...] = ()
     version: str = ""
+
+    def __post_init__(self) -> None:
+        if len(dict(self.settings)) != len(self.settings):
+            raise ValueError("a setting has one value")
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -164,6 +196,12 @@ class Chart:
         used += [line.thread for line in self.backstitch] + [knot.thread for knot in self.knots]
         if any(not 0 <= thread < len(self.threads) for thread in used):
             raise ValueError("a stitch names a thread that is not there")
+        if len({thread.letter for thread in self.threads}) != len(self.threads):
+            raise ValueError("two threads have the same letter")
+        holes = [hole for line in self.backstitch for hole in (line.start, line.end)]
+        holes += [knot.at for knot in self.knots]
+        if any(x > self.columns or y > self.rows for x, y in holes):
+            raise ValueError("a backstitch or knot lies outside the chart")
 
     @property
     def rows(self) -> int:
