@@ -1,0 +1,116 @@
+"""Stacks of shapes as one would look down on them, and the flat colour that each stack shows."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.artwork import Group
+from svg2chart.colour import Colour
+
+Ints = NDArray[np.int64]
+Rgba = tuple[float, float, float, float]
+
+BARE = 0
+"""The stack of no shape."""
+
+CLEAR: Rgba = (0.0, 0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paint:
+    """What a shape is painted with; `group` is an index into the groups, None for none."""
+
+    colour: Colour
+    opacity: float = 1.0
+    group: int | None = None
+
+
+class Stacks:
+    """A growing list of stacks, each a lower stack with one more shape on it; 0 is bare.
+
+    A shape that lets nothing through makes the same stack on whatever it lies.
+    """
+
+    def __init__(self, paints: list[Paint], groups: tuple[Group, ...]) -> None:
+        self._paints = paints
+        self._groups = groups
+        self._below = [-1]
+        self._top = [-1]
+        self._index: dict[tuple[int, int], int] = {}
+        self.opaque = np.array([self._is_opaque(paint) for paint in paints], dtype=np.bool_)
+
+    def _is_opaque(self, paint: Paint) -> bool:
+        return paint.opacity >= 1.0 and all(self._groups[g].opacity >= 1.0 for g in self._chain(paint))
+
+    def _chain(self, paint: Paint) -> list[int]:
+        """Return the groups that hold a paint, the outermost first."""
+        chain = []
+        group = paint.group
+        while group is not None:
+            chain.append(group)
+            group = self._groups[group].parent
+        return chain[::-1]
+
+    def lay(self, below: Ints, shape: Ints) -> Ints:
+        """Return the stacks that the shapes make, each laid on the stack below it."""
+        below = np.where(self.opaque[shape], BARE, below)
+        count = len(self._paints)
+        keys, inverse = np.unique(below * count + shape, return_inverse=True)
+        made = [self._find(int(key) // count, int(key) % count) for key in keys]
+        return np.array(made, dtype=np.int64)[inverse]
+
+    def _find(self, below: int, shape: int) -> int:
+        found = self._index.setdefault((below, shape), len(self._top))
+        if found == len(self._top):
+            self._below.append(below)
+            self._top.append(shape)
+        return found
+
+    def tops(self) -> Ints:
+        """Return the uppermost shape of each stack, -1 for the bare one."""
+        return np.array(self._top, dtype=np.int64)
+
+    def colour(self, stack: int) -> Rgba:
+        """Return what a stack shows: red, green, blue (not premultiplied) and opacity.
+
+        Source: Porter and Duff, Compositing Digital Images, 1984 (over), on gamma-encoded sRGB as SVG does;
+        a group is composed by itself and then laid over what is below at its opacity.
+        """
+        shapes = []
+        while stack != BARE:
+            shapes.append(self._top[stack])
+            stack = self._below[stack]
+        red, green, blue, alpha = self._compose(shapes[::-1], depth=0)
+        if alpha == 0.0:
+            return CLEAR
+        return (red / alpha, green / alpha, blue / alpha, alpha)
+
+    def _compose(self, shapes: list[int], *, depth: int) -> Rgba:
+        """Return the premultiplied colour of shapes of one group, the lowest first."""
+        result = CLEAR
+        position = 0
+        while position < len(shapes):
+            paint = self._paints[shapes[position]]
+            chain = self._chain(paint)
+            if len(chain) > depth:
+                group = chain[depth]
+                member = position
+                while member < len(shapes) and group in self._chain(self._paints[shapes[member]]):
+                    member += 1
+                inner = self._compose(shapes[position:member], depth=depth + 1)
+                opacity = self._groups[group].opacity
+                layer = (inner[0] * opacity, inner[1] * opacity, inner[2] * opacity, inner[3] * opacity)
+                position = member
+            else:
+                a, c = paint.opacity, paint.colour
+                layer = (c.red * a, c.green * a, c.blue * a, a)
+                position += 1
+            result = _over(layer, result)
+        return result
+
+
+def _over(upper: Rgba, lower: Rgba) -> Rgba:
+    through = 1.0 - upper[3]
+    red, green, blue, alpha = (u + through * b for u, b in zip(upper, lower, strict=True))
+    return red, green, blue, alpha

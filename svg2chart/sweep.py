@@ -1,0 +1,227 @@
+"""Quadrants in which outlines meet, cut into regions that no outline crosses.
+
+A line sweeps each quadrant from top to bottom. Between two heights at which
+something happens (an end, a crossing, the diagonal) the pieces keep their order
+from left to right, so the strip between falls into trapezia:
+
+    v0 +----\\-------/--+     each trapezium lies within one octant and within
+       |  0  \\  1  /   |     or outside each shape as a whole; walking along
+       |      \\   / 2  |     the strip and adding up the signs of the pieces
+    v1 +-------\\-/-----+     passed gives every shape's winding in it
+
+Where an outline crosses the quadrant's left side, its shape's winding changes there;
+an upright piece along that side stands for it. All quadrants are swept together: the
+arrays hold one row for each piece in each strip that it passes through.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.crossings import Floats, Ints, Pieces, within_groups
+from svg2chart.windings import is_inside
+
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Actors:
+    """The shapes that have a part in each quadrant, by quadrant, the lowest first; (n,) each.
+
+    quadrant: index of the quadrant.
+    carry: the shape's winding on the quadrant's left side, summed over its height.
+    even_odd: whether the shape's fill rule is even-odd.
+    """
+
+    quadrant: Ints
+    carry: Floats
+    even_odd: Bools
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Regions:
+    """Trapezia, (n,) each, those of one strip from left to right.
+
+    quadrant: index of the quadrant.
+    is_right: whether the region lies right of the diagonal.
+    area: in half squares.
+
+    And where each actor is inside, (m,) each: `actor` covers the regions from `start` to before `end`.
+    """
+
+    quadrant: Ints
+    is_right: Bools
+    area: Floats
+    actor: Ints
+    start: Ints
+    end: Ints
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Lines:
+    """Pieces that run down, with what they bound; the diagonals bound nothing (actor -1, sign 0)."""
+
+    quadrant: Ints
+    actor: Ints
+    sign: Floats
+    u0: Floats
+    v0: Floats
+    u1: Floats
+    v1: Floats
+
+    def u_at(self, chosen: Ints, v: Floats) -> Floats:
+        """Return u of the chosen lines at the heights v, exact at their ends."""
+        u0, v0, u1, v1 = self.u0[chosen], self.v0[chosen], self.u1[chosen], self.v1[chosen]
+        u = u0 + (v - v0) / (v1 - v0) * (u1 - u0)
+        return np.where(v == v0, u0, np.where(v == v1, u1, u))
+
+
+def sweep(pieces: Pieces, owner: Ints, actors: Actors, *, main: Bools) -> Regions:
+    """Return the regions of all quadrants and which actors cover them.
+
+    Args:
+        pieces: pieces of all the quadrants.
+        owner: for each piece the index of its actor.
+        actors: who has a part in which quadrant.
+        main: for each quadrant whether its diagonal runs from top left to bottom right.
+    """
+    lines, winding = _lines(pieces, owner, actors, main)
+    point_quadrant, point_v, first, last = _heights(lines)
+    counts = last - first
+    line = np.repeat(np.arange(len(counts)), counts)
+    strip = first[line] + within_groups(counts)
+    u_top, u_low = lines.u_at(line, point_v[strip]), lines.u_at(line, point_v[strip + 1])
+    order = np.lexsort((u_top + u_low, strip))
+    line, strip, u_top, u_low = line[order], strip[order], u_top[order], u_low[order]
+
+    # every strip holds its diagonal, so the strips that occur are numbered by their changes
+    starts = np.concatenate([[True], np.diff(strip) != 0])
+    number = np.cumsum(starts) - 1
+    strips = strip[starts]
+    after = np.arange(len(line)) + number + 1  # the region right of each line
+    leftmost = np.flatnonzero(starts) + np.arange(len(strips))
+    beyond = np.append(leftmost[1:], len(line) + len(strips))
+
+    total = len(line) + len(strips)
+    bounds = np.zeros((4, total))  # top left, low left, top right, low right
+    bounds[2:] = 1.0
+    bounds[0, after], bounds[1, after] = u_top, u_low
+    bounds[2, after - 1], bounds[3, after - 1] = u_top, u_low
+    region_strip = np.repeat(np.arange(len(strips)), beyond - leftmost)
+    height = point_v[strips + 1] - point_v[strips]
+    area = height[region_strip] * (bounds[2] - bounds[0] + bounds[3] - bounds[1]) / 2
+    passed = np.zeros(total, np.int64)
+    passed[after] = lines.actor[line] < 0
+    passed = np.cumsum(passed)
+    is_right = passed > region_strip
+
+    quadrant = point_quadrant[strips]
+    actor, start, end = _cover(lines, line, after, number, quadrant, leftmost, beyond, actors, winding)
+    return Regions(
+        quadrant=quadrant[region_strip], is_right=is_right, area=area, actor=actor, start=start, end=end
+    )
+
+
+def _lines(pieces: Pieces, owner: Ints, actors: Actors, main: Bools) -> tuple[_Lines, Floats]:
+    """Return the lines to sweep and each actor's winding at the top of its quadrant's left side."""
+    # an outline that comes to the left side at v and leaves the quadrant there changes the winding below v
+    arrives, leaves = pieces.u1 == 0.0, pieces.u0 == 0.0
+    side_owner = np.concatenate([owner[arrives], owner[leaves]])
+    side_v = np.concatenate([pieces.v1[arrives], pieces.v0[leaves]])
+    side_sign = np.concatenate([pieces.sign[arrives], -pieces.sign[leaves]])
+    change = np.bincount(side_owner, side_sign * (1.0 - side_v), len(actors.quadrant))
+    winding = np.rint(actors.carry - change)
+
+    inner = side_v < 1.0
+    side_owner, side_v, side_sign = side_owner[inner], side_v[inner], side_sign[inner]
+    down = pieces.v1 > pieces.v0
+    count, nought = len(main), np.zeros(len(main))
+    zeros = np.zeros(len(side_v))
+    lines = _Lines(
+        quadrant=np.concatenate(
+            [actors.quadrant[owner[down]], actors.quadrant[side_owner], np.arange(count)]
+        ),
+        actor=np.concatenate([owner[down], side_owner, np.full(count, -1)]),
+        sign=np.concatenate([pieces.sign[down], side_sign, nought]),
+        u0=np.concatenate([pieces.u0[down], zeros, np.where(main, 0.0, 1.0)]),
+        v0=np.concatenate([pieces.v0[down], side_v, nought]),
+        u1=np.concatenate([pieces.u1[down], zeros, np.where(main, 1.0, 0.0)]),
+        v1=np.concatenate([pieces.v1[down], zeros + 1.0, nought + 1.0]),
+    )
+    return lines, winding
+
+
+def _heights(lines: _Lines) -> tuple[Ints, Floats, Ints, Ints]:
+    """Return the heights at which something happens, by quadrant and height, and where each line starts and ends.
+
+    Between a height and the next of the same quadrant lies the strip of the same index.
+    """
+    crossing_quadrant, crossing_v = _crossings(lines)
+    quadrant = np.concatenate([lines.quadrant, lines.quadrant, crossing_quadrant])
+    v = np.concatenate([lines.v0, lines.v1, crossing_v])
+    order = np.lexsort((v, quadrant))
+    quadrant, v = quadrant[order], v[order]
+    fresh = np.concatenate([[True], (np.diff(quadrant) != 0) | (np.diff(v) != 0.0)])
+    index = np.empty(len(order), np.int64)
+    index[order] = np.cumsum(fresh) - 1
+    count = len(lines.quadrant)
+    return quadrant[fresh], v[fresh], index[:count], index[count : 2 * count]
+
+
+def _crossings(lines: _Lines) -> tuple[Ints, Floats]:
+    """Return quadrant and height of every proper crossing of two lines of one quadrant."""
+    order = np.argsort(lines.quadrant, kind="stable")
+    counts = np.bincount(lines.quadrant)
+    later = np.repeat(counts, counts) - 1 - within_groups(counts)  # lines of the quadrant after each
+    one = np.repeat(np.arange(len(order)), later)
+    other = one + 1 + within_groups(later)
+    one, other = order[one], order[other]
+    top = np.maximum(lines.v0[one], lines.v0[other])
+    low = np.minimum(lines.v1[one], lines.v1[other])
+    meet = top < low
+    one, other, top, low = one[meet], other[meet], top[meet], low[meet]
+    above = lines.u_at(one, top) - lines.u_at(other, top)
+    below = lines.u_at(one, low) - lines.u_at(other, low)
+    cross = above * below < 0.0
+    above, below, top, low = above[cross], below[cross], top[cross], low[cross]
+    return lines.quadrant[one[cross]], top + (low - top) * (above / (above - below))
+
+
+def _cover(
+    lines: _Lines,
+    line: Ints,
+    after: Ints,
+    number: Ints,
+    quadrant: Ints,
+    leftmost: Ints,
+    beyond: Ints,
+    actors: Actors,
+    winding: Floats,
+) -> tuple[Ints, Ints, Ints]:
+    """Return actor, first region and region after the last for each run in which an actor is inside."""
+    # a row for each actor at the left end of each strip of its quadrant, with the winding there
+    per_quadrant = np.bincount(actors.quadrant, minlength=int(quadrant.max()) + 1)
+    offset = np.cumsum(per_quadrant) - per_quadrant
+    counts = per_quadrant[quadrant]
+    head_strip = np.repeat(np.arange(len(quadrant)), counts)
+    head_actor = offset[quadrant][head_strip] + within_groups(counts)
+
+    bounding = lines.actor[line] >= 0
+    strip = np.concatenate([head_strip, number[bounding]])
+    actor = np.concatenate([head_actor, lines.actor[line[bounding]]])
+    region = np.concatenate([leftmost[head_strip], after[bounding]])
+    change = np.concatenate([winding[head_actor], lines.sign[line[bounding]]])
+    order = np.lexsort((region, actor, strip))
+    strip, actor, region, change = strip[order], actor[order], region[order], change[order]
+
+    # each run of rows of one actor in one strip begins with its head
+    fresh = np.concatenate([[True], (np.diff(strip) != 0) | (np.diff(actor) != 0)])
+    summed = np.cumsum(change)
+    before = (summed - change)[fresh]
+    wound = summed - before[np.cumsum(fresh) - 1]
+    end = np.append(region[1:], beyond[strip[-1]])
+    last = np.append(fresh[1:], True)
+    end = np.where(last, beyond[strip], end)
+    kept = (end > region) & (is_inside(wound, actors.even_odd[actor]) > 0.5)
+    return actor[kept], region[kept], end[kept]
