@@ -1,1 +1,94 @@
-"""Layered SVG drawings to counted cross-stitch charts."""
+"""Layered SVG drawings to counted cross-stitch charts.
+
+The public names below are loaded when they are first used, so that asking for
+help on the command line, or for one room of the house, does not load the rest.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from svg2chart import coverage
+    from svg2chart.artwork import Artwork
+    from svg2chart.chart import Chart, Fabric
+    from svg2chart.chartfile import chart_bytes, parse_chart, read_chart, write_chart
+    from svg2chart.convert import convert
+    from svg2chart.errors import (
+        ArtworkError,
+        ChartError,
+        ChartFileError,
+        FontError,
+        GridError,
+        PageError,
+    )
+    from svg2chart.grid import Extent, Grid
+    from svg2chart.lettering.fonts import read_fonts
+    from svg2chart.pages.plan import A4, LETTER
+    from svg2chart.pages.write import pages_pdf, write_pages
+    from svg2chart.remarks import Remark, Severity
+    from svg2chart.stitches import Fractions
+    from svg2chart.svg.read import read_artwork
+    from svg2chart.visible import square_colours
+
+__all__ = [
+    "A4",
+    "LETTER",
+    "Artwork",
+    "ArtworkError",
+    "Chart",
+    "ChartError",
+    "ChartFileError",
+    "Extent",
+    "Fabric",
+    "FontError",
+    "Fractions",
+    "Grid",
+    "GridError",
+    "PageError",
+    "Remark",
+    "Severity",
+    "chart_bytes",
+    "convert",
+    "coverage",
+    "pages_pdf",
+    "parse_chart",
+    "read_artwork",
+    "read_chart",
+    "read_fonts",
+    "square_colours",
+    "write_chart",
+    "write_pages",
+]
+
+_HOMES = {
+    "artwork": ("Artwork",),
+    "chart": ("Chart", "Fabric"),
+    "chartfile": ("chart_bytes", "parse_chart", "read_chart", "write_chart"),
+    "convert": ("convert",),
+    "errors": ("ArtworkError", "ChartError", "ChartFileError", "FontError", "GridError", "PageError"),
+    "grid": ("Extent", "Grid"),
+    "lettering.fonts": ("read_fonts",),
+    "pages.plan": ("A4", "LETTER"),
+    "pages.write": ("pages_pdf", "write_pages"),
+    "remarks": ("Remark", "Severity"),
+    "stitches": ("Fractions",),
+    "svg.read": ("read_artwork",),
+    "visible": ("square_colours",),
+}
+_HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
+
+
+def __getattr__(name: str) -> object:
+    """Load a public name."""
+    if name == "coverage":
+        return import_module("svg2chart.coverage")
+    if name not in _HOME_OF:
+        raise AttributeError(f"module 'svg2chart' has no attribute {name!r}")
+    value = getattr(import_module(f"svg2chart.{_HOME_OF[name]}"), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    """Return the public names."""
+    return __all__

@@ -1,0 +1,155 @@
+"""The command `chart`: a drawing to its chart file and its PDF."""
+
+import argparse
+from dataclasses import replace
+from pathlib import Path
+
+import svg2chart
+from svg2chart.chart import Chart, Fabric, MadeFrom
+from svg2chart.cli import options as shared
+from svg2chart.cli.outputs import (
+    CHART_ENDING,
+    PDF_ENDING,
+    keep_existing,
+    stem_of,
+    with_ending,
+    write_outputs,
+)
+from svg2chart.cli.report import print_json, print_remarks, print_summary
+from svg2chart.cli.version import version
+
+WIDE_UNLESS_TOLD = 80  # squares: five to six inches on the commonest counts
+COUNT_OVER = {1: 14, 2: 28}  # common practice, no source: 14 stitches to the inch, over one or over two
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the command's arguments."""
+    parser.add_argument("source", metavar="ART.svg", help="the drawing")
+    shared.add_output(
+        parser,
+        "folder (one that is there, or a name that ends in /) for ART.chart.json and ART.pdf, or the path of"
+        " both files without their endings (default: the current folder)",
+    )
+    _add_size(parser)
+    _add_stitching(parser)
+    shared.add_paper(parser)
+    parser.add_argument("--no-pdf", action="store_true", help="write the chart file only")
+    parser.add_argument("--title", type=shared.words, help="title (default: the drawing's, or its file name)")
+    parser.add_argument(
+        "--strict", action="store_true", help="fail (status 1) and write nothing if there is any remark"
+    )
+    parser.add_argument(
+        "--report", choices=["text", "json"], default="text", help="form of the report (text)"
+    )
+
+
+def _add_size(parser: argparse.ArgumentParser) -> None:
+    size = parser.add_argument_group("size", f"at most one of the four; --wide {WIDE_UNLESS_TOLD} if none")
+    one = size.add_mutually_exclusive_group()
+    squares = shared.whole_number(1, 1_000_000)
+    one.add_argument("--wide", metavar="N", type=squares, help="make the drawing N squares wide")
+    one.add_argument("--high", metavar="N", type=squares, help="make the drawing N squares high")
+    one.add_argument("--square", metavar="U", type=shared.length, help="one square is U user units")
+    one.add_argument(
+        "--count",
+        metavar="N",
+        type=shared.whole_number(5, 60),
+        help="keep the drawing's own size in inches, on fabric with N threads or blocks to the inch",
+    )
+    size.add_argument("--page", action="store_true", help="chart the whole page, not only what is drawn")
+    size.add_argument(
+        "--over",
+        metavar="N",
+        type=shared.whole_number(1, 2),
+        default=1,
+        help="threads of the fabric that one stitch spans (1); without --count the fabric has"
+        f" {COUNT_OVER[1]} to the inch over one and {COUNT_OVER[2]} over two",
+    )
+
+
+def _add_stitching(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--fractions",
+        choices=["all", "three-quarter", "none"],
+        default="all",
+        help="which parts of a cross may be used (all)",
+    )
+    parser.add_argument(
+        "--thin",
+        metavar="W",
+        type=shared.length_or_zero,
+        default=0.67,
+        help="strokes thinner than W squares become backstitch (0.67)",
+    )
+    parser.add_argument(
+        "--font",
+        metavar="FILE",
+        action="append",
+        default=[],
+        help="font file or folder for the drawing's words, before the system's; may be given again",
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Make the chart, write its files and report."""
+    source = Path(options.source)
+    stem = stem_of(options.output, source)
+    endings = [CHART_ENDING] if options.no_pdf else [CHART_ENDING, PDF_ENDING]
+    files = [with_ending(stem, ending) for ending in endings]
+    if not options.overwrite:
+        keep_existing(files)
+    chart = make_chart(source, options)
+    if options.report == "text":
+        print_remarks(chart.remarks, options.source)
+    if options.strict and chart.remarks:
+        raise svg2chart.ChartError(f"nothing is written, for there are {len(chart.remarks)} remarks")
+    contents = [svg2chart.chart_bytes(chart)]
+    if not options.no_pdf:
+        contents.append(svg2chart.pages_pdf(chart, paper=shared.paper_named(options.paper)))
+    write_outputs(list(zip(files, contents, strict=True)))
+    (print_json if options.report == "json" else print_summary)(chart, files)
+    return 0
+
+
+def make_chart(source: Path, options: argparse.Namespace) -> Chart:
+    """Return the chart of the drawing, with its title and what it was made from."""
+    fonts = svg2chart.read_fonts([*map(Path, options.font), *svg2chart.find_system_fonts()])
+    artwork = svg2chart.read_artwork(source, fonts=fonts)
+    count = options.count or COUNT_OVER[options.over]
+    extent = svg2chart.Extent.PAGE if options.page else svg2chart.Extent.DRAWING
+    grid = svg2chart.Grid.fit(artwork, extent=extent, thin=options.thin, **_placement(options))
+    chart = svg2chart.convert(
+        artwork,
+        grid,
+        fonts=fonts,
+        fabric=Fabric(count=count, over=options.over),
+        fractions=svg2chart.Fractions(options.fractions),
+        thin=options.thin,
+    )
+    title = options.title or chart.title or source.stem.encode("utf-8", "replace").decode("utf-8")
+    return replace(chart, title=title, made_from=made_from(artwork, options))
+
+
+def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFrom:
+    """Return what the chart is made from: the drawing's bytes, and the settings that shape the chart."""
+    settings: dict[str, str | int | float | bool] = {**_given_size(options)}
+    settings |= {"page": options.page, "over": options.over}
+    settings |= {"fractions": options.fractions, "thin": options.thin}
+    if options.font:
+        settings["fonts"] = ", ".join(Path(font).name for font in options.font)
+    return MadeFrom(sha256=artwork.sha256, settings=tuple(settings.items()), version=version())
+
+
+def _given_size(options: argparse.Namespace) -> dict[str, float]:
+    """Return the one option that says the size."""
+    sizes = {name: getattr(options, name) for name in ("wide", "high", "square", "count")}
+    given = {name: value for name, value in sizes.items() if value is not None}
+    return given or {"wide": WIDE_UNLESS_TOLD}
+
+
+def _placement(options: argparse.Namespace) -> dict[str, float]:
+    """Return the size as `Grid.fit` takes it: count in squares to the inch."""
+    return {
+        name: value / options.over if name == "count" else value
+        for name, value in _given_size(options).items()
+    }

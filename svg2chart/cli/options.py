@@ -1,0 +1,92 @@
+"""What the commands share: one-line errors, numbers, and options that mean the same everywhere."""
+
+import argparse
+import math
+from collections.abc import Callable
+from typing import TYPE_CHECKING, NoReturn
+
+import svg2chart
+
+if TYPE_CHECKING:
+    from svg2chart.pages.plan import Paper
+
+PAPERS = ("a4", "letter")
+
+
+class WrongUse(Exception):
+    """The command cannot be run as it was given; the message is one line."""
+
+
+class Parser(argparse.ArgumentParser):
+    """An argument parser that takes no shortened options and tells what is wrong on one line."""
+
+    def __init__(self, **settings: object) -> None:
+        super().__init__(allow_abbrev=False, **settings)  # type: ignore[arg-type]  # handed through as given
+
+    def error(self, message: str) -> NoReturn:
+        """Raise WrongUse."""
+        raise WrongUse(f"{self.prog}: {message} (see {self.prog} --help)")
+
+
+def whole_number(low: int, high: int) -> Callable[[str], int]:
+    """Return a reader of whole numbers from `low` to `high`, both allowed."""
+
+    def read(text: str) -> int:
+        try:
+            number = int(text)
+        except ValueError:
+            number = low - 1
+        if not low <= number <= high:
+            raise argparse.ArgumentTypeError(f"a whole number from {low} to {high} is needed, not {text!r}")
+        return number
+
+    return read
+
+
+def length(text: str) -> float:
+    """Return a length above zero."""
+    number = _finite(text)
+    if number <= 0:
+        raise argparse.ArgumentTypeError(f"a number above 0 is needed, not {text!r}")
+    return number
+
+
+def length_or_zero(text: str) -> float:
+    """Return a length, zero allowed."""
+    number = _finite(text)
+    if number < 0:
+        raise argparse.ArgumentTypeError(f"a number from 0 up is needed, not {text!r}")
+    return number
+
+
+def words(text: str) -> str:
+    """Return words given on the command line, which must be readable."""
+    if any("\ud800" <= character <= "\udfff" for character in text):
+        raise argparse.ArgumentTypeError("the words are not in the encoding of this terminal")
+    return text
+
+
+def add_output(parser: argparse.ArgumentParser, what: str) -> None:
+    """Add where the files go."""
+    parser.add_argument("-o", "--output", metavar="OUT", default="", help=what)
+    parser.add_argument("--overwrite", action="store_true", help="replace files that are there already")
+
+
+def add_paper(parser: argparse.ArgumentParser) -> None:
+    """Add the paper of the pages."""
+    parser.add_argument("--paper", choices=PAPERS, default=PAPERS[0], help="paper of the PDF (a4)")
+
+
+def paper_named(name: str) -> "Paper":
+    """Return one of the papers."""
+    return {"a4": svg2chart.A4, "letter": svg2chart.LETTER}[name]
+
+
+def _finite(text: str) -> float:
+    try:
+        number = float(text)
+    except ValueError:
+        number = math.nan
+    if not math.isfinite(number):
+        raise argparse.ArgumentTypeError(f"a number is needed, not {text!r}")
+    return number

@@ -1,0 +1,62 @@
+"""Where the files of a command go, and that they get there whole."""
+
+import os
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from svg2chart.cli.options import WrongUse
+from svg2chart.errors import ChartFileError
+from svg2chart.files import write_files
+
+CHART_ENDING = ".chart.json"
+PDF_ENDING = ".pdf"
+
+
+def stem_of(output: str, source: Path) -> Path:
+    """Return the path that the endings .chart.json and .pdf are put on.
+
+    An output that is a folder, or ends in a slash, takes the name of the
+    source; otherwise it is the stem itself, with or without an ending of ours.
+
+    >>> stem_of("out/", Path("art/boat.svg")).as_posix()
+    'out/boat'
+    >>> stem_of("out/blue.pdf", Path("art/boat.svg")).as_posix()
+    'out/blue'
+    """
+    if not output or output.endswith(("/", os.sep)) or Path(output).is_dir():
+        return Path(output) / _without_ending(source.name, (CHART_ENDING, ".svg"))
+    path = Path(output)
+    return path.with_name(_without_ending(path.name, (CHART_ENDING, PDF_ENDING)))
+
+
+def with_ending(stem: Path, ending: str) -> Path:
+    """Return the stem with the ending put on; dots in the stem stay."""
+    return stem.with_name(stem.name + ending)
+
+
+def keep_existing(paths: Iterable[Path]) -> None:
+    """Raise WrongUse if one of the files is there already."""
+    for path in paths:
+        if path.exists():
+            raise WrongUse(f"{path}: is there already. Give another -o, or --overwrite to replace it.")
+
+
+def write_outputs(contents: Sequence[tuple[Path, bytes]]) -> None:
+    """Write all files or none, making their folder where it is missing. Raises ChartFileError."""
+    folder = contents[0][0].parent
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        write_files(contents)
+    except OSError as error:
+        raise ChartFileError(
+            f"cannot be written: {error.strerror}",
+            file=str(contents[0][0]),
+            way_out="Choose another place with -o",
+        ) from error
+
+
+def _without_ending(name: str, endings: tuple[str, ...]) -> str:
+    for ending in endings:
+        if name.lower().endswith(ending) and len(name) > len(ending):
+            return name[: -len(ending)]
+    return name

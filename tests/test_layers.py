@@ -1,0 +1,155 @@
+"""The order of the house: who may import whom, who may open files, how large a module may be."""
+
+import ast
+import sys
+from graphlib import CycleError, TopologicalSorter
+from pathlib import Path
+
+import pytest
+
+REPO = Path(__file__).parents[1]
+PACKAGE = REPO / "svg2chart"
+MOST_LINES = 350
+
+ROWS = {
+    "errors remarks units colour strictjson files": 0,
+    "geometry": 1,
+    "grid reach artwork chart": 2,
+    "lettering": 3,
+    "svg": 4,
+    "fit coverage crossings windings sweep stacks visible": 5,
+    "stitches backstitch threads symbols symbol_shapes": 6,
+    "convert chartfile chartparse quantity": 7,
+    "pages": 8,
+    "svg2chart": 9,  # the package itself: the public names
+    "cli": 10,
+}
+ROW_OF = {room: row for rooms, row in ROWS.items() for room in rooms.split()}
+
+HOMES = {
+    "shapely": {"geometry"},
+    "svgelements": {"svg"},
+    "xml": {"svg"},
+    "tinycss2": {"svg"},
+    "cssselect2": {"svg"},
+    "fontTools": {"lettering", "pages"},
+    "uharfbuzz": {"lettering"},
+    "bidi": {"lettering"},
+    "font_source_sans_pro": {"lettering"},
+    "reportlab": {"pages"},
+    "argparse": {"cli"},
+}
+EVERYWHERE = {"numpy"}
+
+# A result that hangs on one of these is not the same on every run; a message that goes there, nobody reads.
+ABOVE_ALL_ROOMS = {
+    "time",
+    "datetime",
+    "random",
+    "secrets",
+    "uuid",
+    "tempfile",
+    "logging",
+    "warnings",
+    "locale",
+}
+
+OPENERS = {"svg/read.py", "lettering/fonts.py", "chartfile.py", "files.py", "pages/write.py", "cli/help.py"}
+OPENING = {"open", "read_bytes", "read_text", "write_bytes", "write_text"}
+
+TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "svg2chart", "extensions", "tests", "examples"}
+
+MODULES = sorted(PACKAGE.rglob("*.py"))
+
+
+def name_of(path: Path) -> str:
+    parts = path.relative_to(REPO).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+NAMES = {name_of(path) for path in MODULES}
+
+
+def room_of(name: str) -> str:
+    """Return the top-level module or package, "svg2chart" for the package itself."""
+    return name.split(".")[1] if "." in name else name
+
+
+def imports(path: Path) -> set[str]:
+    """Return the full names of all modules that a file imports, inside functions as well."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: imports are absolute"
+            module = node.module or ""
+            for alias in node.names:
+                whole = f"{module}.{alias.name}"
+                found.add(whole if whole in NAMES else module)
+    return found
+
+
+IMPORTS = {name_of(path): imports(path) for path in MODULES}
+IDS = [path.relative_to(PACKAGE).as_posix() for path in MODULES]
+
+
+def ours(names: set[str]) -> set[str]:
+    return {name for name in names if name.split(".")[0] == "svg2chart"}
+
+
+@pytest.mark.parametrize("path", MODULES, ids=IDS)
+def test_modules_import_only_from_their_row_and_the_rows_above(path: Path) -> None:
+    name = name_of(path)
+    assert room_of(name) in ROW_OF, f"{name} has no row: give it one here and in DEVELOPERS.md"
+    if path.name == "__init__.py" and name == "svg2chart":
+        return  # names everything, and loads it only when it is asked for
+    for other in ours(IMPORTS[name]):
+        assert ROW_OF[room_of(other)] <= ROW_OF[room_of(name)], f"{name} imports {other}"
+
+
+def test_no_module_imports_itself_in_a_circle() -> None:
+    graph = {name: ours(names) - {"svg2chart"} for name, names in IMPORTS.items() if name != "svg2chart"}
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as error:
+        pytest.fail(" -> ".join(error.args[1]))
+
+
+@pytest.mark.parametrize("path", MODULES, ids=IDS)
+def test_third_parties_stay_in_their_rooms(path: Path) -> None:
+    name = name_of(path)
+    for other in IMPORTS[name] - ours(IMPORTS[name]):
+        package = other.split(".")[0]
+        if package in HOMES:
+            assert room_of(name) in HOMES[package], f"{name} imports {package}"
+        else:
+            assert package in EVERYWHERE or package in sys.stdlib_module_names, f"{package} has no room"
+        if room_of(name) != "cli":
+            assert package not in ABOVE_ALL_ROOMS, f"{name} imports {package}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=IDS)
+def test_only_few_modules_open_files(path: Path) -> None:
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.Call):
+            called = getattr(node.func, "attr", getattr(node.func, "id", ""))
+            where = f"{path}:{node.lineno}: {called}"
+            assert called not in OPENING or path.relative_to(PACKAGE).as_posix() in OPENERS, where
+
+
+@pytest.mark.parametrize("path", MODULES, ids=IDS)
+def test_modules_are_small(path: Path) -> None:
+    assert len(path.read_text("utf-8").splitlines()) <= MOST_LINES
+
+
+def test_top_level_of_the_repo_stays_small() -> None:
+    ignored = {line.strip("/\n") for line in (REPO / ".gitignore").read_text("utf-8").splitlines()}
+    names = {entry.name for entry in REPO.iterdir() if not entry.name.startswith(".")}
+    assert names - ignored <= TOP_LEVEL
+
+
+def test_map_for_developers_names_every_room() -> None:
+    text = (REPO / "DEVELOPERS.md").read_text("utf-8")
+    rooms = {room_of(name) for name in NAMES}
+    assert [room for room in sorted(rooms) if f"`{room}" not in text] == []
