@@ -1,0 +1,246 @@
+"""Strokes: closed forms, the distance to the line, symmetry; dashes: painted lengths."""
+
+from itertools import pairwise
+from math import cos, hypot, pi, radians, sin, tan
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from svg2chart.errors import ArtworkError
+from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.flatten import flatten_paths
+from svg2chart.geometry.outline import MAX_DASHES, Cap, Join, StrokeStyle, dash_lines, outline_stroke
+from svg2chart.geometry.path import Path
+from svg2chart.geometry.polygon import Polygon, Polylines
+from tests.geometry.regions import Points, chain, holds, lattice, painted_area, samples
+
+TOLERANCE = 1e-4
+widths = st.sampled_from([0.25, 1.0, 3.0])
+turns = st.lists(lattice, min_size=2, max_size=6).filter(lambda points: len(set(points)) > 1)
+styles = st.builds(
+    lambda width, cap, join: StrokeStyle(width=width, cap=cap, join=join),
+    widths,
+    st.sampled_from(Cap),
+    st.sampled_from(Join),
+)
+
+
+def stroked(
+    points: Points, style: StrokeStyle, *, closed: bool = False, pen: Affine | None = None
+) -> Polygon:
+    return outline_stroke(chain(points, closed=closed), style, pen=pen or Affine(), tolerance=TOLERANCE)
+
+
+@pytest.mark.parametrize(
+    ("join", "area"), [(Join.MITER, 200.0), (Join.BEVEL, 198.0), (Join.ROUND, 200 - 4 + pi)]
+)
+def test_right_angle_of_legs_20_and_30_and_width_4(join: Join, area: float) -> None:
+    # w (a + b), less w^2 / 8 for a bevel, less w^2 / 4 and a quarter disc more for a round join
+    corner = stroked([(0, 0), (20, 0), (20, 30)], StrokeStyle(width=4, join=join))
+    assert painted_area(corner) == pytest.approx(area, abs=4 * TOLERANCE)
+
+
+@pytest.mark.parametrize("degrees", [10, 45, 90, 120, 151, 152, 170])
+@pytest.mark.parametrize("join", [Join.MITER, Join.BEVEL])
+def test_corner_area_in_closed_form(degrees: int, join: Join) -> None:
+    turn = radians(degrees)
+    corner = stroked([(-40, 0), (0, 0), (40 * cos(turn), 40 * sin(turn))], StrokeStyle(width=2, join=join))
+    # the pieces share tan(turn / 2); a miter adds as much, a bevel a triangle. A miter of
+    # limit 4 ends at an angle of 28.955 degrees between the pieces, a turn of 151.045
+    mitred = join is Join.MITER and degrees < 151.045
+    area = 160 if mitred else 160 - tan(turn / 2) + sin(turn) / 2
+    assert painted_area(corner) == pytest.approx(area, abs=1e-3)
+
+
+@given(points=turns, width=widths, closed=st.booleans())
+@example(
+    points=[(5, 5), (6, 5), (9, 7), (0, 1), (5, 8)], width=0.25, closed=True
+)  # straight back over itself
+@example(points=[(0, 0), (4, 0), (0, 0)], width=1.0, closed=True)  # there and back
+def test_round_stroke_is_all_within_half_the_width(points: Points, width: float, *, closed: bool) -> None:
+    style = StrokeStyle(width=width, cap=Cap.ROUND, join=Join.ROUND)
+    line = shapely.LineString([*points, points[0]] if closed else points)
+    at = samples(400, 12.0)
+    distance = shapely.distance(shapely.points(at), line)
+    clear = np.abs(distance - width / 2) > 2 * TOLERANCE
+    painted = holds(at, stroked(points, style, closed=closed))
+    assert np.array_equal(painted[clear], (distance < width / 2)[clear])
+
+
+@given(points=turns, style=styles, closed=st.booleans())
+def test_stroke_holds_its_pieces_and_stays_within_its_reach(
+    points: Points, style: StrokeStyle, *, closed: bool
+) -> None:
+    walk = [*points, points[0]] if closed else points
+    pieces = [shapely.LineString(piece) for piece in pairwise(walk) if piece[0] != piece[1]]
+    bands = shapely.union_all([piece.buffer(style.width / 2 - 1e-6, cap_style="flat") for piece in pieces])
+    at = samples(400, 12.0)
+    painted = holds(at, stroked(points, style, closed=closed))
+    assert painted[shapely.contains_xy(bands, at)].all()
+    reach = style.width / 2 * max(style.miter_limit if style.join is Join.MITER else 1, 2**0.5)
+    assert not painted[
+        shapely.distance(shapely.points(at), shapely.LineString(walk)) > reach + TOLERANCE
+    ].any()
+
+
+@given(points=turns, style=styles, closed=st.booleans())
+def test_direction_start_and_mirror_do_not_matter(
+    points: Points, style: StrokeStyle, *, closed: bool
+) -> None:
+    area = painted_area(stroked(points, style, closed=closed))
+    same = [
+        stroked(points[::-1], style, closed=closed),
+        stroked([(-x, y) for x, y in points], style, closed=closed),
+        stroked([(y, x) for x, y in points], style, closed=closed),
+    ]
+    if closed:
+        same.append(stroked([*points[1:], points[0]], style, closed=True))
+    for other in same:
+        assert painted_area(other) == pytest.approx(area, abs=1e-5)
+
+
+@given(points=turns, style=styles, closed=st.booleans())
+def test_pen_squeezes_the_nib_with_the_line(points: Points, style: StrokeStyle, *, closed: bool) -> None:
+    pen = Affine(2.0, 0.5, -0.25, 0.5, 7.0, -3.0)
+    mapped = [(float(x), float(y)) for x, y in pen.apply(np.array(points))]
+    in_pen_space = painted_area(stroked(points, style, closed=closed))
+    in_user_space = painted_area(stroked(mapped, style, closed=closed, pen=pen))
+    # round parts are drawn finer in pen space: TOLERANCE times the length of all of them
+    assert in_user_space == pytest.approx(in_pen_space * pen.determinant, abs=2e-2)
+
+
+@pytest.mark.parametrize(("radius", "width"), [(10.0, 1.0), (50.0, 3.0)])
+@pytest.mark.parametrize("join", list(Join))
+def test_annulus(radius: float, width: float, join: Join) -> None:
+    k = 0.5522847498
+    quarter = np.array([[1, 0], [1, k], [k, 1], [0, 1]]) * radius
+    turn = np.array([[0, 1], [-1, 0]])
+    circle = [quarter, quarter @ turn, quarter @ turn @ turn, quarter @ turn @ turn @ turn]
+    [lines] = flatten_paths([Path.of_contours([(np.array(circle), True)])], tolerance=TOLERANCE)
+    ring = outline_stroke(lines, StrokeStyle(width=width, join=join), pen=Affine(), tolerance=TOLERANCE)
+    # four cubics are too large by at most 2.725e-4 of the radius; a smooth curve needs one point a side
+    assert painted_area(ring) == pytest.approx(2 * pi * radius * width, rel=3e-4)
+    assert len(ring.contours()) == 2
+    assert len(ring.points) == 2 * len(lines.points)
+
+
+@pytest.mark.parametrize("closed", [False, True])
+@pytest.mark.parametrize(("cap", "area"), [(Cap.BUTT, 0.0), (Cap.SQUARE, 9.0), (Cap.ROUND, pi * 9 / 4)])
+def test_dots(cap: Cap, area: float, *, closed: bool) -> None:
+    dot = stroked([(5, 5), (5, 5)], StrokeStyle(width=3, cap=cap), closed=closed)
+    assert painted_area(dot) == pytest.approx(area, abs=pi * 3 * TOLERANCE)
+
+
+@pytest.mark.parametrize(("cap", "area"), [(Cap.BUTT, 20.0), (Cap.SQUARE, 24.0), (Cap.ROUND, 20 + pi)])
+def test_caps(cap: Cap, area: float) -> None:
+    line = stroked([(3, 4), (9, 12)], StrokeStyle(width=2, cap=cap))
+    assert painted_area(line) == pytest.approx(area, abs=1e-3)
+
+
+def test_closed_square_is_mitred_at_its_seam() -> None:
+    frame = [(0, 0), (10, 0), (10, 10), (0, 10)]
+    style = StrokeStyle(width=2)
+    assert painted_area(stroked(frame, style, closed=True)) == pytest.approx(144 - 64)
+    assert painted_area(stroked([*frame, frame[0]], style)) == pytest.approx(144 - 64 - 1)
+
+
+@pytest.mark.parametrize("pen", [Affine(1, 2, 2, 4), Affine(0, 0, 0, 0), Affine(1, 0, 0, 1e-14)])
+def test_a_flat_pen_paints_nothing(pen: Affine) -> None:
+    assert len(stroked([(0, 0), (9, 9)], StrokeStyle(width=1), pen=pen).points) == 0
+
+
+def test_no_width_paints_nothing() -> None:
+    assert len(stroked([(0, 0), (9, 9)], StrokeStyle(width=0)).points) == 0
+
+
+def length(lines: Polylines) -> float:
+    return sum(float(np.hypot(*np.diff(points, axis=0).T).sum()) for points, _ in lines.chains())
+
+
+def test_odd_pattern_on_a_line_of_20_paints_10() -> None:
+    # "5,3,2" is repeated to an even number: 5 3 2 5 3 2; two other renderers paint 10 as well
+    dashes = dash_lines(
+        chain([(0, 0), (20, 0)]), StrokeStyle(width=1, dashes=(5, 3, 2, 5, 3, 2)), pen=Affine()
+    )
+    assert [points[:, 0].tolist() for points, _ in dashes.chains()] == [[0, 5], [8, 10], [15, 18]]
+    assert length(dashes) == 10
+
+
+@given(
+    points=turns,
+    pattern=st.lists(st.tuples(st.integers(1, 12), st.integers(1, 12)), min_size=1, max_size=3),
+    offset=st.integers(-50, 50),
+    closed=st.booleans(),
+)
+def test_dashes_and_gaps_make_up_the_line(
+    points: Points, pattern: list[tuple[int, int]], offset: int, *, closed: bool
+) -> None:
+    lines = chain(points, closed=closed)
+    pattern_lengths = tuple(length / 4 for pair in pattern for length in pair)
+    style = StrokeStyle(width=1, dashes=pattern_lengths, dash_offset=offset / 4)
+    gaps = StrokeStyle(
+        width=1,
+        dashes=(*pattern_lengths[1:], pattern_lengths[0]),
+        dash_offset=offset / 4 - pattern_lengths[0],
+    )
+    whole = sum(
+        hypot(x1 - x0, y1 - y0)
+        for (x0, y0), (x1, y1) in pairwise([*points, points[0]][: len(points) + closed])
+    )
+    dashes = dash_lines(lines, style, pen=Affine())
+    assert length(dashes) + length(dash_lines(lines, gaps, pen=Affine())) == pytest.approx(whole, abs=1e-9)
+    line = shapely.LineString([*points, points[0]])
+    assert all(line.distance(shapely.LineString(points)) < 1e-9 for points, _ in dashes.chains())
+    assert not dashes.closed.any()
+
+
+def test_offset_runs_into_the_pattern_and_back() -> None:
+    lines = chain([(0, 0), (10, 0)])
+    ahead = dash_lines(lines, StrokeStyle(width=1, dashes=(4, 2), dash_offset=1), pen=Affine())
+    behind = dash_lines(lines, StrokeStyle(width=1, dashes=(4, 2), dash_offset=-1), pen=Affine())
+    assert [points[:, 0].tolist() for points, _ in ahead.chains()] == [[0, 3], [5, 9]]
+    assert [points[:, 0].tolist() for points, _ in behind.chains()] == [[1, 5], [7, 10]]
+
+
+def test_closed_chain_is_dashed_from_its_first_point_round_corners() -> None:
+    dashes = dash_lines(
+        chain([(0, 0), (4, 0), (4, 4), (0, 4)], closed=True),
+        StrokeStyle(width=1, dashes=(6, 2)),
+        pen=Affine(),
+    )
+    assert [points.tolist() for points, _ in dashes.chains()] == [
+        [[0, 0], [4, 0], [4, 2]],
+        [[4, 4], [0, 4], [0, 2]],
+    ]
+
+
+def test_lengths_are_those_of_the_pen() -> None:
+    dashes = dash_lines(
+        chain([(0, 0), (20, 0)]), StrokeStyle(width=1, dashes=(1, 1)), pen=Affine.scaling(5, 0.1)
+    )
+    assert [points[:, 0].tolist() for points, _ in dashes.chains()] == [[0, 5], [10, 15]]
+
+
+@pytest.mark.parametrize(("cap", "area"), [(Cap.BUTT, 0), (Cap.SQUARE, 3 * 4.0), (Cap.ROUND, 3 * pi)])
+def test_dashes_of_no_length_are_dots_along_the_line(cap: Cap, area: float) -> None:
+    style = StrokeStyle(width=2, cap=cap, dashes=(0, 5))
+    dots = dash_lines(chain([(-3, -4), (6, 8)]), style, pen=Affine())
+    painted = outline_stroke(dots, style, pen=Affine(), tolerance=TOLERANCE)
+    # the first dot is cut at the end of the line; each is a millionth of the width longer
+    assert len(dots.chains()) == (0 if cap is Cap.BUTT else 4)
+    assert painted_area(painted) == pytest.approx(area / 3 * len(dots.chains()), abs=1e-2)
+
+
+@pytest.mark.parametrize("dashes", [(), (0, 0), (3, 0)])
+def test_nothing_to_dash_leaves_the_line(dashes: tuple[float, ...]) -> None:
+    lines = chain([(0, 0), (20, 0)])
+    assert dash_lines(lines, StrokeStyle(width=1, dashes=dashes), pen=Affine()) is lines
+
+
+def test_too_many_dashes() -> None:
+    style = StrokeStyle(width=1, dashes=(1e-5, 1e-5))
+    with pytest.raises(ArtworkError, match=f"more than {MAX_DASHES}"):
+        dash_lines(chain([(0, 0), (20, 0)]), style, pen=Affine())
