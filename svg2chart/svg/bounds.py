@@ -1,0 +1,53 @@
+"""Boxes around elements, for what is measured in parts of them."""
+
+from dataclasses import replace
+from xml.etree.ElementTree import Element
+
+from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.box import Box, box_around
+from svg2chart.svg.nested import inner_viewport
+from svg2chart.svg.placing import chosen, placed, use_target
+from svg2chart.svg.scene import MAX_DEPTH, Place, Source, is_sound, measures_at
+from svg2chart.svg.shapes import is_shape, shape_path
+
+_CONTAINERS = ("g", "a", "svg", "symbol", "switch")
+
+
+def element_box(source: Source, element: Element, place: Place) -> Box | None:
+    """Return the box around an element's fill in its own coordinates, None where it has none (SVG 2, 8.10).
+
+    `place` is the element's own. Words are not measured.
+    """
+    return _inside(source, element, replace(place, to_user=Affine()))
+
+
+def _inside(source: Source, element: Element, place: Place) -> Box | None:
+    if place.depth > MAX_DEPTH or place.style.own.get("display") == "none":
+        return None
+    if is_shape(element):
+        path = shape_path(element, place.style, measures_at(source, place)).path
+        return path.transformed(place.to_user).box() if is_sound(path, place.to_user) else None
+    if element.tag == "use":
+        target = use_target(source, element, place)
+        return None if target.element is None else _child(source, target.element, target.place)
+    if element.tag not in _CONTAINERS:
+        return None
+    within = place
+    if element.tag in ("svg", "symbol"):
+        inner = inner_viewport(element, place.style, place, measures_at(source, place))
+        if inner is None:
+            return None
+        within = replace(
+            place,
+            to_user=place.to_user @ inner.placed,
+            wide=inner.wide,
+            high=inner.high,
+            asked_wide="",
+            asked_high="",
+        )
+    children = list(element) if element.tag != "switch" else [c for c in [chosen(element)] if c is not None]
+    return box_around(_child(source, child, within) for child in children if child.tag != "symbol")
+
+
+def _child(source: Source, element: Element, parent: Place) -> Box | None:
+    return _inside(source, element, placed(source, element, parent).place)

@@ -1,0 +1,140 @@
+"""A text element to its characters, each with its style and the place asked for."""
+
+import unicodedata
+from dataclasses import dataclass, field, replace
+from xml.etree.ElementTree import Element
+
+from svg2chart.svg.document import XML_SPACE
+from svg2chart.svg.lengths import Measures, length, number, split_list
+from svg2chart.svg.placing import is_hidden, placed
+from svg2chart.svg.scene import Place, Source, measures_at
+from svg2chart.svg.style import Style
+
+_PRESERVING = ("pre", "pre-wrap", "break-spaces", "pre-line")
+_BREAKS = str.maketrans("\n\r\t", "   ")
+
+
+@dataclass(slots=True)
+class Character:
+    """One character of a text.
+
+    x, y: where it is to stand, None for where the pen is. dx, dy: how far to move the pen first.
+    turn: degrees clockwise. style: of the element that holds it. is_kept: whether
+    white space counts as written.
+    """
+
+    text: str
+    style: Style
+    is_kept: bool
+    x: float | None = None
+    y: float | None = None
+    dx: float = 0.0
+    dy: float = 0.0
+    turn: float = 0.0
+
+    @property
+    def is_hidden(self) -> bool:
+        """Whether it takes up room but is not seen."""
+        return is_hidden(self.style)
+
+
+@dataclass(slots=True)
+class Spelling:
+    """The characters of a text after white space was collapsed.
+
+    simplified: what could not be followed. left_out: what is not set at all.
+    """
+
+    characters: list[Character] = field(default_factory=list)
+    simplified: list[str] = field(default_factory=list)
+    left_out: list[str] = field(default_factory=list)
+
+
+def spelled(source: Source, element: Element, place: Place) -> Spelling:
+    """Return the characters of a `text` element at its place.
+
+    Place lists count what is left after white space was collapsed (SVG 2, 11.6);
+    a mark that combines with the letter before it goes with that letter.
+    """
+    spelling = Spelling()
+    _spell(source, element, place, spelling, is_kept=False)
+    characters = spelling.characters
+    while characters and characters[-1].text == " " and not characters[-1].is_kept:
+        characters.pop()
+    return spelling
+
+
+def _spell(source: Source, element: Element, place: Place, spelling: Spelling, *, is_kept: bool) -> None:
+    """Add the characters of an element and its children, then place those that it holds."""
+    first = len(spelling.characters)
+    is_kept = _is_kept(element, place.style, is_kept)
+    _remark_on(element, place.style, spelling)
+    _add(element.text or "", place.style, spelling, is_kept=is_kept)
+    for child in element:
+        if child.tag in ("tspan", "a"):
+            found = placed(source, child, place)
+            spelling.simplified += found.problems
+            if found.place.style.own.get("display") != "none":
+                inner = replace(found.place, to_user=place.to_user)
+                _spell(source, child, inner, spelling, is_kept=is_kept)
+        elif child.tag in ("textPath", "tref", "altGlyph"):
+            spelling.left_out.append(f"words in <{child.tag}> are not set")
+        _add(child.tail or "", place.style, spelling, is_kept=is_kept)
+    _place(element, spelling.characters[first:], measures_at(source, place))
+
+
+def _is_kept(element: Element, style: Style, of_parent: bool) -> bool:  # noqa: FBT001 (a fact, not a switch)
+    told = style.get("white-space")
+    if told:
+        return told in _PRESERVING
+    spaces = element.get(XML_SPACE)
+    return of_parent if spaces is None else spaces == "preserve"
+
+
+def _add(text: str, style: Style, spelling: Spelling, *, is_kept: bool) -> None:
+    characters = spelling.characters
+    for letter in text.translate(_BREAKS):
+        is_space_before = not characters or (characters[-1].text == " " and not characters[-1].is_kept)
+        if letter == " " and not is_kept and is_space_before:
+            continue
+        if unicodedata.combining(letter) and characters:
+            characters[-1].text += letter
+        else:
+            characters.append(Character(letter, style, is_kept))
+
+
+def _place(element: Element, characters: list[Character], measures: Measures) -> None:
+    """Apply an element's lists of places; those of elements inside it were applied before and win."""
+    for name, whole in (("x", measures.wide), ("y", measures.high)):
+        for character, word in zip(characters, split_list(element.get(name, "")), strict=False):
+            value = length(word, measures, whole=whole)
+            if value is not None and getattr(character, name) is None:
+                setattr(character, name, value)
+    for name, whole in (("dx", measures.wide), ("dy", measures.high)):
+        for character, word in zip(characters, split_list(element.get(name, "")), strict=False):
+            if not getattr(character, name):
+                setattr(character, name, length(word, measures, whole=whole) or 0.0)
+    turns = [number(word) or 0.0 for word in split_list(element.get("rotate", ""))]
+    for k, character in enumerate(characters):
+        if turns and not character.turn:  # the last turn holds for all that follow
+            character.turn = turns[min(k, len(turns) - 1)]
+
+
+_NOT_FOLLOWED = (
+    ("text-decoration", "lines above, below or through words are not drawn"),
+    ("word-spacing", "its word-spacing is not followed"),
+    ("baseline-shift", "its baseline-shift is not followed"),
+    ("alignment-baseline", "its alignment-baseline is not followed"),
+    ("dominant-baseline", "its dominant-baseline is not followed"),
+    ("font-stretch", "its font-stretch is not followed"),
+    ("font-variant", "its font-variant is not followed"),
+)
+_PLAIN = ("", "none", "normal", "0", "0px", "auto", "baseline", "alphabetic")
+
+
+def _remark_on(element: Element, style: Style, spelling: Spelling) -> None:
+    for name, what in _NOT_FOLLOWED:
+        if style.get(name) not in _PLAIN and what not in spelling.simplified:
+            spelling.simplified.append(what)
+    if element.get("textLength"):
+        spelling.simplified.append("its textLength is not followed")

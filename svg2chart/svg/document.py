@@ -1,0 +1,230 @@
+"""Bytes to a tree of elements: XML read with limits, without the network and without other files."""
+
+import zlib
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from xml.etree.ElementTree import Element, TreeBuilder
+from xml.parsers import expat
+
+from svg2chart.errors import ArtworkError
+from svg2chart.remarks import Remark, Severity
+
+MAX_BYTES = 64_000_000  # of the XML text, unpacked
+MAX_ELEMENTS = 500_000
+MAX_NESTING = 120  # elements inside each other; our own choice, drawings rarely reach 30
+MAX_ENTITY_CHARACTERS = 100_000  # one entity, with the entities in it written out
+MAX_TEXT_CHARACTERS = 2 * MAX_BYTES  # all text and attributes, entities written out
+
+SVG = "http://www.w3.org/2000/svg"
+XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
+XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
+XML_LANG = "{http://www.w3.org/XML/1998/namespace}lang"
+INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
+SODIPODI = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}"
+GZIP_MAGIC = b"\x1f\x8b"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Document:
+    """A parsed drawing.
+
+    root: its `svg` element. Elements of SVG have their bare name as tag, others "{namespace}name".
+    parents: the parent of every element but the root.
+    by_id: the first element of each id.
+    names: what to call each element: its id, or its place, "path 7" for the
+        seventh `path` of the file, counted from its top with those that have ids
+        or stand in `defs`.
+    """
+
+    root: Element
+    parents: dict[Element, Element]
+    by_id: dict[str, Element]
+    names: dict[Element, str]
+    remarks: tuple[Remark, ...]
+
+
+def read_document(data: bytes) -> Document:
+    """Return the tree of an SVG file, plain or packed with gzip.
+
+    Raises:
+        ArtworkError: it is not well-formed XML, not SVG, or beyond a limit.
+    """
+    if data.startswith(GZIP_MAGIC):
+        data = _unpacked(data)
+    if len(data) > MAX_BYTES:
+        raise ArtworkError(
+            f"the drawing is larger than {MAX_BYTES:,} bytes", way_out="Save it without embedded pictures"
+        )
+    if not data.strip():
+        raise ArtworkError("the file is empty", way_out="Save the drawing again")
+    root, remarks = _parsed(data)
+    if root.tag != "svg":
+        raise ArtworkError(
+            f"this is XML but not an SVG drawing (its outermost element is <{root.tag}>)",
+            way_out="Save the drawing as SVG",
+        )
+    parents = {child: parent for parent in root.iter() for child in parent}
+    by_id: dict[str, Element] = {}
+    names: dict[Element, str] = {}
+    counts: Counter[str] = Counter()
+    for element in root.iter():
+        counts[element.tag] += 1
+        given = element.get("id", "")
+        if given:
+            by_id.setdefault(given, element)
+        names[element] = given or f"{local_name(element)} {counts[element.tag]}"
+    return Document(root=root, parents=parents, by_id=by_id, names=names, remarks=remarks)
+
+
+def local_name(element: Element) -> str:
+    """Return the element's name without its namespace."""
+    return element.tag.rpartition("}")[2]
+
+
+def reference(element: Element) -> str:
+    """Return what the element's href points at, "" for nothing; `href` wins over `xlink:href` (SVG 2)."""
+    return (element.get("href") or element.get(XLINK_HREF) or "").strip()
+
+
+def _unpacked(data: bytes) -> bytes:
+    unpacker = zlib.decompressobj(wbits=31)  # 31: with a gzip header
+    try:
+        return unpacker.decompress(data, MAX_BYTES + 1)
+    except zlib.error as error:
+        raise ArtworkError(f"the packed drawing is damaged ({error})", way_out="Save it again") from error
+
+
+def _parsed(data: bytes) -> tuple[Element, tuple[Remark, ...]]:
+    tree = _Tree()
+    parser = expat.ParserCreate(namespace_separator="}")
+    parser.buffer_text = True
+    parser.ordered_attributes = True
+    parser.StartElementHandler = tree.start
+    parser.EndElementHandler = tree.end
+    parser.CharacterDataHandler = tree.text
+    parser.EntityDeclHandler = tree.declare_entity
+    parser.ExternalEntityRefHandler = tree.refuse_external
+    parser.SkippedEntityHandler = tree.skipped_entity
+    parser.ProcessingInstructionHandler = tree.instruction
+    try:
+        parser.Parse(data, 1)
+    except expat.ExpatError as error:
+        what = expat.errors.messages.get(error.code, "unknown error")
+        raise ArtworkError(
+            f"this is not well-formed XML: {what} at line {error.lineno}, column {error.offset + 1}",
+            way_out="Open the drawing in a vector editor and save it again as SVG",
+        ) from error
+    except (LookupError, ValueError) as error:  # from the codec of an 8-bit encoding
+        raise ArtworkError(
+            f"the text encoding cannot be read ({error})", way_out="Save the drawing as UTF-8"
+        ) from error
+    return tree.builder.close(), tuple(tree.remarks)
+
+
+@dataclass(slots=True)
+class _Tree:
+    """What the XML parser calls: builds the tree and keeps the limits."""
+
+    builder: TreeBuilder = field(default_factory=TreeBuilder)
+    remarks: list[Remark] = field(default_factory=list)
+    depth: int = 0
+    elements: int = 0
+    characters: int = 0
+    svg_namespace: str = SVG
+    entity_sizes: dict[str, int] = field(default_factory=dict)
+
+    def start(self, name: str, attributes: list[str]) -> None:
+        if self.elements == 0 and name == "svg":
+            self.svg_namespace = ""
+            self.remarks.append(
+                Remark(
+                    element="",
+                    what="the file does not say that it is SVG (xmlns is missing), it is read as SVG",
+                    severity=Severity.GUESSED,
+                )
+            )
+        self.elements += 1
+        self.depth += 1
+        if self.elements > MAX_ELEMENTS:
+            raise ArtworkError(
+                f"the drawing has more than {MAX_ELEMENTS:,} elements", way_out="Simplify or split it"
+            )
+        if self.depth > MAX_NESTING:
+            raise ArtworkError(
+                f"elements are nested more than {MAX_NESTING} deep", way_out="Ungroup the drawing"
+            )
+        pairs = iter(attributes)
+        named = {_clark(key): value for key, value in zip(pairs, pairs, strict=True)}
+        self._count(sum(map(len, named.values())))
+        self.builder.start(self._tag(name), named)
+
+    def end(self, name: str) -> None:
+        self.depth -= 1
+        self.builder.end(self._tag(name))
+
+    def text(self, text: str) -> None:
+        self._count(len(text))
+        self.builder.data(text)
+
+    def declare_entity(
+        self,
+        name: str,
+        _is_parameter: bool,  # noqa: FBT001 (expat decides the signature)
+        value: str | None,
+        _base: str | None,
+        _system: str | None,
+        _public: str | None,
+        _notation: str | None,
+    ) -> None:
+        if value is None:  # external: refused where it is used
+            return
+        size = len(value) + sum(self.entity_sizes.get(inner, 0) for inner in _entities_in(value))
+        self.entity_sizes.setdefault(name, size)
+        if size > MAX_ENTITY_CHARACTERS:
+            raise ArtworkError(
+                f"the entity &{name}; grows to more than {MAX_ENTITY_CHARACTERS:,} characters",
+                way_out="Save the drawing again from a vector editor",
+            )
+
+    def refuse_external(
+        self, _context: str, _base: str | None, system: str | None, _public: str | None
+    ) -> int:
+        raise ArtworkError(
+            f"the drawing wants to read another file ({system}) as part of its XML",
+            way_out="Save the drawing as one plain SVG file",
+        )
+
+    def skipped_entity(self, name: str, _is_parameter: bool) -> None:  # noqa: FBT001 (as above)
+        raise ArtworkError(
+            f"the entity &{name}; is not defined in the file",
+            way_out="Save the drawing as one plain SVG file",
+        )
+
+    def instruction(self, target: str, _data: str) -> None:
+        if target == "xml-stylesheet":
+            self.remarks.append(
+                Remark(
+                    element="", what="a style sheet in another file is not read", severity=Severity.LEFT_OUT
+                )
+            )
+
+    def _count(self, characters: int) -> None:
+        self.characters += characters
+        if self.characters > MAX_TEXT_CHARACTERS:
+            raise ArtworkError("entities make the drawing too large", way_out="Save it as plain SVG")
+
+    def _tag(self, name: str) -> str:
+        namespace, _, local = name.rpartition("}")
+        return local if namespace == self.svg_namespace else f"{{{namespace}}}{local}"
+
+
+def _clark(name: str) -> str:
+    return "{" + name if "}" in name else name
+
+
+def _entities_in(value: str) -> Iterator[str]:
+    for piece in value.split("&")[1:]:
+        name, semicolon, _ = piece.partition(";")
+        if semicolon and not name.startswith("#"):
+            yield name

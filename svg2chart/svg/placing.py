@@ -1,0 +1,113 @@
+"""How a child stands in its parent: style, transform, the target of a `use`."""
+
+from dataclasses import dataclass, replace
+from xml.etree.ElementTree import Element
+
+from svg2chart.geometry.affine import Affine
+from svg2chart.svg.document import reference
+from svg2chart.svg.lengths import Measures, length, split_list
+from svg2chart.svg.scene import Place, Source, measures_at
+from svg2chart.svg.shapes import coordinate
+from svg2chart.svg.style import Style
+from svg2chart.svg.transforms import transform
+
+_SIDES = {"left": 0.0, "center": 0.5, "right": 1.0, "top": 0.0, "bottom": 1.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """An element's place with its own style and transform, and what was wrong with them."""
+
+    place: Place
+    problems: tuple[str, ...]
+
+
+def placed(source: Source, element: Element, parent: Place) -> Placed:
+    """Return where an element stands whose parent stands at the given place."""
+    styled = source.styles.child(element, parent.style)
+    style = styled.style
+    problems = [f'{name} "{value}" cannot be read' for name, value in styled.rejected]
+    to_user = parent.to_user
+    text = style.own.get("transform")
+    if text:
+        own = transform(text)
+        if own is None:
+            problems.append(f'its transform "{text}" cannot be read, it is not moved')
+        else:
+            origin = _origin(style, measures_at(source, replace(parent, style=style)))
+            to_user = to_user @ (origin @ own @ origin.inverse())
+    return Placed(replace(parent, style=style, to_user=to_user, depth=parent.depth + 1), tuple(problems))
+
+
+def _origin(style: Style, measures: Measures) -> Affine:
+    """Return the shift to the transform-origin, in the nearest viewport (CSS Transforms 1)."""
+    words = split_list(style.own.get("transform-origin", ""))[:2]
+    if len(words) == 1:
+        words.append("center")
+    if words and (words[0] in ("top", "bottom") or words[1] in ("left", "right")):
+        words.reverse()
+    if not words:
+        return Affine()
+    offsets = []
+    for word, whole in zip(words, (measures.wide, measures.high), strict=True):
+        offset = _SIDES[word] * whole if word in _SIDES else length(word, measures, whole=whole)
+        offsets.append(offset or 0.0)
+    return Affine.translation(*offsets)
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What a `use` draws and where, or why it draws nothing."""
+
+    element: Element | None
+    place: Place
+    problem: str = ""
+
+
+def use_target(source: Source, element: Element, place: Place) -> Target:
+    """Return what a `use` element at its place draws."""
+    link = reference(element)
+    target = source.document.by_id.get(link[1:]) if link.startswith("#") else None
+    if not link:
+        return Target(None, place, "it does not say what to draw")
+    if not link.startswith("#"):
+        return Target(None, place, f'it draws from another file ("{link}"), which is not read')
+    if target is None:
+        return Target(None, place, f'it draws "{link}", which is not there')
+    uses = (*place.uses, element)
+    if any(target in _with_ancestors(source, use) for use in uses):
+        return Target(None, place, f'it draws "{link}", which holds it')
+    measures = measures_at(source, place)
+    x, y = (coordinate(element, place.style, name, measures=measures) or 0.0 for name in ("x", "y"))
+    inner = replace(
+        place,
+        to_user=place.to_user @ Affine.translation(x, y),
+        name=place.name or element.get("id", ""),
+        uses=uses,
+        asked_wide=element.get("width", ""),
+        asked_high=element.get("height", ""),
+    )
+    return Target(target, inner)
+
+
+def _with_ancestors(source: Source, element: Element) -> list[Element]:
+    chain = [element]
+    while chain[-1] in source.document.parents:
+        chain.append(source.document.parents[chain[-1]])
+    return chain
+
+
+def is_hidden(style: Style) -> bool:
+    """Whether the element itself is not to be seen, though its children may be."""
+    return style.get("visibility", "visible") != "visible"
+
+
+def chosen(switch: Element) -> Element | None:
+    """Return the child that a `switch` shows: the first without conditions, or for English readers."""
+    for child in switch:
+        language = child.get("systemLanguage")
+        if child.get("requiredExtensions"):
+            continue
+        if language is None or any(word.lower().split("-")[0] == "en" for word in split_list(language)):
+            return child
+    return None

@@ -1,0 +1,139 @@
+"""An SVG file to `Artwork`."""
+
+import hashlib
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+from xml.etree.ElementTree import Element
+
+from svg2chart.artwork import Artwork, Stroke
+from svg2chart.errors import ArtworkError
+from svg2chart.geometry.box import Box, box_around
+from svg2chart.remarks import Severity
+from svg2chart.svg.document import INKSCAPE, MAX_BYTES, Document, read_document
+from svg2chart.svg.lengths import Measures
+from svg2chart.svg.scene import Gathered, Place, Source, pen_reach
+from svg2chart.svg.sheet import read_sheet
+from svg2chart.svg.structure import draw_root
+from svg2chart.svg.style import Style, Styles
+from svg2chart.svg.viewport import Page, page, view_box
+
+if TYPE_CHECKING:
+    from svg2chart.lettering.fonts import Fonts
+
+
+def read_artwork(path: str | Path, *, fonts: "Fonts | None" = None) -> Artwork:
+    """Return the drawing in an SVG file (`.svg`, or `.svgz` packed with gzip).
+
+    Args:
+        path: the file.
+        fonts: for its words; without them those of the system and the built-in ones.
+
+    Raises:
+        ArtworkError: the file cannot be opened or no drawing can be made of it; it names the file.
+    """
+    file = Path(path)
+    try:
+        with file.open("rb") as stream:
+            data = stream.read(MAX_BYTES + 1)
+    except OSError as error:
+        raise ArtworkError(
+            f"the file cannot be read ({error.strerror})", way_out="Check its name and rights", file=file.name
+        ) from error
+    try:
+        return parse_artwork(data, fonts=fonts)
+    except ArtworkError as error:
+        raise error.in_file(file.name) from error
+
+
+def parse_artwork(data: bytes, *, fonts: "Fonts | None" = None) -> Artwork:
+    """Return the drawing in the bytes of an SVG file.
+
+    Args:
+        data: the file's bytes, XML or XML packed with gzip.
+        fonts: for its words; without them those of the system and the built-in ones.
+
+    Raises:
+        ArtworkError: no drawing can be made of it.
+    """
+    document = read_document(data)
+    sheet = read_sheet(document)
+    source = _source(document, Styles(document, sheet, _page_measures(page(document.root))), fonts)
+    shown = source.page
+    gathered = Gathered(viewport=shown.viewport if shown.has_size else None)
+    for remark in (*document.remarks, *shown.remarks, *sheet.remarks):
+        gathered.remarks.setdefault(remark)
+    _remark_on_layers(document, gathered)
+    draw_root(source, gathered, _root_place(source))
+    return Artwork(
+        viewport=shown.viewport if shown.has_size else _guessed_viewport(gathered),
+        unit_mm=shown.unit_mm,
+        title=_title(document.root),
+        marks=tuple(gathered.marks),
+        groups=tuple(gathered.groups),
+        clips=tuple(gathered.clips),
+        remarks=tuple(gathered.remarks),
+        sha256=hashlib.sha256(data).hexdigest(),
+    )
+
+
+def _source(document: Document, styles: Styles, fonts: "Fonts | None") -> Source:
+    """Return what is drawn from; lengths in rem refer to the root's own font size."""
+    size = styles.child(document.root, Style()).style.font_size
+    sized = replace(styles, measures=replace(styles.measures, root_em=size))
+    return Source(document=document, styles=sized, page=page(document.root), fonts=fonts)
+
+
+def _page_measures(shown: Page) -> Measures:
+    wide, high = shown.viewport.width, shown.viewport.height
+    return Measures(wide=wide, high=high, root_wide=wide, root_high=high)
+
+
+def _root_place(source: Source) -> Place:
+    """Return the place that the root element has its own in; percentages refer to its view box."""
+    box = view_box(source.document.root.get("viewBox", "")) or source.page.viewport
+    return Place(to_user=source.page.to_user, style=Style(), wide=box.width, high=box.height)
+
+
+def _title(root: Element) -> str:
+    title = root.find("title")
+    return "" if title is None else " ".join("".join(title.itertext()).split())
+
+
+def _guessed_viewport(gathered: Gathered) -> Box:
+    """Return the box around what was drawn, for a drawing that does not say how large it is.
+
+    Raises:
+        ArtworkError: nothing was drawn.
+    """
+    art = Artwork(viewport=Box(0, 0, 0, 0), unit_mm=1.0, marks=tuple(gathered.marks))
+    boxes = []
+    for mark in art.painted():
+        box = mark.path.box()
+        if box is not None:
+            boxes.append(box.grown(pen_reach(mark)) if isinstance(mark, Stroke) else box)
+    around = box_around(boxes)
+    if around is None or around.width <= 0 or around.height <= 0:
+        raise ArtworkError(
+            "the drawing has neither a size nor anything to be seen", way_out="Give it a width and a height"
+        )
+    what = "the drawing does not say how large it is, the box around what it shows is taken"
+    gathered.remark("", what, Severity.GUESSED)
+    return around
+
+
+def _remark_on_layers(document: Document, gathered: Gathered) -> None:
+    """Remark on layers that cannot be told apart by their labels, and on more than one page."""
+    seen: set[str] = set()
+    for element in document.root.iter("g"):
+        label = element.get(f"{INKSCAPE}label", "")
+        if element.get(f"{INKSCAPE}groupmode") != "layer" or not label:
+            continue
+        if label in seen:
+            what = f'another layer is labelled "{label}" too, their ids tell them apart'
+            gathered.remark(document.names[element], what, Severity.GUESSED, layer=label)
+        seen.add(label)
+    pages = sum(1 for _ in document.root.iter(f"{INKSCAPE}page"))
+    if pages > 1:
+        what = f"the drawing has {pages} pages, only what lies in its view box is drawn"
+        gathered.remark("", what, Severity.LEFT_OUT)

@@ -1,0 +1,162 @@
+"""What the drawing of a document carries along: where an element stands, and what has been gathered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+from xml.etree.ElementTree import Element
+
+import numpy as np
+
+from svg2chart.artwork import Clip, Fill, Group, Stroke, Words
+from svg2chart.errors import ArtworkError
+from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.box import Box
+from svg2chart.geometry.outline import Join
+from svg2chart.geometry.path import Path
+from svg2chart.remarks import Remark, Severity
+from svg2chart.svg.document import Document
+from svg2chart.svg.lengths import Measures
+from svg2chart.svg.style import Style, Styles
+from svg2chart.svg.viewport import Page
+
+if TYPE_CHECKING:
+    from svg2chart.lettering.fonts import Fonts
+
+MAX_DRAWN = 200_000  # elements drawn, each copy that a `use` makes counted
+MAX_DEPTH = 150  # elements inside each other, copies included
+MAX_COORDINATE = 1e9  # root user units; beyond it a square's share of digits is lost
+
+Mark = Fill | Stroke | Words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """What is being drawn: the document, its styles, its page and the fonts for its words."""
+
+    document: Document
+    styles: Styles
+    page: Page
+    fonts: Fonts | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where an element stands.
+
+    to_user: from its coordinates to root user units. style: of the element, or
+    of its parent before its own is known. wide, high: the nearest viewport in the element's
+    coordinates. name: of the `use` that draws it, "" for none. uses: those `use` elements, outermost
+    first. asked_wide, asked_high: the size that a `use` asks of what it draws, as written.
+    """
+
+    to_user: Affine
+    style: Style
+    wide: float
+    high: float
+    layer: str = ""
+    group: int | None = None
+    clip: int | None = None
+    name: str = ""
+    uses: tuple[Element, ...] = ()
+    asked_wide: str = ""
+    asked_high: str = ""
+    depth: int = 0
+
+
+def measures_at(source: Source, place: Place) -> Measures:
+    """Return what relative lengths refer to at a place."""
+    return replace(source.styles.measures, wide=place.wide, high=place.high, em=place.style.font_size)
+
+
+def name_of(source: Source, element: Element, place: Place) -> str:
+    """Return what to call an element: after the `use` that draws it, where that has an id."""
+    return place.name or source.document.names[element]
+
+
+@dataclass(slots=True)
+class Gathered:
+    """What has been drawn so far, in paint order."""
+
+    viewport: Box | None
+    marks: list[Mark] = field(default_factory=list)
+    groups: list[Group] = field(default_factory=list)
+    clips: list[Clip] = field(default_factory=list)
+    remarks: dict[Remark, None] = field(default_factory=dict)  # in order, each once
+    drawn: int = 0
+
+    def remark(self, element: str, what: str, severity: Severity, *, layer: str = "") -> None:
+        """Add a remark, once."""
+        self.remarks.setdefault(Remark(element=element, what=what, severity=severity, layer=layer))
+
+    def count(self, name: str) -> None:
+        """Count an element that is about to be drawn.
+
+        Raises:
+            ArtworkError: there have been too many.
+        """
+        self.drawn += 1
+        if self.drawn > MAX_DRAWN:
+            raise ArtworkError(
+                f"copies of copies make more than {MAX_DRAWN:,} elements",
+                element=name,
+                way_out="Draw fewer copies",
+            )
+
+    def add_clip(self, clip: Clip) -> int:
+        """Add a clip and return its index."""
+        self.clips.append(clip)
+        return len(self.clips) - 1
+
+    def add(self, mark: Mark) -> None:
+        """Add a mark, unless it lies off the page."""
+        if not isinstance(mark, Words):
+            reach = pen_reach(mark) if isinstance(mark, Stroke) else 0.0
+            if self.viewport is not None and _is_off(mark.path, self.viewport, reach):
+                self.remark(mark.element, "lies outside the page", Severity.LEFT_OUT, layer=mark.layer)
+                return
+        self.marks.append(mark)
+
+    def open_group(self, opacity: float, parent: int | None) -> int:
+        """Begin a group and return its index."""
+        self.groups.append(Group(opacity=opacity, parent=parent))
+        return len(self.groups) - 1
+
+    def close_group(self, index: int, first: int) -> None:
+        """End a group whose marks start at `first`: an empty one goes, a lone mark takes its opacity over."""
+        held = self.marks[first:]
+        if not held:
+            del self.groups[index:]
+        elif len(held) == 1 and not isinstance(held[0], Words) and held[0].group == index:
+            group = self.groups[index]
+            opacity = held[0].opacity * group.opacity
+            self.marks[first] = replace(held[0], opacity=opacity, group=group.parent)
+            del self.groups[index:]
+
+
+def pen_reach(stroke: Stroke) -> float:
+    """Return how far from its path a stroke may reach at most, in root user units."""
+    style = stroke.style
+    corner = style.miter_limit if style.join is Join.MITER else 1.0
+    return style.width / 2 * max(corner, 2**0.5) * stroke.pen.largest_scale
+
+
+def is_sound(path: Path, to_user: Affine) -> bool:
+    """Whether the image of a path stays within `MAX_COORDINATE`."""
+    if path.is_empty:
+        return True
+    largest = float(np.abs(path.segments).max())
+    return largest * to_user.largest_scale + abs(to_user.e) + abs(to_user.f) < MAX_COORDINATE
+
+
+def _is_off(path: Path, viewport: Box, reach: float) -> bool:
+    """Whether the controls of a path all lie beyond one side of the viewport."""
+    points = path.segments.reshape(-1, 2)
+    left, top = points.min(axis=0)
+    right, bottom = points.max(axis=0)
+    return bool(
+        left - reach >= viewport.right
+        or right + reach <= viewport.left
+        or top - reach >= viewport.bottom
+        or bottom + reach <= viewport.top
+    )

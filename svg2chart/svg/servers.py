@@ -1,0 +1,109 @@
+"""Paint properties to flat colours."""
+
+from dataclasses import dataclass
+from xml.etree.ElementTree import Element
+
+from svg2chart.remarks import Severity
+from svg2chart.svg.document import reference
+from svg2chart.svg.lengths import number_and_unit, share
+from svg2chart.svg.paint import BLACK, CURRENT, Flat, Paint, colour, mean_of_stops, paint
+from svg2chart.svg.scene import Source
+from svg2chart.svg.style import Style
+
+_GRADIENTS = ("linearGradient", "radialGradient")
+
+
+@dataclass(frozen=True, slots=True)
+class Painted:
+    """A flat colour, None for none, and what the drawing has in its place ("" for just that)."""
+
+    flat: Flat | None
+    what: str = ""
+    severity: Severity = Severity.SIMPLIFIED
+
+
+def fill_paint(source: Source, style: Style) -> Painted:
+    """Return what to fill with, its opacity included."""
+    return _faded(_resolved(source, style, "fill", "black"), style.get("fill-opacity", "1"))
+
+
+def stroke_paint(source: Source, style: Style) -> Painted:
+    """Return what to stroke with, its opacity included."""
+    return _faded(_resolved(source, style, "stroke", "none"), style.get("stroke-opacity", "1"))
+
+
+def current_colour(style: Style) -> Flat:
+    """Return the colour of the color property."""
+    return colour(style.get("color", "black")) or BLACK
+
+
+def _faded(painted: Painted, opacity_text: str) -> Painted:
+    opacity = share(opacity_text)
+    if painted.flat is None or opacity is None or opacity == 1:
+        return painted
+    flat = Flat(painted.flat.colour, painted.flat.opacity * opacity)
+    return Painted(flat, painted.what, painted.severity)
+
+
+def _resolved(source: Source, style: Style, name: str, default: str) -> Painted:
+    asked = paint(style.get(name, default)) or Paint()
+    if asked.context:
+        return Painted(None, f"its {name} is that of another element, not followed", Severity.LEFT_OUT)
+    if not asked.server:
+        return Painted(_plain(asked, style))
+    server = source.document.by_id.get(asked.server.removeprefix("#"))
+    fallback = Painted(_plain(asked, style)) if asked.has_fallback else None
+    if server is None or not asked.server.startswith("#"):
+        what = f'its {name} "{asked.server}" is not there'
+        if fallback is None:
+            return Painted(None, f"{what}, drawn without", Severity.LEFT_OUT)
+        return Painted(fallback.flat, f"{what}, the colour given for that case is used", Severity.SIMPLIFIED)
+    if server.tag in _GRADIENTS:
+        return _gradient(source, server, name)
+    what = f'its {name} is a {server.tag} ("{asked.server}"), which is not drawn'
+    if fallback is None:
+        return Painted(None, what, Severity.LEFT_OUT)
+    return Painted(fallback.flat, f"{what}: the colour given for that case is used", Severity.SIMPLIFIED)
+
+
+def _plain(asked: Paint, style: Style) -> Flat | None:
+    return current_colour(style) if asked.is_current else asked.flat
+
+
+def _gradient(source: Source, gradient: Element, name: str) -> Painted:
+    stops = _stops(source, gradient)
+    if not stops:
+        return Painted(None)
+    if all(flat == stops[0][1] for _, flat in stops):
+        return Painted(stops[0][1])
+    return Painted(mean_of_stops(stops), f"its {name} is a gradient, drawn in the mean of its colours")
+
+
+def _stops(source: Source, gradient: Element) -> list[tuple[float, Flat]]:
+    """Return the stops of a gradient, or of the nearest that it points at which has any."""
+    seen: list[Element] = []
+    while gradient is not None and gradient not in seen:
+        elements = [child for child in gradient if child.tag == "stop"]
+        if elements:
+            return _read_stops(source, elements)
+        seen.append(gradient)
+        following = source.document.by_id.get(reference(gradient).removeprefix("#"))
+        if following is None or following.tag not in _GRADIENTS:
+            break
+        gradient = following
+    return []
+
+
+def _read_stops(source: Source, elements: list[Element]) -> list[tuple[float, Flat]]:
+    stops: list[tuple[float, Flat]] = []
+    least = 0.0
+    for element in elements:
+        style = source.styles.of(element)
+        text = style.get("stop-color", "black")
+        flat = current_colour(style) if text.lower() == CURRENT else colour(text) or BLACK
+        opacity = share(style.get("stop-opacity", "1"))
+        parts = number_and_unit(element.get("offset", "0")) or (0.0, "")
+        offset = min(1.0, max(least, parts[0] / 100 if parts[1] == "%" else parts[0]))
+        least = offset
+        stops.append((offset, Flat(flat.colour, flat.opacity * (1.0 if opacity is None else opacity))))
+    return stops

@@ -1,0 +1,63 @@
+"""Stroke properties to pens."""
+
+from dataclasses import dataclass
+
+from svg2chart.geometry.outline import Cap, Join, StrokeStyle
+from svg2chart.svg.lengths import Measures, length, number, split_list
+from svg2chart.svg.style import Style
+
+# px, for a line that has no width of its own: any width that is surely drawn as a line
+HAIRLINE_PX = 0.1
+_JOINS = {"round": Join.ROUND, "bevel": Join.BEVEL}
+_CAPS = {"round": Cap.ROUND, "square": Cap.SQUARE}
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """A stroke style, None where nothing is drawn, and what was wrong with its dashes ("" for nothing)."""
+
+    style: StrokeStyle | None
+    error: str = ""
+
+
+def is_hairline(style: Style) -> bool:
+    """Whether the stroke is the thinnest line there is, whatever its width says."""
+    return style.get("-inkscape-stroke") == "hairline"
+
+
+def pen(style: Style, measures: Measures, *, dash_scale: float = 1.0) -> Pen:
+    """Return the pen that the stroke properties ask for, lengths in the element's user units.
+
+    `dash_scale` is what one unit of the dashes measures there, where pathLength says so.
+    """
+    width = length(style.get("stroke-width", "1"), measures, whole=measures.diagonal)
+    if not width or width < 0:
+        return Pen(None)
+    dashes, error = _dashes(style.get("stroke-dasharray", "none"), measures)
+    offset = length(style.get("stroke-dashoffset", "0"), measures, whole=measures.diagonal)
+    return Pen(
+        StrokeStyle(
+            width=width,
+            cap=_CAPS.get(style.get("stroke-linecap"), Cap.BUTT),
+            join=_JOINS.get(style.get("stroke-linejoin"), Join.MITER),
+            miter_limit=number(style.get("stroke-miterlimit", "4")) or 4.0,
+            dashes=tuple(dash * dash_scale for dash in dashes),
+            dash_offset=(offset or 0.0) * dash_scale if dashes else 0.0,
+        ),
+        error,
+    )
+
+
+def _dashes(text: str, measures: Measures) -> tuple[tuple[float, ...], str]:
+    """Return an even number of dash lengths, none for a solid line, and what was wrong (SVG 2, 13.5.6)."""
+    if text == "none":
+        return (), ""
+    found = [length(item, measures, whole=measures.diagonal) for item in split_list(text)]
+    lengths = [value for value in found if value is not None]
+    if len(lengths) < len(found):
+        return (), f'the dashes "{text}" cannot be read, the line is drawn solid'
+    if any(value < 0 for value in lengths):
+        return (), f'the dashes "{text}" have a negative length, the line is drawn solid'
+    if sum(lengths) == 0:
+        return (), ""
+    return tuple(lengths * (1 + len(lengths) % 2)), ""

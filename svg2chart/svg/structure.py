@@ -1,0 +1,303 @@
+"""The walk through the document: groups, layers, copies and what they hold, drawn in paint order."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from xml.etree.ElementTree import Element
+
+from svg2chart.artwork import Fill, Stroke
+from svg2chart.errors import ArtworkError
+from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.path import Path
+from svg2chart.geometry.polygon import FillRule
+from svg2chart.remarks import Severity
+from svg2chart.svg.clip import element_clip, frame_clip
+from svg2chart.svg.document import INKSCAPE, SODIPODI, local_name
+from svg2chart.svg.lengths import share
+from svg2chart.svg.nested import inner_viewport
+from svg2chart.svg.paint import Flat
+from svg2chart.svg.placing import chosen, is_hidden, placed, use_target
+from svg2chart.svg.scene import MAX_DEPTH, Gathered, Place, Source, is_sound, measures_at, name_of
+from svg2chart.svg.servers import Painted, fill_paint, stroke_paint
+from svg2chart.svg.shapes import shape_path
+from svg2chart.svg.strokes import HAIRLINE_PX, is_hairline, pen
+from svg2chart.svg.text import draw_words
+from svg2chart.units import MM_PER_PX
+
+# Elements that show nothing by themselves and need no word about it.
+_SILENT = frozenset(
+    [
+        "defs",
+        "symbol",
+        "clipPath",
+        "mask",
+        "marker",
+        "linearGradient",
+        "radialGradient",
+        "pattern",
+        "filter",
+        "title",
+        "desc",
+        "metadata",
+        "style",
+        "view",
+        "cursor",
+        "font",
+        "font-face",
+        "hatch",
+        "solidcolor",
+        "color-profile",
+        "mesh",
+        "meshgradient",
+    ]
+)
+_EDITOR_NAMESPACES = (
+    "inkscape",
+    "sodipodi",
+    "adobe.com",
+    "w3.org/1999/02/22-rdf",
+    "creativecommons",
+    "purl.org",
+)
+_ANIMATION = frozenset(["animate", "animateTransform", "animateMotion", "animateColor", "set", "discard"])
+_ADVICE = {
+    "foreignObject": "content that is not SVG is left out",
+    "image": "pictures made of pixels are left out; trace the picture to paths",
+    "script": "scripts are not run",
+    "flowRoot": "flowRoot is not standard SVG; use Text > Convert to Text",
+}
+
+
+def draw_element(source: Source, gathered: Gathered, element: Element, parent: Place) -> None:
+    """Draw one element and what it holds.
+
+    Raises:
+        ArtworkError: the drawing is nested too deep or copies too much.
+    """
+    if element.tag in _SILENT or element.get("data-svg2chart") == "overlay":
+        return
+    name = name_of(source, element, parent)
+    gathered.count(name)
+    if element.tag in _DRAWN:
+        _draw_rendered(source, gathered, element, parent)
+    elif element.tag in _ANIMATION:
+        owner = source.document.parents[element]
+        what = "it is animated: drawn as it stands without the animation"
+        gathered.remark(name_of(source, owner, parent), what, Severity.SIMPLIFIED, layer=parent.layer)
+    elif not (element.tag.startswith("{") and any(word in element.tag for word in _EDITOR_NAMESPACES)):
+        what = _ADVICE.get(element.tag, f"<{local_name(element)}> is not known")
+        gathered.remark(name, what, Severity.LEFT_OUT, layer=parent.layer)
+
+
+def draw_root(source: Source, gathered: Gathered, place: Place) -> None:
+    """Draw the whole document; `place` is that in which the root element stands."""
+    _draw_rendered(source, gathered, source.document.root, place)
+
+
+def draw_children(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
+    """Draw the children of an element that stands at the place."""
+    for child in element:
+        draw_element(source, gathered, child, place)
+
+
+def _draw_rendered(source: Source, gathered: Gathered, element: Element, parent: Place) -> None:
+    """Draw an element that can be seen: what holds for all of them, then its own kind."""
+    found = placed(source, element, parent)
+    place = _in_layer(source, element, found.place)
+    name = name_of(source, element, place)
+    if place.depth > MAX_DEPTH:
+        raise ArtworkError(
+            f"copies are nested more than {MAX_DEPTH} deep", element=name, way_out="Ungroup them"
+        )
+
+    def remark(what: str, severity: Severity) -> None:
+        gathered.remark(name, what, severity, layer=place.layer)
+
+    for problem in found.problems:
+        remark(problem, Severity.GUESSED)
+    own = place.style.own
+    if own.get("display") == "none":
+        what = "a hidden layer" if _is_layer(element) else "hidden (display: none)"
+        return remark(what, Severity.LEFT_OUT)
+    if place.to_user.determinant == 0:
+        return remark("its transform flattens it to nothing", Severity.LEFT_OUT)
+    for key, what in _NOT_FOLLOWED:
+        if own.get(key, "none") not in ("none", "normal", "auto"):
+            remark(what, Severity.SIMPLIFIED)
+    opacity = share(own.get("opacity", "1"))
+    if opacity == 0:
+        return None
+    groups, clips, marks = len(gathered.groups), len(gathered.clips), len(gathered.marks)
+    cut = element_clip(source, gathered, element, place)
+    if cut.problem:
+        del gathered.clips[clips:]
+        return remark(cut.problem, Severity.LEFT_OUT)
+    place = replace(place, clip=cut.clip)
+    if opacity is not None and opacity < 1:
+        place = replace(place, group=gathered.open_group(opacity, place.group))
+    _DRAWN[element.tag](source, gathered, element, place)
+    if len(gathered.groups) > groups and place.group == groups:
+        gathered.close_group(groups, marks)
+    if len(gathered.marks) == marks:
+        del gathered.clips[clips:]
+    return None
+
+
+_NOT_FOLLOWED = (
+    ("filter", "its filter is not followed, it is drawn plainly"),
+    ("mask", "its mask is not followed, it is drawn whole"),
+    ("mix-blend-mode", "its blend mode is not followed, it is drawn plainly"),
+)
+
+
+def _is_layer(element: Element) -> bool:
+    return element.get(f"{INKSCAPE}groupmode") == "layer"
+
+
+def _in_layer(source: Source, element: Element, place: Place) -> Place:
+    if not _is_layer(element):
+        return place
+    return replace(place, layer=element.get(f"{INKSCAPE}label") or source.document.names[element])
+
+
+def _draw_use(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
+    target = use_target(source, element, place)
+    if target.element is None:
+        name = name_of(source, element, place)
+        gathered.remark(name, target.problem, Severity.LEFT_OUT, layer=place.layer)
+    elif target.element.tag == "symbol":
+        gathered.count(name_of(source, element, place))
+        _draw_rendered(source, gathered, target.element, target.place)
+    else:
+        draw_element(source, gathered, target.element, target.place)
+
+
+def _draw_viewport(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
+    if element is source.document.root:  # its view box is that of the page
+        draw_children(source, gathered, element, place)
+        return
+    inner = inner_viewport(element, place.style, place, measures_at(source, place))
+    if inner is None:
+        return
+    clip = place.clip
+    if inner.frame is not None:
+        clip = frame_clip(gathered, inner.frame, place.to_user, clip)
+    within = replace(
+        place,
+        to_user=place.to_user @ inner.placed,
+        wide=inner.wide,
+        high=inner.high,
+        clip=clip,
+        asked_wide="",
+        asked_high="",
+    )
+    draw_children(source, gathered, element, within)
+
+
+def _draw_switch(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
+    child = chosen(element)
+    if child is None:
+        return
+    if child.get("systemLanguage"):
+        what = "what is drawn here depends on the reader's language, English is assumed"
+        gathered.remark(name_of(source, element, place), what, Severity.GUESSED, layer=place.layer)
+    draw_element(source, gathered, child, place)
+
+
+def _draw_shape(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
+    name = name_of(source, element, place)
+    if is_hidden(place.style):
+        gathered.remark(name, "hidden (visibility)", Severity.LEFT_OUT, layer=place.layer)
+        return
+    read = shape_path(element, place.style, measures_at(source, place))
+    if read.error:
+        severity = Severity.LEFT_OUT if read.path.is_empty else Severity.SIMPLIFIED
+        what = read.error if read.path.is_empty else f"drawn up to an error: {read.error}"
+        gathered.remark(name, what, severity, layer=place.layer)
+    elif read.path.is_empty and element.get(f"{SODIPODI}type"):
+        what = "its shape is known only to the editor; use Path > Object to Path"
+        gathered.remark(name, what, Severity.LEFT_OUT, layer=place.layer)
+    if read.path.is_empty:
+        return
+    if not is_sound(read.path, place.to_user):
+        gathered.remark(name, "its coordinates are too large", Severity.LEFT_OUT, layer=place.layer)
+        return
+    path = read.path.transformed(place.to_user)
+    if place.style.get("paint-order", "normal").split()[0] == "stroke":
+        _stroke(source, gathered, element, place, path)
+        _fill(source, gathered, element, place, path)
+    else:
+        _fill(source, gathered, element, place, path)
+        _stroke(source, gathered, element, place, path)
+
+
+def _fill(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
+    if element.tag == "line":
+        return
+    name = name_of(source, element, place)
+    flat = _flat(gathered, name, place, fill_paint(source, place.style))
+    if flat is not None:
+        gathered.add(
+            Fill(
+                element=name,
+                layer=place.layer,
+                path=path,
+                rule=FillRule(place.style.get("fill-rule", "nonzero")),
+                colour=flat.colour,
+                opacity=flat.opacity,
+                group=place.group,
+                clip=place.clip,
+            )
+        )
+
+
+def _stroke(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
+    style = place.style
+    name = name_of(source, element, place)
+    flat = _flat(gathered, name, place, stroke_paint(source, style))
+    if flat is None:
+        return
+    found = pen(style, measures_at(source, place))
+    if found.error:
+        gathered.remark(name, found.error, Severity.SIMPLIFIED, layer=place.layer)
+    if found.style is None:
+        return
+    stroke_style, nib = found.style, place.to_user.linear()
+    px = Affine.scaling(MM_PER_PX / source.page.unit_mm)
+    if is_hairline(style):
+        what = "a hairline has no width of its own, it is drawn as thin as can be"
+        gathered.remark(name, what, Severity.GUESSED, layer=place.layer)
+        stroke_style, nib = replace(stroke_style, width=HAIRLINE_PX), px
+    elif style.own.get("vector-effect") == "non-scaling-stroke":
+        nib = px
+    gathered.add(
+        Stroke(
+            element=name,
+            layer=place.layer,
+            path=path,
+            style=stroke_style,
+            pen=nib,
+            colour=flat.colour,
+            opacity=flat.opacity,
+            group=place.group,
+            clip=place.clip,
+        )
+    )
+
+
+def _flat(gathered: Gathered, name: str, place: Place, painted: Painted) -> Flat | None:
+    """Return the colour of a paint that can be seen, and remark on what it stands for."""
+    if painted.what:
+        gathered.remark(name, painted.what, painted.severity, layer=place.layer)
+    return painted.flat if painted.flat is not None and painted.flat.opacity > 0 else None
+
+
+_DRAWN: dict[str, Callable[[Source, Gathered, Element, Place], None]] = {
+    "g": draw_children,
+    "a": draw_children,
+    "svg": _draw_viewport,
+    "symbol": _draw_viewport,
+    "switch": _draw_switch,
+    "use": _draw_use,
+    "text": draw_words,
+    **dict.fromkeys(("rect", "circle", "ellipse", "line", "polyline", "polygon", "path"), _draw_shape),
+}

@@ -1,0 +1,83 @@
+"""Transform attributes to affine maps."""
+
+import re
+from collections.abc import Callable
+from functools import lru_cache
+from math import degrees, isfinite
+
+from svg2chart.geometry.affine import Affine
+from svg2chart.svg.lengths import NUMBER, PX_PER_UNIT
+
+_FUNCTION = re.compile(r"[\s,]*([A-Za-z]+)\s*\(([^()]*)\)")
+_ARGUMENT = re.compile(rf"\s*,?\s*({NUMBER})([a-z]*)")
+# degrees in one unit. Source: CSS Values and Units 3, angles.
+_DEGREES = {"": 1.0, "deg": 1.0, "grad": 0.9, "turn": 360.0, "rad": degrees(1.0)}
+_TURNS = ("rotate", "skewx", "skewy", "skew")
+
+
+def _about(turn: float, x: float, y: float) -> Affine:
+    return Affine.translation(x, y) @ Affine.rotation(turn) @ Affine.translation(-x, -y)
+
+
+_MAKERS: dict[tuple[str, int], Callable[..., Affine]] = {
+    ("matrix", 6): Affine,
+    ("translate", 1): lambda x: Affine.translation(x, 0.0),
+    ("translate", 2): Affine.translation,
+    ("translatex", 1): lambda x: Affine.translation(x, 0.0),
+    ("translatey", 1): lambda y: Affine.translation(0.0, y),
+    ("scale", 1): Affine.scaling,
+    ("scale", 2): Affine.scaling,
+    ("scalex", 1): lambda x: Affine.scaling(x, 1.0),
+    ("scaley", 1): lambda y: Affine.scaling(1.0, y),
+    ("rotate", 1): Affine.rotation,
+    ("rotate", 3): _about,
+    ("skewx", 1): lambda x: Affine.skewing(x, 0.0),
+    ("skewy", 1): lambda y: Affine.skewing(0.0, y),
+    ("skew", 1): lambda x: Affine.skewing(x, 0.0),
+    ("skew", 2): Affine.skewing,
+}
+
+
+@lru_cache(maxsize=1024)
+def transform(text: str) -> Affine | None:
+    """Return the map of a transform list, None where it cannot be read.
+
+    Functions of SVG 1.1 and the flat ones of CSS Transforms 1; `none` and
+    an empty list are the map that changes nothing.
+
+    >>> transform("translate(2 3) scale(10)")
+    Affine(a=10.0, b=0.0, c=0.0, d=10.0, e=2.0, f=3.0)
+    """
+    text = text.strip()
+    if text == "none":
+        return Affine()
+    result, position = Affine(), 0
+    for match in _FUNCTION.finditer(text):
+        if match.start() != position:
+            return None
+        position = match.end()
+        name = match[1].lower()
+        values = _arguments(name, match[2])
+        maker = _MAKERS.get((name, len(values))) if values is not None else None
+        if maker is None or values is None:
+            return None
+        result = result @ maker(*values)
+    if text[position:].strip(" \t\r\n,"):
+        return None
+    whole = (result.a, result.b, result.c, result.d, result.e, result.f)
+    return result if all(map(isfinite, whole)) else None
+
+
+def _arguments(name: str, text: str) -> list[float] | None:
+    """Return the arguments of one function, angles in degrees and lengths in px."""
+    values: list[float] = []
+    position = 0
+    for match in _ARGUMENT.finditer(text):
+        unit = match[2]
+        is_turn = name in _TURNS and (not values or name == "skew")
+        known = _DEGREES if is_turn else PX_PER_UNIT if name.startswith("translate") else {"": 1.0}
+        if match.start() != position or unit not in known or not isfinite(float(match[1])):
+            return None
+        position = match.end()
+        values.append(float(match[1]) * known[unit])
+    return values if not text[position:].strip() else None
