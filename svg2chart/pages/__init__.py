@@ -1,1 +1,1 @@
-"""The printed chart: which square on which page and where, then PDF."""
+"""The printed pages: which square on which sheet and where, and the PDF made of it."""

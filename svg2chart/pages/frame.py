@@ -1,0 +1,100 @@
+"""What pages of text have in common: heading, foot, paragraphs that flow from page to page."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from svg2chart.pages.letters import fitted, wrapped
+from svg2chart.pages.plan import BOX_HEIGHT_MM, BOX_WIDTH_MM, MARGIN_MM
+from svg2chart.pages.sheet import Align, Face, Mark, Page, Text
+
+BY = " \N{MULTIPLICATION SIGN} "  # between a width and a height
+
+LEFT_MM = MARGIN_MM
+RIGHT_MM = BOX_WIDTH_MM - MARGIN_MM
+WIDE_MM = RIGHT_MM - LEFT_MM
+TOP_MM = MARGIN_MM
+BOTTOM_MM = BOX_HEIGHT_MM - MARGIN_MM - 6  # above the foot
+
+HEADING_MM = 6.4
+TEXT_MM = 3.6  # 10 point
+SMALL_MM = 3.1
+LEADING = 1.35  # line spacing in ems
+
+
+def titled(title: str) -> str:
+    """Return a chart's title, or words for a chart without one."""
+    return title.strip() or "Untitled chart"
+
+
+def foot(title: str, label: str) -> tuple[Mark, ...]:
+    """Return the line at the foot of a page: the chart's title and the page's label."""
+    y = BOX_HEIGHT_MM - MARGIN_MM
+    ink = "#505050"
+    return (
+        Text(x=LEFT_MM, y=y, text=fitted(titled(title), SMALL_MM, WIDE_MM - 30), size=SMALL_MM, ink=ink),
+        Text(x=RIGHT_MM, y=y, text=label, size=SMALL_MM, align=Align.RIGHT, ink=ink),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """A piece of a page that is not broken: its marks start at y = 0 and take up `height` mm."""
+
+    height: float
+    draw: Callable[[float], tuple[Mark, ...]] = field(repr=False)
+
+
+def paragraph(
+    text: str, *, size: float = TEXT_MM, face: Face = Face.BODY, indent: float = 0.0, after: float = 1.6
+) -> list[Block]:
+    """Return a paragraph as one block a line, with `after` mm of air below the last."""
+    lines = wrapped(text, size, WIDE_MM - indent, face)
+
+    def line_block(line: str, height: float) -> Block:
+        return Block(
+            height=height,
+            draw=lambda y: (Text(x=LEFT_MM + indent, y=y + size, text=line, size=size, face=face),),
+        )
+
+    heights = [size * LEADING] * (len(lines) - 1) + [size * LEADING + after]
+    return [line_block(line, height) for line, height in zip(lines, heights, strict=True)]
+
+
+def heading(text: str) -> list[Block]:
+    """Return a heading within a page."""
+    return [space(2.5), *paragraph(text, size=4.4, face=Face.BOLD, after=1.2)]
+
+
+def space(height: float) -> Block:
+    """Return empty height."""
+    return Block(height=height, draw=lambda _: ())
+
+
+def flow(
+    blocks: Sequence[Block], *, chapter: str, prefix: str, title: str, repeated: Sequence[Block] = ()
+) -> tuple[Page, ...]:
+    """Return pages that hold the blocks in order, each page with a heading and `repeated` at its top.
+
+    Args:
+        blocks: what is to be set; none is higher than a page.
+        chapter: the heading.
+        prefix: what page labels start with; a number follows where there are several pages.
+        title: the chart's title, for the foot.
+        repeated: blocks at the top of every page, such as a table's head.
+    """
+    pages: list[list[Mark]] = []
+    y = BOTTOM_MM + 1
+    for block in blocks:
+        if y + block.height > BOTTOM_MM:
+            pages.append([])
+            y = TOP_MM
+            for top in (*paragraph(chapter, size=HEADING_MM, face=Face.BOLD, after=2.5), *repeated):
+                pages[-1] += top.draw(y)
+                y += top.height
+        pages[-1] += block.draw(y)
+        y += block.height
+    labels = [f"{prefix} {i + 1}" if len(pages) > 1 else prefix for i in range(len(pages))]
+    return tuple(
+        Page(label=label, chapter=chapter, marks=(*marks, *foot(title, label)))
+        for label, marks in zip(labels, pages, strict=True)
+    )

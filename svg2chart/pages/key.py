@@ -1,0 +1,266 @@
+"""The key: every thread, its symbol, what it is used for and how much of it; how fractions are drawn."""
+
+from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind, Thread
+from svg2chart.pages.areas import placed, stitch_area
+from svg2chart.pages.cover import fabric_words
+from svg2chart.pages.frame import (
+    LEFT_MM,
+    RIGHT_MM,
+    SMALL_MM,
+    TEXT_MM,
+    WIDE_MM,
+    Block,
+    flow,
+    heading,
+    paragraph,
+    space,
+)
+from svg2chart.pages.letters import fitted, wrapped
+from svg2chart.pages.lines import back_threads, line_style
+from svg2chart.pages.sheet import BLACK, Align, Box, Face, Lines, Mark, Page, Region, Text, Trail
+from svg2chart.pages.squares import fraction_marks, knot_marks, tint
+from svg2chart.quantity import ALLOWANCE, SKEIN_M, SKEIN_STRANDS, ThreadUse, thread_uses
+
+ROW_MM = 7.0
+SYMBOL_MM = 5.0
+_NAME_MM = 42.0
+_LINE_MM = 13.0
+# where columns of the table stand: left edges of words, right edges of numbers
+_SYMBOL, _LETTER, _CODE, _NAME, _SWATCH = 10.0, 18.0, 24.0, 40.0, 84.0
+_STRANDS, _FULL, _THREE, _QUARTER, _BACK, _KNOTS, _METRES, _SKEINS = (
+    108.0,
+    122.0,
+    134.0,
+    146.0,
+    173.0,
+    181.0,
+    191.0,
+    200.0,
+)
+
+
+def key_pages(chart: Chart) -> tuple[Page, ...]:
+    """Return the key, on as many pages as it needs."""
+    uses = thread_uses(chart)
+    rows = [_thread_row(chart, i, uses[i]) for i in range(len(chart.threads))]
+    blocks = [*rows, *_totals(uses), *_explanations(chart)]
+    return flow(blocks, chapter="Key", prefix="Key", title=chart.title, repeated=[_head()])
+
+
+def _head() -> Block:
+    words = [
+        (_SYMBOL, Align.LEFT, "Symbol, letter"),
+        (_CODE + 9, Align.LEFT, "Code"),
+        (_NAME, Align.LEFT, "Name"),
+        (_SWATCH, Align.LEFT, "Colour"),
+        (_STRANDS, Align.RIGHT, "Strands"),
+        (_FULL, Align.RIGHT, "Full"),
+        (_THREE, Align.RIGHT, "3/4"),
+        (_QUARTER, Align.RIGHT, "1/4"),
+        (_BACK, Align.RIGHT, "Backstitch"),
+        (_KNOTS, Align.RIGHT, "Knots"),
+        (_METRES, Align.RIGHT, "m"),
+        (_SKEINS, Align.RIGHT, "Skeins"),
+    ]
+
+    def draw(y: float) -> tuple[Mark, ...]:
+        texts = [
+            Text(x=x, y=y + SMALL_MM, text=word, size=SMALL_MM, face=Face.BOLD, align=align)
+            for x, align, word in words
+        ]
+        return *texts, Lines(segments=(((LEFT_MM, y + 5), (RIGHT_MM, y + 5)),), width=0.3)
+
+    return Block(height=6.0, draw=draw)
+
+
+def _thread_row(chart: Chart, number: int, use: ThreadUse) -> Block:
+    thread = chart.threads[number]
+    return Block(
+        height=ROW_MM,
+        draw=lambda y: (
+            *_names(thread, y),
+            *_numbers(thread, use, y),
+            *_samples(chart, number, use, y),
+            Lines(
+                segments=(((LEFT_MM, y + ROW_MM - 0.5), (RIGHT_MM, y + ROW_MM - 0.5)),),
+                width=0.1,
+                ink="#a0a0a0",
+            ),
+        ),
+    )
+
+
+def _names(thread: Thread, y: float) -> list[Mark]:
+    base = y + 4.2
+    names = wrapped(thread.name, SMALL_MM, _NAME_MM)
+    marks: list[Mark] = [
+        Text(x=_LETTER, y=base, text=thread.letter, size=TEXT_MM),
+        Text(
+            x=_CODE,
+            y=base,
+            text=fitted(thread.code, SMALL_MM, _NAME - _CODE - 1),
+            size=SMALL_MM,
+            face=Face.BOLD,
+        ),
+    ]
+    if len(names) > 1:
+        second = fitted(" ".join(names[1:]), 2.6, _NAME_MM)
+        marks.append(Text(x=_NAME, y=base - 1.5, text=fitted(names[0], 2.6, _NAME_MM), size=2.6))
+        return [*marks, Text(x=_NAME, y=base + 1.5, text=second, size=2.6)]
+    return [*marks, *(Text(x=_NAME, y=base, text=name, size=SMALL_MM) for name in names)]
+
+
+def _numbers(thread: Thread, use: ThreadUse, y: float) -> list[Mark]:
+    cells = [
+        (_STRANDS, _strands(thread, use)),
+        (_FULL, str(use.full or "")),
+        (_THREE, str(use.three_quarter or "")),
+        (_QUARTER, str(use.quarter or "")),
+        (_BACK, f"{use.back_squares:.1f}" if use.back_squares else ""),
+        (_KNOTS, str(use.knots or "")),
+        (_METRES, f"{use.metres:.1f}"),
+        (_SKEINS, str(use.skeins)),
+    ]
+    return [Text(x=x, y=y + 4.2, text=text, size=SMALL_MM, align=Align.RIGHT) for x, text in cells if text]
+
+
+def _strands(thread: Thread, use: ThreadUse) -> str:
+    crosses = use.full or use.three_quarter or use.quarter or use.knots
+    parts = [str(thread.cross_strands)] if crosses else []
+    parts += [str(thread.back_strands)] if use.back_squares else []
+    return " / ".join(parts)
+
+
+def _samples(chart: Chart, number: int, use: ThreadUse, y: float) -> list[Mark]:
+    """Return the symbol in its square, the colour, and the line if there is backstitch."""
+    thread = chart.threads[number]
+    marks: list[Mark] = [
+        Box(x=_SYMBOL, y=y + 0.5, width=SYMBOL_MM, height=SYMBOL_MM, fill=tint(thread.colour), edge=BLACK),
+        Text(x=_SYMBOL, y=y + 0.5 + SYMBOL_MM, text=thread.letter, size=SYMBOL_MM, face=Face.SYMBOLS),
+        Box(x=_SWATCH, y=y + 0.5, width=10, height=SYMBOL_MM, fill=thread.colour, edge=BLACK, edge_width=0.1),
+    ]
+    threads = back_threads(chart)
+    if number in threads:
+        width, dashes = line_style(threads.index(number))
+        start = _QUARTER + 3
+        points = ((start, y + 3.1), (start + _LINE_MM, y + 3.1))
+        marks.append(Trail(points=points, width=width, dashes=dashes))
+    return marks
+
+
+def _totals(uses: tuple[ThreadUse, ...]) -> list[Block]:
+    cells = [
+        (_FULL, sum(use.full for use in uses)),
+        (_THREE, sum(use.three_quarter for use in uses)),
+        (_QUARTER, sum(use.quarter for use in uses)),
+        (_KNOTS, sum(use.knots for use in uses)),
+        (_SKEINS, sum(use.skeins for use in uses)),
+    ]
+    back = sum(use.back_squares for use in uses)
+    texts = [(x, str(value)) for x, value in cells] + [(_BACK, f"{back:.1f}")]
+
+    def draw(y: float) -> tuple[Mark, ...]:
+        return (
+            Text(x=_NAME, y=y + 4.2, text="All threads", size=SMALL_MM, face=Face.BOLD),
+            *(
+                Text(x=x, y=y + 4.2, text=t, size=SMALL_MM, face=Face.BOLD, align=Align.RIGHT)
+                for x, t in texts
+            ),
+        )
+
+    return [Block(height=ROW_MM, draw=draw), space(1.0)]
+
+
+def _explanations(chart: Chart) -> list[Block]:
+    blocks = [
+        *paragraph(f"Fabric: {fabric_words(chart.fabric)}."),
+        *paragraph("A square without a symbol is bare cloth: nothing is stitched there."),
+        *paragraph(
+            "Strands: for crosses, fractions and knots / for backstitch. "
+            "Backstitch is measured in sides of a square."
+        ),
+        *paragraph(
+            "Metres and skeins are an estimate: the way of the thread through the cloth, worked in rows, "
+            f"times {ALLOWANCE:.2f} (of a needleful of 18 inches 3 stay in the needle; "
+            "a tenth more for scattered stitches). "
+            f"A skein is {SKEIN_M:.0f} m of {SKEIN_STRANDS} strands."
+        ),
+    ]
+    if any(s.corner is not None for a in chart.arrangements for s in a):
+        blocks += _fraction_words(chart)
+    if chart.backstitch:
+        blocks += paragraph(
+            "Backstitch is drawn as a line from hole to hole, over the symbols, "
+            "with the dashes shown in the key."
+        )
+    if chart.knots:
+        blocks += _knot_words(chart)
+    return blocks
+
+
+def _fraction_words(chart: Chart) -> list[Block]:
+    first, second = _example_threads(chart)
+    corner = Corner.TOP_LEFT
+    three = Stitch(kind=StitchKind.THREE_QUARTER, corner=corner, thread=first)
+    quarter = Stitch(kind=StitchKind.QUARTER, corner=corner, thread=first)
+    other = Stitch(kind=StitchKind.QUARTER, corner=corner.opposite, thread=second)
+    examples: list[tuple[Arrangement, str]] = [
+        ((three,), "Three-quarter stitch: the small symbol stands on its side of a diagonal line."),
+        ((quarter,), "Quarter stitch: the small symbol stands in a box in its corner."),
+    ]
+    if second != first:
+        words = (
+            "Shared square: the symbol without a box is the three-quarter stitch, and its colour lies above; "
+            "the symbol in the box is the quarter stitch of the colour below."
+        )
+        examples.append(((three, other), words))
+    return [*heading("Fractions"), *(_example(chart, a, words) for a, words in examples)]
+
+
+def _example_threads(chart: Chart) -> tuple[int, int]:
+    """Return two threads for the examples, those of the first shared square where there is one."""
+    used = [a for a in chart.arrangements if a and a[0].corner is not None]
+    shared = [a for a in used if a[0].kind is StitchKind.THREE_QUARTER and len(a) == 2]
+    if shared:
+        return shared[0][0].thread, shared[0][1].thread
+    return used[0][0].thread, used[0][0].thread
+
+
+def _example(chart: Chart, arrangement: Arrangement, words: str) -> Block:
+    side = 9.0
+    lines = wrapped(words, TEXT_MM, WIDE_MM - side - 6)
+
+    def draw(y: float) -> tuple[Mark, ...]:
+        at = (LEFT_MM, y + 1)
+        tints: list[Region] = [
+            placed(
+                (stitch_area(stitch, arrangement),),
+                origin=at,
+                square_mm=side,
+                fill=tint(chart.threads[stitch.thread].colour),
+            )
+            for stitch in arrangement
+        ]
+        texts = [
+            Text(x=LEFT_MM + side + 5, y=y + 4.6 + i * 4.6, text=line, size=TEXT_MM)
+            for i, line in enumerate(lines)
+        ]
+        frame = Box(x=at[0], y=at[1], width=side, height=side, edge=BLACK)
+        return (*tints, frame, *fraction_marks(chart, arrangement, at=at, side=side), *texts)
+
+    return Block(height=side + 3.0, draw=draw)
+
+
+def _knot_words(chart: Chart) -> list[Block]:
+    thread = chart.knots[0].thread
+
+    def draw(y: float) -> tuple[Mark, ...]:
+        words = "French knot: a dot at its hole, with the symbol of its thread inside."
+        return (
+            *knot_marks(
+                chart, thread, at=(LEFT_MM + 4.5, y + 4), side=6.0, fill=chart.threads[thread].colour
+            ),
+            Text(x=LEFT_MM + 14, y=y + 5.2, text=words, size=TEXT_MM),
+        )
+
+    return [Block(height=9.0, draw=draw)]

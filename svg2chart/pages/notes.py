@@ -1,0 +1,61 @@
+"""Pages of words: what the chart leaves out, and what to be careful with."""
+
+from svg2chart.chart import Chart
+from svg2chart.pages.frame import flow, heading, paragraph
+from svg2chart.pages.sheet import Page
+
+_NEEDLES = (
+    # craft class health and safety pages
+    "Count your needles before and after. Never park a needle in clothes or chairs.",
+    "A blunt tapestry needle is enough for whole stitches and is the one to give to learners.",
+)
+_PIERCING = (
+    # common practice, no source
+    "Quarter and three-quarter stitches go through the middle of a block: "
+    "pierce it with a sharp needle first. Pierce on a pad, fingers clear.",
+)
+_SCISSORS = (
+    # craft class health and safety pages
+    "Carry scissors closed, by the blades. Children use round tips, and an adult watches.",
+    # 16 CFR 1501.4: a part that fits the small-parts cylinder
+    "Needles, thread ends and other small parts are not for children under 3. "
+    "Keep long threads and plastic bags away from infants.",
+)
+_MAGNETS = (
+    # poison centre and magnet safety pages
+    "A strong magnet that holds needles: keep it from children. If one is swallowed, go to hospital now.",
+    # patients' association; Heart Rhythm 2007
+    "Keep magnets 15 cm or more from a pacemaker or implanted defibrillator, strong ones 30 cm.",
+)
+_COMFORT = (
+    # an eye doctor's page; shop advice; guild notes
+    "Every 20 minutes, look 6 m away for 20 seconds. Stand up once an hour.",
+    "Light comes over the shoulder opposite the stitching hand.",
+)
+
+
+def remark_pages(chart: Chart) -> tuple[Page, ...]:
+    """Return what the chart leaves out, simplifies or guesses, remark by remark; no page without remarks."""
+    if not chart.remarks:
+        return ()
+    blocks = paragraph("These parts of the drawing are not in the chart as they were drawn.")
+    for remark in chart.remarks:
+        blocks += paragraph(f"{remark}.", indent=4.0)
+    return flow(blocks, chapter="What this chart leaves out", prefix="Left out", title=chart.title)
+
+
+def caution_page(chart: Chart) -> tuple[Page, ...]:
+    """Return the cautions; piercing is among them only where the chart has fractions."""
+    has_fractions = any(stitch.corner is not None for a in chart.arrangements for stitch in a)
+    sections = [
+        ("Needles", _NEEDLES + (_PIERCING if has_fractions else ())),
+        ("Scissors and small parts", _SCISSORS),
+        ("Magnets", _MAGNETS),
+        ("Eyes and back", _COMFORT),
+    ]
+    blocks = []
+    for name, lines in sections:
+        blocks += heading(name)
+        for line in lines:
+            blocks += paragraph(line)
+    return flow(blocks, chapter="Take care", prefix="Take care", title=chart.title)

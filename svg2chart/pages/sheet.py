@@ -1,0 +1,117 @@
+"""What a page is made of: plain marks at positions in millimetres, x to the right and y down.
+
+Positions count from the top left of the box that A4 and Letter have in common.
+Colours are "#rrggbb". Marks are painted in the order of the page.
+"""
+
+from dataclasses import dataclass
+from enum import Enum
+
+Point = tuple[float, float]
+
+BLACK = "#000000"
+WHITE = "#ffffff"
+
+
+class Face(Enum):
+    """A typeface of the pages."""
+
+    BODY = "body"
+    BOLD = "bold"
+    SYMBOLS = "symbols"
+
+
+class Align(Enum):
+    """Which end of a text its x names."""
+
+    LEFT = "left"
+    MIDDLE = "middle"
+    RIGHT = "right"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Text:
+    """One line of text; `x`, `y` is on the baseline, `size` is the em, both in mm."""
+
+    x: float
+    y: float
+    text: str
+    size: float
+    face: Face = Face.BODY
+    align: Align = Align.LEFT
+    ink: str = BLACK
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """A rectangle, filled, edged or both; "" for none."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    fill: str = ""
+    edge: str = ""
+    edge_width: float = 0.2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Region:
+    """Areas that only touch each other, filled together so that no seam shows between them."""
+
+    fill: str
+    polygons: tuple[tuple[Point, ...], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lines:
+    """Straight lines of one width and ink, each a start and an end."""
+
+    segments: tuple[tuple[Point, Point], ...]
+    width: float
+    ink: str = BLACK
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trail:
+    """A bent line; `dashes` are lengths of ink and gap in turn, none for an unbroken line."""
+
+    points: tuple[Point, ...]
+    width: float
+    ink: str = BLACK
+    dashes: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dot:
+    """A disc, filled and edged."""
+
+    x: float
+    y: float
+    radius: float
+    fill: str
+    edge: str
+    edge_width: float = 0.2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """An area that leads to another page, named by its label."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    target: str
+
+
+Mark = Text | Box | Region | Lines | Trail | Dot | Link
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """One page. `label` is printed on it and names it to links; `chapter` is the bookmark it falls under."""
+
+    label: str
+    chapter: str
+    marks: tuple[Mark, ...]

@@ -1,0 +1,89 @@
+"""A chart to its printed pages: the list of pages, the PDF, the file."""
+
+import os
+from pathlib import Path
+
+from svg2chart.chart import Chart
+from svg2chart.errors import PageError
+from svg2chart.pages.charting import chart_pages, map_page
+from svg2chart.pages.cover import cover_page
+from svg2chart.pages.draw import draw_pages
+from svg2chart.pages.frame import titled
+from svg2chart.pages.key import key_pages
+from svg2chart.pages.notes import caution_page, remark_pages
+from svg2chart.pages.plan import A4, Paper, plan_chart
+from svg2chart.pages.sheet import Page
+from svg2chart.pages.squares import Ground
+from svg2chart.symbol_shapes import Symbol
+from svg2chart.symbols import LETTERS, SYMBOLS, symbol_named
+
+
+def lay_out(chart: Chart) -> tuple[Page, ...]:
+    """Return every page of a chart, each mark at its place.
+
+    Raises:
+        PageError: too many pages, or symbols that are not there or not told apart.
+    """
+    chart_symbols(chart)
+    plan = plan_chart(chart)
+    return (
+        cover_page(chart),
+        *key_pages(chart),
+        *map_page(chart, plan),
+        *chart_pages(chart, plan, Ground.TINTED),
+        *chart_pages(chart, plan, Ground.PLAIN),
+        *remark_pages(chart),
+        *caution_page(chart),
+    )
+
+
+def chart_symbols(chart: Chart) -> dict[str, Symbol]:
+    """Return the mark of every letter: the chart's threads', and the usual ones for letters it does not use.
+
+    Raises:
+        PageError: a thread's letter is not one of `LETTERS`, or two threads share a letter or a symbol.
+    """
+    for thread in chart.threads:
+        if thread.letter not in tuple(LETTERS):
+            raise PageError(
+                f'thread "{thread.code}" has the letter "{thread.letter}"',
+                way_out="Use one of A-Z, a-z, 0-9",
+            )
+    for what, names in (
+        ("letter", [thread.letter for thread in chart.threads]),
+        ("symbol", [thread.symbol for thread in chart.threads]),
+    ):
+        twice = sorted({name for name in names if names.count(name) > 1})
+        if twice:
+            raise PageError(
+                f'two threads have the {what} "{twice[0]}"', way_out=f"Give each thread its own {what}"
+            )
+    usual = dict(zip(LETTERS, SYMBOLS, strict=True))
+    return usual | {thread.letter: symbol_named(thread.symbol) for thread in chart.threads}
+
+
+def pages_pdf(chart: Chart, *, paper: Paper = A4) -> bytes:
+    """Return the chart's pages as a PDF: the same bytes for the same chart and paper.
+
+    Raises:
+        PageError: as `lay_out`.
+    """
+    return draw_pages(lay_out(chart), title=titled(chart.title), paper=paper, symbols=chart_symbols(chart))
+
+
+def write_pages(chart: Chart, path: Path, *, paper: Paper = A4) -> None:
+    """Write the chart's pages to a PDF file, which appears whole or not at all and replaces one of that name.
+
+    Raises:
+        PageError: as `lay_out`, or the file cannot be written.
+    """
+    pdf = pages_pdf(chart, paper=paper)
+    beside = path.with_name(f".{path.name}.part")
+    try:
+        beside.write_bytes(pdf)
+        os.replace(beside, path)
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        raise PageError(
+            f"the pages cannot be written: {error.strerror}", way_out="Choose another place", file=str(path)
+        ) from error
