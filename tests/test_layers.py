@@ -35,14 +35,14 @@ HOMES = {
     "fontTools": {"lettering", "pages"},
     "uharfbuzz": {"lettering"},
     "bidi": {"lettering"},
-    "font_source_sans_pro": {"lettering"},
+    "font_source_sans_pro": {"lettering", "pages"},
     "reportlab": {"pages"},
     "argparse": {"cli"},
 }
 EVERYWHERE = {"numpy"}
 
 # A result that hangs on one of these is not the same on every run; a message that goes there, nobody reads.
-ABOVE_ALL_ROOMS = {
+NOT_BELOW_CLI = {
     "time",
     "datetime",
     "random",
@@ -54,7 +54,17 @@ ABOVE_ALL_ROOMS = {
     "locale",
 }
 
-OPENERS = {"svg/read.py", "lettering/fonts.py", "chartfile.py", "files.py", "pages/write.py", "cli/help.py"}
+# pages.letters reads the fonts that come with a package, never a file of the user's
+OPENERS = {
+    "pages.letters",
+    "svg.read",
+    "lettering.fonts",
+    "chartfile",
+    "files",
+    "pages.write",
+    "cli.help",
+    "cli.main",
+}
 OPENING = {"open", "read_bytes", "read_text", "write_bytes", "write_text"}
 
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "svg2chart", "extensions", "tests", "examples"}
@@ -126,16 +136,17 @@ def test_third_parties_stay_in_their_rooms(path: Path) -> None:
         else:
             assert package in EVERYWHERE or package in sys.stdlib_module_names, f"{package} has no room"
         if room_of(name) != "cli":
-            assert package not in ABOVE_ALL_ROOMS, f"{name} imports {package}"
+            assert package not in NOT_BELOW_CLI, f"{name} imports {package}"
 
 
 @pytest.mark.parametrize("path", MODULES, ids=IDS)
 def test_only_few_modules_open_files(path: Path) -> None:
+    if name_of(path).removeprefix("svg2chart.") in OPENERS:
+        return
     for node in ast.walk(ast.parse(path.read_text("utf-8"))):
         if isinstance(node, ast.Call):
             called = getattr(node.func, "attr", getattr(node.func, "id", ""))
-            where = f"{path}:{node.lineno}: {called}"
-            assert called not in OPENING or path.relative_to(PACKAGE).as_posix() in OPENERS, where
+            assert called not in OPENING, f"{path}:{node.lineno}: {called}"
 
 
 @pytest.mark.parametrize("path", MODULES, ids=IDS)

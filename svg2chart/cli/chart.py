@@ -98,6 +98,8 @@ def run(options: argparse.Namespace) -> int:
     files = [with_ending(stem, ending) for ending in endings]
     if not options.overwrite:
         keep_existing(files)
+    if not _given_size(options):
+        options.wide = WIDE_UNLESS_TOLD
     chart = make_chart(source, options)
     if options.report == "text":
         print_remarks(chart.remarks, options.source)
@@ -117,7 +119,15 @@ def make_chart(source: Path, options: argparse.Namespace) -> Chart:
     artwork = svg2chart.read_artwork(source, fonts=fonts)
     count = options.count or COUNT_OVER[options.over]
     extent = svg2chart.Extent.PAGE if options.page else svg2chart.Extent.DRAWING
-    grid = svg2chart.Grid.fit(artwork, extent=extent, thin=options.thin, **_placement(options))
+    grid = svg2chart.Grid.fit(
+        artwork,
+        wide=options.wide,
+        high=options.high,
+        square=options.square,
+        count=options.count and options.count / options.over,
+        extent=extent,
+        thin=options.thin,
+    )
     chart = svg2chart.convert(
         artwork,
         grid,
@@ -140,16 +150,7 @@ def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFr
     return MadeFrom(sha256=artwork.sha256, settings=tuple(settings.items()), version=version())
 
 
-def _given_size(options: argparse.Namespace) -> dict[str, float]:
+def _given_size(options: argparse.Namespace) -> dict[str, int | float]:
     """Return the one option that says the size."""
     sizes = {name: getattr(options, name) for name in ("wide", "high", "square", "count")}
-    given = {name: value for name, value in sizes.items() if value is not None}
-    return given or {"wide": WIDE_UNLESS_TOLD}
-
-
-def _placement(options: argparse.Namespace) -> dict[str, float]:
-    """Return the size as `Grid.fit` takes it: count in squares to the inch."""
-    return {
-        name: value / options.over if name == "count" else value
-        for name, value in _given_size(options).items()
-    }
+    return {name: value for name, value in sizes.items() if value is not None}

@@ -3,7 +3,7 @@
 import argparse
 from importlib import resources
 
-from svg2chart.cli.options import WrongUse
+from svg2chart.cli.options import UseError
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -17,7 +17,7 @@ def run(options: argparse.Namespace) -> int:
         print("\n".join(topics()))
         return 0
     if options.topic not in topics():
-        raise WrongUse(f"svg2chart help: no page {options.topic!r}; there are: {', '.join(topics())}")
+        raise UseError(f"svg2chart help: no page {options.topic!r}; there are: {', '.join(topics())}")
     print(_folder().joinpath(f"{options.topic}.md").read_text("utf-8"), end="")
     return 0
 

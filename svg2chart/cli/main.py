@@ -7,7 +7,7 @@ import sys
 from importlib import import_module
 from typing import Protocol, cast
 
-from svg2chart.cli.options import Parser, WrongUse
+from svg2chart.cli.options import Parser, UseError
 from svg2chart.cli.version import version
 from svg2chart.errors import ChartError
 
@@ -31,7 +31,7 @@ class Command(Protocol):
         """Add the command's arguments."""
 
     def run(self, options: argparse.Namespace) -> int:
-        """Do it and return the exit status. Raises ChartError and WrongUse."""
+        """Do it and return the exit status. Raises ChartError and UseError."""
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -49,7 +49,7 @@ def main(argv: list[str] | None = None) -> int:
     except ChartError as error:
         print(error.in_file(source), file=sys.stderr)
         return NOT_CHARTED
-    except WrongUse as error:
+    except UseError as error:
         print(error, file=sys.stderr)
         return WRONG_USE
     except KeyboardInterrupt:

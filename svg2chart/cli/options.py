@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 PAPERS = ("a4", "letter")
 
 
-class WrongUse(Exception):
+class UseError(Exception):
     """The command cannot be run as it was given; the message is one line."""
 
 
@@ -24,8 +24,8 @@ class Parser(argparse.ArgumentParser):
         super().__init__(allow_abbrev=False, **settings)  # type: ignore[arg-type]  # handed through as given
 
     def error(self, message: str) -> NoReturn:
-        """Raise WrongUse."""
-        raise WrongUse(f"{self.prog}: {message} (see {self.prog} --help)")
+        """Raise UseError."""
+        raise UseError(f"{self.prog}: {message} (see {self.prog} --help)")
 
 
 def whole_number(low: int, high: int) -> Callable[[str], int]:

@@ -4,7 +4,7 @@ import os
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from svg2chart.cli.options import WrongUse
+from svg2chart.cli.options import UseError
 from svg2chart.errors import ChartFileError
 from svg2chart.files import write_files
 
@@ -35,10 +35,10 @@ def with_ending(stem: Path, ending: str) -> Path:
 
 
 def keep_existing(paths: Iterable[Path]) -> None:
-    """Raise WrongUse if one of the files is there already."""
+    """Raise UseError if one of the files is there already."""
     for path in paths:
         if path.exists():
-            raise WrongUse(f"{path}: is there already. Give another -o, or --overwrite to replace it.")
+            raise UseError(f"{path}: is there already. Give another -o, or --overwrite to replace it.")
 
 
 def write_outputs(contents: Sequence[tuple[Path, bytes]]) -> None:
