@@ -4,7 +4,9 @@ The public names below are loaded when they are first used, so that asking for
 help on the command line, or for one room of the house, does not load the rest.
 """
 
+import sys
 from importlib import import_module
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -22,11 +24,11 @@ if TYPE_CHECKING:
         PageError,
     )
     from svg2chart.grid import Extent, Grid
-    from svg2chart.lettering.fonts import read_fonts
+    from svg2chart.lettering.fonts import find_system_fonts, read_fonts
     from svg2chart.pages.plan import A4, LETTER
     from svg2chart.pages.write import pages_pdf, write_pages
+    from svg2chart.patterns import Fractions
     from svg2chart.remarks import Remark, Severity
-    from svg2chart.stitches import Fractions
     from svg2chart.svg.read import read_artwork
     from svg2chart.visible import square_colours
 
@@ -50,6 +52,7 @@ __all__ = [
     "chart_bytes",
     "convert",
     "coverage",
+    "find_system_fonts",
     "pages_pdf",
     "parse_chart",
     "read_artwork",
@@ -64,14 +67,13 @@ _HOMES = {
     "artwork": ("Artwork",),
     "chart": ("Chart", "Fabric"),
     "chartfile": ("chart_bytes", "parse_chart", "read_chart", "write_chart"),
-    "convert": ("convert",),
     "errors": ("ArtworkError", "ChartError", "ChartFileError", "FontError", "GridError", "PageError"),
     "grid": ("Extent", "Grid"),
-    "lettering.fonts": ("read_fonts",),
+    "lettering.fonts": ("find_system_fonts", "read_fonts"),
     "pages.plan": ("A4", "LETTER"),
     "pages.write": ("pages_pdf", "write_pages"),
     "remarks": ("Remark", "Severity"),
-    "stitches": ("Fractions",),
+    "patterns": ("Fractions",),
     "svg.read": ("read_artwork",),
     "visible": ("square_colours",),
 }
@@ -92,3 +94,18 @@ def __getattr__(name: str) -> object:
 def __dir__() -> list[str]:
     """Return the public names."""
     return __all__
+
+
+class _Package(ModuleType):
+    """The package, in which `convert` is the function, although a module has the same name."""
+
+    @property
+    def convert(self) -> object:
+        return import_module("svg2chart.convert").convert
+
+    @convert.setter
+    def convert(self, module: ModuleType) -> None:
+        """Pass over the module that Python puts here whenever it imports it."""
+
+
+sys.modules[__name__].__class__ = _Package

@@ -101,10 +101,13 @@ def run(options: argparse.Namespace) -> int:
     if not _given_size(options):
         options.wide = WIDE_UNLESS_TOLD
     chart = make_chart(source, options)
-    if options.report == "text":
+    if options.report == "text" or options.strict:
         print_remarks(chart.remarks, options.source)
     if options.strict and chart.remarks:
-        raise svg2chart.ChartError(f"nothing is written, for there are {len(chart.remarks)} remarks")
+        raise svg2chart.ChartError(
+            f"nothing is written, for there are {len(chart.remarks)} remarks",
+            way_out="Repair the drawing, or leave out --strict",
+        )
     contents = [svg2chart.chart_bytes(chart)]
     if not options.no_pdf:
         contents.append(svg2chart.pages_pdf(chart, paper=shared.paper_named(options.paper)))
@@ -115,7 +118,7 @@ def run(options: argparse.Namespace) -> int:
 
 def make_chart(source: Path, options: argparse.Namespace) -> Chart:
     """Return the chart of the drawing, with its title and what it was made from."""
-    fonts = svg2chart.read_fonts([*map(Path, options.font), *svg2chart.find_system_fonts()])
+    fonts = svg2chart.read_fonts(options.font, found=svg2chart.find_system_fonts())
     artwork = svg2chart.read_artwork(source, fonts=fonts)
     count = options.count or COUNT_OVER[options.over]
     extent = svg2chart.Extent.PAGE if options.page else svg2chart.Extent.DRAWING

@@ -24,7 +24,7 @@ def stem_of(output: str, source: Path) -> Path:
     'out/blue'
     """
     if not output or output.endswith(("/", os.sep)) or Path(output).is_dir():
-        return Path(output) / _without_ending(source.name, (CHART_ENDING, ".svg"))
+        return Path(output) / _without_ending(source.name, (CHART_ENDING, ".svg", ".svgz"))
     path = Path(output)
     return path.with_name(_without_ending(path.name, (CHART_ENDING, PDF_ENDING)))
 

@@ -1,0 +1,327 @@
+"""The command `chart`: files, messages, status, and the same bytes every time."""
+
+import json
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from svg2chart.chart import StitchKind, stitch_counts
+from svg2chart.chartfile import read_chart
+from svg2chart.cli.main import main
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+LAMP = EXAMPLES / "lamp.svg"
+
+SQUARE_OF_SIX = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="0 0 10 10">{}'
+    '<rect id="box" x="2" y="2" width="6" height="6" fill="#c23a32"/></svg>'
+)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    status: int
+    out: str
+    err: str
+
+    @property
+    def err_lines(self) -> list[str]:
+        return self.err.splitlines()
+
+
+Runner = Callable[..., Outcome]
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Runner:
+    """Run the command line in an empty folder."""
+    monkeypatch.chdir(tmp_path)
+
+    def run_here(*arguments: str | Path) -> Outcome:
+        status = main([str(argument) for argument in arguments])
+        captured = capsys.readouterr()
+        return Outcome(status, captured.out, captured.err)
+
+    return run_here
+
+
+def drawing(tmp_path: Path, content: str | bytes, name: str = "boat.svg") -> Path:
+    path = tmp_path / "art" / name
+    path.parent.mkdir(exist_ok=True)
+    path.write_bytes(content.encode() if isinstance(content, str) else content)
+    return path
+
+
+def made(tmp_path: Path) -> list[str]:
+    """Return every file but the drawings, hidden ones included."""
+    files = (path.relative_to(tmp_path) for path in tmp_path.rglob("*") if path.is_file())
+    return sorted(file.as_posix() for file in files if file.parts[0] != "art")
+
+
+def test_example_on_its_own_grid_is_exact(run: Runner, tmp_path: Path) -> None:
+    """The cap of the lamp is rows of 4, 6 and 8 full stitches, with a triangle at either end."""
+    outcome = run("chart", LAMP, "-o", "out/", "--square", "1", "--page")
+    assert (outcome.status, outcome.err) == (0, "")
+    assert made(tmp_path) == ["out/lamp.chart.json", "out/lamp.pdf"]
+    assert (tmp_path / "out/lamp.pdf").read_bytes().startswith(b"%PDF-")
+    chart = read_chart(tmp_path / "out/lamp.chart.json")
+    assert (chart.rows, chart.columns, chart.title) == (24, 24, "Festival lamp")
+    navy = next(i for i, thread in enumerate(chart.threads) if thread.colour == "#22324f")
+    for row, full in ((5, 4), (6, 6), (7, 8)):
+        kinds = [stitch.kind for c in range(24) for stitch in chart.arrangement_at(row, c)]
+        assert kinds == [StitchKind.THREE_QUARTER, *[StitchKind.FULL] * full, StitchKind.THREE_QUARTER]
+    foot = [chart.arrangement_at(18, column) for column in range(9, 15)]
+    assert all(len(a) == 1 and a[0].kind is StitchKind.FULL and a[0].thread == navy for a in foot)
+
+
+def test_summary_tells_what_the_chart_file_holds(run: Runner, tmp_path: Path) -> None:
+    outcome = run("chart", LAMP, "--square", "1", "--page")
+    chart = read_chart(tmp_path / "lamp.chart.json")
+    full = sum(n for (_, kind), n in stitch_counts(chart).items() if kind is StitchKind.FULL)
+    assert outcome.out.count("\n") == 1
+    assert outcome.out.startswith("24 x 24 squares (44 x 44 mm on 14 count); ")  # 24 x 25.4 / 14 = 43.5
+    assert f" {full} full, " in outcome.out
+    assert f"; {len(chart.threads)} threads; wrote lamp.chart.json, lamp.pdf" in outcome.out
+
+
+def test_json_report_holds_the_same_and_the_remarks(run: Runner, tmp_path: Path) -> None:
+    filtered = SQUARE_OF_SIX.format('<rect id="glow" width="9" height="9" fill="red" filter="url(#f)"/>')
+    art = drawing(tmp_path, filtered)
+    outcome = run("chart", art, "--wide", "10", "--report", "json", "--no-pdf")
+    report = json.loads(outcome.out)
+    chart = read_chart(tmp_path / "boat.chart.json")
+    assert (outcome.status, outcome.err) == (0, "")
+    assert report["files"] == ["boat.chart.json"]
+    assert report["size"] == {"wide": chart.columns, "high": chart.rows}
+    assert report["threads"] == len(chart.threads)
+    assert [remark["what"] for remark in report["remarks"]] == [remark.what for remark in chart.remarks]
+    assert "glow" in [remark["element"] for remark in report["remarks"]]
+
+
+def test_remarks_go_to_stderr_one_a_line_and_are_kept_in_the_file(run: Runner, tmp_path: Path) -> None:
+    filtered = SQUARE_OF_SIX.format('<rect id="glow" width="9" height="9" fill="red" filter="url(#f)"/>')
+    art = drawing(tmp_path, filtered)
+    outcome = run("chart", art, "--wide", "10", "--no-pdf")
+    chart = read_chart(tmp_path / "boat.chart.json")
+    assert outcome.status == 0
+    assert chart.remarks
+    assert outcome.err_lines == [f"{art}: {remark}" for remark in chart.remarks]
+    assert any('element "glow"' in line for line in outcome.err_lines)
+
+
+def test_strict_turns_remarks_into_failure_and_writes_nothing(run: Runner, tmp_path: Path) -> None:
+    filtered = SQUARE_OF_SIX.format('<rect id="glow" width="9" height="9" fill="red" filter="url(#f)"/>')
+    outcome = run("chart", drawing(tmp_path, filtered), "--wide", "10", "--strict")
+    assert outcome.status == 1
+    assert outcome.err_lines[-1].endswith("remarks. Repair the drawing, or leave out --strict.")
+    assert (outcome.out, made(tmp_path)) == ("", [])
+
+
+def test_strict_without_remarks_is_done(run: Runner, tmp_path: Path) -> None:
+    outcome = run("chart", drawing(tmp_path, SQUARE_OF_SIX), "--wide", "6", "--strict", "--no-pdf")
+    assert (outcome.status, outcome.err) == (0, "")
+    assert made(tmp_path) == ["boat.chart.json"]
+
+
+@pytest.mark.parametrize(
+    ("size", "columns", "rows"),
+    [
+        (["--wide", "12"], 12, 12),
+        (["--high", "3"], 3, 3),
+        (["--square", "1"], 6, 6),
+        (["--square", "1", "--page"], 10, 10),
+        (["--square", "2"], 3, 3),
+        (["--count", "16", "--page"], 26, 26),  # 40 mm are 1.5748 inches, 25.2 squares
+        (["--count", "32", "--over", "2", "--page"], 26, 26),
+        ([], 80, 80),
+    ],
+)
+def test_sizes(run: Runner, tmp_path: Path, size: list[str], columns: int, rows: int) -> None:
+    art = drawing(tmp_path, SQUARE_OF_SIX.format(""))
+    outcome = run("chart", art, *size, "--no-pdf")
+    chart = read_chart(tmp_path / "boat.chart.json")
+    assert (outcome.status, outcome.err) == (0, "")
+    assert (chart.columns, chart.rows) == (columns, rows)
+
+
+def test_fabric_follows_count_and_over(run: Runner, tmp_path: Path) -> None:
+    art = drawing(tmp_path, SQUARE_OF_SIX.format(""))
+    fabrics = []
+    for options in ([], ["--over", "2"], ["--count", "18"]):
+        run("chart", art, *options, "--no-pdf", "--overwrite")
+        fabric = read_chart(tmp_path / "boat.chart.json").fabric
+        fabrics.append((fabric.count, fabric.over))
+    assert fabrics == [(14, 1), (28, 2), (18, 1)]
+
+
+def test_chart_file_says_what_it_was_made_from(run: Runner, tmp_path: Path) -> None:
+    art = drawing(tmp_path, SQUARE_OF_SIX.format(""))
+    run("chart", art, "--square", "1", "--fractions", "none", "--no-pdf", "--title", "Quay")
+    chart = read_chart(tmp_path / "boat.chart.json")
+    digest = subprocess.run(["sha256sum", art], capture_output=True, text=True, check=True).stdout[:64]
+    assert chart.title == "Quay"
+    assert chart.made_from.sha256 == digest
+    assert dict(chart.made_from.settings) == {
+        "square": 1.0, "page": False, "over": 1, "fractions": "none", "thin": 0.67
+    }  # fmt: skip
+    assert chart.made_from.version
+
+
+def test_title_is_the_file_name_where_the_drawing_has_none(run: Runner, tmp_path: Path) -> None:
+    run("chart", drawing(tmp_path, SQUARE_OF_SIX.format(""), "blue boat.svg"), "--no-pdf")
+    assert read_chart(tmp_path / "blue boat.chart.json").title == "blue boat"
+
+
+def test_existing_files_are_kept(run: Runner, tmp_path: Path) -> None:
+    art = drawing(tmp_path, SQUARE_OF_SIX.format(""))
+    (tmp_path / "boat.pdf").write_text("of an earlier day")
+    outcome = run("chart", art)
+    assert (outcome.status, outcome.out) == (2, "")
+    assert outcome.err == "boat.pdf: is there already. Give another -o, or --overwrite to replace it.\n"
+    assert made(tmp_path) == ["boat.pdf"]
+    assert (tmp_path / "boat.pdf").read_text() == "of an earlier day"
+    assert run("chart", art, "--overwrite").status == 0
+    assert (tmp_path / "boat.pdf").read_bytes().startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        [],
+        ["sew"],
+        ["chart"],
+        ["chart", LAMP, "--wide", "10", "--high", "10"],
+        ["chart", LAMP, "--square", "1", "--count", "14"],
+        ["chart", LAMP, "--wide", "0"],
+        ["chart", LAMP, "--wide", "ten"],
+        ["chart", LAMP, "--square", "nan"],
+        ["chart", LAMP, "--square", "-1"],
+        ["chart", LAMP, "--count", "4"],
+        ["chart", LAMP, "--over", "3"],
+        ["chart", LAMP, "--thin", "-0.1"],
+        ["chart", LAMP, "--fractions", "some"],
+        ["chart", LAMP, "--paper", "a3"],
+        ["chart", LAMP, "--wid", "10"],
+        ["chart", LAMP, "--title", "\udcff"],
+        ["pages"],
+        ["help", "embroidery"],
+    ],
+    ids=lambda arguments: " ".join(map(ascii, arguments)).replace(str(EXAMPLES), ""),
+)
+def test_wrong_use_is_one_line_and_status_2(run: Runner, tmp_path: Path, arguments: list[str]) -> None:
+    outcome = run(*arguments)
+    assert (outcome.status, outcome.out, len(outcome.err_lines)) == (2, "", 1)
+    assert outcome.err.startswith("svg2chart")
+    assert made(tmp_path) == []
+
+
+SVG = '<svg xmlns="http://www.w3.org/2000/svg" {}>{}</svg>'
+RECT = '<rect id="hull" width="5" height="5"/>'
+
+
+@pytest.mark.parametrize(
+    ("content", "options", "says"),
+    [
+        (b"", [], "the file is empty"),
+        (b"a boat", [], "not well-formed XML"),
+        (b"\x89PNG\r\n\x1a\n\x00\x00", [], "not well-formed XML"),
+        (SVG.format('viewBox="0 0 9 9"', RECT)[:-3], [], "not well-formed XML"),
+        ("<html/>", [], "not an SVG drawing"),
+        (SVG.format("", ""), [], "neither a size nor anything to be seen"),
+        (SVG.format('viewBox="0 0 0 10"', RECT), [], "viewBox has no area"),
+        (SVG.format('width="0" height="5"', RECT), [], "no area"),
+        (SVG.format('viewBox="0 0 9 9"', ""), [], "nothing is to be seen"),
+        (SVG.format('viewBox="0 0 9 9"', RECT), ["--wide", "5000"], "5000 squares are more than the 4096"),
+        (SVG.format('viewBox="0 0 9 9"', RECT), ["--square", "0.001", "--page"], "9000 by 9000 squares"),
+        (SVG.format('viewBox="0 0 9 9"', RECT), ["--font", "none.ttf"], "none.ttf"),
+    ],
+)
+def test_bad_drawings_give_one_line(
+    run: Runner, tmp_path: Path, content: str | bytes, options: list[str], says: str
+) -> None:
+    outcome = run("chart", drawing(tmp_path, content), *options)
+    assert (outcome.status, outcome.out, len(outcome.err_lines)) == (1, "", 1)
+    assert says in outcome.err
+    assert "boat.svg: " in outcome.err or "--font" in options
+    assert outcome.err.count(". ") >= 1, "there is a way out"
+    assert made(tmp_path) == []
+
+
+def test_path_cut_short_is_drawn_up_to_there_with_a_remark(run: Runner, tmp_path: Path) -> None:
+    """As SVG 2, 9.5.4 asks: up to the last segment that is right."""
+    art = drawing(tmp_path, SVG.format('viewBox="0 0 9 9"', '<path id="hull" d="M1 1H5V5H1Z M 6 6 C 7 7"/>'))
+    outcome = run("chart", art, "--square", "1", "--no-pdf")
+    assert outcome.status == 0
+    assert [line for line in outcome.err_lines if 'boat.svg: element "hull": ' in line]
+    chart = read_chart(tmp_path / "boat.chart.json")
+    assert stitch_counts(chart) == {(0, StitchKind.FULL): 16}
+
+
+def test_missing_and_unreadable_drawings_give_one_line(run: Runner, tmp_path: Path) -> None:
+    (tmp_path / "folder.svg").mkdir()
+    for name, says in (("boat.svg", "No such file"), ("folder.svg", "Is a directory")):
+        outcome = run("chart", name)
+        assert (outcome.status, outcome.out, len(outcome.err_lines)) == (1, "", 1)
+        assert outcome.err.startswith(f"{name}: ")
+        assert says in outcome.err
+    assert made(tmp_path) == []
+
+
+@pytest.mark.parametrize("output", ["/proc/nowhere/", "/dev/null/", "file/", "file/boat"])
+def test_folders_that_cannot_be_written_give_one_line(run: Runner, tmp_path: Path, output: str) -> None:
+    (tmp_path / "file").write_text("not a folder")
+    outcome = run("chart", LAMP, "-o", output)
+    assert (outcome.status, outcome.out, len(outcome.err_lines)) == (1, "", 1)
+    assert "cannot be written" in outcome.err
+    assert "Choose another place with -o" in outcome.err
+    assert made(tmp_path) == ["file"]
+
+
+def test_pdf_that_cannot_be_written_leaves_no_chart_file(run: Runner, tmp_path: Path) -> None:
+    (tmp_path / "lamp.pdf").mkdir()
+    outcome = run("chart", LAMP, "--overwrite")
+    assert (outcome.status, len(outcome.err_lines)) == (1, 1)
+    assert outcome.err.startswith("lamp.pdf: cannot be written")
+    assert made(tmp_path) == []
+
+
+def test_interruption_is_status_130_without_a_traceback(
+    run: Runner, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def interrupt(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("svg2chart.cli.chart.make_chart", interrupt)
+    outcome = run("chart", LAMP)
+    assert (outcome.status, outcome.out, outcome.err) == (130, "", "svg2chart: interrupted\n")
+    assert made(tmp_path) == []
+
+
+def test_same_bytes_from_another_process_hash_seed_and_folder(tmp_path: Path) -> None:
+    """Two runs, two values of PYTHONHASHSEED, two working directories, absolute and relative paths."""
+    results = []
+    for seed, arguments in (
+        ("1", [LAMP, "-o", tmp_path / "first" / ""]),
+        ("2", [os.path.relpath(LAMP, tmp_path), "-o", "second/"]),
+    ):
+        command = [sys.executable, "-m", "svg2chart", "chart", *map(str, arguments), "--wide", "30"]
+        environment = {**os.environ, "PYTHONHASHSEED": seed}
+        command[6] = command[6].rstrip("/") + "/"
+        subprocess.run(command, cwd=tmp_path, env=environment, check=True, stdout=subprocess.DEVNULL)
+    for ending in (".chart.json", ".pdf"):
+        results = [(tmp_path / folder / f"lamp{ending}").read_bytes() for folder in ("first", "second")]
+        assert results[0] == results[1]
+
+
+def test_closed_pipe_is_not_a_traceback(tmp_path: Path) -> None:
+    reader, writer = os.pipe()
+    os.close(reader)
+    command = [sys.executable, "-m", "svg2chart", "help"]
+    with os.fdopen(writer, "wb") as pipe:
+        ended = subprocess.run(command, cwd=tmp_path, stdout=pipe, stderr=subprocess.PIPE, check=False)
+    assert (ended.returncode, ended.stderr) == (141, b"")
