@@ -5,6 +5,7 @@ keeps to the middle three quarters of the square, so that four small marks
 (scale 0.6) fit into the four corners of one square. Marks that a chart already
 uses for something else are not among them: corner triangles, quarter and half
 blocks and half-diagonal squares (fractions), single bars and slashes (backstitch).
+Nor are marks that read as a Latin letter, which would be taken for the thread's own.
 """
 
 import math
@@ -217,25 +218,17 @@ def _lined() -> list[Symbol]:
         _bar((0.15, 0.8), (0.85, 0.8), 0.11),
     )
     fork = (*_line((0.19, 0.18), (0.5, 0.5), (0.81, 0.18), width=0.13), _bar((0.5, 0.48), (0.5, 0.87), 0.13))
-    aitch = (
-        _bar((0.21, 0.14), (0.21, 0.86), 0.14),
-        _bar((0.79, 0.14), (0.79, 0.86), 0.14),
-        _bar((0.2, 0.5), (0.8, 0.5), 0.14),
-    )
-    zed = (_bar((0.16, 0.2), (0.84, 0.2)), _bar((0.8, 0.22), (0.2, 0.78)), _bar((0.16, 0.8), (0.84, 0.8)))
     pair = (_bar((0.3, 0.14), (0.3, 0.86), 0.15), _bar((0.7, 0.14), (0.7, 0.86), 0.15))
     trio = tuple(_bar((x, 0.14), (x, 0.86), 0.11) for x in (0.2, 0.5, 0.8))
     wave = _line((0.18, 0.64), (0.34, 0.36), (0.5, 0.64), (0.66, 0.36), (0.82, 0.64), width=0.12)
-    spokes = tuple(
-        _bar(
-            (0.5 - 0.37 * math.sin(math.radians(a)), 0.5 + 0.37 * math.cos(math.radians(a))),
-            (0.5 + 0.37 * math.sin(math.radians(a)), 0.5 - 0.37 * math.cos(math.radians(a))),
-            0.1,
-        )
-        for a in (0, 60, 120)
-    )
+    turns = [math.radians(angle) for angle in (0, 60, 120)]
+    ends = [(REACH * math.sin(turn), REACH * math.cos(turn)) for turn in turns]
+    spokes = tuple(_bar((0.5 - x, 0.5 + y), (0.5 + x, 0.5 - y), 0.1) for x, y in ends)
     fat_plus = (_block(_LOW, 0.385, _HIGH, 0.615), _block(0.385, _LOW, 0.615, _HIGH))
     fat_times = (_bar((0.21, 0.21), (0.79, 0.79), 0.21), _bar((0.21, 0.79), (0.79, 0.21), 0.21))
+    ladder = (*pair, _bar((0.2, 0.32), (0.8, 0.32), 0.1), _bar((0.2, 0.68), (0.8, 0.68), 0.1))
+    flag = (_bar((0.3, 0.13), (0.3, 0.87)), _solid(((0.3, 0.13), (0.84, 0.34), (0.3, 0.55))))
+    bolt = ((0.6, 0.13), (0.2, 0.55), (0.46, 0.55), (0.38, 0.87), (0.8, 0.42), (0.54, 0.42))
     gate = (
         *_two_ways("pair", pair)[0].contours,
         _bar((0.14, 0.32), (0.86, 0.32), 0.1),
@@ -249,15 +242,16 @@ def _lined() -> list[Symbol]:
         Symbol("spokes", spokes),
         Symbol("plus-and-times", _PLUS + _TIMES),
         Symbol("gate", gate),
-        *_four_ways("tee", tee),
-        *_four_ways("cup", cup),
-        *_four_ways("comb", comb),
-        *_four_ways("fork", fork),
-        *_two_ways("aitch", aitch),
-        *_two_ways("zed", zed),
+        *_four_ways("tee", tee)[1:],
+        *_four_ways("cup-dot", (*cup, _disc(0.13, at=(0.5, 0.36)))),
+        *_four_ways("comb", comb)[::2],
+        *_four_ways("fork", fork)[1:],
+        *_two_ways("ladder", ladder),
+        Symbol("flag", flag),
+        Symbol("bolt", (_solid(bolt),)),
         *_two_ways("pair", pair),
         *_two_ways("trio", trio),
-        *_two_ways("wave", wave),
+        Symbol("wave-level", _turned(wave, 1)),
     ]
 
 
@@ -289,7 +283,11 @@ def _rounded() -> list[Symbol]:
         Symbol("trefoil", trefoil),
         *_four_ways("dome", dome),
         *_four_ways("bow", bow),
-        *_four_ways("open-ring", open_ring),
+        *_four_ways("open-ring", open_ring)[::2],
+        *_four_ways("eye", (*bow, _disc(0.14, at=(0.5, 0.7)))),
+        *_two_ways("two-dots", (_disc(0.17, at=(0.5, 0.3)), _disc(0.17, at=(0.5, 0.7)))),
+        Symbol("target", (*_frames()[0][2], _disc(0.19))),
+        Symbol("double-ring", (*_frames()[0][2], _disc(0.2), _hollow(_disc(0.11)))),
         *_four_ways("moon", _turned(moon, 3)),
         *_four_ways("drop", drop),
         *_four_ways("bubbles", bubbles),

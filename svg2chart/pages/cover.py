@@ -2,8 +2,8 @@
 
 from svg2chart.chart import Chart, Fabric, StitchKind, stitch_counts
 from svg2chart.pages.areas import placed, thread_areas
-from svg2chart.pages.frame import BY, LEADING, LEFT_MM, TEXT_MM, TOP_MM, WIDE_MM, foot, titled
-from svg2chart.pages.letters import wrapped
+from svg2chart.pages.frame import BY, LEFT_MM, TEXT_MM, TOP_MM, WIDE_MM, foot, titled
+from svg2chart.pages.letters import fitted, wrapped
 from svg2chart.pages.plan import BOX_WIDTH_MM
 from svg2chart.pages.sheet import BLACK, Align, Box, Dot, Face, Lines, Mark, Page, Point, Text, Trail
 from svg2chart.quantity import Size, cloth_to_cut, fabrics_to_show, finished_size, stitches_per_inch
@@ -12,6 +12,8 @@ from svg2chart.units import MM_PER_INCH
 PICTURE_WIDE_MM = 170.0
 PICTURE_HIGH_MM = 120.0
 _TITLE_MM = 9.0
+_ROW_MM = 5.4
+_NAMES_MM, _VALUES_MM, _CUT_MM = 20.0, 62.0, 122.0
 _BAR_MM = 50.0
 _BACK_WIDTH = 0.3  # a line of backstitch is about a third of a square wide; common practice, no source
 _KNOT_RADIUS = 0.3
@@ -19,7 +21,8 @@ _KNOT_RADIUS = 0.3
 
 def cover_page(chart: Chart) -> Page:
     """Return the cover."""
-    lines = wrapped(titled(chart.title), _TITLE_MM, WIDE_MM, Face.BOLD)[:2]
+    first, *rest = wrapped(titled(chart.title), _TITLE_MM, WIDE_MM, Face.BOLD)
+    lines = [first, *([fitted(" ".join(rest), _TITLE_MM, WIDE_MM, Face.BOLD)] if rest else [])]
     marks: list[Mark] = [
         Text(
             x=BOX_WIDTH_MM / 2,
@@ -82,16 +85,35 @@ def _facts(chart: Chart, top: float) -> list[Mark]:
         ("Fabric", fabric_words(chart.fabric)),
         ("Threads", str(len(chart.threads))),
         ("Stitches", _count_words(chart)),
-        *_size_rows(chart),
     ]
     marks: list[Mark] = []
     y = top
     for name, value in rows:
-        marks.append(Text(x=LEFT_MM + 10, y=y, text=name, size=TEXT_MM, face=Face.BOLD))
-        for line in wrapped(value, TEXT_MM, WIDE_MM - 75):
-            marks.append(Text(x=LEFT_MM + 68, y=y, text=line, size=TEXT_MM))
-            y += TEXT_MM * LEADING
-    return marks
+        marks.append(Text(x=_NAMES_MM, y=y, text=name, size=TEXT_MM, face=Face.BOLD))
+        for line in wrapped(value, TEXT_MM, WIDE_MM - _VALUES_MM):
+            marks.append(Text(x=_VALUES_MM, y=y, text=line, size=TEXT_MM))
+            y += _ROW_MM
+    return [*marks, *_sizes(chart, y + 4)]
+
+
+def _sizes(chart: Chart, top: float) -> list[Mark]:
+    """Return the table of finished sizes and of the cloth to cut."""
+    rows = [("Stitches to the inch", "Finished size", "Cloth to cut, 3 in (7.6 cm) more on each side")]
+    for fabric in fabrics_to_show(chart.fabric):
+        finished = finished_size(chart.columns, chart.rows, fabric)
+        per_inch = f"{stitches_per_inch(fabric):g}"
+        rows.append((per_inch, size_words(finished), size_words(cloth_to_cut(finished))))
+    return [
+        Text(
+            x=x,
+            y=top + i * _ROW_MM,
+            text=cell,
+            size=TEXT_MM,
+            face=Face.BODY if i else Face.BOLD,
+        )
+        for i, row in enumerate(rows)
+        for x, cell in zip((_NAMES_MM, _VALUES_MM, _CUT_MM), row, strict=True)
+    ]
 
 
 def fabric_words(fabric: Fabric) -> str:
@@ -109,18 +131,6 @@ def _count_words(chart: Chart) -> str:
     if chart.knots:
         parts.append(f"{len(chart.knots)} French knots")
     return ", ".join(parts) or "none"
-
-
-def _size_rows(chart: Chart) -> list[tuple[str, str]]:
-    rows = []
-    for number, fabric in enumerate(fabrics_to_show(chart.fabric)):
-        finished = finished_size(chart.columns, chart.rows, fabric)
-        cut = cloth_to_cut(finished)
-        name = "Finished size" if number == 0 else ""
-        per_inch = f"{stitches_per_inch(fabric):g} stitches to the inch"
-        rows.append((name, f"{per_inch}: {size_words(finished)}; cut {size_words(cut)}"))
-    rows.append(("", "The cloth to cut has 3 inches (7.6 cm) more on each side."))
-    return rows
 
 
 def size_words(size: Size) -> str:

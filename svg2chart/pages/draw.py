@@ -84,7 +84,11 @@ class _Sheet:
         self._fonts = fonts
 
     def _at(self, point: Point) -> Point:
-        return (self._left + point[0]) * POINTS_PER_MM, (self._bottom - point[1]) * POINTS_PER_MM
+        # a thousandth of a point is finer than any printer and keeps the file small
+        return (
+            round((self._left + point[0]) * POINTS_PER_MM, 3),
+            round((self._bottom - point[1]) * POINTS_PER_MM, 3),
+        )
 
     def draw(self, mark: Mark) -> None:
         """Draw one mark."""

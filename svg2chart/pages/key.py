@@ -2,7 +2,6 @@
 
 from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind, Thread
 from svg2chart.pages.areas import placed, stitch_area
-from svg2chart.pages.cover import fabric_words
 from svg2chart.pages.frame import (
     LEFT_MM,
     RIGHT_MM,
@@ -23,20 +22,12 @@ from svg2chart.quantity import ALLOWANCE, SKEIN_M, SKEIN_STRANDS, ThreadUse, thr
 
 ROW_MM = 7.0
 SYMBOL_MM = 5.0
-_NAME_MM = 42.0
-_LINE_MM = 13.0
+_NAME_MM = 40.0
+_LINE_MM = 12.0
 # where columns of the table stand: left edges of words, right edges of numbers
-_SYMBOL, _LETTER, _CODE, _NAME, _SWATCH = 10.0, 18.0, 24.0, 40.0, 84.0
-_STRANDS, _FULL, _THREE, _QUARTER, _BACK, _KNOTS, _METRES, _SKEINS = (
-    108.0,
-    122.0,
-    134.0,
-    146.0,
-    173.0,
-    181.0,
-    191.0,
-    200.0,
-)
+_SYMBOL, _LETTER, _CODE, _NAME, _SWATCH = 10.0, 17.0, 23.0, 39.0, 80.0
+_STRANDS, _FULL, _THREE, _QUARTER = 105.0, 117.0, 127.0, 137.0
+_BACK, _KNOTS, _METRES, _SKEINS = 163.0, 174.0, 187.0, 200.0
 
 
 def key_pages(chart: Chart) -> tuple[Page, ...]:
@@ -49,8 +40,8 @@ def key_pages(chart: Chart) -> tuple[Page, ...]:
 
 def _head() -> Block:
     words = [
-        (_SYMBOL, Align.LEFT, "Symbol, letter"),
-        (_CODE + 9, Align.LEFT, "Code"),
+        (_SYMBOL, Align.LEFT, "Symbol"),
+        (_CODE, Align.LEFT, "Code"),
         (_NAME, Align.LEFT, "Name"),
         (_SWATCH, Align.LEFT, "Colour"),
         (_STRANDS, Align.RIGHT, "Strands"),
@@ -59,7 +50,7 @@ def _head() -> Block:
         (_QUARTER, Align.RIGHT, "1/4"),
         (_BACK, Align.RIGHT, "Backstitch"),
         (_KNOTS, Align.RIGHT, "Knots"),
-        (_METRES, Align.RIGHT, "m"),
+        (_METRES, Align.RIGHT, "Metres"),
         (_SKEINS, Align.RIGHT, "Skeins"),
     ]
 
@@ -142,7 +133,7 @@ def _samples(chart: Chart, number: int, use: ThreadUse, y: float) -> list[Mark]:
     threads = back_threads(chart)
     if number in threads:
         width, dashes = line_style(threads.index(number))
-        start = _QUARTER + 3
+        start = _QUARTER + 2.5
         points = ((start, y + 3.1), (start + _LINE_MM, y + 3.1))
         marks.append(Trail(points=points, width=width, dashes=dashes))
     return marks
@@ -173,8 +164,14 @@ def _totals(uses: tuple[ThreadUse, ...]) -> list[Block]:
 
 def _explanations(chart: Chart) -> list[Block]:
     blocks = [
-        *paragraph(f"Fabric: {fabric_words(chart.fabric)}."),
+        *heading("Reading the chart"),
         *paragraph("A square without a symbol is bare cloth: nothing is stitched there."),
+        *paragraph(
+            "Numbers count squares: 10 stands at the heavy line after ten squares, counted from the left "
+            "and from the top of the whole chart. Arrowheads mark its middle column and row. "
+            "Grey squares repeat a neighbouring page and are not counted again."
+        ),
+        *heading("Thread"),
         *paragraph(
             "Strands: for crosses, fractions and knots / for backstitch. "
             "Backstitch is measured in sides of a square."

@@ -97,22 +97,19 @@ def wrapped(text: str, size: float, width: float, face: Face = Face.BODY) -> tup
     """Return the printable text broken into lines no wider than `width`; a word that is wider is broken."""
     lines = [""]
     for word in printable(text).split():
-        while text_width(word, size, face) > width:
-            head = _longest_head(word, size, width, face)
-            lines += [head, ""] if lines[-1] else []
-            if lines[-1] == "" and len(lines) == 1:
-                lines = [head, ""]
-            word = word[len(head) :]
-        joined = f"{lines[-1]} {word}".strip()
-        if text_width(joined, size, face) <= width:
-            lines[-1] = joined
-        else:
-            lines.append(word)
+        for piece in _pieces(word, size, width, face):
+            joined = f"{lines[-1]} {piece}".strip()
+            if text_width(joined, size, face) <= width:
+                lines[-1] = joined
+            else:
+                lines.append(piece)
     return tuple(line for line in lines if line)
 
 
-def _longest_head(word: str, size: float, width: float, face: Face) -> str:
-    end = 1
-    while end < len(word) and text_width(word[: end + 1], size, face) <= width:
-        end += 1
-    return word[:end]
+def _pieces(word: str, size: float, width: float, face: Face) -> list[str]:
+    pieces = [""]
+    for character in word:
+        if pieces[-1] and text_width(pieces[-1] + character, size, face) > width:
+            pieces.append("")
+        pieces[-1] += character
+    return pieces

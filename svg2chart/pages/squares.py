@@ -1,7 +1,7 @@
-"""The chart pages: symbols in squares, the grid, its numbers, backstitch and knots.
+"""The squares of a chart page: tints, symbols, fractions, backstitch and knots.
 
-Numbers count squares: a number stands at the line after that many squares,
-from the chart's left edge and from its top.
+`zero` is where hole (0, 0) of the chart lies or would lie on the page and
+`side` the side of a square, both in mm.
 """
 
 from enum import Enum
@@ -17,8 +17,9 @@ from svg2chart.pages.lines import (
     line_style,
     trails,
 )
-from svg2chart.pages.plan import TEN, ChartPlan, Window
-from svg2chart.pages.sheet import BLACK, WHITE, Align, Box, Dot, Face, Lines, Mark, Point, Region, Text, Trail
+from svg2chart.pages.plan import ChartPlan, Window
+from svg2chart.pages.ruling import THIN_INK, THIN_MM, centre_marks, edge_numbers, heavy_lines, thin_lines
+from svg2chart.pages.sheet import BLACK, WHITE, Box, Dot, Face, Lines, Mark, Point, Text, Trail
 from svg2chart.symbols import symbol_named
 
 SMALL = 0.6  # a fraction's symbol, as a share of a whole one
@@ -27,11 +28,8 @@ KNOT_RADIUS = 0.36  # in squares
 KNOT_SYMBOL = 0.62
 TINT = 0.45  # share of the thread's colour in the tint under its symbol
 LEAST_CONTRAST = 4.5  # WCAG 2.1, success criterion 1.4.3
-THIN_MM, HEAVY_MM, FRACTION_MM = 0.1, 0.4, 0.16
-THIN_INK = "#8c8c8c"
+DIAGONAL_MM = 0.16
 REPEAT_WASH, REPEAT_INK = "#d9d9d9", "#404040"
-NUMBER_MM = 2.7
-CENTRE_MM = 2.2
 
 
 class Ground(Enum):
@@ -60,14 +58,14 @@ def grid_marks(chart: Chart, plan: ChartPlan, window: Window, ground: Ground) ->
     return (
         *(_tints(chart, window, zero, side) if ground is Ground.TINTED else ()),
         *_repeat_wash(window, zero, side),
-        *_thin_lines(window, zero, side),
+        *thin_lines(window, zero, side),
         *_row_symbols(chart, window, zero, side),
         *_fractions(chart, window, zero, side),
-        *_heavy_lines(chart, window, zero, side),
+        *heavy_lines(chart, window, zero, side),
         *_backstitch(chart, window, zero, side, ground),
         *_knots(chart, window, zero, side, ground),
-        *_numbers(chart, window, zero, side),
-        *_centre_marks(chart, window, zero, side),
+        *edge_numbers(chart, window, zero, side),
+        *centre_marks(chart, window, zero, side),
     )
 
 
@@ -142,26 +140,28 @@ def fraction_marks(
     """Return the lines and small symbols of a square that holds fractions.
 
     A three-quarter stitch has the diagonal of the square behind its symbol; a
-    quarter has two short lines round its symbol that box it into its corner.
+    quarter has a small square ruled round its symbol, as the whole squares have.
     """
-    segments: list[tuple[Point, Point]] = []
-    marks: list[Mark] = []
+    lines: list[Mark] = []
+    symbols: list[Mark] = []
     for stitch in arrangement:
         if stitch.corner is not None:
-            marks.append(_small_symbol(chart, stitch, stitch.corner, at, side, ink))
-            segments += _fraction_lines(stitch.kind, stitch.corner, at, side)
-    return [Lines(segments=tuple(dict.fromkeys(segments)), width=FRACTION_MM, ink=ink), *marks]
+            symbols.append(_small_symbol(chart, stitch, stitch.corner, at, side, ink))
+            lines.append(_fraction_lines(stitch.kind, stitch.corner, at, side))
+    return [*lines, *symbols]
 
 
-def _fraction_lines(kind: StitchKind, corner: Corner, at: Point, side: float) -> list[tuple[Point, Point]]:
+def _fraction_lines(kind: StitchKind, corner: Corner, at: Point, side: float) -> Lines:
     x, y = corner_point(corner)
 
     def place(across: float, down: float) -> Point:
         return at[0] + across * side, at[1] + down * side
 
     if kind is StitchKind.THREE_QUARTER:
-        return [(place(1 - x, y), place(x, 1 - y))]
-    return [(place(0.5, y), place(0.5, 0.5)), (place(x, 0.5), place(0.5, 0.5))]
+        return Lines(segments=((place(1 - x, y), place(x, 1 - y)),), width=DIAGONAL_MM)
+    middle = place(0.5, 0.5)
+    # ruled like the grid: black lines so near would read as a part of the symbol
+    return Lines(segments=((place(0.5, y), middle), (place(x, 0.5), middle)), width=THIN_MM, ink=THIN_INK)
 
 
 def _small_symbol(chart: Chart, stitch: Stitch, corner: Corner, at: Point, side: float, ink: str) -> Text:
@@ -180,43 +180,6 @@ def _small_symbol(chart: Chart, stitch: Stitch, corner: Corner, at: Point, side:
         face=Face.SYMBOLS,
         ink=ink,
     )
-
-
-def _thin_lines(window: Window, zero: Point, side: float) -> list[Mark]:
-    return [Lines(segments=_rules(window, zero, side, every=1), width=THIN_MM, ink=THIN_INK)]
-
-
-def _heavy_lines(chart: Chart, window: Window, zero: Point, side: float) -> list[Mark]:
-    """Return the lines at tens, counted from the chart's own edges, and the chart's edges."""
-    edges = (
-        _rules(window, zero, side, every=TEN)
-        + tuple(
-            _column_rule(window, zero, side, c)
-            for c in (chart.columns,)
-            if c == window.end_column and c % TEN
-        )
-        + tuple(_row_rule(window, zero, side, r) for r in (chart.rows,) if r == window.end_row and r % TEN)
-    )
-    return [Lines(segments=edges, width=HEAVY_MM)]
-
-
-def _rules(window: Window, zero: Point, side: float, *, every: int) -> tuple[tuple[Point, Point], ...]:
-    columns = range(-(-window.shown_column // every) * every, window.end_column + 1, every)
-    rows = range(-(-window.shown_row // every) * every, window.end_row + 1, every)
-    return (
-        *(_column_rule(window, zero, side, column) for column in columns),
-        *(_row_rule(window, zero, side, row) for row in rows),
-    )
-
-
-def _column_rule(window: Window, zero: Point, side: float, column: int) -> tuple[Point, Point]:
-    x = zero[0] + column * side
-    return (x, zero[1] + window.shown_row * side), (x, zero[1] + window.end_row * side)
-
-
-def _row_rule(window: Window, zero: Point, side: float, row: int) -> tuple[Point, Point]:
-    y = zero[1] + row * side
-    return (zero[0] + window.shown_column * side, y), (zero[0] + window.end_column * side, y)
 
 
 def _backstitch(chart: Chart, window: Window, zero: Point, side: float, ground: Ground) -> list[Mark]:
@@ -265,45 +228,3 @@ def knot_marks(chart: Chart, thread: int, *, at: Point, side: float, fill: str) 
 
 def _bounds(window: Window) -> tuple[Point, Point]:
     return (window.shown_column, window.shown_row), (window.end_column, window.end_row)
-
-
-def _numbered(first: int, end: int, last: int) -> list[int]:
-    """Return the lines with a number: the tens, and the chart's last line where it is clear of a ten."""
-    tens = [line for line in range(max(TEN, -(-first // TEN) * TEN), end + 1, TEN)]
-    return [*tens, last] if end == last and last % TEN > 3 else tens
-
-
-def _numbers(chart: Chart, window: Window, zero: Point, side: float) -> list[Mark]:
-    """Return the numbers on all four sides, clear of the centre marks."""
-    top, bottom = zero[1] + window.shown_row * side, zero[1] + window.end_row * side
-    left, right = zero[0] + window.shown_column * side, zero[0] + window.end_column * side
-    away = CENTRE_MM + 0.8
-    marks: list[Mark] = []
-    for column in _numbered(window.first_column, window.end_column, chart.columns):
-        x = zero[0] + column * side
-        marks += [_number(column, x, y, "middle") for y in (top - away, bottom + away + 0.65 * NUMBER_MM)]
-    for row in _numbered(window.first_row, window.end_row, chart.rows):
-        y = zero[1] + row * side + 0.33 * NUMBER_MM
-        marks += [_number(row, left - away, y, "right"), _number(row, right + away, y, "left")]
-    return marks
-
-
-def _number(value: int, x: float, y: float, align: str) -> Text:
-    return Text(x=x, y=y, text=str(value), size=NUMBER_MM, align=Align(align))
-
-
-def _centre_marks(chart: Chart, window: Window, zero: Point, side: float) -> list[Mark]:
-    """Return arrowheads on the chart's middle column and row: a line if even, else the middle of a square."""
-    triangles: list[tuple[Point, ...]] = []
-    half = CENTRE_MM / 2
-    if window.first_column <= chart.columns / 2 <= window.end_column:
-        x = zero[0] + chart.columns / 2 * side
-        for row, out in ((window.shown_row, -1), (window.end_row, 1)):
-            y = zero[1] + row * side + out * HEAVY_MM
-            triangles.append(((x, y), (x - half, y + out * CENTRE_MM), (x + half, y + out * CENTRE_MM)))
-    if window.first_row <= chart.rows / 2 <= window.end_row:
-        y = zero[1] + chart.rows / 2 * side
-        for column, out in ((window.shown_column, -1), (window.end_column, 1)):
-            x = zero[0] + column * side + out * HEAVY_MM
-            triangles.append(((x, y), (x + out * CENTRE_MM, y - half), (x + out * CENTRE_MM, y + half)))
-    return [Region(fill=BLACK, polygons=(triangle,)) for triangle in triangles]
