@@ -295,5 +295,46 @@ def _rounded() -> list[Symbol]:
     ]
 
 
-CANDIDATES: tuple[Symbol, ...] = (*_framed(), *_lined(), *_pointed(), *_rounded())
+def _pictured() -> list[Symbol]:
+    """Return marks put together from two or more figures."""
+    boat = (
+        _solid(((0.14, 0.62), (0.86, 0.62), (0.7, 0.85), (0.3, 0.85))),
+        _solid(((0.52, 0.14), (0.8, 0.54), (0.52, 0.54))),
+    )
+    third = (0.14, 0.38, 0.62)
+    checks = tuple(
+        _block(x, y, x + 0.24, y + 0.24)
+        for i, y in enumerate(third)
+        for j, x in enumerate(third)
+        if (i + j) % 2 == 0
+    )
+    angle = _line((0.2, 0.42), (0.2, 0.2), (0.42, 0.2), width=0.12)
+    quarter = ((0.5, 0.5), (0.5, 0.14), (0.8, 0.26))
+    lollipop = (_disc(0.21, at=(0.5, 0.34)), _bar((0.5, 0.4), (0.5, 0.87), 0.13))
+    mushroom = (_solid(_arc(0.36, -90, 90, at=(0.5, 0.5))), _bar((0.5, 0.48), (0.5, 0.86), 0.18))
+    fish = (
+        _solid((*_arc(0.34, -50, 50, at=(0.44, 0.68)), *_arc(0.34, 130, 230, at=(0.44, 0.24)))),
+        _solid(((0.6, 0.46), (0.86, 0.24), (0.86, 0.68))),
+    )
+    twin = (
+        _solid(((0.5, 0.14), (0.74, 0.46), (0.26, 0.46))),
+        _solid(((0.5, 0.54), (0.74, 0.86), (0.26, 0.86))),
+    )
+    bell = (_solid(((0.4, 0.15), (0.6, 0.15), (0.85, 0.66), (0.15, 0.66))), _disc(0.1, at=(0.5, 0.77)))
+    window = tuple(_block(x, y, x + 0.29, y + 0.29) for x in (0.16, 0.55) for y in (0.16, 0.55))
+    return [
+        Symbol("boat", boat),
+        Symbol("checks", checks),
+        Symbol("window", window),
+        Symbol("corners", tuple(c for i in range(4) for c in _turned(angle, i))),
+        Symbol("pinwheel", tuple(c for i in range(4) for c in _turned((_solid(quarter),), i))),
+        Symbol("bell", bell),
+        *_four_ways("lollipop", lollipop),
+        *_four_ways("mushroom", mushroom),
+        *_two_ways("twin-triangles", twin),
+        Symbol("fish", fish),
+    ]
+
+
+CANDIDATES: tuple[Symbol, ...] = (*_framed(), *_lined(), *_pointed(), *_rounded(), *_pictured())
 """Every mark the symbols are chosen from; the order of a thread's symbol is decided in `symbols`."""
