@@ -17,12 +17,13 @@ ROWS = {
     "grid reach artwork chart": 2,
     "lettering": 3,
     "svg": 4,
-    "fit coverage crossings windings sweep stacks visible": 5,
-    "stitches backstitch threads symbols symbol_shapes": 6,
+    "fit areas coverage crossings windings sweep stacks visible": 5,
+    "stitches patterns candidates perimeter descent": 6,
+    "backstitch holes tracing threads symbols symbol_shapes": 6,
     "convert chartfile chartparse quantity": 7,
     "pages": 8,
     "svg2chart": 9,  # the package itself: the public names
-    "cli": 10,
+    "cli __main__": 10,
 }
 ROW_OF = {room: row for rooms, row in ROWS.items() for room in rooms.split()}
 
@@ -135,7 +136,7 @@ def test_third_parties_stay_in_their_rooms(path: Path) -> None:
             assert room_of(name) in HOMES[package], f"{name} imports {package}"
         else:
             assert package in EVERYWHERE or package in sys.stdlib_module_names, f"{package} has no room"
-        if room_of(name) != "cli":
+        if ROW_OF[room_of(name)] < ROW_OF["cli"]:
             assert package not in NOT_BELOW_CLI, f"{name} imports {package}"
 
 
