@@ -4,14 +4,15 @@ from svg2chart.chart import Chart
 from svg2chart.pages.cover import picture_marks
 from svg2chart.pages.frame import HEADING_MM, LEFT_MM, RIGHT_MM, SMALL_MM, TEXT_MM, TOP_MM, foot, titled
 from svg2chart.pages.letters import fitted
-from svg2chart.pages.plan import ChartPlan, Window
+from svg2chart.pages.plan import TEN, ChartPlan, Window
 from svg2chart.pages.sheet import BLACK, WHITE, Align, Box, Face, Link, Mark, Page, Text
 from svg2chart.pages.squares import Ground, grid_marks
 
 _PREFIX = {Ground.TINTED: "T", Ground.PLAIN: "B"}
 _MAP_WIDE_MM, _MAP_HIGH_MM = 26.0, 12.0
 _NOTE_MM = 3.1
-_AWAY_MM = 7.6  # of a neighbour's label from the grid, clear of the numbers
+_AWAY_MM = 7.6  # of a neighbour's label above or below the grid, clear of the numbers
+_CLEAR_ROWS = 1.5  # between a neighbour's label beside the grid and a number or centre mark
 
 
 def chart_pages(chart: Chart, plan: ChartPlan, ground: Ground) -> tuple[Page, ...]:
@@ -33,7 +34,7 @@ def _chart_page(chart: Chart, plan: ChartPlan, window: Window, ground: Ground) -
             *_heading(chart, plan, window, label),
             *_small_map(chart, plan, window),
             *grid_marks(chart, plan, window, ground),
-            *_neighbours(plan, window, ground),
+            *_neighbours(chart, plan, window, ground),
             *foot(chart.title, label),
         ),
     )
@@ -92,17 +93,18 @@ def _small_map(chart: Chart, plan: ChartPlan, current: Window) -> list[Mark]:
     return [*(box for _, box in boxes), filled]
 
 
-def _neighbours(plan: ChartPlan, window: Window, ground: Ground) -> list[Mark]:
-    """Return the labels of the pages that continue this one, at the middle of each side, as links."""
+def _neighbours(chart: Chart, plan: ChartPlan, window: Window, ground: Ground) -> list[Mark]:
+    """Return the labels of the pages that continue this one, on each side, as links."""
     left, top = plan.origin(window)
     wide = (window.end_column - window.shown_column) * plan.square_mm
     high = (window.end_row - window.shown_row) * plan.square_mm
-    middle, centre = left + wide / 2, top + high / 2 + _NOTE_MM * 0.35
+    middle = left + wide / 2
+    beside = top + (_clear_row(chart, window) - window.shown_row) * plan.square_mm + _NOTE_MM * 0.35
     places = [
         (window.above, "▲", middle, top - _AWAY_MM, Align.MIDDLE),
         (window.below, "▼", middle, top + high + _AWAY_MM + _NOTE_MM * 0.6, Align.MIDDLE),
-        (window.left, "◀", left - _AWAY_MM - 1.2, centre, Align.RIGHT),
-        (window.right, "▶", left + wide + _AWAY_MM + 1.2, centre, Align.LEFT),
+        (window.left, "◀", left - 1.5, beside, Align.RIGHT),
+        (window.right, "▶", left + wide + 1.5, beside, Align.LEFT),
     ]
     marks: list[Mark] = []
     for number, arrow, x, y, align in places:
@@ -112,6 +114,15 @@ def _neighbours(plan: ChartPlan, window: Window, ground: Ground) -> list[Mark]:
             marks.append(Text(x=x, y=y, text=f"{arrow} {label}", size=_NOTE_MM, align=align, face=Face.BOLD))
             marks.append(Link(x=start, y=y - _NOTE_MM, width=10, height=_NOTE_MM * 1.4, target=label))
     return marks
+
+
+def _clear_row(chart: Chart, window: Window) -> float:
+    """Return the row beside which a label is clear of numbers and centre marks, nearest to the middle."""
+    middle = (window.first_row + window.end_row) / 2
+    halves = [row / 2 for row in range(2 * window.first_row + 1, 2 * window.end_row)]
+    taken = (*range(0, chart.rows + 1, TEN), chart.rows, chart.rows / 2)
+    clear = [row for row in halves if min(abs(row - other) for other in taken) >= _CLEAR_ROWS]
+    return min(clear or [middle], key=lambda row: abs(row - middle))
 
 
 def map_page(chart: Chart, plan: ChartPlan) -> tuple[Page, ...]:

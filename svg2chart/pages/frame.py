@@ -1,7 +1,7 @@
 """What pages of text have in common: heading, foot, paragraphs that flow from page to page."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from svg2chart.pages.letters import fitted, wrapped
 from svg2chart.pages.plan import BOX_HEIGHT_MM, BOX_WIDTH_MM, MARGIN_MM
@@ -38,10 +38,22 @@ def foot(title: str, label: str) -> tuple[Mark, ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
-    """A piece of a page that is not broken: its marks start at y = 0 and take up `height` mm."""
+    """A piece of a page that is not broken: its marks start at y = 0 and take up `height` mm.
+
+    `keep` is how many mm must follow on the same page, so that no heading stands alone at its foot.
+    """
 
     height: float
     draw: Callable[[float], tuple[Mark, ...]] = field(repr=False)
+    keep: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """Blocks in order; `repeated` stand before the first of them and again at the top of each new page."""
+
+    blocks: tuple[Block, ...]
+    repeated: tuple[Block, ...] = ()
 
 
 def paragraph(
@@ -61,8 +73,8 @@ def paragraph(
 
 
 def heading(text: str) -> list[Block]:
-    """Return a heading within a page."""
-    return [space(2.5), *paragraph(text, size=4.4, face=Face.BOLD, after=1.2)]
+    """Return a heading within a page, kept with what follows."""
+    return [replace(block, keep=15.0) for block in (space(2.5), *paragraph(text, size=4.4, face=Face.BOLD))]
 
 
 def space(height: float) -> Block:
@@ -70,31 +82,38 @@ def space(height: float) -> Block:
     return Block(height=height, draw=lambda _: ())
 
 
-def flow(
-    blocks: Sequence[Block], *, chapter: str, prefix: str, title: str, repeated: Sequence[Block] = ()
-) -> tuple[Page, ...]:
-    """Return pages that hold the blocks in order, each page with a heading and `repeated` at its top.
+def flow(sections: Sequence[Section], *, chapter: str, prefix: str, title: str) -> tuple[Page, ...]:
+    """Return pages that hold the sections in order, each page under the same heading.
 
     Args:
-        blocks: what is to be set; none is higher than a page.
+        sections: what is to be set; no block is higher than a page.
         chapter: the heading.
         prefix: what page labels start with; a number follows where there are several pages.
         title: the chart's title, for the foot.
-        repeated: blocks at the top of every page, such as a table's head.
     """
-    pages: list[list[Mark]] = []
-    y = BOTTOM_MM + 1
-    for block in blocks:
-        if y + block.height > BOTTOM_MM:
-            pages.append([])
-            y = TOP_MM
-            for top in (*paragraph(chapter, size=HEADING_MM, face=Face.BOLD, after=2.5), *repeated):
-                pages[-1] += top.draw(y)
-                y += top.height
-        pages[-1] += block.draw(y)
-        y += block.height
+    top = paragraph(chapter, size=HEADING_MM, face=Face.BOLD, after=2.5)
+    pages: list[list[Block]] = [[*top]]
+    for section in sections:
+        pages[-1] += section.repeated
+        for block in section.blocks:
+            if _height(pages[-1]) + block.height + block.keep > BOTTOM_MM - TOP_MM:
+                pages.append([*top, *section.repeated])
+            pages[-1].append(block)
     labels = [f"{prefix} {i + 1}" if len(pages) > 1 else prefix for i in range(len(pages))]
     return tuple(
-        Page(label=label, chapter=chapter, marks=(*marks, *foot(title, label)))
-        for label, marks in zip(labels, pages, strict=True)
+        Page(label=label, chapter=chapter, marks=(*_stacked(blocks), *foot(title, label)))
+        for label, blocks in zip(labels, pages, strict=True)
     )
+
+
+def _height(blocks: Sequence[Block]) -> float:
+    return sum(block.height for block in blocks)
+
+
+def _stacked(blocks: Sequence[Block]) -> list[Mark]:
+    marks: list[Mark] = []
+    y = TOP_MM
+    for block in blocks:
+        marks += block.draw(y)
+        y += block.height
+    return marks

@@ -9,6 +9,7 @@ from svg2chart.pages.frame import (
     TEXT_MM,
     WIDE_MM,
     Block,
+    Section,
     flow,
     heading,
     paragraph,
@@ -34,8 +35,9 @@ def key_pages(chart: Chart) -> tuple[Page, ...]:
     """Return the key, on as many pages as it needs."""
     uses = thread_uses(chart)
     rows = [_thread_row(chart, i, uses[i]) for i in range(len(chart.threads))]
-    blocks = [*rows, *_totals(uses), *_explanations(chart)]
-    return flow(blocks, chapter="Key", prefix="Key", title=chart.title, repeated=[_head()])
+    table = Section(blocks=(*rows, *_totals(uses)), repeated=(_head(),))
+    words = Section(blocks=tuple(_explanations(chart)))
+    return flow((table, words), chapter="Key", prefix="Key", title=chart.title)
 
 
 def _head() -> Block:

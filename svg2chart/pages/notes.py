@@ -1,7 +1,7 @@
 """Pages of words: what the chart leaves out, and what to be careful with."""
 
 from svg2chart.chart import Chart
-from svg2chart.pages.frame import flow, heading, paragraph
+from svg2chart.pages.frame import Block, Section, flow, heading, paragraph
 from svg2chart.pages.sheet import Page
 
 _NEEDLES = (
@@ -41,7 +41,8 @@ def remark_pages(chart: Chart) -> tuple[Page, ...]:
     blocks = paragraph("These parts of the drawing are not in the chart as they were drawn.")
     for remark in chart.remarks:
         blocks += paragraph(f"{remark}.", indent=4.0)
-    return flow(blocks, chapter="What this chart leaves out", prefix="Left out", title=chart.title)
+    section = Section(blocks=tuple(blocks))
+    return flow((section,), chapter="What this chart leaves out", prefix="Left out", title=chart.title)
 
 
 def caution_page(chart: Chart) -> tuple[Page, ...]:
@@ -53,9 +54,9 @@ def caution_page(chart: Chart) -> tuple[Page, ...]:
         ("Magnets", _MAGNETS),
         ("Eyes and back", _COMFORT),
     ]
-    blocks = []
+    blocks: list[Block] = []
     for name, lines in sections:
         blocks += heading(name)
         for line in lines:
             blocks += paragraph(line)
-    return flow(blocks, chapter="Take care", prefix="Take care", title=chart.title)
+    return flow((Section(blocks=tuple(blocks)),), chapter="Take care", prefix="Take care", title=chart.title)

@@ -18,7 +18,7 @@ from svg2chart.pages.lines import (
     trails,
 )
 from svg2chart.pages.plan import ChartPlan, Window
-from svg2chart.pages.ruling import THIN_INK, THIN_MM, centre_marks, edge_numbers, heavy_lines, thin_lines
+from svg2chart.pages.ruling import centre_marks, edge_numbers, heavy_lines, thin_lines
 from svg2chart.pages.sheet import BLACK, WHITE, Box, Dot, Face, Lines, Mark, Point, Text, Trail
 from svg2chart.symbols import symbol_named
 
@@ -28,7 +28,8 @@ KNOT_RADIUS = 0.36  # in squares
 KNOT_SYMBOL = 0.62
 TINT = 0.45  # share of the thread's colour in the tint under its symbol
 LEAST_CONTRAST = 4.5  # WCAG 2.1, success criterion 1.4.3
-DIAGONAL_MM = 0.16
+DIAGONAL_MM, QUARTER_MM = 0.16, 0.13
+QUARTER_INK = "#404040"
 REPEAT_WASH, REPEAT_INK = "#d9d9d9", "#404040"
 
 
@@ -160,8 +161,10 @@ def _fraction_lines(kind: StitchKind, corner: Corner, at: Point, side: float) ->
     if kind is StitchKind.THREE_QUARTER:
         return Lines(segments=((place(1 - x, y), place(x, 1 - y)),), width=DIAGONAL_MM)
     middle = place(0.5, 0.5)
-    # ruled like the grid: black lines so near would read as a part of the symbol
-    return Lines(segments=((place(0.5, y), middle), (place(x, 0.5), middle)), width=THIN_MM, ink=THIN_INK)
+    # ruled nearly like the grid: black lines so near would read as a part of the symbol
+    return Lines(
+        segments=((place(0.5, y), middle), (place(x, 0.5), middle)), width=QUARTER_MM, ink=QUARTER_INK
+    )
 
 
 def _small_symbol(chart: Chart, stitch: Stitch, corner: Corner, at: Point, side: float, ink: str) -> Text:
