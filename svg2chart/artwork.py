@@ -55,6 +55,11 @@ class Stroke:
     group: int | None = None
     clip: int | None = None
 
+    @property
+    def width(self) -> float:
+        """The stroke's width in root user units; the mean width where the nib is squeezed."""
+        return self.style.width * self.pen.mean_scale
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:

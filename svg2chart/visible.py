@@ -15,15 +15,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.areas import MIXED, VisibleAreas
 from svg2chart.artwork import Group
 from svg2chart.coverage import OCTANTS, spread
 from svg2chart.crossings import Floats, Ints, Pieces, cut_edges
 from svg2chart.geometry.polygon import FillRule, Polygon
-from svg2chart.stacks import BARE, Paint, Rgba, Stacks
+from svg2chart.stacks import BARE, CLEAR, Paint, Rgba, Stacks
 from svg2chart.sweep import Actors, Regions, sweep
 from svg2chart.windings import HALF, Spans, Touched, main_diagonal, measure
 
-MIXED = -1
 QUADRANTS_A_BAND = 1 << 20
 """Quadrants worked on at once: it bounds the memory, not the result."""
 
@@ -34,27 +34,6 @@ class Shape:
 
     polygon: Polygon
     paint: Paint
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class VisibleAreas:
-    """What is seen of each colour.
-
-    colours: red, green, blue, opacity, 0 to 1 each, not premultiplied; the first is bare, all nought.
-    solid: (rows, columns) int32, the colour of squares that show one, MIXED for the others.
-    square, colour, order: (n,) for each colour of each mixed square, by square (row * columns + column)
-        and colour: the paint order of the uppermost shape that shows it there, -1 for bare.
-    octants: (n, 8) the areas, in squares; those of one square add up to 1/8 each.
-    shapes: (shapes,) how much of each shape is seen, in squares.
-    """
-
-    colours: tuple[Rgba, ...]
-    solid: NDArray[np.int32]
-    square: Ints
-    colour: Ints
-    order: Ints
-    octants: Floats
-    shapes: Floats
 
 
 def visible_areas(
@@ -84,7 +63,7 @@ def visible_areas(
         touched, pieces, spans = measure(pieces, even_odd=even_odd, columns=2 * columns)
         band = _Band(top=top, height=bottom - top, width=2 * columns, stacks=stacks, even_odd=even_odd)
         parts.append(_by_square(*_quadrant_stacks(band, touched, pieces, spans), top=top, columns=columns))
-    return _by_colour(parts, stacks, len(shapes), columns)
+    return _by_colour(parts, stacks, len(shapes))
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -311,43 +290,28 @@ def _by_square(dense: Ints, areas: _Areas, *, top: int, columns: int) -> _Square
     return _Squares(solid=solid, square=square, stack=keys[kept] % count, octants=octants[kept])
 
 
-def _by_colour(parts: list[_Squares], stacks: Stacks, shapes: int, columns: int) -> VisibleAreas:
+def _by_colour(parts: list[_Squares], stacks: Stacks, shapes: int) -> VisibleAreas:
     """Unite the bands, and the stacks that show the same colour."""
     solid = np.concatenate([part.solid for part in parts])
     square = np.concatenate([part.square for part in parts])
     stack = np.concatenate([part.stack for part in parts])
     octants = np.concatenate([part.octants for part in parts])
     tops = stacks.tops()
-    seen_solid = np.bincount(solid[solid != MIXED], minlength=len(tops))
-    by_stack = np.bincount(stack, octants.sum(axis=1), len(tops)) + seen_solid
-    by_shape = np.bincount(tops[1:], by_stack[1:], shapes) if shapes else np.zeros(0)
-
+    seen = np.bincount(stack, octants.sum(axis=1), len(tops))
+    seen += np.bincount(solid[solid != MIXED], minlength=len(tops))
     colours: dict[Rgba, int] = {}
     colour_of = np.zeros(len(tops), np.int64)
     for index in range(len(tops)):
         # stacks that nobody sees bring no colour
-        shown = stacks.colour(index) if index == BARE or by_stack[index] > 0.0 else stacks.colour(BARE)
+        shown = stacks.colour(index) if seen[index] > 0.0 else CLEAR
         colour_of[index] = colours.setdefault(shown, len(colours))
-
-    keys, inverse = np.unique(square * len(colours) + colour_of[stack], return_inverse=True)
-    summed = np.zeros((len(keys), 8))
-    np.add.at(summed, inverse, octants)
-    order = np.full(len(keys), -1, np.int64)
-    np.maximum.at(order, inverse, tops[stack])
-    square, colour = keys // len(colours), keys % len(colours)
-    order[colour == colour_of[BARE]] = -1
-
-    # a square whose stacks all show one colour is solid after all
-    united = np.where(solid == MIXED, MIXED, colour_of[solid])
-    single = np.bincount(square, minlength=solid.size)[square] == 1
-    united.ravel()[square[single]] = colour[single]
-    mixed = ~single
-    return VisibleAreas(
-        colours=tuple(colours),
-        solid=united.astype(np.int32),
-        square=square[mixed],
-        colour=colour[mixed],
-        order=order[mixed],
-        octants=summed[mixed],
-        shapes=by_shape,
+    by_stack = VisibleAreas(
+        colours=(CLEAR,) * len(tops),
+        solid=solid.astype(np.int32),
+        square=square,
+        colour=stack,
+        order=tops[stack],
+        octants=octants,
+        shapes=np.bincount(tops[1:], seen[1:], shapes) if shapes else np.zeros(0),
     )
+    return by_stack.recoloured(colour_of, tuple(colours))

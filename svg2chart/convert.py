@@ -1,0 +1,113 @@
+"""The main job: a drawing, a grid and settings to a chart. Pure: no files, no globals."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from svg2chart.areas import MIXED, VisibleAreas
+from svg2chart.artwork import Artwork, Fill, Stroke, Words
+from svg2chart.assembly import assemble
+from svg2chart.backstitch import work_backstitch
+from svg2chart.chart import Chart, Fabric
+from svg2chart.colour import Colour
+from svg2chart.fit import Laid, lay_on_grid
+from svg2chart.grid import THIN_SQUARES, Grid
+from svg2chart.lettering.fonts import Fonts
+from svg2chart.lettering.words import set_words
+from svg2chart.patterns import Fractions
+from svg2chart.remarks import Remark, Severity
+from svg2chart.stacks import CLEAR, Rgba
+from svg2chart.stitches import Worked, work_stitches
+from svg2chart.threads import MOST_THREADS, Chosen, Skein, choose_threads
+from svg2chart.visible import visible_areas
+
+SEEN_OPACITY = 1 / 512
+"""Less than half a step of an 8-bit picture cannot be seen."""
+
+
+def convert(
+    artwork: Artwork,
+    grid: Grid,
+    *,
+    fonts: Fonts | None = None,
+    fabric: Fabric | None = None,
+    threads: Sequence[Skein] = (),
+    fractions: Fractions = Fractions.ALL,
+    thin: float = THIN_SQUARES,
+) -> Chart:
+    """Return the chart of a drawing.
+
+    Args:
+        artwork: the drawing.
+        grid: the squares it is laid on.
+        fonts: sets the words again in these fonts; without, they stay as they were read.
+        fabric: the cloth, 14 count where not given.
+        threads: the card to choose from; without, each colour is a thread of its own.
+        fractions: which fractions of a cross may be used.
+        thin: strokes thinner than so many squares become backstitch.
+    """
+    fabric = fabric or Fabric()
+    artwork = artwork if fonts is None else with_fonts(artwork, fonts)
+    laid = lay_on_grid(artwork, grid, thin=thin)
+    areas = visible_areas(laid.shapes, groups=artwork.groups, rows=grid.rows, columns=grid.columns)
+    cloth = Colour.from_hex(fabric.colour)
+    chosen, areas = _on_threads(areas, laid, cloth, threads)
+    looks = [cloth, *(skein.colour for skein in chosen.skeins)]
+    worked = work_stitches(areas, looks, fractions=fractions)
+    outlined = work_backstitch(laid.lines, chosen.of_colour[len(chosen.of_colour) - len(laid.lines) :])
+    remarks = (*artwork.remarks, *_merged(chosen), *_lost(worked, laid), *outlined.remarks)
+    return assemble(worked, outlined, chosen.skeins, title=artwork.title, fabric=fabric, remarks=remarks)
+
+
+def with_fonts(artwork: Artwork, fonts: Fonts) -> Artwork:
+    """Return the drawing with its words set in the fonts."""
+    marks: list[Fill | Stroke | Words] = []
+    remarks = list(artwork.remarks)
+    for mark in artwork.marks:
+        if isinstance(mark, Words):
+            mark, noticed = set_words(mark, fonts)
+            remarks += noticed
+        marks.append(mark)
+    return replace(artwork, marks=tuple(marks), remarks=tuple(dict.fromkeys(remarks)))
+
+
+def _on_threads(
+    areas: VisibleAreas, laid: Laid, cloth: Colour, card: Sequence[Skein]
+) -> tuple[Chosen, VisibleAreas]:
+    """Return threads for all colours seen and then all thin lines, and the areas by thread."""
+    seen = [index for index, colour in enumerate(areas.colours) if colour[3] >= SEEN_OPACITY]
+    amounts = np.bincount(areas.colour, areas.octants.sum(axis=1), len(areas.colours))
+    amounts += np.bincount(areas.solid[areas.solid != MIXED], minlength=len(areas.colours))
+    colours = [on_cloth(areas.colours[index], cloth) for index in seen]
+    lines = [line.colour for line in laid.lines]
+    covers = [*(float(amounts[index]) for index in seen), *(0.0 for _ in lines)]
+    chosen = choose_threads([*colours, *lines], covers, card=card)
+    mapping = np.zeros(len(areas.colours), np.int64)
+    mapping[seen] = [1 + thread for thread in chosen.of_colour[: len(seen)]]
+    flat = tuple((s.colour.red, s.colour.green, s.colour.blue, 1.0) for s in chosen.skeins)
+    return chosen, areas.recoloured(mapping, (CLEAR, *flat))
+
+
+def on_cloth(colour: Rgba, cloth: Colour) -> Colour:
+    """Return how a colour that lets through looks on the cloth."""
+    red, green, blue, alpha = colour
+    channels = zip((red, green, blue), (cloth.red, cloth.green, cloth.blue), strict=True)
+    return Colour(*(min(max(c * alpha + under * (1.0 - alpha), 0.0), 1.0) for c, under in channels))
+
+
+def _lost(worked: Worked, laid: Laid) -> list[Remark]:
+    """Return a remark for each element that shows but got no stitch."""
+    remarks = []
+    for order, area in worked.lost:
+        mark = laid.marks[order]
+        what = f"too small for a stitch, it shows {area:.2f} of a square"
+        remarks.append(Remark(element=mark.element, layer=mark.layer, what=what, severity=Severity.LEFT_OUT))
+    return remarks
+
+
+def _merged(chosen: Chosen) -> list[Remark]:
+    if not chosen.merged:
+        return []
+    what = f"{chosen.merged} colours share the thread of the nearest colour, a chart has at most {MOST_THREADS}"
+    return [Remark(element="", what=what, severity=Severity.SIMPLIFIED)]

@@ -1,0 +1,172 @@
+"""The arrangement of least energy: misfit, work and edges of the whole chart.
+
+energy = cost of every square's candidate (misfit and work, `candidates`)
+       + EDGE_COST for each length of line between colours, inside squares and along their
+         sides, as far as a square has more of it than the drawing has around there.
+
+A side belongs half to each of its squares. In each sweep every undecided square finds
+its best move, and each move that gains more than any move within two squares of it is
+made at once: moves that far apart do not touch, so the energy falls by all the gains,
+and nothing depends on an order of work. Moves that gain equally near each other are made
+together, and taken back where that does not pay. All numbers are whole, so that equal
+is equal; a square whose best moves are mirror images of each other keeps what it has.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.candidates import Candidates
+from svg2chart.patterns import COST_UNIT, LENGTH_UNIT
+
+Ints = NDArray[np.int64]
+
+EDGE_COST = round(0.20 * COST_UNIT / LENGTH_UNIT)
+MOST_SWEEPS = 1000
+"""Each sweep lowers the energy; real drawings settle in 10 to 40."""
+
+# for each side: step to the neighbour, my two octants there and those of the neighbour that face them
+_SIDES = (
+    ((-1, 0), (7, 0), (4, 3)),
+    ((0, 1), (1, 2), (6, 5)),
+    ((1, 0), (3, 4), (0, 7)),
+    ((0, -1), (5, 6), (2, 1)),
+)
+_QUARTER = LENGTH_UNIT // 4  # half of half a side: what one square has of one pair of facing octants
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Settled:
+    """A chosen candidate for each undecided square, and the energy of the whole, in COST_UNIT."""
+
+    chosen: Ints
+    energy: int
+
+
+def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
+    """Return the arrangement of least energy that descent finds from two starts.
+
+    Args:
+        candidates: of the undecided squares.
+        solid: (rows, columns) the colour of the decided squares.
+        allowance: (rows + 2, columns + 2) the drawing's own edge around each square, in LENGTH_UNIT.
+    """
+    whole = (candidates.shown == candidates.shown[:, :1]).all(axis=1)
+    starts = (best_of_each(candidates, candidates.cost), _best_full(candidates, whole))
+    ends = [_descend(_State.of(candidates, solid, allowance, start)) for start in starts]
+    return min(ends, key=lambda end: end.energy)
+
+
+def best_of_each(candidates: Candidates, cost: Ints) -> Ints:
+    """Return for each square its candidate of least cost; none that has an equal which only turns it."""
+    order = np.lexsort((candidates.rank, cost, candidates.owner))
+    owner, cost, rank = candidates.owner[order], cost[order], candidates.rank[order]
+    equal = np.zeros(len(order), np.bool_)
+    same = (np.diff(owner) == 0) & (np.diff(cost) == 0) & (np.diff(rank) == 0)
+    equal[1:] |= same
+    equal[:-1] |= same
+    order, owner = order[~equal], owner[~equal]
+    return order[np.diff(owner, prepend=-1) != 0]
+
+
+def _best_full(candidates: Candidates, whole: NDArray[np.bool_]) -> Ints:
+    return best_of_each(candidates, np.where(whole, candidates.cost, np.iinfo(np.int64).max))
+
+
+class _State:
+    """What every square shows, its length of line, and the candidate of every undecided square."""
+
+    def __init__(self, candidates: Candidates, shown: Ints, allowance: Ints, chosen: Ints) -> None:
+        self.candidates = candidates
+        self.shown = shown
+        self.allowance = allowance
+        self.chosen = chosen
+        columns = shown.shape[1] - 2
+        self.row, self.column = (part + 1 for part in np.divmod(candidates.squares, columns))
+        self.inner = np.zeros(shown.shape[:2], np.int64)
+        self.place()
+
+    @staticmethod
+    def of(candidates: Candidates, solid: Ints, allowance: Ints, chosen: Ints) -> "_State":
+        shown = np.repeat(np.pad(solid, 1)[:, :, None], 8, axis=2).astype(np.int32)
+        return _State(candidates, shown, allowance, chosen.copy())
+
+    def place(self) -> None:
+        """Show the chosen candidates and measure all lines."""
+        self.shown[self.row, self.column] = self.candidates.shown[self.chosen]
+        self.inner[self.row, self.column] = self.candidates.inner[self.chosen]
+        self.length = self.inner + self._sides()
+
+    def _sides(self) -> Ints:
+        length = np.zeros(self.shown.shape[:2], np.int64)
+        upright = self.shown[:, :-1, [1, 2]] != self.shown[:, 1:, [6, 5]]
+        level = self.shown[:-1, :, [3, 4]] != self.shown[1:, :, [0, 7]]
+        for line, sides in ((upright, np.s_[:, :-1]), (upright, np.s_[:, 1:])):
+            length[sides] += line.sum(axis=2) * _QUARTER
+        for line, sides in ((level, np.s_[:-1]), (level, np.s_[1:])):
+            length[sides] += line.sum(axis=2) * _QUARTER
+        return length
+
+    def energy(self) -> int:
+        """Return the energy of the whole chart."""
+        over = np.maximum(self.length - self.allowance, 0)
+        return int(self.candidates.cost[self.chosen].sum() + EDGE_COST * over.sum())
+
+    def changes(self) -> Ints:
+        """Return by how much the energy would grow with each candidate in its square, all else unchanged."""
+        c = self.candidates
+        row, column = self.row[c.owner], self.column[c.owner]
+        own = c.inner.copy()
+        change = c.cost - c.cost[self.chosen][c.owner]
+        for (down, right), mine, facing in _SIDES:
+            neighbour = self.shown[row + down, column + right][:, facing]
+            now = self.shown[row, column][:, mine]
+            side = (c.shown[:, mine] != neighbour).sum(axis=1) * _QUARTER
+            grown = side - (now != neighbour).sum(axis=1) * _QUARTER
+            own += side
+            length = self.length[row + down, column + right]
+            allowed = self.allowance[row + down, column + right]
+            over = np.maximum(length + grown - allowed, 0) - np.maximum(length - allowed, 0)
+            change += EDGE_COST * over
+        allowed = self.allowance[row, column]
+        over = np.maximum(own - allowed, 0) - np.maximum(self.length[row, column] - allowed, 0)
+        return np.asarray(change + EDGE_COST * over)
+
+
+def _descend(state: _State) -> Settled:
+    """Move until no move pays."""
+    frozen = np.zeros(len(state.candidates.squares), np.bool_)
+    for _ in range(MOST_SWEEPS):
+        change = state.changes()
+        best = best_of_each(state.candidates, change)
+        gain = np.where(frozen, 0, -change[best])
+        around = _greatest_near(state, gain)
+        moves = (gain > 0) & (gain > around)
+        if moves.any():
+            state.chosen = np.where(moves, best, state.chosen)
+            state.place()
+            frozen[:] = False
+            continue
+        tied = (gain > 0) & (gain == around)
+        if not tied.any():
+            break
+        tied &= gain == gain[tied].max()
+        before, kept = state.energy(), state.chosen
+        state.chosen = np.where(tied, best, kept)
+        state.place()
+        if state.energy() >= before:
+            state.chosen = kept
+            state.place()
+            frozen |= tied
+    return Settled(chosen=state.chosen, energy=state.energy())
+
+
+def _greatest_near(state: _State, gain: Ints) -> Ints:
+    """Return for each undecided square the greatest gain within two steps of it, its own left out."""
+    height, width = state.shown.shape[:2]
+    dense = np.zeros((height + 4, width + 4), np.int64)
+    dense[state.row + 2, state.column + 2] = gain
+    steps = [(i, j) for i in range(-2, 3) for j in range(-2, 3) if 0 < abs(i) + abs(j) <= 2]
+    near = [dense[state.row + 2 + i, state.column + 2 + j] for i, j in steps]
+    return np.max(near, axis=0) if len(gain) else gain

@@ -1,0 +1,129 @@
+"""The drawing laid on the grid: painted polygons and thin lines, in squares.
+
+Curves are flattened, strokes become regions or, where they are thin, stay lines;
+clips and the edge of the viewport cut both. All points are rounded to a fine lattice
+of squares: art that is shifted, mirrored or grouped otherwise then gives the same
+points to the last bit.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from svg2chart.artwork import Artwork, ClipPart, Fill, Stroke
+from svg2chart.colour import Colour
+from svg2chart.geometry.box import Box
+from svg2chart.geometry.cut import cut_lines, cut_lines_to_box, cut_polygon, cut_polygon_to_box
+from svg2chart.geometry.flatten import flatten_paths
+from svg2chart.geometry.outline import dash_lines, outline_stroke
+from svg2chart.geometry.polygon import Polygon, Polylines
+from svg2chart.grid import TOLERANCE_SQUARES, Grid
+from svg2chart.stacks import Paint
+from svg2chart.visible import Shape
+
+LATTICE = 2.0**20
+"""Points are rounded to 2^-20 of a square, half to even: far finer than the flattening, far coarser than
+the rounding of float64 on the way here."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThinLine:
+    """A stroke too thin for stitches; `above` is the number of shapes painted before it."""
+
+    element: str
+    layer: str
+    lines: Polylines
+    colour: Colour
+    opacity: float
+    above: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laid:
+    """A drawing on the grid: shapes in paint order with the marks they come from, and thin lines."""
+
+    shapes: tuple[Shape, ...]
+    marks: tuple[Fill | Stroke, ...]
+    lines: tuple[ThinLine, ...]
+
+
+def lay_on_grid(artwork: Artwork, grid: Grid, *, thin: float) -> Laid:
+    """Return the drawing in squares from the grid's first hole.
+
+    Args:
+        artwork: the drawing.
+        grid: where its squares lie.
+        thin: strokes thinner than so many squares stay lines.
+    """
+    marks = list(artwork.painted())
+    to_squares = grid.to_squares
+    page = artwork.viewport
+    corners = to_squares.apply(np.array([[page.left, page.top], [page.right, page.bottom]]))
+    edge = Box(*(float(c) for c in np.rint(corners * LATTICE).ravel() / LATTICE))
+    clips = _clip_regions(artwork, grid, edge)
+    paths = [mark.path.transformed(to_squares) for mark in marks]
+    flattened = flatten_paths(paths, tolerance=TOLERANCE_SQUARES)
+
+    shapes: list[Shape] = []
+    shown: list[Fill | Stroke] = []
+    lines: list[ThinLine] = []
+    for mark, chains in zip(marks, flattened, strict=True):
+        clip = None if mark.clip is None else clips[mark.clip]
+        if isinstance(mark, Stroke):
+            pen = to_squares.linear() @ mark.pen
+            if mark.style.dashes:
+                chains = dash_lines(chains, mark.style, pen=pen)
+            if mark.width < thin * grid.square:
+                lines.append(_thin_line(mark, chains, edge, clip, above=len(shapes)))
+                continue
+            polygon = outline_stroke(chains, mark.style, pen=pen, tolerance=TOLERANCE_SQUARES)
+        else:
+            polygon = Polygon(points=chains.points.copy(), starts=chains.starts.copy(), rule=mark.rule)
+        polygon = _cut(polygon, edge, clip)
+        if len(polygon.points):
+            paint = Paint(colour=mark.colour, opacity=mark.opacity, group=mark.group)
+            shapes.append(Shape(polygon=polygon, paint=paint))
+            shown.append(mark)
+    return Laid(shapes=tuple(shapes), marks=tuple(shown), lines=tuple(lines))
+
+
+def _thin_line(
+    stroke: Stroke, chains: Polylines, edge: Box, clip: list[Polygon] | None, *, above: int
+) -> ThinLine:
+    chains = cut_lines_to_box(chains, edge)
+    if clip is not None:
+        chains = cut_lines(chains, clip)
+    points = np.rint(chains.points * LATTICE) / LATTICE
+    return ThinLine(
+        element=stroke.element,
+        layer=stroke.layer,
+        lines=Polylines(points=points, starts=chains.starts.copy(), closed=chains.closed.copy()),
+        colour=stroke.colour,
+        opacity=stroke.opacity,
+        above=above,
+    )
+
+
+def _cut(polygon: Polygon, edge: Box, clip: list[Polygon] | None) -> Polygon:
+    points = np.rint(polygon.points * LATTICE) / LATTICE
+    polygon = Polygon(points=points, starts=polygon.starts.copy(), rule=polygon.rule)
+    polygon = cut_polygon_to_box(polygon, edge)
+    return polygon if clip is None else cut_polygon(polygon, clip)
+
+
+def _clip_regions(artwork: Artwork, grid: Grid, edge: Box) -> list[list[Polygon]]:
+    """Return for each clip the polygons whose union it is, in squares."""
+    regions: list[list[Polygon]] = []
+    for clip in artwork.clips:
+        parts = [_clip_part(part, grid, edge, regions) for part in clip.parts]
+        if clip.within is not None:
+            parts = [cut_polygon(part, regions[clip.within]) for part in parts]
+        regions.append([part for part in parts if len(part.points)])
+    return regions
+
+
+def _clip_part(part: ClipPart, grid: Grid, edge: Box, regions: list[list[Polygon]]) -> Polygon:
+    path = part.path.transformed(grid.to_squares)
+    chains = flatten_paths([path], tolerance=TOLERANCE_SQUARES)[0]
+    polygon = Polygon(points=chains.points.copy(), starts=chains.starts.copy(), rule=part.rule)
+    return _cut(polygon, edge, None if part.clip is None else regions[part.clip])

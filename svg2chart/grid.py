@@ -1,0 +1,167 @@
+"""The grid of squares that a drawing is laid on."""
+
+from dataclasses import dataclass
+from enum import Enum
+from math import ceil, floor, isfinite
+
+from svg2chart.artwork import Artwork
+from svg2chart.errors import GridError
+from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.box import Box
+from svg2chart.reach import Reach
+from svg2chart.units import MM_PER_INCH
+
+MAX_SQUARES = 4_000_000
+"""The largest grid; 2000 by 2000 squares are 3.6 m of 14 count cloth each way."""
+
+MAX_SIDE = 4096
+"""The longest side of a grid in squares; up to here all points of the lattice are exact."""
+
+TOLERANCE_SQUARES = 1 / 2000
+"""Curves are flattened within this part of a square; what sticks out less needs no square of its own."""
+
+THIN_SQUARES = 0.67
+"""Thinner strokes are backstitch: they are nearer to a line of thread, about a third of a square wide,
+than to a row of stitches. Common practice, no source."""
+
+
+class Extent(Enum):
+    """How much of the page becomes the chart."""
+
+    DRAWING = "drawing"
+    PAGE = "page"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grid:
+    """Squares over a drawing: `left` and `top` of the first hole and the side of a square, in root user units."""
+
+    left: float
+    top: float
+    square: float
+    rows: int
+    columns: int
+
+    def __post_init__(self) -> None:
+        if not (isfinite(self.square) and self.square > 0 and isfinite(self.left) and isfinite(self.top)):
+            raise GridError("the squares have no size", way_out="Give the chart a width of at least 1 square")
+        if self.rows < 1 or self.columns < 1:
+            raise GridError("there is no square", way_out="Give the chart a width of at least 1 square")
+        if self.rows * self.columns > MAX_SQUARES or max(self.rows, self.columns) > MAX_SIDE:
+            raise GridError(
+                f"the chart would be {self.columns} by {self.rows} squares; at most {MAX_SQUARES} squares and "
+                f"{MAX_SIDE} in a line are possible",
+                way_out="Ask for fewer or larger squares",
+            )
+
+    @staticmethod
+    def fit(
+        artwork: Artwork,
+        *,
+        wide: int | None = None,
+        high: int | None = None,
+        square: float | None = None,
+        count: float | None = None,
+        extent: Extent = Extent.DRAWING,
+        thin: float = THIN_SQUARES,
+    ) -> "Grid":
+        """Return the grid for a drawing; exactly one of the four sizes is given.
+
+        Args:
+            artwork: the drawing.
+            wide: scale the drawing to so many squares in width; the rest of the last row is shared evenly
+                between top and bottom.
+            high: the same by height.
+            square: one square is so many root user units, counted from the viewport's top-left corner.
+            count: the same, by squares to the inch of the document's physical size.
+            extent: the whole squares that the drawing touches, or the whole viewport.
+            thin: strokes thinner than so many squares count as lines without a width.
+
+        Raises:
+            GridError: not exactly one size, a size that is not above nought, nothing to see, or too many squares.
+        """
+        sizes = [size for size in (wide, high, square, count) if size is not None]
+        if len(sizes) != 1:
+            raise GridError(
+                "a chart has exactly one of a width, a height, a size of its squares and a count",
+                way_out="Give one of them",
+            )
+        if not (isfinite(sizes[0]) and sizes[0] > 0):
+            raise GridError(f"the size {sizes[0]} is not above nought", way_out="Give a positive number")
+        if max(wide or 0, high or 0) > MAX_SIDE:
+            raise GridError(
+                f"{max(wide or 0, high or 0)} squares are more than the {MAX_SIDE} that a line can have",
+                way_out="Ask for fewer squares",
+            )
+        if square is not None:
+            return _counted(artwork, square, extent, thin)
+        if count is not None:
+            return _counted(artwork, MM_PER_INCH / count / artwork.unit_mm, extent, thin)
+        return _scaled(artwork, wide, high, extent, thin)
+
+    @property
+    def to_squares(self) -> Affine:
+        """The map from root user units to squares from the first hole."""
+        return Affine.scaling(1 / self.square) @ Affine.translation(-self.left, -self.top)
+
+
+def _counted(artwork: Artwork, square: float, extent: Extent, thin: float) -> Grid:
+    """Return the grid of given squares from the viewport's corner, trimmed to what the drawing touches."""
+    page = artwork.viewport
+    if extent is Extent.PAGE:
+        box = page
+    else:
+        reach = Reach.of(artwork)
+        thin_widths = [width for width in reach.widths if width < thin * square]
+        box = _needed(reach.box(widest_thin=max(thin_widths, default=0.0)))
+    first_column = floor((box.left - page.left) / square + TOLERANCE_SQUARES)
+    first_row = floor((box.top - page.top) / square + TOLERANCE_SQUARES)
+    return Grid(
+        left=page.left + first_column * square,
+        top=page.top + first_row * square,
+        square=square,
+        rows=max(1, ceil((box.bottom - page.top) / square - TOLERANCE_SQUARES) - first_row),
+        columns=max(1, ceil((box.right - page.left) / square - TOLERANCE_SQUARES) - first_column),
+    )
+
+
+def _scaled(artwork: Artwork, wide: int | None, high: int | None, extent: Extent, thin: float) -> Grid:
+    """Return the grid of so many squares across the drawing, which lies in the middle of it."""
+    if extent is Extent.PAGE:
+        box, square = artwork.viewport, _square(artwork.viewport, wide, high)
+    else:
+        # whether a stroke is thin depends on the squares, and these on how far the strokes reach: the
+        # first answer that agrees with itself, from all strokes thin to none
+        reach = Reach.of(artwork)
+        for widest_thin in [*reach.widths, 0.0]:
+            box = _needed(reach.box(widest_thin=widest_thin))
+            square = _square(box, wide, high)
+            if widest_thin < thin * square:
+                break
+    columns = wide or max(1, ceil(box.width / square - TOLERANCE_SQUARES))
+    rows = high or max(1, ceil(box.height / square - TOLERANCE_SQUARES))
+    return Grid(
+        left=box.left - (columns * square - box.width) / 2,
+        top=box.top - (rows * square - box.height) / 2,
+        square=square,
+        rows=rows,
+        columns=columns,
+    )
+
+
+def _square(box: Box, wide: int | None, high: int | None) -> float:
+    side = box.width / wide if wide else box.height / (high or 1)
+    if side <= 0:
+        raise GridError(
+            "the drawing has no extent in the direction in which its size is given",
+            way_out="Give the size in the other direction, or of one square",
+        )
+    return side
+
+
+def _needed(box: Box | None) -> Box:
+    if box is None:
+        raise GridError(
+            "nothing is to be seen", way_out="Check that the drawing has visible shapes inside its page"
+        )
+    return box

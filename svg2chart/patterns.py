@@ -1,0 +1,136 @@
+"""Everything that one square can hold, as patterns of its colours.
+
+Colours of a square are numbered from its uppermost one, bare cloth last. A pattern
+says which of them each octant shows and which stitches show it so: a full stitch; a
+three-quarter stitch (the half square at its corner) with the quarter of a lower colour,
+or bare cloth, in the other half; or up to four quarters, each in its own quadrant.
+"""
+
+from dataclasses import dataclass
+from enum import Enum
+from functools import cache
+from itertools import combinations, product
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.chart import Corner, StitchKind
+
+Ints = NDArray[np.int64]
+
+
+class Fractions(Enum):
+    """Which fractions of a cross a chart may use."""
+
+    ALL = "all"
+    THREE_QUARTER = "three-quarter"
+    NONE = "none"
+
+
+LENGTH_UNIT = 1 << 20
+"""Lengths are whole multiples of 2^-20 of a square, so that sums do not depend on their order."""
+
+COST_UNIT = 1 << 30
+"""Costs are whole multiples of 2^-30 of the cost of a wholly wrong square."""
+
+THREE_QUARTER_COST = round(0.10 * COST_UNIT)
+LONE_QUARTER_COST = round(0.20 * COST_UNIT)
+FURTHER_QUARTER_COST = round(0.10 * COST_UNIT)
+SAME_QUARTER_COST = round(0.30 * COST_UNIT)
+"""A further quarter of a colour that already has one: half a square of quarters is work for nothing,
+where a full stitch or none shows as much."""
+
+# octants clockwise from the top, right of the middle
+HALF_OCTANTS = {
+    Corner.TOP_LEFT: (5, 6, 7, 0),
+    Corner.TOP_RIGHT: (7, 0, 1, 2),
+    Corner.BOTTOM_RIGHT: (1, 2, 3, 4),
+    Corner.BOTTOM_LEFT: (3, 4, 5, 6),
+}
+QUADRANT_OCTANTS = {
+    Corner.TOP_LEFT: (6, 7),
+    Corner.TOP_RIGHT: (0, 1),
+    Corner.BOTTOM_RIGHT: (2, 3),
+    Corner.BOTTOM_LEFT: (4, 5),
+}
+
+# the length of the line between octant i and i + 1: half a diagonal or half a midline
+_BETWEEN = np.array([round(LENGTH_UNIT * (sqrt(0.5) if i % 2 == 0 else 0.5)) for i in range(8)])
+
+LocalStitch = tuple[StitchKind, Corner | None, int]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Patterns:
+    """All patterns of a number of colours; (n,) each.
+
+    shown: (n, 8) the colour that each octant shows.
+    stitches: for each pattern its stitches (kind, corner, colour), the upper first.
+    cost: what the pattern costs as work, in COST_UNIT.
+    inner: length of the lines between colours inside the square, in LENGTH_UNIT.
+    rank: among equals the lower wins: the upper colour, then the fuller stitch. Patterns that differ
+        only in which corner is which have the same rank.
+    """
+
+    shown: Ints
+    stitches: tuple[tuple[LocalStitch, ...], ...]
+    cost: Ints
+    inner: Ints
+    rank: Ints
+
+
+@cache
+def patterns(colours: int, has_bare: bool, fractions: Fractions) -> Patterns:  # noqa: FBT001  a cached table
+    """Return the patterns of so many colours, the last of which is bare cloth or not."""
+    bare = colours - 1 if has_bare else None
+    rows: list[tuple[tuple[int, ...], tuple[LocalStitch, ...], int, tuple[int, ...]]] = []
+    for colour in range(colours):
+        full = () if colour == bare else ((StitchKind.FULL, None, colour),)
+        rows.append(((colour,) * 8, full, 0, (0, colour)))
+    if fractions is not Fractions.NONE:
+        for upper, lower in combinations(range(colours), 2):
+            rows += [_halves(upper, lower, corner, bare) for corner in Corner]
+    if fractions is Fractions.ALL:
+        mixed = (chosen for chosen in product(range(colours), repeat=4) if len(set(chosen)) > 1)
+        rows += [_quadrants(chosen, bare, colours) for chosen in mixed]
+    shown = np.array([row[0] for row in rows], dtype=np.int64)
+    changes = shown != np.roll(shown, -1, axis=1)
+    kinds = sorted({row[3] for row in rows})
+    return Patterns(
+        shown=shown,
+        stitches=tuple(row[1] for row in rows),
+        cost=np.array([row[2] for row in rows], dtype=np.int64),
+        inner=changes @ _BETWEEN,
+        rank=np.array([kinds.index(row[3]) for row in rows], dtype=np.int64),
+    )
+
+
+def _halves(
+    upper: int, lower: int, corner: Corner, bare: int | None
+) -> tuple[tuple[int, ...], tuple[LocalStitch, ...], int, tuple[int, ...]]:
+    shown = tuple(upper if octant in HALF_OCTANTS[corner] else lower for octant in range(8))
+    stitches: tuple[LocalStitch, ...] = ((StitchKind.THREE_QUARTER, corner, upper),)
+    if lower != bare:
+        stitches += ((StitchKind.QUARTER, corner.opposite, lower),)
+    return shown, stitches, THREE_QUARTER_COST, (1, upper, lower)
+
+
+def _quadrants(
+    chosen: tuple[int, ...], bare: int | None, colours: int
+) -> tuple[tuple[int, ...], tuple[LocalStitch, ...], int, tuple[int, ...]]:
+    shown = [0] * 8
+    for corner, colour in zip(Corner, chosen, strict=True):
+        for octant in QUADRANT_OCTANTS[corner]:
+            shown[octant] = colour
+    placed = sorted(
+        (colour, place, corner)
+        for place, (corner, colour) in enumerate(zip(Corner, chosen, strict=True))
+        if colour != bare
+    )
+    stitches = tuple((StitchKind.QUARTER, corner, colour) for colour, _, corner in placed)
+    different = len({colour for colour, _, _ in placed})
+    cost = LONE_QUARTER_COST + FURTHER_QUARTER_COST * (different - 1)
+    cost += SAME_QUARTER_COST * (len(placed) - different)
+    uses = tuple(4 - chosen.count(colour) for colour in range(colours))
+    return tuple(shown), stitches, cost, (2, *uses)

@@ -1,0 +1,85 @@
+"""How far a drawing reaches: the box around what it shows."""
+
+from dataclasses import dataclass
+
+from svg2chart.artwork import Artwork, Clip, Stroke
+from svg2chart.geometry.box import Box, box_around
+from svg2chart.geometry.flatten import flatten_paths
+from svg2chart.geometry.outline import outline_stroke
+
+OUTLINE_PARTS = 1 << 14
+"""Strokes are outlined within the viewport's longer side over this number to measure their reach."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """Boxes of everything painted, cut to the viewport, in root user units.
+
+    fills: the box around all fills.
+    strokes: for each stroke its width, the box of its line and the box of what the pen paints.
+    """
+
+    fills: Box | None
+    strokes: tuple[tuple[float, Box | None, Box | None], ...]
+
+    @staticmethod
+    def of(artwork: Artwork) -> "Reach":
+        """Return the reach of a drawing. A clip counts as the box around it."""
+        clips = _clip_boxes(artwork)
+        fills, strokes = [], []
+        for mark in artwork.painted():
+            seen = artwork.viewport
+            if mark.clip is not None:
+                clip = clips[mark.clip]
+                if clip is None:
+                    continue
+                seen = clip
+            line = _cut(mark.path.box(), seen)
+            if isinstance(mark, Stroke):
+                strokes.append((mark.width, line, _cut(_painted_box(mark, artwork.viewport), seen)))
+            else:
+                fills.append(line)
+        return Reach(fills=box_around(fills), strokes=tuple(strokes))
+
+    @property
+    def widths(self) -> list[float]:
+        """The widths of the strokes, each once, the widest first."""
+        return sorted({width for width, _, _ in self.strokes}, reverse=True)
+
+    def box(self, *, widest_thin: float) -> Box | None:
+        """Return the box around all, strokes up to that width counting as lines without a width."""
+        boxes = [line if width <= widest_thin else painted for width, line, painted in self.strokes]
+        return box_around([self.fills, *boxes])
+
+
+def _painted_box(stroke: Stroke, viewport: Box) -> Box | None:
+    tolerance = max(viewport.width, viewport.height) / OUTLINE_PARTS
+    lines = flatten_paths([stroke.path], tolerance=tolerance)[0]
+    polygon = outline_stroke(lines, stroke.style, pen=stroke.pen, tolerance=tolerance)
+    if not len(polygon.points):
+        return None
+    (left, top), (right, bottom) = polygon.points.min(axis=0), polygon.points.max(axis=0)
+    return Box(float(left), float(top), float(right), float(bottom))
+
+
+def _clip_boxes(artwork: Artwork) -> list[Box | None]:
+    boxes: list[Box | None] = []
+    for clip in artwork.clips:
+        whole = artwork.viewport if clip.within is None else boxes[clip.within]
+        boxes.append(None if whole is None else _cut(_parts_box(clip, boxes), whole))
+    return boxes
+
+
+def _parts_box(clip: Clip, boxes: list[Box | None]) -> Box | None:
+    held = []
+    for part in clip.parts:
+        box = part.path.box()
+        if part.clip is not None:
+            inner = boxes[part.clip]
+            box = None if inner is None else _cut(box, inner)
+        held.append(box)
+    return box_around(held)
+
+
+def _cut(box: Box | None, seen: Box) -> Box | None:
+    return None if box is None else box.within(seen)

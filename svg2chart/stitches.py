@@ -1,0 +1,152 @@
+"""Areas to stitches: the arrangement of each square, chosen over the whole chart."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.areas import MIXED, VisibleAreas
+from svg2chart.candidates import AREA_UNIT, BARE, Candidates, find_candidates
+from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
+from svg2chart.colour import Colour, ciede2000, lab
+from svg2chart.descent import best_of_each, settle
+from svg2chart.patterns import COST_UNIT, Fractions, LocalStitch
+from svg2chart.perimeter import edge_lengths
+
+Ints = NDArray[np.int64]
+
+PLAINLY_OTHER = 25.0
+"""The CIEDE2000 difference from which on a wrong colour counts fully. Our choice, no source."""
+
+LEAST_KEPT = 0.2
+"""A shape that shows at least so many squares is never lost. Our choice, no source."""
+
+LEAST_REPORTED = 0.01
+"""A lost shape that shows less than so many squares is rounding or a hair's breadth; nobody would miss it."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Worked:
+    """The stitches of a chart.
+
+    squares: (rows, columns) int32, index into `arrangements`, of which the first is bare; threads are
+        numbered as the areas' colours without bare.
+    lost: paint order and area, in squares, of shapes that show but got no stitch.
+    energy: of the whole, 1 for each wholly wrong square.
+    """
+
+    squares: NDArray[np.int32]
+    arrangements: tuple[Arrangement, ...]
+    lost: tuple[tuple[int, float], ...]
+    energy: float
+
+
+def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Fractions) -> Worked:
+    """Return the stitches that show the areas with the least energy.
+
+    Args:
+        areas: what is seen of each colour; the first is bare.
+        colours: the flat colours as they look on the cloth, the cloth's own first.
+        fractions: which fractions may be used.
+    """
+    candidates = find_candidates(areas, differences=differences(colours), fractions=fractions)
+    solid = np.where(areas.solid == MIXED, BARE, areas.solid).astype(np.int64)
+    settled = settle(candidates, solid, edge_lengths(areas))
+    chosen, lost = _keep_shapes(areas, candidates, settled.chosen)
+    squares, arrangements = _arrangements(candidates, solid, chosen)
+    return Worked(squares=squares, arrangements=arrangements, lost=lost, energy=settled.energy / COST_UNIT)
+
+
+def differences(colours: list[Colour]) -> Ints:
+    """Return (n, n) what it costs to show one colour for another over a whole square, in COST_UNIT / AREA_UNIT."""
+    coordinates = lab(colours)
+    apart = np.minimum(ciede2000(coordinates[:, None], coordinates[None]) / PLAINLY_OTHER, 1.0)
+    return np.rint(apart * (COST_UNIT // AREA_UNIT)).astype(np.int64)
+
+
+def _keep_shapes(
+    areas: VisibleAreas, candidates: Candidates, chosen: Ints
+) -> tuple[Ints, tuple[tuple[int, float], ...]]:
+    """Give shapes that would be lost a stitch where they show most; return those too small for one."""
+    place = np.searchsorted(candidates.squares, areas.square)
+    shows = (candidates.shown[chosen[place]] == areas.colour[:, None]).any(axis=1)
+    kept = shows | _beside_solid(areas)
+    drawn = areas.order >= 0
+    count = int(areas.order.max(initial=-1)) + 1
+    amount = areas.octants.sum(axis=1)
+    area = np.bincount(areas.order[drawn], amount[drawn], count)
+    is_lost = np.bincount(areas.order[drawn], kept[drawn], count) == 0
+    is_lost &= area > 0.0
+    chosen = chosen.copy()
+    for shape in np.flatnonzero(is_lost & (area >= LEAST_KEPT)):
+        entries = np.flatnonzero(areas.order == shape)
+        rounded = np.rint(amount[entries] * AREA_UNIT)
+        for entry in entries[rounded == rounded.max()]:
+            chosen[place[entry]] = _best_with(candidates, int(place[entry]), int(areas.colour[entry]))
+    lost = np.flatnonzero(is_lost & (area < LEAST_KEPT) & (area >= LEAST_REPORTED))
+    return chosen, tuple((int(shape), float(area[shape])) for shape in lost)
+
+
+def _beside_solid(areas: VisibleAreas) -> NDArray[np.bool_]:
+    """Return for each entry whether a square around it shows nothing but its colour."""
+    rows, columns = areas.solid.shape
+    padded = np.pad(areas.solid, 1, constant_values=MIXED)
+    row, column = np.divmod(areas.square, columns)
+    around = [padded[row + i, column + j] == areas.colour for i in range(3) for j in range(3)]
+    return np.any(around, axis=0)
+
+
+def _best_with(candidates: Candidates, place: int, colour: int) -> int:
+    """Return the square's candidate of least cost that shows the colour."""
+    own = candidates.owner == place
+    without = ~(candidates.shown == colour).any(axis=1)
+    cost = np.where(own & without, np.iinfo(np.int64).max, candidates.cost)
+    return int(best_of_each(candidates, cost)[place])
+
+
+def _arrangements(
+    candidates: Candidates, solid: Ints, chosen: Ints
+) -> tuple[NDArray[np.int32], tuple[Arrangement, ...]]:
+    """Return the arrangement of each square and the list of those that occur, bare first."""
+    kinds: dict[Arrangement, int] = {(): 0}
+
+    def number(stitches: tuple[LocalStitch, ...], colours: list[int]) -> int:
+        arrangement = tuple(
+            Stitch(kind=kind, corner=corner, thread=colours[local] - 1) for kind, corner, local in stitches
+        )
+        return kinds.setdefault(arrangement, len(kinds))
+
+    full: tuple[LocalStitch, ...] = ((StitchKind.FULL, None, 0),)
+    of_colour = np.zeros(int(solid.max(initial=0)) + 1, np.int32)
+    for colour in np.unique(solid[solid != BARE]):
+        of_colour[colour] = number(full, [int(colour)])
+    squares = of_colour[solid]
+    rows = np.column_stack([candidates.table[chosen], candidates.pattern[chosen], candidates.locals[chosen]])
+    distinct, inverse = np.unique(rows, axis=0, return_inverse=True)
+    numbers = [
+        number(candidates.tables[table].stitches[pattern], colours)
+        for table, pattern, *colours in distinct.tolist()
+    ]
+    if numbers:
+        squares.ravel()[candidates.squares] = np.array(numbers, np.int32)[inverse.ravel()]
+    return _in_order(squares, list(kinds))
+
+
+def _in_order(
+    squares: NDArray[np.int32], arrangements: list[Arrangement]
+) -> tuple[NDArray[np.int32], tuple[Arrangement, ...]]:
+    """Return the same with only the arrangements that occur, bare first, the others in a fixed order."""
+    used = set(np.unique(squares).tolist()) | {0}
+    order = sorted(used, key=lambda index: _sort_key(arrangements[index]))
+    renumbered = np.zeros(len(arrangements), np.int32)
+    renumbered[order] = np.arange(len(order))
+    return renumbered[squares], tuple(arrangements[index] for index in order)
+
+
+def _sort_key(arrangement: Arrangement) -> tuple[object, ...]:
+    kinds, corners = list(StitchKind), [None, *Corner]
+    return (
+        [kinds.index(stitch.kind) for stitch in arrangement],
+        [stitch.thread for stitch in arrangement],
+        [corners.index(stitch.corner) for stitch in arrangement],
+    )
