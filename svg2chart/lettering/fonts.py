@@ -1,0 +1,290 @@
+"""Font files: which families they hold, read at first no further than their names."""
+
+import os
+import struct
+import subprocess
+import zlib
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, fields, replace
+from functools import cached_property
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import font_source_sans_pro
+import uharfbuzz
+from fontTools.ttLib import TTFont, TTLibError
+
+from svg2chart.errors import FontError
+
+_SUFFIXES = frozenset({".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2"})
+_OUTLINE_TABLES = ("glyf", "CFF ", "CFF2")
+_COLOUR_TABLES = ("COLR", "SVG ", "CBDT", "sbix")
+_SIGNATURES = (b"\0\1\0\0", b"OTTO", b"true")  # Source: OpenType, organization of an OpenType font
+_NEEDED_TABLES = ("cmap", "head", "hmtx", "maxp")
+_FOLDERS = (  # where systems keep fonts, for those without fc-list
+    "/usr/share/fonts",
+    "/usr/local/share/fonts",
+    "~/.local/share/fonts",
+    "~/.fonts",
+    "/System/Library/Fonts",
+    "/Library/Fonts",
+    "~/Library/Fonts",
+    "C:/Windows/Fonts",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Face:
+    """One face of a font file; its characters and outlines are read when they are asked for.
+
+    family: its name for people; `names`: all names that a drawing may call it by, lower case.
+    weight: 1 to 1000, 400 regular; `weights`: the range that a variable font spans, else None.
+    slant_axis: the axis that makes a variable font italic, with its value, else None.
+    is_drawn: whether it has outlines at all; colour pictures do not count.
+    has_colours: whether its letters have colours of their own, which we do not draw.
+    """
+
+    file: str
+    index: int
+    family: str
+    names: tuple[str, ...]
+    weight: int
+    italic: bool
+    is_normal_width: bool = True
+    weights: tuple[float, float] | None = None
+    slant_axis: tuple[str, float] | None = None
+    is_drawn: bool = True
+    has_colours: bool = False
+    variation: tuple[tuple[str, float], ...] = ()
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Return the fields only: what was loaded stays behind when a face goes to another process."""
+        return {field.name: getattr(self, field.name) for field in fields(self)}
+
+    def styled(self, *, weight: int, italic: bool) -> "Face":
+        """Return a variable face set to the weight and slant as far as it goes, any other as it is."""
+        variation: dict[str, float] = {}
+        face = self
+        if self.weights is not None:
+            reached = min(max(float(weight), self.weights[0]), self.weights[1])
+            variation["wght"] = reached
+            face = replace(face, weight=round(reached))
+        if self.slant_axis is not None and italic and not self.italic:
+            variation[self.slant_axis[0]] = self.slant_axis[1]
+            face = replace(face, italic=True)
+        return replace(face, variation=tuple(variation.items())) if variation else self
+
+    @cached_property
+    def engine(self) -> uharfbuzz.Font:
+        """HarfBuzz's font, in font units.
+
+        Raises:
+            FontError: the file cannot be read any more.
+        """
+        font = uharfbuzz.Font(uharfbuzz.Face(_blob(self.file), self.index))
+        if self.variation:
+            font.set_variations(dict(self.variation))
+        return font
+
+    @property
+    def units_per_em(self) -> int:
+        """How many font units make the size."""
+        return max(int(self.engine.face.upem), 1)
+
+    def has(self, character: str) -> bool:
+        """Return whether the face has a glyph for a character."""
+        return bool(self.engine.get_nominal_glyph(ord(character)))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fonts:
+    """The fonts there are, in order of preference.
+
+    faces: of the files given and of the font that comes with the package.
+    found: files that happen to be on the system; they are looked into only
+        when a family or a character is not among `faces`.
+    """
+
+    faces: tuple[Face, ...]
+    found: tuple[str, ...] = ()
+
+    @cached_property
+    def found_faces(self) -> tuple[Face, ...]:
+        """The faces of the files found; files that cannot be read are passed over."""
+        faces: list[Face] = []
+        for file in self.found:
+            try:
+                faces.extend(_faces(file))
+            except FontError:
+                continue
+        return tuple(faces)
+
+
+def read_fonts(paths: Iterable[str | os.PathLike[str]], *, found: Iterable[str] = ()) -> Fonts:
+    """Return the fonts of files and folders, those of the package after them.
+
+    Folders are searched to their depth, in the order of the file names. The
+    package brings the open family Source Sans Pro (SIL Open Font License 1.1).
+
+    Args:
+        paths: what the user named: ttf, otf, ttc, woff, and woff2 where brotli is installed.
+        found: files of the system, from `find_system_fonts`.
+
+    Raises:
+        FontError: a file is not there or is not a font, or a folder has none.
+    """
+    faces: list[Face] = []
+    for path in paths:
+        for file in _files(Path(path)):
+            faces.extend(_faces(file))
+    for file in sorted(font_source_sans_pro.font_files_otf.values()):
+        faces.extend(_faces(file))
+    return Fonts(faces=tuple(faces), found=tuple(found))
+
+
+def find_system_fonts() -> tuple[str, ...]:
+    """Return the font files of this computer by name: those of fc-list, else those in the usual folders."""
+    try:
+        listed = subprocess.run(
+            ["fc-list", "--format", "%{file}\n"], capture_output=True, check=True, timeout=30
+        )
+        files = os.fsdecode(listed.stdout).splitlines()
+    except (OSError, subprocess.SubprocessError):
+        files = [file for folder in _FOLDERS for file in _walked(Path(folder).expanduser())]
+    return tuple(sorted({file for file in files if Path(file).suffix.lower() in _SUFFIXES}))
+
+
+def _files(path: Path) -> list[str]:
+    if not path.is_dir():
+        return [str(path)]
+    files = sorted(_walked(path))
+    if not files:
+        raise FontError(
+            "there is no font file in this folder", file=str(path), way_out="Name a .ttf or .otf file"
+        )
+    return files
+
+
+def _walked(folder: Path) -> Iterator[str]:
+    for root, _, names in os.walk(folder):
+        for name in names:
+            if Path(name).suffix.lower() in _SUFFIXES:
+                yield str(Path(root) / name)
+
+
+def _damaged(file: str) -> FontError:
+    return FontError("this is not a font file, or it is damaged", file=file, way_out="Give another font file")
+
+
+def _blob(file: str) -> uharfbuzz.Blob:
+    """Return the bytes of a file, unpacked if they are packed."""
+    try:
+        with Path(file).open("rb") as stream:
+            signature = stream.read(4)
+        if signature in (b"wOFF", b"wOF2"):
+            return uharfbuzz.Blob(_unpacked(file))
+        return uharfbuzz.Blob.from_file_path(file)
+    except FileNotFoundError as error:
+        raise FontError("there is no such font file", file=file, way_out="Check the path") from error
+    except OSError as error:
+        raise FontError(f"the font file cannot be opened ({error.strerror})", file=file) from error
+    except uharfbuzz.HarfBuzzError as error:
+        raise FontError("the font file cannot be opened", file=file) from error
+
+
+def _unpacked(file: str) -> bytes:
+    """Return the plain font of a woff or woff2 file."""
+    try:
+        packed = TTFont(file)
+        packed.flavor = None
+        plain = BytesIO()
+        packed.save(plain, reorderTables=None)
+    except ImportError as error:
+        raise FontError(
+            "woff2 files cannot be unpacked here", file=file, way_out="Install brotli, or give a .ttf or .otf"
+        ) from error
+    # what fontTools raises on files cut short, wrongly packed or contradictory
+    except (TTLibError, struct.error, zlib.error, AssertionError, LookupError, ValueError, EOFError) as error:
+        raise _damaged(file) from error
+    return plain.getvalue()
+
+
+def _faces(file: str) -> list[Face]:
+    """Return the faces of a file, once it is known to be whole."""
+    blob = _blob(file)
+    try:
+        if not _is_whole(blob.data):
+            raise _damaged(file)
+        first = uharfbuzz.Face(blob, 0)
+        faces = [first, *(uharfbuzz.Face(blob, index) for index in range(1, first.count))]
+        if any(table not in face.table_tags for face in faces for table in _NEEDED_TABLES):
+            raise _damaged(file)
+        return [_face(file, index, face) for index, face in enumerate(faces)]
+    except (struct.error, UnicodeDecodeError) as error:  # no room for a header; a tag that is not ASCII
+        raise _damaged(file) from error
+
+
+def _is_whole(content: bytes) -> bool:
+    """Return whether every table of every face lies within the file; raises struct.error if no header does.
+
+    Source: OpenType, organization of an OpenType font: table directory and TTC header.
+    """
+    offsets: tuple[int, ...] = (0,)
+    if content[:4] == b"ttcf":
+        (count,) = struct.unpack_from(">8xL", content)
+        offsets = struct.unpack_from(f">12x{count}L", content) if 4 * count < len(content) else ()
+    for offset in offsets:
+        (tables,) = struct.unpack_from(">4xH", content, offset)
+        if content[offset : offset + 4] not in _SIGNATURES:
+            return False
+        for k in range(tables):
+            start, length = struct.unpack_from(">8x2L", content, offset + 12 + 16 * k)
+            if start + length > len(content):
+                return False
+    return bool(offsets)
+
+
+def _face(file: str, index: int, font: uharfbuzz.Face) -> Face:
+    # name 16 typographic family, 1 family, 4 full, 6 PostScript. Source: OpenType, name table
+    names = sorted(font.list_names(), key=lambda name: (name.language != "en", name.language))
+    called = [
+        font.get_name(name, entry.language)
+        for name in (16, 1, 4, 6)
+        for entry in names
+        if entry.name_id == name
+    ]
+    called = [" ".join(name.split()) for name in called if name.strip()] or [Path(file).stem]
+    weight, width, selection = _style(font)
+    axes = {axis.tag: axis for axis in font.axis_infos}
+    slant = axes.get("ital") or axes.get("slnt")
+    return Face(
+        file=file,
+        index=index,
+        family=called[0],
+        names=tuple(dict.fromkeys(name.lower() for name in called)),
+        weight=min(max(weight, 1), 1000),
+        italic=bool(selection & 0x201),  # bits 0 italic and 9 oblique
+        is_normal_width=width == 5,
+        weights=(axes["wght"].min_value, axes["wght"].max_value) if "wght" in axes else None,
+        # ital runs from 0 to 1, slnt from 0 down to a negative angle
+        slant_axis=None
+        if slant is None
+        else (slant.tag, slant.max_value if slant.tag == "ital" else slant.min_value),
+        is_drawn=any(table in font.table_tags for table in _OUTLINE_TABLES),
+        has_colours=any(table in font.table_tags for table in _COLOUR_TABLES),
+    )
+
+
+def _style(font: uharfbuzz.Face) -> tuple[int, int, int]:
+    """Return usWeightClass, usWidthClass and fsSelection. Source: OpenType, OS/2 and head tables.
+
+    Without an OS/2 table they are made up from macStyle: bit 0 bold, bit 1 italic.
+    """
+    os2, head = font.reference_table("OS/2").data, font.reference_table("head").data
+    if len(os2) >= 64:
+        weight, width = struct.unpack_from(">4x2H", os2)
+        (selection,) = struct.unpack_from(">62xH", os2)
+        return weight, width, selection
+    (mac_style,) = struct.unpack_from(">44xH", head) if len(head) >= 46 else (0,)
+    return 700 if mac_style & 1 else 400, 5, mac_style >> 1 & 1

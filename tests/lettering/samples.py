@@ -1,0 +1,42 @@
+"""Runs and fonts that the lettering tests share."""
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from svg2chart.artwork import Run, Words
+from svg2chart.colour import Colour
+from svg2chart.lettering.fonts import Fonts, read_fonts
+from svg2chart.remarks import Remark, Severity
+
+MORE_FONTS = Path(__file__).parents[3] / "shared" / "data" / "svg-suite-fonts"
+BLACK = Colour(0.0, 0.0, 0.0)
+SIZE = 10.0
+AS_DRAWN = 'set in "Source Sans Pro" as drawn'
+
+
+@cache
+def packaged() -> Fonts:
+    return read_fonts([])
+
+
+@cache
+def many() -> Fonts:
+    if not MORE_FONTS.is_dir():
+        pytest.skip(f"the fonts of the SVG test suite are not in {MORE_FONTS}")
+    return read_fonts([MORE_FONTS])
+
+
+def run(text: str, **fields: object) -> Run:
+    """Return a black run of Source Sans Pro at 10 units."""
+    usual = {"families": ("Source Sans Pro",), "size": SIZE, "colour": BLACK}
+    return Run(text=text, **{**usual, **fields})
+
+
+def words(*runs: Run, **fields: object) -> Words:
+    return Words(element="banner", layer="words", runs=runs, **fields)
+
+
+def simplified(what: str) -> Remark:
+    return Remark(element="banner", layer="words", what=what, severity=Severity.SIMPLIFIED)
