@@ -14,9 +14,7 @@ from svg2chart.svg.paint import target
 from svg2chart.svg.placing import is_hidden, placed, use_target
 from svg2chart.svg.scene import Gathered, Place, Source, is_sound, measures_at, name_of
 from svg2chart.svg.shapes import is_shape, rounded_rectangle, shape_path
-from svg2chart.svg.style import Style
 from svg2chart.svg.text import words_regions
-from svg2chart.svg.transforms import transform
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +54,9 @@ def _clip(
         gathered.remark(name, what, Severity.SIMPLIFIED, layer=place.layer)
         return Clipped(place.clip)
     if holder in under_way:
-        return Clipped(None, f'its clip-path "{link}" refers to itself')
+        what = f'its clip-path "{link}" refers to itself, only once followed'
+        gathered.remark(name, what, Severity.SIMPLIFIED, layer=place.layer)
+        return Clipped(place.clip)
     chain = (*under_way, holder)
     inside = _space(source, holder, element, place)
     if inside is None:
@@ -74,17 +74,17 @@ def _clip(
 
 def _space(source: Source, holder: Element, element: Element, place: Place) -> Place | None:
     """Return the place of a clipPath's content for one clipped element, None where there is none."""
-    style: Style = source.styles.of(holder)
-    own = transform(style.own.get("transform", "none"))
-    if own is None:
+    parent = source.document.parents.get(holder, holder)
+    found = placed(source, holder, replace(place, style=source.styles.of(parent)))
+    if any("transform" in problem for problem in found.problems):
         return None
-    to_user = place.to_user
+    to_user = found.place.to_user
     if holder.get("clipPathUnits") == "objectBoundingBox":
         box = element_box(source, element, place)
         if box is None or box.width == 0 or box.height == 0:
             return None
         to_user = to_user @ Affine(box.width, 0.0, 0.0, box.height, box.left, box.top)
-    return replace(place, style=style, to_user=to_user @ own, clip=None, name=place.name)
+    return replace(found.place, to_user=to_user, clip=None)
 
 
 def _parts(

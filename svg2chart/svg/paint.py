@@ -48,6 +48,10 @@ def colour(text: str) -> Flat | None:
     parsed = parse_color(_ICC.sub("", text))
     if not isinstance(parsed, Color):
         return None
+    if parsed.space == "hsl":  # a saturation beyond 100 % is 100 % (CSS Color 4, 7)
+        hue, saturation, lightness = parsed.coordinates
+        clamped = (hue, min(100.0, max(0.0, saturation)), lightness)
+        parsed = Color("hsl", clamped, parsed.alpha)
     red, green, blue = (min(1.0, max(0.0, value)) for value in parsed.to("srgb").coordinates)
     return Flat(Colour(red, green, blue), min(1.0, max(0.0, parsed.alpha)))
 

@@ -6,6 +6,7 @@ from itertools import pairwise
 from math import isfinite
 
 import numpy as np
+from numpy.typing import NDArray
 
 from svg2chart.geometry.path import Path
 from svg2chart.svg.curves import Point, Segment, arc, raised
@@ -19,10 +20,20 @@ _COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 
 
 @dataclass(frozen=True, slots=True)
 class PathData:
-    """A path as far as its data could be read, and what was wrong then ("" for nothing)."""
+    """A path as far as its data could be read, and what was wrong then ("" for nothing).
+
+    is_vertex: (n,) bool, whether each segment ends at a point that was drawn
+        through, rather than inside an arc.
+    """
 
     path: Path
     error: str = ""
+    is_vertex: NDArray[np.bool_] = field(default_factory=lambda: np.zeros(0, dtype=np.bool_))
+
+
+def whole_path(path: Path, error: str = "") -> PathData:
+    """Return a path with a vertex at the end of every segment."""
+    return PathData(path, error, np.ones(len(path.segments), dtype=np.bool_))
 
 
 def path_data(text: str) -> PathData:
@@ -31,7 +42,7 @@ def path_data(text: str) -> PathData:
     error = ""
     first = len(text) - len(text.lstrip())
     if text[first : first + 1] not in ("M", "m", "") and text.strip() != "none":
-        return PathData(Path.of_contours([]), "the path data does not start with M")
+        return whole_path(Path.of_contours([]), "the path data does not start with M")
     for match in _COMMAND.finditer(text):
         values, error = _arguments(match[1].upper(), match[2])
         if error:
@@ -39,7 +50,10 @@ def path_data(text: str) -> PathData:
         pen.draw(match[1], values)
         if error:
             break
-    return PathData(pen.path(), error)
+    path = pen.path()
+    is_vertex = np.ones(len(path.segments), dtype=np.bool_)
+    is_vertex[pen.inside_arcs] = False
+    return PathData(path, error, is_vertex)
 
 
 def points_path(text: str, *, closed: bool) -> PathData:
@@ -49,11 +63,11 @@ def points_path(text: str, *, closed: bool) -> PathData:
         error = "a point has no y"
     points = list(zip(values[::2], values[1::2], strict=False))
     if len(points) < 2:
-        return PathData(Path.of_contours([]), error)
+        return whole_path(Path.of_contours([]), error)
     segments: list[Segment] = [(a, a, b, b) for a, b in pairwise(points)]
     if closed and points[-1] != points[0]:
         segments.append((points[-1], points[-1], points[0], points[0]))
-    return PathData(Path.of_contours([(np.array(segments), closed)]), error)
+    return whole_path(Path.of_contours([(np.array(segments), closed)]), error)
 
 
 def _shortened(text: str) -> str:
@@ -115,6 +129,8 @@ class _Pen:
     start: Point = (0.0, 0.0)
     control: Point = (0.0, 0.0)  # last control of a curve, for the smooth commands
     last: str = ""
+    inside_arcs: list[int] = field(default_factory=list)  # segments that end inside an arc
+    done: int = 0  # segments in the contours
 
     def path(self) -> Path:
         """Return what was drawn."""
@@ -166,7 +182,7 @@ class _Pen:
         self.here = (x, y)
 
     def _arc(self, part: list[float], end: Point) -> None:
-        self.segments += arc(
+        pieces = arc(
             self.here,
             (part[0], part[1]),
             turn=part[2],
@@ -174,6 +190,9 @@ class _Pen:
             is_clockwise=part[4] != 0,
             end=end,
         )
+        first = self.done + len(self.segments)
+        self.inside_arcs += range(first, first + len(pieces) - 1)
+        self.segments += pieces
         self.here = end
 
     def _reflected(self, family: str) -> Point:
@@ -187,10 +206,12 @@ class _Pen:
         if self.here != self.start or not self.segments:
             self.segments.append((self.here, self.here, self.start, self.start))
         self.contours.append((self.segments, True))
+        self.done += len(self.segments)
         self.segments = []
         self.here = self.start
 
     def _lift(self) -> None:
         if self.segments:
             self.contours.append((self.segments, False))
+            self.done += len(self.segments)
         self.segments = []

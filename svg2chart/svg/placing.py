@@ -7,6 +7,7 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.svg.document import reference
 from svg2chart.svg.lengths import Measures, length, split_list
 from svg2chart.svg.scene import Place, Source, measures_at
+from svg2chart.svg.servers import context_of
 from svg2chart.svg.shapes import coordinate
 from svg2chart.svg.style import Style
 from svg2chart.svg.transforms import transform
@@ -84,6 +85,7 @@ def use_target(source: Source, element: Element, place: Place) -> Target:
         to_user=place.to_user @ Affine.translation(x, y),
         name=place.name or element.get("id", ""),
         uses=uses,
+        context=context_of(source, place),
         asked_wide=element.get("width", ""),
         asked_high=element.get("height", ""),
     )
@@ -104,10 +106,11 @@ def is_hidden(style: Style) -> bool:
 
 def chosen(switch: Element) -> Element | None:
     """Return the child that a `switch` shows: the first without conditions, or for English readers."""
-    for child in switch:
-        language = child.get("systemLanguage")
-        if child.get("requiredExtensions"):
-            continue
-        if language is None or any(word.lower().split("-")[0] == "en" for word in split_list(language)):
-            return child
-    return None
+    return next((child for child in switch if meets_conditions(child)), None)
+
+
+def meets_conditions(element: Element) -> bool:
+    """Whether an element is for English readers and needs no extension (SVG 2, 5.9)."""
+    language = element.get("systemLanguage")
+    is_read = language is None or any(word.lower().split("-")[0] == "en" for word in split_list(language))
+    return is_read and not element.get("requiredExtensions")

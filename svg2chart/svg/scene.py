@@ -17,6 +17,7 @@ from svg2chart.geometry.path import Path
 from svg2chart.remarks import Remark, Severity
 from svg2chart.svg.document import Document
 from svg2chart.svg.lengths import Measures
+from svg2chart.svg.paint import Flat
 from svg2chart.svg.style import Style, Styles
 from svg2chart.svg.viewport import Page
 
@@ -40,14 +41,22 @@ class Source:
     fonts: Fonts | None
 
 
+@dataclass(frozen=True, slots=True)
+class Context:
+    """The paints of the element that draws what stands here: of a `use`, or of a path with markers."""
+
+    fill: Flat | None = None
+    stroke: Flat | None = None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
     """Where an element stands.
 
     to_user: from its coordinates to root user units. style: of the element, or
     of its parent before its own is known. wide, high: the nearest viewport in the element's
-    coordinates. name: of the `use` that draws it, "" for none. uses: those `use` elements, outermost
-    first. asked_wide, asked_high: the size that a `use` asks of what it draws, as written.
+    coordinates. name: of the `use` that draws it, "" for none. uses: the `use` and
+    `marker` elements that it is drawn through, outermost first. asked_wide, asked_high: the size that a `use` asks of what it draws, as written.
     """
 
     to_user: Affine
@@ -62,6 +71,7 @@ class Place:
     asked_wide: str = ""
     asked_high: str = ""
     depth: int = 0
+    context: Context = Context()
 
 
 def measures_at(source: Source, place: Place) -> Measures:

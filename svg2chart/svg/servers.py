@@ -7,7 +7,7 @@ from svg2chart.remarks import Severity
 from svg2chart.svg.document import reference
 from svg2chart.svg.lengths import number_and_unit, share
 from svg2chart.svg.paint import BLACK, CURRENT, Flat, Paint, colour, mean_of_stops, paint
-from svg2chart.svg.scene import Source
+from svg2chart.svg.scene import Context, Place, Source
 from svg2chart.svg.style import Style
 
 _GRADIENTS = ("linearGradient", "radialGradient")
@@ -22,14 +22,27 @@ class Painted:
     severity: Severity = Severity.SIMPLIFIED
 
 
-def fill_paint(source: Source, style: Style) -> Painted:
-    """Return what to fill with, its opacity included."""
-    return _faded(_resolved(source, style, "fill", "black"), style.get("fill-opacity", "1"))
+def fill_paint(source: Source, place: Place, *, has_area: bool = True) -> Painted:
+    """Return what to fill with at a place, its opacity included.
+
+    `has_area` says whether the box around the shape has any.
+    """
+    painted = _resolved(source, place, "fill", "black", has_area=has_area)
+    return _faded(painted, place.style.get("fill-opacity", "1"))
 
 
-def stroke_paint(source: Source, style: Style) -> Painted:
-    """Return what to stroke with, its opacity included."""
-    return _faded(_resolved(source, style, "stroke", "none"), style.get("stroke-opacity", "1"))
+def stroke_paint(source: Source, place: Place, *, has_area: bool = True) -> Painted:
+    """Return what to stroke with at a place, its opacity included; arguments as for `fill_paint`."""
+    painted = _resolved(source, place, "stroke", "none", has_area=has_area)
+    return _faded(painted, place.style.get("stroke-opacity", "1"))
+
+
+def context_of(source: Source, place: Place) -> Context:
+    """Return what `context-fill` and `context-stroke` mean in what an element at a place draws."""
+    return Context(
+        _resolved(source, place, "fill", "black", has_area=True).flat,
+        _resolved(source, place, "stroke", "none", has_area=True).flat,
+    )
 
 
 def current_colour(style: Style) -> Flat:
@@ -45,10 +58,11 @@ def _faded(painted: Painted, opacity_text: str) -> Painted:
     return Painted(flat, painted.what, painted.severity)
 
 
-def _resolved(source: Source, style: Style, name: str, default: str) -> Painted:
+def _resolved(source: Source, place: Place, name: str, default: str, *, has_area: bool) -> Painted:
+    style, context = place.style, place.context
     asked = paint(style.get(name, default)) or Paint()
     if asked.context:
-        return Painted(None, f"its {name} is that of another element, not followed", Severity.LEFT_OUT)
+        return Painted(context.fill if asked.context == "fill" else context.stroke)
     if not asked.server:
         return Painted(_plain(asked, style))
     server = source.document.by_id.get(asked.server.removeprefix("#"))
@@ -59,7 +73,7 @@ def _resolved(source: Source, style: Style, name: str, default: str) -> Painted:
             return Painted(None, f"{what}, drawn without", Severity.LEFT_OUT)
         return Painted(fallback.flat, f"{what}, the colour given for that case is used", Severity.SIMPLIFIED)
     if server.tag in _GRADIENTS:
-        return _gradient(source, server, name)
+        return _gradient(source, server, name, has_area=has_area) or fallback or Painted(None)
     what = f'its {name} is a {server.tag} ("{asked.server}"), which is not drawn'
     if fallback is None:
         return Painted(None, what, Severity.LEFT_OUT)
@@ -70,27 +84,38 @@ def _plain(asked: Paint, style: Style) -> Flat | None:
     return current_colour(style) if asked.is_current else asked.flat
 
 
-def _gradient(source: Source, gradient: Element, name: str) -> Painted:
+def _gradient(source: Source, gradient: Element, name: str, *, has_area: bool) -> Painted | None:
+    """Return the mean of a gradient, None where it cannot be laid on the shape or has no colours."""
     stops = _stops(source, gradient)
-    if not stops:
-        return Painted(None)
+    is_in_box = _inherited(source, gradient, "gradientUnits", "objectBoundingBox") == "objectBoundingBox"
+    if not stops or (is_in_box and not has_area):  # SVG 2, 14.1
+        return None
     if all(flat == stops[0][1] for _, flat in stops):
         return Painted(stops[0][1])
     return Painted(mean_of_stops(stops), f"its {name} is a gradient, drawn in the mean of its colours")
 
 
+def _chain(source: Source, gradient: Element) -> list[Element]:
+    """Return a gradient and those that it takes over what it does not say itself, in that order."""
+    chain = [gradient]
+    while True:
+        following = source.document.by_id.get(reference(chain[-1]).removeprefix("#"))
+        if following is None or following.tag not in _GRADIENTS or following in chain:
+            return chain
+        chain.append(following)
+
+
+def _inherited(source: Source, gradient: Element, name: str, default: str) -> str:
+    """Return an attribute of a gradient, or of the nearest that it points at which has it."""
+    return next((link.attrib[name] for link in _chain(source, gradient) if name in link.attrib), default)
+
+
 def _stops(source: Source, gradient: Element) -> list[tuple[float, Flat]]:
     """Return the stops of a gradient, or of the nearest that it points at which has any."""
-    seen: list[Element] = []
-    while gradient is not None and gradient not in seen:
-        elements = [child for child in gradient if child.tag == "stop"]
+    for link in _chain(source, gradient):
+        elements = [child for child in link if child.tag == "stop"]
         if elements:
             return _read_stops(source, elements)
-        seen.append(gradient)
-        following = source.document.by_id.get(reference(gradient).removeprefix("#"))
-        if following is None or following.tag not in _GRADIENTS:
-            break
-        gradient = following
     return []
 
 

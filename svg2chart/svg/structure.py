@@ -13,13 +13,16 @@ from svg2chart.remarks import Severity
 from svg2chart.svg.clip import element_clip, frame_clip
 from svg2chart.svg.document import INKSCAPE, SODIPODI, local_name
 from svg2chart.svg.lengths import share
+from svg2chart.svg.markers import markers
 from svg2chart.svg.nested import inner_viewport
 from svg2chart.svg.paint import Flat
-from svg2chart.svg.placing import chosen, is_hidden, placed, use_target
+from svg2chart.svg.pathdata import PathData
+from svg2chart.svg.placing import chosen, is_hidden, meets_conditions, placed, use_target
 from svg2chart.svg.scene import MAX_DEPTH, Gathered, Place, Source, is_sound, measures_at, name_of
-from svg2chart.svg.servers import Painted, fill_paint, stroke_paint
+from svg2chart.svg.servers import Painted, context_of, fill_paint, stroke_paint
 from svg2chart.svg.shapes import shape_path
 from svg2chart.svg.strokes import HAIRLINE_PX, is_hairline, pen
+from svg2chart.svg.style import Style
 from svg2chart.svg.text import draw_words
 from svg2chart.units import MM_PER_PX
 
@@ -73,6 +76,10 @@ def draw_element(source: Source, gathered: Gathered, element: Element, parent: P
     Raises:
         ArtworkError: the drawing is nested too deep or copies too much.
     """
+    if not meets_conditions(element):
+        what = "for other readers or programs (systemLanguage, requiredExtensions)"
+        gathered.remark(name_of(source, element, parent), what, Severity.LEFT_OUT, layer=parent.layer)
+        return
     if element.tag in _SILENT or element.get("data-svg2chart") == "overlay":
         return
     name = name_of(source, element, parent)
@@ -222,19 +229,40 @@ def _draw_shape(source: Source, gathered: Gathered, element: Element, place: Pla
         gathered.remark(name, "its coordinates are too large", Severity.LEFT_OUT, layer=place.layer)
         return
     path = read.path.transformed(place.to_user)
-    if place.style.get("paint-order", "normal").split()[0] == "stroke":
-        _stroke(source, gathered, element, place, path)
-        _fill(source, gathered, element, place, path)
-    else:
-        _fill(source, gathered, element, place, path)
-        _stroke(source, gathered, element, place, path)
+    for part in _paint_order(place.style):
+        if part == "fill":
+            _fill(source, gathered, element, place, path)
+        elif part == "stroke":
+            _stroke(source, gathered, element, place, path)
+        else:
+            _markers(source, gathered, element, place, read)
+
+
+def _paint_order(style: Style) -> list[str]:
+    """Return fill, stroke and markers in the order in which they are painted (SVG 2, 13.8)."""
+    told = [word for word in style.get("paint-order", "normal").split() if word != "normal"]
+    return told + [part for part in ("fill", "stroke", "markers") if part not in told]
+
+
+def _markers(source: Source, gathered: Gathered, element: Element, place: Place, data: PathData) -> None:
+    name = name_of(source, element, place)
+    found, problems = markers(source, place, data)
+    for problem in problems:
+        gathered.remark(name, problem, Severity.LEFT_OUT, layer=place.layer)
+    for marker in found:
+        gathered.count(name)
+        clip = place.clip
+        if marker.frame is not None:
+            clip = frame_clip(gathered, marker.frame, marker.frame_to_user, clip)
+        content = replace(marker.place, name=name, clip=clip, context=context_of(source, place))
+        draw_children(source, gathered, marker.element, content)
 
 
 def _fill(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
     if element.tag == "line":
         return
     name = name_of(source, element, place)
-    flat = _flat(gathered, name, place, fill_paint(source, place.style))
+    flat = _flat(gathered, name, place, fill_paint(source, place, has_area=_has_area(path)))
     if flat is not None:
         gathered.add(
             Fill(
@@ -253,7 +281,7 @@ def _fill(source: Source, gathered: Gathered, element: Element, place: Place, pa
 def _stroke(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
     style = place.style
     name = name_of(source, element, place)
-    flat = _flat(gathered, name, place, stroke_paint(source, style))
+    flat = _flat(gathered, name, place, stroke_paint(source, place, has_area=_has_area(path)))
     if flat is None:
         return
     found = pen(style, measures_at(source, place))
@@ -282,6 +310,11 @@ def _stroke(source: Source, gathered: Gathered, element: Element, place: Place, 
             clip=place.clip,
         )
     )
+
+
+def _has_area(path: Path) -> bool:
+    box = path.box()
+    return box is not None and box.width > 0 and box.height > 0
 
 
 def _flat(gathered: Gathered, name: str, place: Place, painted: Painted) -> Flat | None:

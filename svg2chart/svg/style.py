@@ -125,6 +125,12 @@ def _one_of(*words: str) -> Callable[[str], bool]:
     return lambda text: text in words
 
 
+def _is_paint_order(text: str) -> bool:
+    words = text.split()
+    known = set(words) <= {"fill", "stroke", "markers"} and len(set(words)) == len(words)
+    return text == "normal" or (known and bool(words))
+
+
 _IS_VALID: dict[str, Callable[[str], bool]] = {
     "fill": lambda text: paint(text) is not None,
     "stroke": lambda text: paint(text) is not None,
@@ -142,6 +148,7 @@ _IS_VALID: dict[str, Callable[[str], bool]] = {
     "fill-rule": _one_of("nonzero", "evenodd"),
     "clip-rule": _one_of("nonzero", "evenodd"),
     "visibility": _one_of("visible", "hidden", "collapse"),
+    "paint-order": _is_paint_order,
     "text-anchor": _one_of("start", "middle", "end"),
 }
 
@@ -246,7 +253,7 @@ def _computed(declared: Mapping[str, str], parent: Style, measures: Measures) ->
             target = inherited
         elif name not in OWN:
             continue
-        if value == "inherit":
+        if value == "inherit" or (name == "color" and value.lower() == "currentcolor"):
             _set(target, name, parent.get(name))
         elif value in ("initial", "unset", "revert"):
             if name in OWN or value == "initial":

@@ -136,8 +136,8 @@ def _run(source: Source, gathered: Gathered, name: str, place: Place, spelt: tup
     fill = stroke = None
     stroke_style = None
     if not first.is_hidden:
-        fill = _flat(gathered, name, place, fill_paint(source, style))
-        stroke = _flat(gathered, name, place, stroke_paint(source, style))
+        fill = _flat(gathered, name, place, fill_paint(source, place))
+        stroke = _flat(gathered, name, place, stroke_paint(source, place))
     if stroke is not None:
         found = pen(style, measures)
         stroke_style = found.style

@@ -11,7 +11,7 @@ from svg2chart.svg.lengths import NUMBER, PX_PER_UNIT
 _FUNCTION = re.compile(r"[\s,]*([A-Za-z]+)\s*\(([^()]*)\)")
 _ARGUMENT = re.compile(rf"\s*,?\s*({NUMBER})([a-z]*)")
 # degrees in one unit. Source: CSS Values and Units 3, angles.
-_DEGREES = {"": 1.0, "deg": 1.0, "grad": 0.9, "turn": 360.0, "rad": degrees(1.0)}
+DEGREES = {"": 1.0, "deg": 1.0, "grad": 0.9, "turn": 360.0, "rad": degrees(1.0)}
 _TURNS = ("rotate", "skewx", "skewy", "skew")
 
 
@@ -75,7 +75,7 @@ def _arguments(name: str, text: str) -> list[float] | None:
     for match in _ARGUMENT.finditer(text):
         unit = match[2]
         is_turn = name in _TURNS and (not values or name == "skew")
-        known = _DEGREES if is_turn else PX_PER_UNIT if name.startswith("translate") else {"": 1.0}
+        known = DEGREES if is_turn else PX_PER_UNIT if name.startswith("translate") else {"": 1.0}
         if match.start() != position or unit not in known or not isfinite(float(match[1])):
             return None
         position = match.end()
