@@ -220,7 +220,6 @@ def _lined() -> list[Symbol]:
     fork = (*_line((0.19, 0.18), (0.5, 0.5), (0.81, 0.18), width=0.13), _bar((0.5, 0.48), (0.5, 0.87), 0.13))
     pair = (_bar((0.3, 0.14), (0.3, 0.86), 0.15), _bar((0.7, 0.14), (0.7, 0.86), 0.15))
     trio = tuple(_bar((x, 0.14), (x, 0.86), 0.11) for x in (0.2, 0.5, 0.8))
-    wave = _line((0.18, 0.64), (0.34, 0.36), (0.5, 0.64), (0.66, 0.36), (0.82, 0.64), width=0.12)
     turns = [math.radians(angle) for angle in (0, 60, 120)]
     ends = [(REACH * math.sin(turn), REACH * math.cos(turn)) for turn in turns]
     spokes = tuple(_bar((0.5 - x, 0.5 + y), (0.5 + x, 0.5 - y), 0.1) for x, y in ends)
@@ -251,7 +250,6 @@ def _lined() -> list[Symbol]:
         Symbol("bolt", (_solid(bolt),)),
         *_two_ways("pair", pair),
         *_two_ways("trio", trio),
-        Symbol("wave-level", _turned(wave, 1)),
     ]
 
 
@@ -269,7 +267,6 @@ def _rounded() -> list[Symbol]:
     sides = [(0.5, 0.25), (0.75, 0.5), (0.5, 0.75), (0.25, 0.5)]
     trefoil = (_disc(0.17, at=(0.5, 0.3)), _disc(0.17, at=(0.3, 0.66)), _disc(0.17, at=(0.7, 0.66)))
     bubbles = (_disc(0.15, at=(0.5, 0.28)), _disc(0.15, at=(0.28, 0.7)), _disc(0.15, at=(0.72, 0.7)))
-    lens = (_solid((*_arc(0.44, -57, 57, at=(0.5, 0.74)), *_arc(0.44, 123, 237, at=(0.5, 0.26)))),)
     ring = (_disc(REACH), _hollow(_disc(0.21)))
     return [
         Symbol("ring", ring),
@@ -285,13 +282,11 @@ def _rounded() -> list[Symbol]:
         *_four_ways("bow", bow),
         *_four_ways("open-ring", open_ring)[::2],
         *_four_ways("eye", (*bow, _disc(0.14, at=(0.5, 0.7)))),
-        *_two_ways("two-dots", (_disc(0.17, at=(0.5, 0.3)), _disc(0.17, at=(0.5, 0.7)))),
         Symbol("target", (*_frames()[0][2], _disc(0.19))),
         Symbol("double-ring", (*_frames()[0][2], _disc(0.2), _hollow(_disc(0.11)))),
         *_four_ways("moon", _turned(moon, 3)),
         *_four_ways("drop", drop),
         *_four_ways("bubbles", bubbles),
-        *_two_ways("lens", _turned(lens, 1)),
     ]
 
 
@@ -329,7 +324,7 @@ def _pictured() -> list[Symbol]:
         Symbol("corners", tuple(c for i in range(4) for c in _turned(angle, i))),
         Symbol("pinwheel", tuple(c for i in range(4) for c in _turned((_solid(quarter),), i))),
         Symbol("bell", bell),
-        *_four_ways("lollipop", lollipop),
+        *_four_ways("lollipop", lollipop)[1::2],
         *_four_ways("mushroom", mushroom),
         *_two_ways("twin-triangles", twin),
         Symbol("fish", fish),
