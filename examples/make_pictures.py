@@ -1,4 +1,4 @@
-"""Make the pictures of the README: the pages of the example's PDF as PNG, in examples/pictures/.
+"""Make the pictures of the README: pages of the example's PDF as PNG, in examples/pictures/.
 
 Needs the test extra (pypdfium2 and Pillow). Run it from anywhere:
 
@@ -26,26 +26,24 @@ def pages_of(drawing: Path) -> bytes:
     return svg2chart.pages_pdf(chart, paper=svg2chart.A4)
 
 
-def page_pictures(pdf: bytes) -> list[bytes]:
-    """Return each page as the bytes of a PNG."""
-    pictures = []
-    with pypdfium2.PdfDocument(pdf) as document:
-        for page in document:
-            image = page.render(scale=DOTS_PER_INCH / POINTS_PER_INCH).to_pil()
-            stream = io.BytesIO()
-            image.convert("P", palette=1, colors=64).save(stream, "PNG", optimize=True)
-            pictures.append(stream.getvalue())
-    return pictures
+def picture(page: pypdfium2.PdfPage) -> bytes:
+    """Return a page as the bytes of a PNG."""
+    image = page.render(scale=DOTS_PER_INCH / POINTS_PER_INCH).to_pil()
+    stream = io.BytesIO()
+    image.quantize(64).save(stream, "PNG", optimize=True)
+    return stream.getvalue()
 
 
 def main() -> None:
-    """Write one picture for each page."""
+    """Write the cover and the first chart page."""
     folder = HERE / "pictures"
     folder.mkdir(exist_ok=True)
-    for number, picture in enumerate(page_pictures(pages_of(HERE / "harbour-festival.svg")), 1):
-        path = folder / f"harbour-festival-{number}.png"
-        path.write_bytes(picture)
-        print(path)
+    with pypdfium2.PdfDocument(pages_of(HERE / "harbour-festival.svg")) as document:
+        charted = next(page for page in document if "columns 1 to " in page.get_textpage().get_text_range())
+        for name, page in (("cover", document[0]), ("chart", charted)):
+            path = folder / f"harbour-festival-{name}.png"
+            path.write_bytes(picture(page))
+            print(path)
 
 
 if __name__ == "__main__":

@@ -27,10 +27,10 @@ if TYPE_CHECKING:
     from svg2chart.lettering.fonts import find_system_fonts, read_fonts
     from svg2chart.pages.plan import A4, LETTER
     from svg2chart.pages.write import pages_pdf, write_pages
+    from svg2chart.painting import square_colours
     from svg2chart.patterns import Fractions
     from svg2chart.remarks import Remark, Severity
     from svg2chart.svg.read import read_artwork
-    from svg2chart.visible import square_colours
 
 __all__ = [
     "A4",
@@ -73,9 +73,9 @@ _HOMES = {
     "pages.plan": ("A4", "LETTER"),
     "pages.write": ("pages_pdf", "write_pages"),
     "remarks": ("Remark", "Severity"),
+    "painting": ("square_colours",),
     "patterns": ("Fractions",),
     "svg.read": ("read_artwork",),
-    "visible": ("square_colours",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 

@@ -17,10 +17,10 @@ ROWS = {
     "grid reach artwork chart": 2,
     "lettering": 3,
     "svg": 4,
-    "fit areas coverage crossings windings sweep stacks visible": 5,
+    "fit areas coverage crossings windings sweep stacks visible painting": 5,
     "stitches patterns candidates perimeter descent": 6,
     "backstitch holes tracing threads symbols symbol_shapes": 6,
-    "convert chartfile chartparse quantity": 7,
+    "convert assembly chartfile chartparse quantity": 7,
     "pages": 8,
     "svg2chart": 9,  # the package itself: the public names
     "cli __main__": 10,

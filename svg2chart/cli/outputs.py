@@ -43,14 +43,15 @@ def keep_existing(paths: Iterable[Path]) -> None:
 
 def write_outputs(contents: Sequence[tuple[Path, bytes]]) -> None:
     """Write all files or none, making their folder where it is missing. Raises ChartFileError."""
-    folder = contents[0][0].parent
+    paths = [path for path, _ in contents]
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        paths[0].parent.mkdir(parents=True, exist_ok=True)
         write_files(contents)
     except OSError as error:
+        at_fault = [path for path in paths if str(path) == error.filename]
         raise ChartFileError(
             f"cannot be written: {error.strerror}",
-            file=str(contents[0][0]),
+            file=str((at_fault or paths)[0]),
             way_out="Choose another place with -o",
         ) from error
 
