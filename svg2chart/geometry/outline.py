@@ -233,13 +233,14 @@ def _draw_arcs(
 
 
 def dash_lines(lines: Polylines, style: StrokeStyle, *, pen: Affine) -> Polylines:
-    """Return the dashes of the style along the chains, as open chains.
+    """Return the dashes of the style along the chains, as chains.
 
     Lengths are measured in pen space. The pattern starts anew at each chain's first
-    point, `dash_offset` into it; a closed chain is dashed from its first point round
-    to it. A dash of no length becomes one of a millionth of the width where the
-    cap makes a dot of it, and nothing where it does not. Without dashes, or with
-    dashes or gaps that are all 0, the lines come back as they are.
+    point, `dash_offset` into it. A closed chain is dashed from its first point round
+    to it; dashes that meet there are one, as renderers have it, and a dash all the
+    way round leaves the chain closed. A dash of no length becomes one of a millionth of
+    the width where the cap makes a dot of it, and nothing where it does not. Without
+    dashes, or with dashes or gaps that are all 0, the lines come back as they are.
 
     Raises:
         ArtworkError: there are more than `MAX_DASHES` dashes.
@@ -259,12 +260,26 @@ def dash_lines(lines: Polylines, style: StrokeStyle, *, pen: Affine) -> Polyline
             f"the stroke has about {number:.0f} dashes, more than {MAX_DASHES}",
             way_out="Make the dashes longer or the stroke solid",
         )
-    dashes = [dash for chain, ruler in rulers for dash in _chain_dashes(chain, ruler, style)]
+    dashes: list[tuple[Array, bool]] = []
+    for (chain, ruler), closed in zip(rulers, lines.closed, strict=True):
+        own = _chain_dashes(chain, ruler, style)
+        dashes += _joined_at_seam(own, chain[0]) if closed else [(dash, False) for dash in own]
     return Polylines(
-        points=np.concatenate(dashes) if dashes else np.zeros((0, 2)),
-        starts=np.concatenate([[0], np.cumsum([len(dash) for dash in dashes])]).astype(np.int64),
-        closed=np.zeros(len(dashes), dtype=np.bool_),
+        points=np.concatenate([np.zeros((0, 2)), *(dash for dash, _ in dashes)]),
+        starts=np.concatenate([[0], np.cumsum([len(dash) for dash, _ in dashes])]).astype(np.int64),
+        closed=np.array([closed for _, closed in dashes], dtype=np.bool_),
     )
+
+
+def _joined_at_seam(dashes: list[Array], seam: Array) -> list[tuple[Array, bool]]:
+    """Return the dashes of a closed chain and whether they are closed, the last joined to the first."""
+    meets = bool(dashes) and (dashes[0][0] == seam).all() and (dashes[-1][-1] == seam).all()
+    if not meets:
+        return [(dash, False) for dash in dashes]
+    if len(dashes) == 1:
+        return [(dashes[0][:-1], True)]
+    joined = np.concatenate([dashes[-1], dashes[0][1:]])
+    return [(joined, False), *((dash, False) for dash in dashes[1:-1])]
 
 
 def _chain_dashes(chain: Array, ruler: Array, style: StrokeStyle) -> list[Array]:

@@ -10,6 +10,8 @@ from svg2chart.lettering.shape import Glyph, embedding_levels, scripts, shape, v
 
 BOX_ADVANCE = 0.6  # em; the room of a character that no font has, our own choice
 
+_CONTEXT = 8  # characters on either side of what is shaped; HarfBuzz looks at up to 5
+
 _SHARES = {"start": 0.0, "middle": 0.5, "end": 1.0}
 
 
@@ -72,7 +74,7 @@ def place_glyphs(runs: Sequence[Run], letters: Sequence[Letter]) -> list[Placed]
         first = runs[own[0]]
         x = (pen_x if first.x is None else first.x) + first.dx
         y = (pen_y if first.y is None else first.y) + first.dy
-        line, end = _set_line(runs, letters, [item for at, item in items if at == chunk])
+        line, end = _set_line(runs, letters, items.get(chunk, []))
         pushed_x = dict(zip(own, accumulate((runs[k].dx for k in own[1:]), initial=0.0), strict=True))
         pushed_y = dict(zip(own, accumulate((runs[k].dy for k in own[1:]), initial=0.0), strict=True))
         line = [_moved(glyph, pushed_x[glyph.run], pushed_y[glyph.run]) for glyph in line]
@@ -82,8 +84,8 @@ def place_glyphs(runs: Sequence[Run], letters: Sequence[Letter]) -> list[Placed]
     return placed
 
 
-def _items(runs: Sequence[Run], letters: Sequence[Letter], chunks: Sequence[int]) -> list[tuple[int, _Item]]:
-    """Return the stretches to be shaped, each with its chunk."""
+def _items(runs: Sequence[Run], letters: Sequence[Letter], chunks: Sequence[int]) -> dict[int, list[_Item]]:
+    """Return the stretches to be shaped of each chunk."""
     text = "".join(letter.character for letter in letters)
     levels, written = embedding_levels(text), scripts(text)
 
@@ -93,12 +95,12 @@ def _items(runs: Sequence[Run], letters: Sequence[Letter], chunks: Sequence[int]
         is_spaced = run.letter_spacing != 0
         return chunks[letter.run], letter.face, levels[index], written[index], run.size, is_spaced
 
-    items = []
+    items: dict[int, list[_Item]] = {}
     for _, stretch in groupby(range(len(letters)), key=kind):
         indices = list(stretch)
         start = indices[0]
         item = _Item(start, indices[-1] + 1, levels[start], written[start])
-        items.append((chunks[letters[start].run], item))
+        items.setdefault(chunks[letters[start].run], []).append(item)
     return items
 
 
@@ -129,7 +131,10 @@ def _set_line(
                 )
             )
             pen += advance
-    return line, pen
+    # nothing is added at the end of a line. Source: CSS Text Level 3, 8.2 letter-spacing
+    spare = runs[line[-1].run].letter_spacing if line else 0.0
+    line[-1:] = [replace(glyph, advance=glyph.advance - spare) for glyph in line[-1:]]
+    return line, pen - spare
 
 
 def _glyphs(runs: Sequence[Run], letters: Sequence[Letter], item: _Item) -> Iterator[Glyph]:
@@ -138,11 +143,12 @@ def _glyphs(runs: Sequence[Run], letters: Sequence[Letter], item: _Item) -> Iter
         for index in range(item.start, item.end):
             yield Glyph(number=0, cluster=index, advance=BOX_ADVANCE, x=0.0, y=0.0)
         return
-    text = "".join(letter.character for letter in letters)
+    around = max(item.start - _CONTEXT, 0)
+    text = "".join(letter.character for letter in letters[around : item.end + _CONTEXT])
     is_spaced = runs[letters[item.start].run].letter_spacing != 0
-    yield from shape(
-        face, text, item.start, item.end, level=item.level, script=item.script, is_spaced=is_spaced
-    )
+    start, end = item.start - around, item.end - around
+    for glyph in shape(face, text, start, end, level=item.level, script=item.script, is_spaced=is_spaced):
+        yield replace(glyph, cluster=glyph.cluster + around)
 
 
 def _moved(glyph: Placed, x: float, y: float) -> Placed:

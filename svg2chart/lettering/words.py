@@ -77,16 +77,14 @@ def _is_painted(run: Run) -> bool:
 
 def _marks(words: Words, placed: Sequence[Placed]) -> Iterator[Fill | Stroke]:
     drawn = cache(outline)
-    for index, run in enumerate(words.runs):
-        contours = [
-            contour * glyph.size + (glyph.x, glyph.y)
-            for glyph in placed
-            if glyph.run == index
-            for contour in (_box() if glyph.face is None else drawn(glyph.face, glyph.number))
-        ]
-        if not contours:
+    contours: list[list[Array]] = [[] for _ in words.runs]
+    for glyph in placed:
+        for contour in _box() if glyph.face is None else drawn(glyph.face, glyph.number):
+            contours[glyph.run].append(contour * glyph.size + (glyph.x, glyph.y))
+    for run, own in zip(words.runs, contours, strict=True):
+        if not own:
             continue
-        path = Path.of_contours([(contour, True) for contour in contours]).transformed(words.to_user)
+        path = Path.of_contours([(contour, True) for contour in own]).transformed(words.to_user)
         if run.colour is not None:
             yield Fill(
                 element=words.element,

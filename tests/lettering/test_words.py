@@ -92,9 +92,12 @@ def test_a_run_with_only_a_y_goes_on_along_x() -> None:
     assert segments(lower)[-len(segments(alone)) :] == pytest.approx(segments(alone))
 
 
-def test_letter_spacing_follows_every_letter() -> None:
+def test_letter_spacing_is_between_letters() -> None:
+    # CSS Text Level 3, 8.2: none at the end of a line; another renderer agrees
     spaced = outlined(run("HHH", x=0, y=0, letter_spacing=5, anchor="end"))
-    assert box_of(spaced).left == pytest.approx(-3 * (advance("H") + 5) + box_of(outlined(run("H"))).left)
+    alone = box_of(outlined(run("H")))
+    assert box_of(spaced).left == pytest.approx(alone.left - 3 * advance("H") - 10)
+    assert box_of(spaced).right == pytest.approx(alone.right - advance("H"))
 
 
 def test_a_smaller_size_is_the_same_drawing_smaller() -> None:
