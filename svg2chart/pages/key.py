@@ -142,15 +142,14 @@ def _samples(chart: Chart, number: int, use: ThreadUse, y: float) -> list[Mark]:
 
 
 def _totals(uses: tuple[ThreadUse, ...]) -> list[Block]:
-    cells = [
-        (_FULL, sum(use.full for use in uses)),
-        (_THREE, sum(use.three_quarter for use in uses)),
-        (_QUARTER, sum(use.quarter for use in uses)),
-        (_KNOTS, sum(use.knots for use in uses)),
-        (_SKEINS, sum(use.skeins for use in uses)),
+    texts = [
+        (_FULL, str(sum(use.full for use in uses))),
+        (_THREE, str(sum(use.three_quarter for use in uses))),
+        (_QUARTER, str(sum(use.quarter for use in uses))),
+        (_BACK, f"{sum(use.back_squares for use in uses):.1f}"),
+        (_KNOTS, str(sum(use.knots for use in uses))),
+        (_SKEINS, str(sum(use.skeins for use in uses))),
     ]
-    back = sum(use.back_squares for use in uses)
-    texts = [(x, str(value)) for x, value in cells] + [(_BACK, f"{back:.1f}")]
 
     def draw(y: float) -> tuple[Mark, ...]:
         return (

@@ -15,6 +15,7 @@ from svg2chart.symbol_shapes import Symbol
 
 FONT_NAME = "svg2chart-symbols"
 _EM = 1000  # every glyph is one em wide, so that a row of squares is one string
+_EPOCH = 2082844800  # 1 January 1970 in seconds since 1904, the TrueType clock: a date that says nothing
 _FILES = {Face.BODY: "SourceSansPro-Regular.ttf", Face.BOLD: "SourceSansPro-Semibold.ttf"}
 
 
@@ -39,7 +40,7 @@ def symbol_font(symbols: Mapping[str, Symbol]) -> bytes:
     builder.setupNameTable({"familyName": FONT_NAME, "styleName": "Regular", "psName": FONT_NAME})
     builder.setupOS2(sTypoAscender=_EM, sTypoDescender=0, usWinAscent=_EM, usWinDescent=0)
     builder.setupPost()
-    builder.font["head"].created = builder.font["head"].modified = 0
+    builder.font["head"].created = builder.font["head"].modified = _EPOCH
     builder.font.recalcTimestamp = False
     written = io.BytesIO()
     builder.font.save(written)

@@ -10,6 +10,7 @@ from svg2chart.pages.cover import cover_page
 from svg2chart.pages.draw import draw_pages
 from svg2chart.pages.frame import titled
 from svg2chart.pages.key import key_pages
+from svg2chart.pages.letters import printable
 from svg2chart.pages.notes import caution_page, remark_pages
 from svg2chart.pages.plan import A4, Paper, plan_chart
 from svg2chart.pages.sheet import Page
@@ -41,23 +42,20 @@ def chart_symbols(chart: Chart) -> dict[str, Symbol]:
     """Return the mark of every letter: the chart's threads', and the usual ones for letters it does not use.
 
     Raises:
-        PageError: a thread's letter is not one of `LETTERS`, or two threads share a letter or a symbol.
+        PageError: a letter cannot be printed, or a symbol is not there or stands for two threads.
     """
+    shown: set[str] = set()
     for thread in chart.threads:
-        if thread.letter not in tuple(LETTERS):
+        if printable(thread.letter) != thread.letter:
             raise PageError(
-                f'thread "{thread.code}" has the letter "{thread.letter}"',
-                way_out="Use one of A-Z, a-z, 0-9",
+                f'the letter "{thread.letter}" cannot be printed', way_out="Use one of A-Z, a-z, 0-9"
             )
-    for what, names in (
-        ("letter", [thread.letter for thread in chart.threads]),
-        ("symbol", [thread.symbol for thread in chart.threads]),
-    ):
-        twice = sorted({name for name in names if names.count(name) > 1})
-        if twice:
+        if thread.symbol in shown:
             raise PageError(
-                f'two threads have the {what} "{twice[0]}"', way_out=f"Give each thread its own {what}"
+                f'two threads have the symbol "{thread.symbol}"',
+                way_out="Give each thread a symbol of its own",
             )
+        shown.add(thread.symbol)
     usual = dict(zip(LETTERS, SYMBOLS, strict=True))
     return usual | {thread.letter: symbol_named(thread.symbol) for thread in chart.threads}
 

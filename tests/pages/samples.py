@@ -54,9 +54,7 @@ def harbour(
             if arrangement not in arrangements:
                 arrangements.append(arrangement)
             squares[row, column] = arrangements.index(arrangement)
-    corners = [
-        (int(c), int(r)) for r, c in zip(rng.integers(1, rows, 4), rng.integers(1, columns, 4), strict=True)
-    ]
+    holes = rng.integers((1, 1), (columns, rows), (4, 2)).tolist()
     return Chart(
         title=title or "Lamps over the old harbour",
         fabric=Fabric(),
@@ -64,7 +62,7 @@ def harbour(
         arrangements=tuple(arrangements),
         squares=squares,
         backstitch=_outlines(labels, lined),
-        knots=tuple(Knot(thread=i % min(2, colours), at=at) for i, at in enumerate(corners)),
+        knots=tuple(Knot(thread=i % min(2, colours), at=(x, y)) for i, (x, y) in enumerate(holes)),
         remarks=tuple(
             Remark(element=f"smoke{i}", what="filter not drawn", severity=Severity.LEFT_OUT, layer="Harbour")
             for i in range(remarks)

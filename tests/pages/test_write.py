@@ -1,0 +1,389 @@
+"""The PDF read back by other readers: the same stitches, counts and places as the chart."""
+
+import dataclasses
+import io
+import os
+import re
+import subprocess
+import sys
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pypdfium2
+import pytest
+from pypdf import PdfReader
+
+from svg2chart.chart import Chart, Corner, StitchKind, stitch_counts
+from svg2chart.errors import PageError
+from svg2chart.pages.plan import A4, LETTER
+from svg2chart.pages.write import lay_out, pages_pdf, write_pages
+from tests.pages.reading import ChartPage, header, read_chart_page, strokes, symbol_glyphs
+from tests.pages.samples import harbour, threads
+
+MM = 72 / 25.4
+
+
+@pytest.fixture(scope="module")
+def chart() -> Chart:
+    """Two pages across and two down, with every kind of stitch, an odd number of rows and remarks."""
+    return harbour(93, 72, colours=14, seed=5, lined=4, remarks=3)
+
+
+@pytest.fixture(scope="module")
+def pdf(chart: Chart) -> bytes:
+    return pages_pdf(chart)
+
+
+@pytest.fixture(scope="module")
+def labels(pdf: bytes) -> list[str]:
+    return PdfReader(io.BytesIO(pdf)).page_labels
+
+
+@pytest.fixture(scope="module")
+def pages(pdf: bytes, labels: list[str]) -> dict[str, ChartPage]:
+    numbers = [i for i, label in enumerate(labels) if re.fullmatch(r"[TB]\d+", label)]
+    return {labels[i]: read_chart_page(pdf, i) for i in numbers}
+
+
+def expected_squares(chart: Chart) -> dict[tuple[int, int], set[tuple[str, str, str]]]:
+    found = {}
+    for row in range(chart.rows):
+        for column in range(chart.columns):
+            found[row, column] = {
+                (s.kind.value, chart.threads[s.thread].letter, s.corner.value if s.corner else "")
+                for s in chart.arrangement_at(row, column)
+            }
+    return found
+
+
+def test_the_sample_has_every_kind_of_stitch(chart: Chart) -> None:
+    assert {kind for _, kind in stitch_counts(chart)} == set(StitchKind)
+    assert {s.corner for a in chart.arrangements for s in a} == {None, *Corner}
+    assert any(len(a) == 2 for a in chart.arrangements)
+    assert chart.backstitch
+    assert chart.knots
+
+
+def test_every_square_reads_back(chart: Chart, pages: dict[str, ChartPage]) -> None:
+    """On every page, in tints and in black and white, the repeated squares too."""
+    expected = expected_squares(chart)
+    assert len(pages) == 8
+    for page in pages.values():
+        for row in range(*page.rows):
+            for column in range(*page.columns):
+                assert page.squares.get((row, column), set()) == expected[row, column], (row, column)
+        assert set(page.squares) <= {(r, c) for r in range(*page.rows) for c in range(*page.columns)}
+
+
+def test_both_sets_count_every_square_once(chart: Chart, pages: dict[str, ChartPage]) -> None:
+    for letter in "TB":
+        counted = np.zeros((chart.rows, chart.columns), dtype=int)
+        for label, page in pages.items():
+            if label.startswith(letter):
+                counted[slice(*page.own_rows), slice(*page.own_columns)] += 1
+        assert (counted == 1).all()
+
+
+def test_squares_have_one_size_on_all_pages(pages: dict[str, ChartPage]) -> None:
+    sides = [page.side for page in pages.values()]
+    assert max(sides) - min(sides) < 0.001
+
+
+def test_heavy_lines_stand_at_tens_and_at_the_chart_edges(chart: Chart, pages: dict[str, ChartPage]) -> None:
+    for page in pages.values():
+        for found, (first, end), last in (
+            (page.heavy_columns, page.columns, chart.columns),
+            (page.heavy_rows, page.rows, chart.rows),
+        ):
+            wanted = [line for line in range(first, end + 1) if line % 10 == 0 or line == last]
+            assert sorted(found) == pytest.approx(wanted, abs=0.01)
+
+
+def test_numbers_stand_at_the_lines_they_count(pdf: bytes, labels: list[str], chart: Chart) -> None:
+    """The middle of each number above the grid is on its line; 10 is ten squares from the left."""
+    number = labels.index("T1")
+    document = pypdfium2.PdfDocument(pdf)
+    page = document[number]
+    text = page.get_textpage()
+    lines = [line for line in strokes(pdf, number) if abs(line.width - 0.4) < 0.005]
+    upright = sorted(line.points[0][0] for line in lines if abs(line.points[0][0] - line.points[1][0]) < 0.01)
+    for count, x in enumerate(upright[1:], start=1):
+        search = text.search(str(10 * count), match_whole_word=True)
+        boxes = []
+        while (match := search.get_next()) is not None:
+            box_left, _, _, _ = text.get_charbox(match[0])
+            _, _, box_right, _ = text.get_charbox(match[0] + match[1] - 1)
+            boxes.append((box_left + box_right) / 2 / MM)
+        assert min(abs(middle - x) for middle in boxes) < 0.2
+    document.close()
+
+
+def test_centre_marks_point_at_the_exact_middle() -> None:
+    """25 columns: the middle of column 13; 12 rows: the line after row 6."""
+    pdf = pages_pdf(harbour(12, 25, colours=3))
+    number = PdfReader(io.BytesIO(pdf)).page_labels.index("B1")
+    page = read_chart_page(pdf, number)
+    document = pypdfium2.PdfDocument(pdf)
+    sheet = document[number]
+    triangles = []
+    for item in sheet.get_objects():
+        left, bottom, right, top = item.get_bounds()
+        if {round((right - left) / MM, 1), round((top - bottom) / MM, 1)} == {2.2}:
+            triangles.append(((left + right) / 2 / MM, (sheet.get_height() - (bottom + top) / 2) / MM))
+    document.close()
+    xs = sorted({round(p[0], 1) for line in strokes(pdf, number) if line.width < 0.11 for p in line.points})
+    ys = sorted({round(p[1], 1) for line in strokes(pdf, number) if line.width < 0.11 for p in line.points})
+    places = sorted(((x - xs[0]) / page.side, (y - ys[0]) / page.side) for x, y in triangles)
+    places = [(x, y) for x, y in places if not (0 <= x <= 25 and 0 <= y <= 12)]
+    assert len(places) == 4
+    assert [x for x, y in places if not 0 < y < 12] == pytest.approx([12.5, 12.5], abs=0.05)
+    assert [y for x, y in places if not 0 < x < 25] == pytest.approx([6.0, 6.0], abs=0.05)
+
+
+def test_backstitch_and_knots_read_back(chart: Chart, pages: dict[str, ChartPage]) -> None:
+    """Each line once on the page that owns it whole, in the dashes of its thread and no other's."""
+    for label, page in pages.items():
+        low = (page.columns[0], page.rows[0])
+        high = (page.columns[1], page.rows[1])
+
+        def inside(point: tuple[float, float], low=low, high=high) -> bool:
+            return all(a <= p <= b for p, a, b in zip(point, low, high, strict=True))
+
+        wanted = {
+            frozenset((s.start, s.end)): s.thread
+            for s in chart.backstitch
+            if inside(s.start) and inside(s.end)
+        }
+        found = {}
+        for points, width, dashes in page.lines:
+            for start, end in pairwise(points):
+                ends = frozenset((round(2 * x) / 2, round(2 * y) / 2) for x, y in (start, end))
+                if len(ends) == 2:
+                    found[ends] = (round(width, 2), dashes)
+        assert set(wanted) == set(found), label
+        styles = {(thread, found[ends]) for ends, thread in wanted.items()}
+        assert len(styles) == len({thread for thread, _ in styles}) == len({style for _, style in styles})
+        knots = sorted((chart.threads[k.thread].letter, k.at) for k in chart.knots if inside(k.at))
+        assert sorted(page.knots) == knots
+
+
+def test_a_row_is_read_from_left_to_right(pdf: bytes, labels: list[str]) -> None:
+    """Whole symbols come in reading order: rows from the top, each from the left."""
+    glyphs = symbol_glyphs(pdf, labels.index("B1"))
+    largest = max(glyph.size for glyph in glyphs)
+    whole = [glyph for glyph in glyphs if glyph.size > 0.9 * largest]
+    rows: list[list[float]] = [[]]
+    for before, glyph in pairwise([whole[0], *whole]):
+        if glyph.y - before.y > 0.5 * largest:
+            rows.append([])
+        assert glyph.y > before.y - 0.6 * largest
+        rows[-1].append(glyph.x)
+    assert len(rows) > 40
+    assert all(row == sorted(row) for row in rows)
+
+
+def test_the_key_tells_every_thread_and_its_counts(chart: Chart, pdf: bytes, labels: list[str]) -> None:
+    reader = PdfReader(io.BytesIO(pdf))
+    keys = [reader.pages[i] for i, label in enumerate(labels) if label.startswith("Key")]
+    text = [line.strip() for page in keys for line in page.extract_text().split("\n")]
+    counts = stitch_counts(chart)
+    for number, thread in enumerate(chart.threads):
+        [line] = [i for i, line in enumerate(text) if line == thread.code]
+        cells = text[line - 1 : line + 9]
+        assert cells[0] == thread.letter
+        assert cells[2] == thread.name
+        assert cells[4:7] == [
+            str(counts.get((number, kind), "")) for kind in StitchKind if (number, kind) in counts
+        ]
+    totals = [str(sum(n for (_, k), n in counts.items() if k is kind)) for kind in StitchKind]
+    start = text.index("All threads")
+    assert text[start + 1 : start + 4] == totals
+
+
+def test_symbols_in_the_key_are_those_of_the_chart(chart: Chart, pdf: bytes, labels: list[str]) -> None:
+    keys = [i for i, label in enumerate(labels) if label.startswith("Key")]
+    in_key = {glyph.letter for i in keys for glyph in symbol_glyphs(pdf, i)}
+    charts = [i for i, label in enumerate(labels) if re.fullmatch(r"[TB]\d+", label)]
+    in_chart = {glyph.letter for i in charts for glyph in symbol_glyphs(pdf, i)}
+    assert in_key == in_chart == {thread.letter for thread in chart.threads}
+
+
+def test_cover_says_what_one_needs_before_buying(chart: Chart, pdf: bytes) -> None:
+    text = " ".join(PdfReader(io.BytesIO(pdf)).pages[0].extract_text().split())
+    # 72 / 14 = 5.143 in = 13.06 cm; 93 / 14 = 6.643 in = 16.87 cm
+    for words in (
+        chart.title,
+        "72 wide \N{MULTIPLICATION SIGN} 93 high",
+        "13.1 \N{MULTIPLICATION SIGN} 16.9 cm (5.14 \N{MULTIPLICATION SIGN} 6.64 in)",
+        "14 count",
+        f"Threads {len(chart.threads)}",
+        f"{len(chart.backstitch)} backstitches",
+        "Print at 100 %",
+    ):
+        assert words in text
+
+
+def test_the_test_bar_is_50_mm_long(pdf: bytes) -> None:
+    assert any(
+        line.points[1][0] - line.points[0][0] == pytest.approx(50, abs=0.01)
+        and line.points[1][1] == pytest.approx(line.points[0][1])
+        for line in strokes(pdf, 0)
+    )
+
+
+def test_remarks_are_printed_and_without_them_there_is_no_such_page(chart: Chart, pdf: bytes) -> None:
+    reader = PdfReader(io.BytesIO(pdf))
+    [number] = [i for i, label in enumerate(reader.page_labels) if label == "Left out"]
+    text = " ".join(reader.pages[number].extract_text().split())
+    for remark in chart.remarks:
+        assert str(remark) in text
+    clean = lay_out(harbour(8, 8, colours=2))
+    assert all(page.chapter != "What this chart leaves out" for page in clean)
+
+
+def test_piercing_is_a_caution_only_where_there_are_fractions() -> None:
+    def cautions(chart: Chart) -> str:
+        reader = PdfReader(io.BytesIO(pages_pdf(chart)))
+        return " ".join(reader.pages[-1].extract_text().split())
+
+    fractions = harbour(20, 20, colours=4)
+    whole = Chart(
+        threads=threads(1), arrangements=fractions.arrangements[:1], squares=np.zeros((4, 4), dtype=np.int32)
+    )
+    assert "Pierce on a pad, fingers clear" in cautions(fractions)
+    assert "Pierce on a pad" not in cautions(whole)
+
+
+def test_document_properties(chart: Chart, pdf: bytes, labels: list[str]) -> None:
+    reader = PdfReader(io.BytesIO(pdf))
+    assert reader.metadata is not None
+    assert reader.metadata.title == chart.title
+    assert not reader.metadata.author
+    assert reader.root_object["/Lang"] == "en"
+    chapters = [entry.title for entry in reader.outline]
+    assert chapters == [
+        "Cover",
+        "Key",
+        "Page map",
+        "Chart in tints",
+        "Chart in black and white",
+        "What this chart leaves out",
+        "Take care",
+    ]
+    assert labels[:3] == ["Cover", "Key", "Map"]
+    assert labels[3:11] == [f"{letter}{n}" for letter in "TB" for n in range(1, 5)]
+
+
+def test_every_font_is_embedded(pdf: bytes) -> None:
+    reader = PdfReader(io.BytesIO(pdf))
+    names = set()
+    for page in reader.pages:
+        for font in page["/Resources"].get("/Font", {}).values():
+            descriptor = font.get_object()["/FontDescriptor"].get_object()
+            assert "/FontFile2" in descriptor
+            names.add(str(descriptor["/FontName"]).split("+")[-1])
+    assert names == {"SourceSansPro-Regular", "SourceSansPro-Semibold", "svg2chart-symbols"}
+
+
+@pytest.mark.parametrize("paper", [A4, LETTER], ids=lambda paper: paper.name)
+def test_one_layout_fits_both_sheets(chart: Chart, pdf: bytes, paper, labels: list[str]) -> None:
+    """The sheet changes, the squares and what they hold do not."""
+    other = pages_pdf(chart, paper=paper)
+    box = PdfReader(io.BytesIO(other)).pages[0].mediabox
+    size_mm = (float(box.width) / MM, float(box.height) / MM)
+    assert size_mm == pytest.approx((paper.width_mm, paper.height_mm), abs=0.01)
+    number = labels.index("T4")
+    here, there = read_chart_page(pdf, number), read_chart_page(other, number)
+    assert there.side == pytest.approx(here.side, abs=0.001)
+    assert there.squares == here.squares
+
+
+def test_nothing_leaves_the_margin(chart: Chart) -> None:
+    """Office printers leave some 6 mm unprinted; common practice, no source."""
+    for paper in (A4, LETTER):
+        document = pypdfium2.PdfDocument(pages_pdf(chart, paper=paper))
+        for page in document:
+            for item in page.get_objects():
+                left, bottom, right, top = (value / MM for value in item.get_bounds())
+                assert left > 6
+                assert bottom > 6
+                assert right < paper.width_mm - 6
+                assert top < paper.height_mm - 6
+        document.close()
+
+
+def test_neighbours_are_links_to_the_pages_they_name(pdf: bytes, labels: list[str]) -> None:
+    reader = PdfReader(io.BytesIO(pdf))
+    page = reader.pages[labels.index("B1")]
+    targets = [link.get_object()["/Dest"][0] for link in page["/Annots"]]
+    numbers = [reader.get_page_number(target.get_object()) for target in targets]
+    assert sorted(labels[number] for number in numbers) == ["B2", "B3"]
+    assert header(pdf, labels.index("B2"))[1][0] == header(pdf, labels.index("B1"))[1][1] + 1
+
+
+SCRIPT = """
+import hashlib, sys
+from tests.pages.samples import harbour
+from svg2chart.pages.write import pages_pdf
+sys.stdout.write(hashlib.sha256(pages_pdf(harbour(40, 70, colours=9, remarks=2))).hexdigest())
+"""
+
+
+def test_the_same_bytes_in_any_process(tmp_path: Path) -> None:
+    root = Path(__file__).parents[2]
+    found = set()
+    for seed in ("1", "2"):
+        environment = os.environ | {"PYTHONHASHSEED": seed, "PYTHONPATH": str(root)}
+        done = subprocess.run(
+            [sys.executable, "-c", SCRIPT],
+            env=environment,
+            cwd=tmp_path,
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        found.add(done.stdout)
+    assert len(found) == 1
+
+
+def test_the_same_bytes_twice(chart: Chart, pdf: bytes) -> None:
+    assert pages_pdf(chart) == pdf
+
+
+def test_a_file_appears_whole_or_not_at_all(tmp_path: Path) -> None:
+    chart = harbour(6, 6, colours=2)
+    path = tmp_path / "boats.pdf"
+    write_pages(chart, path)
+    assert path.read_bytes() == pages_pdf(chart)
+    with pytest.raises(PageError, match="cannot be written"):
+        write_pages(chart, tmp_path / "missing" / "boats.pdf")
+    blocked = tmp_path / "folder.pdf"
+    blocked.mkdir()
+    with pytest.raises(PageError, match="cannot be written"):
+        write_pages(chart, blocked)
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["boats.pdf", "folder.pdf"]
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        ({"letter": "北"}, 'the letter "北" cannot be printed'),
+        ({"symbol": "anchor"}, 'no symbol "anchor"'),
+        ({"symbol": threads(2)[1].symbol}, "two threads have the symbol"),
+    ],
+)
+def test_threads_that_cannot_be_told_apart_are_refused(change: dict[str, str], message: str) -> None:
+    first, second = threads(2)
+    chart = Chart(
+        threads=(dataclasses.replace(first, **change), second),
+        arrangements=((),),
+        squares=np.zeros((1, 1), dtype=np.int32),
+    )
+    with pytest.raises(PageError, match=message):
+        pages_pdf(chart)
+
+
+def test_hostile_words_do_not_break_the_pages() -> None:
+    chart = harbour(5, 5, colours=2, title="<b>(Fête) \\ " + "W" * 300 + "\n\t북 \u200f 100 % &amp;")
+    assert PdfReader(io.BytesIO(pages_pdf(chart))).page_labels[0] == "Cover"
