@@ -24,7 +24,7 @@ if TYPE_CHECKING:
         PageError,
     )
     from svg2chart.grid import Extent, Grid
-    from svg2chart.lettering.fonts import find_system_fonts, read_fonts
+    from svg2chart.lettering.fonts import Fonts, find_system_fonts, read_fonts
     from svg2chart.pages.plan import A4, LETTER
     from svg2chart.pages.write import pages_pdf, write_pages
     from svg2chart.painting import square_colours
@@ -43,6 +43,7 @@ __all__ = [
     "Extent",
     "Fabric",
     "FontError",
+    "Fonts",
     "Fractions",
     "Grid",
     "GridError",
@@ -69,7 +70,7 @@ _HOMES = {
     "chartfile": ("chart_bytes", "parse_chart", "read_chart", "write_chart"),
     "errors": ("ArtworkError", "ChartError", "ChartFileError", "FontError", "GridError", "PageError"),
     "grid": ("Extent", "Grid"),
-    "lettering.fonts": ("find_system_fonts", "read_fonts"),
+    "lettering.fonts": ("Fonts", "find_system_fonts", "read_fonts"),
     "pages.plan": ("A4", "LETTER"),
     "pages.write": ("pages_pdf", "write_pages"),
     "remarks": ("Remark", "Severity"),

@@ -100,9 +100,13 @@ def run(options: argparse.Namespace) -> int:
         keep_existing(files)
     if not _given_size(options):
         options.wide = WIDE_UNLESS_TOLD
-    chart = make_chart(source, options)
-    if options.report == "text" or options.strict:
-        print_remarks(chart.remarks, options.source)
+    artwork = svg2chart.read_artwork(source, fonts=_fonts(options))
+    is_told = options.report == "text" or options.strict
+    if is_told:  # at once: they may say why nothing can be charted
+        print_remarks(artwork.remarks, options.source)
+    chart = make_chart(artwork, options)
+    if is_told:
+        print_remarks([remark for remark in chart.remarks if remark not in artwork.remarks], options.source)
     if options.strict and chart.remarks:
         raise svg2chart.ChartError(
             f"nothing is written, for there are {len(chart.remarks)} remarks",
@@ -116,10 +120,8 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def make_chart(source: Path, options: argparse.Namespace) -> Chart:
+def make_chart(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Chart:
     """Return the chart of the drawing, with its title and what it was made from."""
-    fonts = svg2chart.read_fonts(options.font, found=svg2chart.find_system_fonts())
-    artwork = svg2chart.read_artwork(source, fonts=fonts)
     count = options.count or COUNT_OVER[options.over]
     extent = svg2chart.Extent.PAGE if options.page else svg2chart.Extent.DRAWING
     grid = svg2chart.Grid.fit(
@@ -134,13 +136,14 @@ def make_chart(source: Path, options: argparse.Namespace) -> Chart:
     chart = svg2chart.convert(
         artwork,
         grid,
-        fonts=fonts,
         fabric=Fabric(count=count, over=options.over),
         fractions=svg2chart.Fractions(options.fractions),
         thin=options.thin,
     )
-    title = options.title or chart.title or source.stem.encode("utf-8", "replace").decode("utf-8")
-    return replace(chart, title=title, made_from=made_from(artwork, options))
+    file_name = Path(options.source).stem.encode("utf-8", "replace").decode("utf-8")
+    return replace(
+        chart, title=options.title or chart.title or file_name, made_from=made_from(artwork, options)
+    )
 
 
 def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFrom:
@@ -151,6 +154,10 @@ def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFr
     if options.font:
         settings["fonts"] = ", ".join(Path(font).name for font in options.font)
     return MadeFrom(sha256=artwork.sha256, settings=tuple(settings.items()), version=version())
+
+
+def _fonts(options: argparse.Namespace) -> svg2chart.Fonts:
+    return svg2chart.read_fonts(options.font, found=svg2chart.find_system_fonts())
 
 
 def _given_size(options: argparse.Namespace) -> dict[str, int | float]:

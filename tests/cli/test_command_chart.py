@@ -262,6 +262,15 @@ def test_path_cut_short_is_drawn_up_to_there_with_a_remark(run: Runner, tmp_path
     assert stitch_counts(chart) == {(0, StitchKind.FULL): 16}
 
 
+def test_remarks_tell_why_there_is_nothing_to_chart(run: Runner, tmp_path: Path) -> None:
+    image = '<image id="photo" width="5" height="5" href="data:image/png;base64,"/>'
+    outcome = run("chart", drawing(tmp_path, SVG.format('viewBox="0 0 9 9"', image)))
+    assert (outcome.status, outcome.out, made(tmp_path)) == (1, "", [])
+    [remark, error] = outcome.err_lines
+    assert 'element "photo": pictures made of pixels are left out' in remark
+    assert "nothing is to be seen" in error
+
+
 def test_missing_and_unreadable_drawings_give_one_line(run: Runner, tmp_path: Path) -> None:
     (tmp_path / "folder.svg").mkdir()
     for name, says in (("boat.svg", "No such file"), ("folder.svg", "Is a directory")):
