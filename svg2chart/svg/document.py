@@ -107,8 +107,9 @@ def _parsed(data: bytes) -> tuple[Element, tuple[Remark, ...]]:
     parser.ExternalEntityRefHandler = tree.refuse_external
     parser.SkippedEntityHandler = tree.skipped_entity
     parser.ProcessingInstructionHandler = tree.instruction
+    is_all = True
     try:
-        parser.Parse(data, 1)
+        parser.Parse(data, is_all)
     except expat.ExpatError as error:
         what = expat.errors.messages.get(error.code, "unknown error")
         raise ArtworkError(

@@ -25,7 +25,7 @@ MARKER_SIZE = "3"  # SVG 2, 13.7.1, initial value of markerWidth and markerHeigh
 
 @dataclass(frozen=True, slots=True)
 class Vertex:
-    """A point of a path with the directions, in degrees, in which it is reached and left, None for neither."""
+    """A point of a path and the directions, in degrees, in which it is reached and left, None for none."""
 
     point: tuple[float, float]
     reached: float | None
@@ -130,8 +130,8 @@ def _marker(
     if box is not None:
         inside = fitted(box, frame, alignment(element.get("preserveAspectRatio", "")))
     shown = frame if box is None else box
-    ref_x = _reference(element.get("refX", "0"), measures, shown.left, shown.width)
-    ref_y = _reference(element.get("refY", "0"), measures, shown.top, shown.height)
+    ref_x = _reference(element.get("refX", "0"), measures, (shown.left, shown.width), measures.wide)
+    ref_y = _reference(element.get("refY", "0"), measures, (shown.top, shown.height), measures.high)
     anchored = Affine.translation(-(inside.a * ref_x + inside.e), -(inside.d * ref_y + inside.f))
     turn = Affine.rotation(_turn(element.get("orient", "0"), vertex, is_first=is_first))
     outer = place.to_user @ Affine.translation(*vertex.point) @ turn @ Affine.scaling(scale) @ anchored
@@ -149,10 +149,12 @@ def _marker(
     return Marker(element, content, frame if is_cut else None, outer)
 
 
-def _reference(text: str, measures: Measures, start: float, whole: float) -> float:
+def _reference(text: str, measures: Measures, side: tuple[float, float], full: float) -> float:
+    """Return a refX or refY; words refer to the side that is shown, percentages to the viewport."""
+    start, whole = side
     if text in _SIDES:
         return start + _SIDES[text] * whole
-    return length(text, measures, whole=whole) or 0.0
+    return length(text, measures, whole=full) or 0.0
 
 
 def _turn(orient: str, vertex: Vertex, *, is_first: bool) -> float:

@@ -3,12 +3,12 @@
 import hashlib
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element
 
 from svg2chart.artwork import Artwork, Stroke
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.box import Box, box_around
+from svg2chart.lettering.fonts import Fonts, read_fonts
 from svg2chart.remarks import Severity
 from svg2chart.svg.document import INKSCAPE, MAX_BYTES, Document, read_document
 from svg2chart.svg.lengths import Measures
@@ -18,16 +18,13 @@ from svg2chart.svg.structure import draw_root
 from svg2chart.svg.style import Style, Styles
 from svg2chart.svg.viewport import Page, page, view_box
 
-if TYPE_CHECKING:
-    from svg2chart.lettering.fonts import Fonts
 
-
-def read_artwork(path: str | Path, *, fonts: "Fonts | None" = None) -> Artwork:
+def read_artwork(path: str | Path, *, fonts: Fonts | None = None) -> Artwork:
     """Return the drawing in an SVG file (`.svg`, or `.svgz` packed with gzip).
 
     Args:
         path: the file.
-        fonts: for its words; without them those of the system and the built-in ones.
+        fonts: for its words; without them the ones that svg2chart brings.
 
     Raises:
         ArtworkError: the file cannot be opened or no drawing can be made of it; it names the file.
@@ -46,20 +43,24 @@ def read_artwork(path: str | Path, *, fonts: "Fonts | None" = None) -> Artwork:
         raise error.in_file(file.name) from error
 
 
-def parse_artwork(data: bytes, *, fonts: "Fonts | None" = None) -> Artwork:
+def parse_artwork(data: bytes, *, fonts: Fonts | None = None) -> Artwork:
     """Return the drawing in the bytes of an SVG file.
 
     Args:
         data: the file's bytes, XML or XML packed with gzip.
-        fonts: for its words; without them those of the system and the built-in ones.
+        fonts: for its words; without them the ones that svg2chart brings.
 
     Raises:
         ArtworkError: no drawing can be made of it.
     """
     document = read_document(data)
     sheet = read_sheet(document)
-    source = _source(document, Styles(document, sheet, _page_measures(page(document.root))), fonts)
-    shown = source.page
+    shown = page(document.root)
+    styles = Styles(document, sheet, _page_measures(shown))
+    # lengths in rem refer to the root's own font size
+    root_em = styles.child(document.root, Style()).style.font_size
+    styles = replace(styles, measures=replace(styles.measures, root_em=root_em))
+    source = Source(document=document, styles=styles, page=shown, fonts=fonts or _own_fonts(document))
     gathered = Gathered(viewport=shown.viewport if shown.has_size else None)
     for remark in (*document.remarks, *shown.remarks, *sheet.remarks):
         gathered.remarks.setdefault(remark)
@@ -77,11 +78,10 @@ def parse_artwork(data: bytes, *, fonts: "Fonts | None" = None) -> Artwork:
     )
 
 
-def _source(document: Document, styles: Styles, fonts: "Fonts | None") -> Source:
-    """Return what is drawn from; lengths in rem refer to the root's own font size."""
-    size = styles.child(document.root, Style()).style.font_size
-    sized = replace(styles, measures=replace(styles.measures, root_em=size))
-    return Source(document=document, styles=sized, page=page(document.root), fonts=fonts)
+def _own_fonts(document: Document) -> Fonts:
+    """Return the fonts of the package, none where the drawing has no words: reading them takes time."""
+    has_words = next(document.root.iter("text"), None) is not None
+    return read_fonts([]) if has_words else Fonts(faces=())
 
 
 def _page_measures(shown: Page) -> Measures:

@@ -1,9 +1,6 @@
 """What the drawing of a document carries along: where an element stands, and what has been gathered."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element
 
 import numpy as np
@@ -14,15 +11,13 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
 from svg2chart.geometry.outline import Join
 from svg2chart.geometry.path import Path
+from svg2chart.lettering.fonts import Fonts
 from svg2chart.remarks import Remark, Severity
 from svg2chart.svg.document import Document
 from svg2chart.svg.lengths import Measures
 from svg2chart.svg.paint import Flat
 from svg2chart.svg.style import Style, Styles
 from svg2chart.svg.viewport import Page
-
-if TYPE_CHECKING:
-    from svg2chart.lettering.fonts import Fonts
 
 MAX_DRAWN = 200_000  # elements drawn, each copy that a `use` makes counted
 MAX_DEPTH = 150  # elements inside each other, copies included
@@ -38,7 +33,7 @@ class Source:
     document: Document
     styles: Styles
     page: Page
-    fonts: Fonts | None
+    fonts: Fonts
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +49,11 @@ class Place:
     """Where an element stands.
 
     to_user: from its coordinates to root user units. style: of the element, or
-    of its parent before its own is known. wide, high: the nearest viewport in the element's
-    coordinates. name: of the `use` that draws it, "" for none. uses: the `use` and
-    `marker` elements that it is drawn through, outermost first. asked_wide, asked_high: the size that a `use` asks of what it draws, as written.
+    of its parent before its own is known. wide, high: the nearest viewport in
+    the element's coordinates. name: of the `use` that draws it, "" for none.
+    uses: the `use` and `marker` elements that it is drawn through, outermost
+    first. asked_wide, asked_high: the size that a `use` asks of what it draws, as written.
+    depth: how many elements it is in, copies included.
     """
 
     to_user: Affine

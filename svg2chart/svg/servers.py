@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
+from svg2chart.geometry.path import Path
 from svg2chart.remarks import Severity
 from svg2chart.svg.document import reference
 from svg2chart.svg.lengths import number_and_unit, share
@@ -22,26 +23,26 @@ class Painted:
     severity: Severity = Severity.SIMPLIFIED
 
 
-def fill_paint(source: Source, place: Place, *, has_area: bool = True) -> Painted:
+def fill_paint(source: Source, place: Place, *, path: Path | None = None) -> Painted:
     """Return what to fill with at a place, its opacity included.
 
-    `has_area` says whether the box around the shape has any.
+    `path` is that of the shape, None for words: a gradient is laid on its box.
     """
-    painted = _resolved(source, place, "fill", "black", has_area=has_area)
+    painted = _resolved(source, place, "fill", "black", path=path)
     return _faded(painted, place.style.get("fill-opacity", "1"))
 
 
-def stroke_paint(source: Source, place: Place, *, has_area: bool = True) -> Painted:
+def stroke_paint(source: Source, place: Place, *, path: Path | None = None) -> Painted:
     """Return what to stroke with at a place, its opacity included; arguments as for `fill_paint`."""
-    painted = _resolved(source, place, "stroke", "none", has_area=has_area)
+    painted = _resolved(source, place, "stroke", "none", path=path)
     return _faded(painted, place.style.get("stroke-opacity", "1"))
 
 
 def context_of(source: Source, place: Place) -> Context:
     """Return what `context-fill` and `context-stroke` mean in what an element at a place draws."""
     return Context(
-        _resolved(source, place, "fill", "black", has_area=True).flat,
-        _resolved(source, place, "stroke", "none", has_area=True).flat,
+        _resolved(source, place, "fill", "black", path=None).flat,
+        _resolved(source, place, "stroke", "none", path=None).flat,
     )
 
 
@@ -58,7 +59,7 @@ def _faded(painted: Painted, opacity_text: str) -> Painted:
     return Painted(flat, painted.what, painted.severity)
 
 
-def _resolved(source: Source, place: Place, name: str, default: str, *, has_area: bool) -> Painted:
+def _resolved(source: Source, place: Place, name: str, default: str, *, path: Path | None) -> Painted:
     style, context = place.style, place.context
     asked = paint(style.get(name, default)) or Paint()
     if asked.context:
@@ -73,22 +74,29 @@ def _resolved(source: Source, place: Place, name: str, default: str, *, has_area
             return Painted(None, f"{what}, drawn without", Severity.LEFT_OUT)
         return Painted(fallback.flat, f"{what}, the colour given for that case is used", Severity.SIMPLIFIED)
     if server.tag in _GRADIENTS:
-        return _gradient(source, server, name, has_area=has_area) or fallback or Painted(None)
+        return _gradient(source, server, name, path) or fallback or Painted(None)
     what = f'its {name} is a {server.tag} ("{asked.server}"), which is not drawn'
     if fallback is None:
         return Painted(None, what, Severity.LEFT_OUT)
     return Painted(fallback.flat, f"{what}: the colour given for that case is used", Severity.SIMPLIFIED)
 
 
+def _has_area(path: Path | None) -> bool:
+    if path is None:
+        return True
+    box = path.box()
+    return box is not None and box.width > 0 and box.height > 0
+
+
 def _plain(asked: Paint, style: Style) -> Flat | None:
     return current_colour(style) if asked.is_current else asked.flat
 
 
-def _gradient(source: Source, gradient: Element, name: str, *, has_area: bool) -> Painted | None:
+def _gradient(source: Source, gradient: Element, name: str, path: Path | None) -> Painted | None:
     """Return the mean of a gradient, None where it cannot be laid on the shape or has no colours."""
     stops = _stops(source, gradient)
     is_in_box = _inherited(source, gradient, "gradientUnits", "objectBoundingBox") == "objectBoundingBox"
-    if not stops or (is_in_box and not has_area):  # SVG 2, 14.1
+    if not stops or (is_in_box and not _has_area(path)):  # SVG 2, 14.1
         return None
     if all(flat == stops[0][1] for _, flat in stops):
         return Painted(stops[0][1])

@@ -15,12 +15,12 @@ from svg2chart.svg.document import INKSCAPE, SODIPODI, local_name
 from svg2chart.svg.lengths import share
 from svg2chart.svg.markers import markers
 from svg2chart.svg.nested import inner_viewport
-from svg2chart.svg.paint import Flat
+from svg2chart.svg.paint import Flat, colour
 from svg2chart.svg.pathdata import PathData
 from svg2chart.svg.placing import chosen, is_hidden, meets_conditions, placed, use_target
 from svg2chart.svg.scene import MAX_DEPTH, Gathered, Place, Source, is_sound, measures_at, name_of
 from svg2chart.svg.servers import Painted, context_of, fill_paint, stroke_paint
-from svg2chart.svg.shapes import shape_path
+from svg2chart.svg.shapes import rounded_rectangle, shape_path
 from svg2chart.svg.strokes import HAIRLINE_PX, is_hairline, pen
 from svg2chart.svg.style import Style
 from svg2chart.svg.text import draw_words
@@ -97,7 +97,14 @@ def draw_element(source: Source, gathered: Gathered, element: Element, parent: P
 
 def draw_root(source: Source, gathered: Gathered, place: Place) -> None:
     """Draw the whole document; `place` is that in which the root element stands."""
-    _draw_rendered(source, gathered, source.document.root, place)
+    root = source.document.root
+    behind = colour(source.styles.child(root, place.style).style.own.get("background-color", ""))
+    if behind is not None and behind.opacity > 0 and gathered.viewport is not None:
+        page = gathered.viewport
+        path = rounded_rectangle(page.left, page.top, page.width, page.height)
+        name = source.document.names[root]
+        gathered.add(Fill(element=name, path=path, colour=behind.colour, opacity=behind.opacity))
+    _draw_rendered(source, gathered, root, place)
 
 
 def draw_children(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
@@ -262,7 +269,7 @@ def _fill(source: Source, gathered: Gathered, element: Element, place: Place, pa
     if element.tag == "line":
         return
     name = name_of(source, element, place)
-    flat = _flat(gathered, name, place, fill_paint(source, place, has_area=_has_area(path)))
+    flat = _flat(gathered, name, place, fill_paint(source, place, path=path))
     if flat is not None:
         gathered.add(
             Fill(
@@ -281,7 +288,7 @@ def _fill(source: Source, gathered: Gathered, element: Element, place: Place, pa
 def _stroke(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
     style = place.style
     name = name_of(source, element, place)
-    flat = _flat(gathered, name, place, stroke_paint(source, place, has_area=_has_area(path)))
+    flat = _flat(gathered, name, place, stroke_paint(source, place, path=path))
     if flat is None:
         return
     found = pen(style, measures_at(source, place))
@@ -310,11 +317,6 @@ def _stroke(source: Source, gathered: Gathered, element: Element, place: Place, 
             clip=place.clip,
         )
     )
-
-
-def _has_area(path: Path) -> bool:
-    box = path.box()
-    return box is not None and box.width > 0 and box.height > 0
 
 
 def _flat(gathered: Gathered, name: str, place: Place, painted: Painted) -> Flat | None:

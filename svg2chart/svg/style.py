@@ -86,12 +86,15 @@ OWN = frozenset(
         "ry",
         "shape-inside",
         "inline-size",
+        "background-color",
         "d",
         "isolation",
     ]
 )
 # style sheets may set these, but as attributes they are read where they are needed, with other rules
-_NO_ATTRIBUTE = frozenset(("-inkscape-stroke", "shape-inside", "inline-size", "d"))
+_NO_ATTRIBUTE = frozenset(
+    ("-inkscape-stroke", "shape-inside", "inline-size", "background-color", "background-color", "d")
+)
 _SHORTHANDS = frozenset(("font", "marker"))
 _KNOWN = INHERITED | OWN | _SHORTHANDS
 _ATTRIBUTES = (INHERITED | OWN) - _NO_ATTRIBUTE
@@ -110,6 +113,9 @@ _FONT_STEP = 1.2  # CSS Fonts 4, the usual ratio of `larger` and `smaller`
 _FONT = re.compile(
     r"^(?P<words>(?:[a-z0-9-]+\s+)*?)(?P<size>[\w.%+-]+)(?:\s*/\s*[\w.%+-]+)?\s+(?P<family>.+)$", re.I
 )
+
+
+_INITIAL = {"overflow": "visible"}  # where it is not what is done if nothing was said
 
 
 def _is_length(text: str) -> bool:
@@ -254,7 +260,7 @@ def _computed(declared: Mapping[str, str], parent: Style, measures: Measures) ->
         elif name not in OWN:
             continue
         if value == "inherit" or (name == "color" and value.lower() == "currentcolor"):
-            _set(target, name, parent.get(name))
+            _set(target, name, parent.get(name) or _INITIAL.get(name, ""))
         elif value in ("initial", "unset", "revert"):
             if name in OWN or value == "initial":
                 target.pop(name, None)

@@ -8,6 +8,7 @@ from xml.etree.ElementTree import Element
 from svg2chart.artwork import Fill, Run, Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path
+from svg2chart.lettering.words import set_words
 from svg2chart.remarks import Severity
 from svg2chart.svg.characters import Character, spelled
 from svg2chart.svg.lengths import length
@@ -36,13 +37,7 @@ def words_regions(source: Source, gathered: Gathered, element: Element, place: P
 
 
 def _set(source: Source, gathered: Gathered, words: Words) -> Words:
-    try:
-        from svg2chart.lettering.fonts import read_fonts
-        from svg2chart.lettering.words import set_words
-    except ModuleNotFoundError:
-        return words
-    fonts = source.fonts if source.fonts is not None else read_fonts([])
-    done, remarks = set_words(words, fonts)
+    done, remarks = set_words(words, source.fonts)
     for remark in remarks:
         gathered.remarks.setdefault(remark)
     return done

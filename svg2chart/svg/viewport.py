@@ -108,17 +108,22 @@ def page(root: Element) -> Page:
     how = alignment(root.get("preserveAspectRatio", ""))
     sx, sy = wide / box.width, high / box.height
     if abs(sx - sy) <= SAME_SCALE * max(sx, sy):
-        return Page(viewport=box, to_user=Affine(), unit_mm=sx * MM_PER_PX, remarks=remarks)
+        return Page(viewport=box, to_user=Affine(), unit_mm=_mm(sx), remarks=remarks)
     if how.is_stretched:
         tall = sy / sx
         shown = Box(box.left, box.top * tall, box.right, box.bottom * tall)
         to_user = Affine.scaling(1.0, tall)
-        return Page(viewport=shown, to_user=to_user, unit_mm=sx * MM_PER_PX, remarks=remarks)
+        return Page(viewport=shown, to_user=to_user, unit_mm=_mm(sx), remarks=remarks)
     scale = max(sx, sy) if how.is_slice else min(sx, sy)
     left = box.left - how.x * (wide / scale - box.width)
     top = box.top - how.y * (high / scale - box.height)
     shown = Box(left, top, left + wide / scale, top + high / scale)
-    return Page(viewport=shown, to_user=Affine(), unit_mm=scale * MM_PER_PX, remarks=remarks)
+    return Page(viewport=shown, to_user=Affine(), unit_mm=_mm(scale), remarks=remarks)
+
+
+def _mm(px: float) -> float:
+    """Return a length in mm, without the noise that sizes in mm pick up on their way through px."""
+    return float(f"{px * MM_PER_PX:.12g}")
 
 
 def _page_length(root: Element, name: str, box: Box | None) -> float | None:
