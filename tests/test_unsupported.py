@@ -32,11 +32,6 @@ FEATURES = {
     "pixels": ('<image id="odd" width="5" height="5" href="a.png"/>', LEFT_OUT),
     "foreign content": ('<foreignObject id="odd" width="5" height="5"/>', LEFT_OUT),
     "script": ('<script id="odd">go()</script>', LEFT_OUT),
-    "marker": (
-        '<marker id="m"><path d="M0 0H1V1Z"/></marker>'
-        '<path id="odd" d="M1 1H5" stroke="red" marker-end="url(#m)"/>',
-        LEFT_OUT,
-    ),
     "vertical words": ('<text id="odd" style="writing-mode:vertical-rl">A</text>', LEFT_OUT),
     "hidden element": ('<path id="odd" d="M1 1H5V5Z" display="none"/>', LEFT_OUT),
     "invisible element": ('<path id="odd" d="M1 1H5V5Z" visibility="hidden"/>', LEFT_OUT),
