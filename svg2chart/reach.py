@@ -13,14 +13,15 @@ OUTLINE_PARTS = 1 << 14
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reach:
-    """Boxes of everything painted, cut to the viewport, in root user units.
+    """How far all that is painted reaches, in root user units.
 
-    fills: the box around all fills.
-    strokes: for each stroke its width, the box of its line and the box of what the pen paints.
+    viewport: nothing reaches farther. fills: the box around all fills.
+    strokes: each with the box that it is seen in.
     """
 
+    viewport: Box
     fills: Box | None
-    strokes: tuple[tuple[float, Box | None, Box | None], ...]
+    strokes: tuple[tuple[Stroke, Box], ...]
 
     @staticmethod
     def of(artwork: Artwork) -> "Reach":
@@ -28,27 +29,26 @@ class Reach:
         clips = _clip_boxes(artwork)
         fills, strokes = [], []
         for mark in artwork.painted():
-            seen = artwork.viewport
-            if mark.clip is not None:
-                clip = clips[mark.clip]
-                if clip is None:
-                    continue
-                seen = clip
-            line = _cut(mark.path.box(), seen)
+            seen = artwork.viewport if mark.clip is None else clips[mark.clip]
+            if seen is None:
+                continue
             if isinstance(mark, Stroke):
-                strokes.append((mark.width, line, _cut(_painted_box(mark, artwork.viewport), seen)))
+                strokes.append((mark, seen))
             else:
-                fills.append(line)
-        return Reach(fills=box_around(fills), strokes=tuple(strokes))
+                fills.append(_cut(mark.path.box(), seen))
+        return Reach(viewport=artwork.viewport, fills=box_around(fills), strokes=tuple(strokes))
 
     @property
     def widths(self) -> list[float]:
         """The widths of the strokes, each once, the widest first."""
-        return sorted({width for width, _, _ in self.strokes}, reverse=True)
+        return sorted({stroke.width for stroke, _ in self.strokes}, reverse=True)
 
     def box(self, *, widest_thin: float) -> Box | None:
         """Return the box around all, strokes up to that width counting as lines without a width."""
-        boxes = [line if width <= widest_thin else painted for width, line, painted in self.strokes]
+        boxes = [
+            _cut(s.path.box() if s.width <= widest_thin else _painted_box(s, self.viewport), seen)
+            for s, seen in self.strokes
+        ]
         return box_around([self.fills, *boxes])
 
 

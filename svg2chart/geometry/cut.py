@@ -94,6 +94,15 @@ def cut_lines(lines: Polylines, region: Sequence[Polygon]) -> Polylines:
     return _polylines(pieces)
 
 
+def union_contours(contours: Sequence[Array]) -> list[Array]:
+    """Return the contours of the nonzero union of simple contours, hollows drawn the other way round."""
+    points = np.concatenate(contours)
+    (left, top), (right, bottom) = points.min(axis=0), points.max(axis=0)
+    snap = _snap(Box(float(left), float(top), float(right), float(bottom)))
+    parts = [shapely.Polygon(contour) for contour in contours]
+    return _polygon(shapely.union_all(parts, grid_size=snap)).contours()
+
+
 def _box(polygon: Polygon) -> Box | None:
     if not len(polygon.points):
         return None

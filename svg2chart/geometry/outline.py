@@ -1,5 +1,6 @@
 """Strokes to polygons."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 from math import acos, ceil, pi
@@ -9,10 +10,14 @@ from numpy.typing import NDArray
 
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.cut import union_contours
 from svg2chart.geometry.polygon import Polygon, Polylines
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
+
+MOST_TIGHT_BENDS = 8
+"""From so many on, uniting the pieces costs less than the crossings of a walk to the line and out again."""
 
 MAX_DASHES = 100_000  # in one call of dash_lines; more is a mistake in the drawing
 
@@ -71,6 +76,9 @@ def outline_stroke(lines: Polylines, style: StrokeStyle, *, pen: Affine, toleran
     the pen's axes. Turns so slight that all joins agree within the
     tolerance get one point. Source: SVG 2, 13.5 "Computing the shape of the stroke".
 
+    Along a curve that bends more tightly than half the width, such a walk would go to the curve
+    and out again at each of its points; there the pieces themselves are united.
+
     Args:
         lines: in user units, `pen` maps to them.
         style: lengths in pen space.
@@ -89,14 +97,14 @@ def outline_stroke(lines: Polylines, style: StrokeStyle, *, pen: Affine, toleran
             continue
         ends = np.zeros(len(points), dtype=np.bool_)
         if closed:
-            contours.append(_side(points, ends, style, slack))
-            contours.append(_side(points[::-1], ends, style, slack))
+            sides = [_side(points, ends, style, slack), _side(points[::-1], ends, style, slack)]
         else:
             ends[[0, -1]] = True
             there_and_back = np.concatenate([points, points[-2:0:-1]])
-            contours.append(
-                _side(there_and_back, np.concatenate([ends, np.zeros(len(points) - 2, bool)]), style, slack)
-            )
+            both_ends = np.concatenate([ends, np.zeros(len(points) - 2, bool)])
+            sides = [_side(there_and_back, both_ends, style, slack)]
+        bends = sum(side.tight_bends for side in sides)
+        contours.extend(_united(sides) if bends > MOST_TIGHT_BENDS else [side.contour for side in sides])
     return Polygon.of_contours([to_user.apply(contour) for contour in contours])
 
 
@@ -159,8 +167,19 @@ class _Corners:
         )
 
 
-def _side(points: Array, ends: Flags, style: StrokeStyle, slack: float) -> Array:
-    """Return the contour on one side of a closed walk; `ends` are where it turns back at a cap."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Side:
+    """One side of a closed walk: its contour, and from where to where the contour passes each point."""
+
+    points: Array
+    contour: Array
+    first: NDArray[np.int64]
+    last: NDArray[np.int64]
+    tight_bends: int
+
+
+def _side(points: Array, ends: Flags, style: StrokeStyle, slack: float) -> _Side:
+    """Return one side of a closed walk; `ends` are where it turns back at a cap."""
     half = style.width / 2
     corners = _Corners.of(points)
     single, arcs = _single(corners, ends, style, slack), _arcs(corners, ends, style, slack)
@@ -180,7 +199,24 @@ def _side(points: Array, ends: Flags, style: StrokeStyle, slack: float) -> Array
     miter = (before[single] + after[single]) / (1 + corners.cosine[single, np.newaxis])
     contour[first[single]] = points[single] + miter
     _draw_arcs(contour, first, arcs, corners, half)
-    return contour
+    tight = detour & _slight(corners, half, slack)
+    return _Side(points=points, contour=contour, first=first, last=last, tight_bends=int(tight.sum()))
+
+
+def _united(sides: Sequence[_Side]) -> list[Array]:
+    """Return the contours of the union of all that the sides are the sum of."""
+    parts: list[Array] = []
+    for side in sides:
+        onwards = np.roll(np.arange(len(side.points)), -1)
+        for here, following in enumerate(onwards.tolist()):
+            round_corner = side.contour[side.first[here] : side.last[here] + 1]
+            along = [
+                side.contour[side.last[here]],
+                side.contour[side.first[following]],
+                side.points[following],
+            ]
+            parts += [np.vstack([side.points[here], *along]), np.vstack([side.points[here], round_corner])]
+    return union_contours([part for part in parts if len(part) > 2])
 
 
 def _beside(directions: Array) -> Array:
@@ -197,12 +233,16 @@ def _single(corners: _Corners, ends: Flags, style: StrokeStyle, slack: float) ->
     half = style.width / 2
     grown = 1 + corners.cosine  # 2 cos^2(turn / 2)
     inner = half * corners.sine < corners.room * grown
-    # half / cos(turn / 2) <= half + slack
-    slight = grown * (1 + slack / half) ** 2 >= 2
+    slight = _slight(corners, half, slack)
     sharp = grown * style.miter_limit**2 >= 2 if style.join is Join.MITER else slight
     outer = slight | sharp
     back = grown < _FLAT
     return np.asarray(~ends & ~back & np.where(corners.sine > 0, inner, outer))
+
+
+def _slight(corners: _Corners, half: float, slack: float) -> Flags:
+    """Return at which corners all joins agree within the slack: half / cos(turn / 2) <= half + slack."""
+    return np.asarray((1 + corners.cosine) * (1 + slack / half) ** 2 >= 2)
 
 
 def _arcs(corners: _Corners, ends: Flags, style: StrokeStyle, slack: float) -> NDArray[np.int64]:
