@@ -18,6 +18,7 @@ from svg2chart.geometry.polygon import Polygon, Polylines
 from tests.geometry.regions import Points, chain, holds, lattice, painted_area, samples
 
 TOLERANCE = 1e-4
+SAMPLES = samples(500, 7.0) + 4  # round the middle of the lattice
 widths = st.sampled_from([0.25, 1.0, 3.0])
 turns = st.lists(lattice, min_size=2, max_size=6).filter(lambda points: len(set(points)) > 1)
 styles = st.builds(
@@ -62,12 +63,48 @@ def test_corner_area_in_closed_form(degrees: int, join: Join) -> None:
 @example(points=[(0, 0), (4, 0), (0, 0)], width=1.0, closed=True)  # there and back
 def test_round_stroke_is_all_within_half_the_width(points: Points, width: float, *, closed: bool) -> None:
     style = StrokeStyle(width=width, cap=Cap.ROUND, join=Join.ROUND)
-    line = shapely.LineString([*points, points[0]] if closed else points)
-    at = samples(400, 12.0)
-    distance = shapely.distance(shapely.points(at), line)
+    walk = [*points, points[0]] if closed else points
+    painted = stroked(points, style, closed=closed)
+    distance = shapely.distance(shapely.points(SAMPLES), shapely.LineString(walk))
     clear = np.abs(distance - width / 2) > 2 * TOLERANCE
-    painted = holds(at, stroked(points, style, closed=closed))
-    assert np.array_equal(painted[clear], (distance < width / 2)[clear])
+    assert np.array_equal(holds(SAMPLES, painted)[clear], (distance < width / 2)[clear])
+    pieces = [shapely.LineString(piece) for piece in pairwise(walk)]
+    near = shapely.union_all([piece.buffer(width / 2, quad_segs=64) for piece in pieces])
+    # both draw arcs within 1.2e-4, of half circles and less at up to seven points
+    assert painted_area(painted) == pytest.approx(near.area, abs=2e-4 * 7 * pi * width)
+
+
+def bevelled(walk: Points, half: float, *, closed: bool) -> shapely.Geometry:
+    """Return a stroke of butt caps and bevels by its definition: a rectangle a piece, a triangle a corner."""
+    corners = [np.array(point) for k, point in enumerate(walk) if k == 0 or point != walk[k - 1]]
+    directions = [(b - a) / hypot(*(b - a)) for a, b in pairwise(corners)]
+    beside = [half * np.array([-y, x]) for x, y in directions]
+    parts = [
+        shapely.Polygon([a + n, b + n, b - n, a - n])
+        for (a, b), n in zip(pairwise(corners), beside, strict=True)
+    ]
+    turns_at = list(zip(corners[1:], pairwise(range(len(directions))), strict=False))
+    if closed:
+        turns_at.append((corners[0], (len(directions) - 1, 0)))
+    for at, (into, out) in turns_at:
+        cross = float(np.linalg.det([directions[into], directions[out]]))
+        outer = -np.sign(cross)
+        triangle = shapely.Polygon([at, at + outer * beside[into], at + outer * beside[out]])
+        parts += [triangle] if abs(cross) > 1e-9 else []
+    return shapely.union_all(parts, grid_size=2**-28)
+
+
+@given(points=turns, width=widths, closed=st.booleans())
+@example(points=[(0, 0), (1, 0), (1, 8)], width=3.0, closed=False)  # a piece shorter than the pen is wide
+@example(points=[(0, 0), (1, 0), (0, 1)], width=3.0, closed=True)  # all pieces are
+@example(points=[(0, 0), (8, 0), (4, 7)], width=6.0, closed=True)  # the middle is filled from all sides
+def test_bevelled_stroke_is_the_union_of_its_parts(points: Points, width: float, *, closed: bool) -> None:
+    walk = [*points, points[0]] if closed else points
+    painted = stroked(points, StrokeStyle(width=width, join=Join.BEVEL), closed=closed)
+    # a turn so slight that all joins agree is mitred, by less than the tolerance
+    assert painted_area(painted) == pytest.approx(
+        bevelled(walk, width / 2, closed=closed).area, abs=7 * width * TOLERANCE
+    )
 
 
 @given(points=turns, style=styles, closed=st.booleans())
@@ -77,12 +114,11 @@ def test_stroke_holds_its_pieces_and_stays_within_its_reach(
     walk = [*points, points[0]] if closed else points
     pieces = [shapely.LineString(piece) for piece in pairwise(walk) if piece[0] != piece[1]]
     bands = shapely.union_all([piece.buffer(style.width / 2 - 1e-6, cap_style="flat") for piece in pieces])
-    at = samples(400, 12.0)
-    painted = holds(at, stroked(points, style, closed=closed))
-    assert painted[shapely.contains_xy(bands, at)].all()
+    painted = holds(SAMPLES, stroked(points, style, closed=closed))
+    assert painted[shapely.contains_xy(bands, SAMPLES)].all()
     reach = style.width / 2 * max(style.miter_limit if style.join is Join.MITER else 1, 2**0.5)
     assert not painted[
-        shapely.distance(shapely.points(at), shapely.LineString(walk)) > reach + TOLERANCE
+        shapely.distance(shapely.points(SAMPLES), shapely.LineString(walk)) > reach + TOLERANCE
     ].any()
 
 
