@@ -5,6 +5,7 @@ import io
 from collections.abc import Mapping, Sequence
 from functools import cache, lru_cache
 
+from reportlab import rl_config
 from reportlab.lib.colors import HexColor
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -15,6 +16,9 @@ from svg2chart.pages.plan import BOX_HEIGHT_MM, BOX_WIDTH_MM, Paper
 from svg2chart.pages.sheet import Align, Box, Dot, Face, Lines, Link, Mark, Page, Point, Region, Text, Trail
 from svg2chart.symbol_shapes import Symbol
 from svg2chart.units import POINTS_PER_MM
+
+# reportlab takes this from the environment; plain bytes are a fifth smaller, and the same everywhere
+rl_config.useA85 = 0
 
 
 def draw_pages(pages: Sequence[Page], *, title: str, paper: Paper, symbols: Mapping[str, Symbol]) -> bytes:

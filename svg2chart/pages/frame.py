@@ -72,9 +72,9 @@ def paragraph(
     return [line_block(line, height) for line, height in zip(lines, heights, strict=True)]
 
 
-def heading(text: str) -> list[Block]:
-    """Return a heading within a page, kept with what follows."""
-    return [replace(block, keep=15.0) for block in (space(2.5), *paragraph(text, size=4.4, face=Face.BOLD))]
+def heading(text: str, *, keep: float = 15.0) -> list[Block]:
+    """Return a heading within a page, kept with the `keep` mm that follow."""
+    return [replace(block, keep=keep) for block in (space(2.5), *paragraph(text, size=4.4, face=Face.BOLD))]
 
 
 def space(height: float) -> Block:

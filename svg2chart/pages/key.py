@@ -212,7 +212,8 @@ def _fraction_words(chart: Chart) -> list[Block]:
             "the symbol in the box is the quarter stitch of the colour below."
         )
         examples.append(((three, other), words))
-    return [*heading("Fractions"), *(_example(chart, a, words) for a, words in examples)]
+    blocks = [_example(chart, arrangement, words) for arrangement, words in examples]
+    return [*heading("Fractions", keep=10 + sum(block.height for block in blocks)), *blocks]
 
 
 def _example_threads(chart: Chart) -> tuple[int, int]:

@@ -10,7 +10,7 @@ from svg2chart.pages.plan import TEN, Window
 from svg2chart.pages.sheet import BLACK, Align, Lines, Mark, Point, Region, Text
 
 THIN_MM, HEAVY_MM = 0.1, 0.4
-THIN_INK = "#5f5f5f"
+THIN_INK, HEAVY_INK = "#5f5f5f", "#404040"  # not black: a black line is backstitch
 NUMBER_MM = 2.7
 CENTRE_MM = 2.2
 
@@ -31,7 +31,7 @@ def heavy_lines(chart: Chart, window: Window, zero: Point, side: float) -> list[
         )
         + tuple(_row_rule(window, zero, side, r) for r in (chart.rows,) if r == window.end_row and r % TEN)
     )
-    return [Lines(segments=edges, width=HEAVY_MM)]
+    return [Lines(segments=edges, width=HEAVY_MM, ink=HEAVY_INK)]
 
 
 def _rules(window: Window, zero: Point, side: float, *, every: int) -> tuple[tuple[Point, Point], ...]:

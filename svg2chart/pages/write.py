@@ -1,10 +1,10 @@
 """A chart to its printed pages: the list of pages, the PDF, the file."""
 
-import os
 from pathlib import Path
 
 from svg2chart.chart import Chart
 from svg2chart.errors import PageError
+from svg2chart.files import write_files
 from svg2chart.pages.charting import chart_pages, map_page
 from svg2chart.pages.cover import cover_page
 from svg2chart.pages.draw import draw_pages
@@ -76,12 +76,9 @@ def write_pages(chart: Chart, path: Path, *, paper: Paper = A4) -> None:
         PageError: as `lay_out`, or the file cannot be written.
     """
     pdf = pages_pdf(chart, paper=paper)
-    beside = path.with_name(f".{path.name}.part")
     try:
-        beside.write_bytes(pdf)
-        os.replace(beside, path)
+        write_files([(path, pdf)])
     except OSError as error:
-        beside.unlink(missing_ok=True)
         raise PageError(
             f"the pages cannot be written: {error.strerror}", way_out="Choose another place", file=str(path)
         ) from error
