@@ -86,11 +86,9 @@ def draw_element(source: Source, gathered: Gathered, element: Element, parent: P
     gathered.count(name)
     if element.tag in _DRAWN:
         _draw_rendered(source, gathered, element, parent)
-    elif element.tag in _ANIMATION:
-        owner = source.document.parents[element]
-        what = "it is animated: drawn as it stands without the animation"
-        gathered.remark(name_of(source, owner, parent), what, Severity.SIMPLIFIED, layer=parent.layer)
-    elif not (element.tag.startswith("{") and any(word in element.tag for word in _EDITOR_NAMESPACES)):
+    elif element.tag not in _ANIMATION and not (
+        element.tag.startswith("{") and any(word in element.tag for word in _EDITOR_NAMESPACES)
+    ):
         what = _ADVICE.get(element.tag, f"<{local_name(element)}> is not known")
         gathered.remark(name, what, Severity.LEFT_OUT, layer=parent.layer)
 
@@ -137,6 +135,8 @@ def _draw_rendered(source: Source, gathered: Gathered, element: Element, parent:
     for key, what in _NOT_FOLLOWED:
         if own.get(key, "none") not in ("none", "normal", "auto"):
             remark(what, Severity.SIMPLIFIED)
+    if any(child.tag in _ANIMATION for child in element):
+        remark("it is animated: drawn as it stands without the animation", Severity.SIMPLIFIED)
     opacity = share(own.get("opacity", "1"))
     if opacity == 0:
         return None

@@ -111,7 +111,10 @@ _FONT_SIZES = {
 }
 _FONT_STEP = 1.2  # CSS Fonts 4, the usual ratio of `larger` and `smaller`
 _FONT = re.compile(
-    r"^(?P<words>(?:[a-z0-9-]+\s+)*?)(?P<size>[\w.%+-]+)(?:\s*/\s*[\w.%+-]+)?\s+(?P<family>.+)$", re.I
+    r"^(?P<words>(?:[a-z0-9-]+\s+)*?)"
+    r"(?P<size>[\d.+][\w.%+-]*|(?:xx?-)?(?:small|large)(?:er)?|medium)"
+    r"(?:\s*/\s*[\w.%+-]+)?\s+(?P<family>\D.*)$",
+    re.IGNORECASE,
 )
 
 

@@ -1,0 +1,119 @@
+"""Hostile, damaged and outside drawings: an error with a way out, or a drawing, and nothing else."""
+
+import contextlib
+import gzip
+import hashlib
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from svg2chart.errors import ArtworkError
+from svg2chart.svg import document, scene
+from svg2chart.svg.read import parse_artwork, read_artwork
+from tests.svg.inline import painted, read
+
+DATA = Path(__file__).resolve().parents[3] / "shared" / "data"
+SVG = 'xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10"'
+PLAIN = f'<svg {SVG}><rect id="a" width="5" height="5"/></svg>'.encode()
+
+
+def test_entities_of_drawing_programs_are_written_out() -> None:
+    artwork = parse_artwork(
+        b'<!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" "http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd" ['
+        b'<!ENTITY ns_svg "http://www.w3.org/2000/svg"><!ENTITY lamp "fill:#ffd23f">]>'
+        b'<svg xmlns="&ns_svg;" viewBox="0 0 10 10"><rect id="a" width="5" height="5" style="&lamp;"/></svg>'
+    )
+    assert painted(artwork) == [("fill", "a", "#ffd23f")]
+    assert artwork.remarks == ()
+
+
+@pytest.mark.parametrize(
+    ("entities", "word"),
+    [
+        ("".join(f'<!ENTITY e{k + 1} "{f"&e{k};" * 10}">' for k in range(9)), "grows"),
+        ('<!ENTITY file SYSTEM "file:///etc/hostname">', "another file"),
+        ('<!ENTITY file SYSTEM "http://127.0.0.1:9/x">', "another file"),
+    ],
+)
+def test_entities_that_grow_or_read_files_are_refused(entities: str, word: str) -> None:
+    used = "&e9;" if "e9" in entities else "&file;"
+    text = f'<!DOCTYPE svg [<!ENTITY e0 "{"lamp" * 100}">{entities}]><svg {SVG}><text>{used}</text></svg>'
+    with pytest.raises(ArtworkError, match=word):
+        parse_artwork(text.encode())
+
+
+def test_packed_drawings_are_read_and_bombs_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    packed = gzip.compress(PLAIN, mtime=0)
+    assert painted(parse_artwork(packed)) == painted(parse_artwork(PLAIN))
+    assert parse_artwork(packed).sha256 == hashlib.sha256(packed).hexdigest()
+    monkeypatch.setattr(document, "MAX_BYTES", 1000)
+    with pytest.raises(ArtworkError, match="larger than"):
+        parse_artwork(gzip.compress(b" " * 2000))
+
+
+def test_too_many_or_too_deep_elements_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    deep = document.MAX_NESTING
+    with pytest.raises(ArtworkError, match="nested"):
+        read("<g>" * deep + "</g>" * deep)
+    inside = "<g>" * (deep - 2) + '<rect width="1" height="1"/>' + "</g>" * (deep - 2)
+    assert len(read(inside).marks) == 1
+    monkeypatch.setattr(document, "MAX_ELEMENTS", 10)
+    with pytest.raises(ArtworkError, match="more than 10 elements"):
+        read("<g/>" * 10)
+
+
+def test_copies_of_copies_are_refused_beyond_a_limit(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(scene, "MAX_DRAWN", 2000)
+    copies = [f'<use href="#g{k}"/>' * 10 for k in range(9)]
+    levels = "".join(f'<g id="g{k + 1}">{ten}</g>' for k, ten in enumerate(copies))
+    with pytest.raises(ArtworkError, match="copies of copies"):
+        read(f'<defs><rect id="g0" width="1" height="1"/>{levels}</defs><use href="#g9"/>')
+
+
+def test_errors_name_the_file(tmp_path: Path) -> None:
+    with pytest.raises(ArtworkError, match=r"^gone\.svg: "):
+        read_artwork(tmp_path / "gone.svg")
+    broken = tmp_path / "broken.svg"
+    broken.write_bytes(b"<svg")
+    with pytest.raises(ArtworkError, match=r"^broken\.svg: .* line 1"):
+        read_artwork(broken)
+    with pytest.raises(ArtworkError, match="cannot be read"):
+        read_artwork(tmp_path)
+
+
+SAMPLE = (
+    f'<svg {SVG} width="10mm"><style>.a{{fill:red}} g > rect{{stroke:blue}}</style>'
+    '<clipPath id="c"><circle cx="5" cy="5" r="4"/></clipPath><linearGradient id="l"><stop offset="0.5"/>'
+    '</linearGradient><g clip-path="url(#c)" opacity=".5" transform="translate(1,2) rotate(30)">'
+    '<rect class="a" id="r" width="5" height="50%" rx="1" style="stroke-dasharray:1,2%;stroke-width:.1em"/>'
+    "</g>"
+    '<use href="#r" x="3"/><path d="M1 1A2 3 4 0 1 5 6Q1 2 3 4t1 1z" fill="url(#l) green"/></svg>'
+).encode()
+
+
+@given(st.data())
+def test_any_damage_gives_an_error_or_a_drawing(data: st.DataObject) -> None:
+    start = data.draw(st.integers(0, len(SAMPLE)))
+    end = data.draw(st.integers(start, min(len(SAMPLE), start + 12)))
+    put = data.draw(
+        st.sampled_from([b"", b"<", b'"', b"1e308", b"-", b"&x;", b"\xff", b"0", b"%", b"))((", b"url(#r)"])
+    )
+    damaged = SAMPLE[:start] + put + SAMPLE[end:]
+    with contextlib.suppress(ArtworkError):
+        artwork = parse_artwork(damaged)
+        assert all(np.isfinite(mark.path.segments).all() for mark in artwork.painted())
+
+
+def test_the_same_bytes_give_the_same_drawing() -> None:
+    assert parse_artwork(SAMPLE) == parse_artwork(SAMPLE)
+
+
+@pytest.mark.skipif(not DATA.is_dir(), reason="the shared drawings are not there")
+@pytest.mark.parametrize("folder", ["art-open/tests", "editor-samples"])
+def test_every_outside_drawing_is_read(folder: str) -> None:
+    for file in sorted((DATA / folder).rglob("*.svg")):
+        artwork = read_artwork(file)
+        assert artwork.marks, file.name
