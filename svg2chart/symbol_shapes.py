@@ -225,7 +225,6 @@ def _lined() -> list[Symbol]:
     spokes = tuple(_bar((0.5 - x, 0.5 + y), (0.5 + x, 0.5 - y), 0.1) for x, y in ends)
     fat_plus = (_block(_LOW, 0.385, _HIGH, 0.615), _block(0.385, _LOW, 0.615, _HIGH))
     fat_times = (_bar((0.21, 0.21), (0.79, 0.79), 0.21), _bar((0.21, 0.79), (0.79, 0.21), 0.21))
-    ladder = (*pair, _bar((0.2, 0.32), (0.8, 0.32), 0.1), _bar((0.2, 0.68), (0.8, 0.68), 0.1))
     flag = (_bar((0.3, 0.13), (0.3, 0.87)), _solid(((0.3, 0.13), (0.84, 0.34), (0.3, 0.55))))
     bolt = ((0.6, 0.13), (0.2, 0.55), (0.46, 0.55), (0.38, 0.87), (0.8, 0.42), (0.54, 0.42))
     gate = (
@@ -245,7 +244,6 @@ def _lined() -> list[Symbol]:
         *_four_ways("cup-dot", (*cup, _disc(0.13, at=(0.5, 0.36)))),
         *_four_ways("comb", comb)[::2],
         *_four_ways("fork", fork)[1:],
-        *_two_ways("ladder", ladder),
         Symbol("flag", flag),
         Symbol("bolt", (_solid(bolt),)),
         *_two_ways("pair", pair),
