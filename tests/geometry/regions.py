@@ -16,12 +16,15 @@ lattice = st.tuples(st.integers(0, 8), st.integers(0, 8)).map(lambda p: (float(p
 
 
 def windings(points: Array, polygon: Polygon) -> NDArray[np.int64]:
-    """Sum the angles under which each point sees each edge; points must not lie on edges."""
+    """Sum the angles under which each point sees each edge; points must not lie on edges.
+
+    Edges drawn there and back are no edges: their angles cancel out.
+    """
     edges = polygon.edges()
     start = edges[np.newaxis, :, 0:2] - points[:, np.newaxis]
     end = edges[np.newaxis, :, 2:4] - points[:, np.newaxis]
     cross = start[..., 0] * end[..., 1] - start[..., 1] * end[..., 0]
-    angles = np.arctan2(cross, (start * end).sum(axis=-1))
+    angles = np.where(cross == 0, 0.0, np.arctan2(cross, (start * end).sum(axis=-1)))
     return np.rint(angles.sum(axis=1) / (2 * np.pi)).astype(np.int64)
 
 

@@ -5,7 +5,7 @@ from functools import reduce
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from svg2chart.geometry.box import Box
@@ -88,6 +88,9 @@ def test_cut_has_the_area_that_shapely_finds_for_even_odd(polygon: Polygon, regi
 
 
 @given(polygon=polygons, box=boxes)
+@example(  # a line there and back within the area
+    polygon=Polygon.of_contours([[(0, 0), (1, 6), (7, 3)], [(1, 8), (1, 8), (6, 3)]]), box=Box(5, 0, 7, 4)
+)
 def test_cutting_to_a_box_and_to_its_rectangle_agree(polygon: Polygon, box: Box) -> None:
     middle = (box.left + box.right) / 2  # a point more on a side: no longer seen as a rectangle
     [corners] = rectangle(box).contours()
