@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.candidates import Candidates
+from svg2chart.coverage import spread
 from svg2chart.patterns import COST_UNIT, LENGTH_UNIT
 
 Ints = NDArray[np.int64]
@@ -33,6 +34,7 @@ _SIDES = (
     ((1, 0), (3, 4), (0, 7)),
     ((0, -1), (5, 6), (2, 1)),
 )
+_NEAR = [(i, j) for i in range(-2, 3) for j in range(-2, 3) if 0 < abs(i) + abs(j) <= 2]
 _QUARTER = LENGTH_UNIT // 4  # half of half a side: what one square has of one pair of facing octants
 
 
@@ -60,8 +62,13 @@ def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
 
 def best_of_each(candidates: Candidates, cost: Ints) -> Ints:
     """Return for each square its candidate of least cost; none that has an equal which only turns it."""
-    order = np.lexsort((candidates.rank, cost, candidates.owner))
-    owner, cost, rank = candidates.owner[order], cost[order], candidates.rank[order]
+    return _best(candidates.owner, cost, candidates.rank)
+
+
+def _best(owner: Ints, cost: Ints, rank: Ints) -> Ints:
+    """Return the index of the best row of each owner; rows equal in cost and rank are passed over."""
+    order = np.lexsort((rank, cost, owner))
+    owner, cost, rank = owner[order], cost[order], rank[order]
     equal = np.zeros(len(order), np.bool_)
     same = (np.diff(owner) == 0) & (np.diff(cost) == 0) & (np.diff(rank) == 0)
     equal[1:] |= same
@@ -108,21 +115,30 @@ class _State:
             length[sides] += line.sum(axis=2) * _QUARTER
         return length
 
+    def near(self, moved: NDArray[np.bool_]) -> Ints:
+        """Return the undecided squares within two steps of those that moved: whose best moves may differ."""
+        height, width = self.shown.shape[:2]
+        dense = np.zeros((height + 4, width + 4), np.bool_)
+        dense[self.row[moved] + 2, self.column[moved] + 2] = True
+        around = [dense[self.row + 2 + i, self.column + 2 + j] for i, j in _NEAR]
+        return np.flatnonzero(np.any(around, axis=0) | moved)
+
     def energy(self) -> int:
         """Return the energy of the whole chart."""
         over = np.maximum(self.length - self.allowance, 0)
         return int(self.candidates.cost[self.chosen].sum() + EDGE_COST * over.sum())
 
-    def changes(self) -> Ints:
-        """Return by how much the energy would grow with each candidate in its square, all else unchanged."""
+    def changes(self, entries: Ints) -> Ints:
+        """Return by how much the energy would grow with each of these candidates, all else unchanged."""
         c = self.candidates
-        row, column = self.row[c.owner], self.column[c.owner]
-        own = c.inner.copy()
-        change = c.cost - c.cost[self.chosen][c.owner]
+        owner, shown = c.owner[entries], c.shown[entries]
+        row, column = self.row[owner], self.column[owner]
+        own = c.inner[entries]
+        change = c.cost[entries] - c.cost[self.chosen[owner]]
         for (down, right), mine, facing in _SIDES:
             neighbour = self.shown[row + down, column + right][:, facing]
             now = self.shown[row, column][:, mine]
-            side = (c.shown[:, mine] != neighbour).sum(axis=1) * _QUARTER
+            side = (shown[:, mine] != neighbour).sum(axis=1) * _QUARTER
             grown = side - (now != neighbour).sum(axis=1) * _QUARTER
             own += side
             length = self.length[row + down, column + right]
@@ -136,30 +152,43 @@ class _State:
 
 def _descend(state: _State) -> Settled:
     """Move until no move pays."""
-    frozen = np.zeros(len(state.candidates.squares), np.bool_)
+    count = len(state.candidates.squares)
+    best, gain = state.chosen.copy(), np.zeros(count, np.int64)
+    frozen = np.zeros(count, np.bool_)
+    moved = np.ones(count, np.bool_)
     for _ in range(MOST_SWEEPS):
-        change = state.changes()
-        best = best_of_each(state.candidates, change)
-        gain = np.where(frozen, 0, -change[best])
+        near = state.near(moved)
+        best[near], gain[near] = _best_moves(state, near)
+        gain[frozen] = 0
         around = _greatest_near(state, gain)
-        moves = (gain > 0) & (gain > around)
-        if moves.any():
-            state.chosen = np.where(moves, best, state.chosen)
+        moved = (gain > 0) & (gain > around)
+        if moved.any():
+            state.chosen = np.where(moved, best, state.chosen)
             state.place()
-            frozen[:] = False
             continue
         tied = (gain > 0) & (gain == around)
         if not tied.any():
             break
-        tied &= gain == gain[tied].max()
+        moved = tied & (gain == gain[tied].max())
         before, kept = state.energy(), state.chosen
-        state.chosen = np.where(tied, best, kept)
+        state.chosen = np.where(moved, best, kept)
         state.place()
         if state.energy() >= before:
+            # they do not pay together: leave them as they are
             state.chosen = kept
             state.place()
-            frozen |= tied
+            frozen |= moved
     return Settled(chosen=state.chosen, energy=state.energy())
+
+
+def _best_moves(state: _State, squares: Ints) -> tuple[Ints, Ints]:
+    """Return the best candidate of each of the undecided squares, and what it gains."""
+    c = state.candidates
+    first, last = c.starts[squares], c.starts[squares + 1]
+    entries = spread(first, last - first)
+    change = state.changes(entries)
+    at = _best(c.owner[entries], change, c.rank[entries])
+    return entries[at], -change[at]
 
 
 def _greatest_near(state: _State, gain: Ints) -> Ints:
@@ -167,6 +196,5 @@ def _greatest_near(state: _State, gain: Ints) -> Ints:
     height, width = state.shown.shape[:2]
     dense = np.zeros((height + 4, width + 4), np.int64)
     dense[state.row + 2, state.column + 2] = gain
-    steps = [(i, j) for i in range(-2, 3) for j in range(-2, 3) if 0 < abs(i) + abs(j) <= 2]
-    near = [dense[state.row + 2 + i, state.column + 2 + j] for i, j in steps]
+    near = [dense[state.row + 2 + i, state.column + 2 + j] for i, j in _NEAR]
     return np.max(near, axis=0) if len(gain) else gain

@@ -19,7 +19,7 @@ PLAINLY_OTHER = 25.0
 """The CIEDE2000 difference from which on a wrong colour counts fully. Our choice, no source."""
 
 LEAST_KEPT = 0.2
-"""A shape that shows at least so many squares is never lost. Our choice, no source."""
+"""A separate part of a colour that shows at least so many squares is never lost. Our choice, no source."""
 
 LEAST_REPORTED = 0.01
 """A lost shape that shows less than so many squares is rounding or a hair's breadth; nobody would miss it."""
@@ -52,48 +52,73 @@ def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Frac
     candidates = find_candidates(areas, differences=differences(colours), fractions=fractions)
     solid = np.where(areas.solid == MIXED, BARE, areas.solid).astype(np.int64)
     settled = settle(candidates, solid, edge_lengths(areas))
-    chosen, lost = _keep_shapes(areas, candidates, settled.chosen)
+    chosen, lost = _keep_parts(areas, candidates, settled.chosen)
     squares, arrangements = _arrangements(candidates, solid, chosen)
     return Worked(squares=squares, arrangements=arrangements, lost=lost, energy=settled.energy / COST_UNIT)
 
 
 def differences(colours: list[Colour]) -> Ints:
-    """Return (n, n) what it costs to show one colour for another over a whole square, in COST_UNIT / AREA_UNIT."""
+    """Return (n, n) what a square shown in the wrong colour costs, in COST_UNIT / AREA_UNIT."""
     coordinates = lab(colours)
     apart = np.minimum(ciede2000(coordinates[:, None], coordinates[None]) / PLAINLY_OTHER, 1.0)
     return np.rint(apart * (COST_UNIT // AREA_UNIT)).astype(np.int64)
 
 
-def _keep_shapes(
+def _keep_parts(
     areas: VisibleAreas, candidates: Candidates, chosen: Ints
 ) -> tuple[Ints, tuple[tuple[int, float], ...]]:
-    """Give shapes that would be lost a stitch where they show most; return those too small for one."""
+    """Give parts that would be lost a stitch where they show most; return shapes too small for one."""
+    part = _parts(areas)
     place = np.searchsorted(candidates.squares, areas.square)
-    shows = (candidates.shown[chosen[place]] == areas.colour[:, None]).any(axis=1)
-    kept = shows | _beside_solid(areas)
-    drawn = areas.order >= 0
-    count = int(areas.order.max(initial=-1)) + 1
+    shows = (candidates.shown[chosen[place]] == areas.colour[:, None]).any(axis=1) | _beside_solid(areas)
+    kept = np.bincount(part, shows) > 0
     amount = areas.octants.sum(axis=1)
-    area = np.bincount(areas.order[drawn], amount[drawn], count)
-    is_lost = np.bincount(areas.order[drawn], kept[drawn], count) == 0
-    is_lost &= area > 0.0
+    rounded = np.rint(amount * AREA_UNIT)
+    drawn = areas.order >= 0
     chosen = chosen.copy()
-    for shape in np.flatnonzero(is_lost & (area >= LEAST_KEPT)):
-        entries = np.flatnonzero(areas.order == shape)
-        rounded = np.rint(amount[entries] * AREA_UNIT)
-        for entry in entries[rounded == rounded.max()]:
+    for lost in np.flatnonzero(~kept & (np.bincount(part, amount) >= LEAST_KEPT)):
+        entries = np.flatnonzero((part == lost) & drawn)
+        for entry in entries[rounded[entries] == rounded[entries].max(initial=0)]:
             chosen[place[entry]] = _best_with(candidates, int(place[entry]), int(areas.colour[entry]))
-    lost = np.flatnonzero(is_lost & (area < LEAST_KEPT) & (area >= LEAST_REPORTED))
-    return chosen, tuple((int(shape), float(area[shape])) for shape in lost)
+            kept[lost] = True
+    count = int(areas.order.max(initial=-1)) + 1
+    is_lost = np.bincount(areas.order[drawn], kept[part[drawn]], count) == 0
+    area = np.bincount(areas.order[drawn], amount[drawn], count)
+    lost_shapes = np.flatnonzero(is_lost & (area >= LEAST_REPORTED))
+    return chosen, tuple((int(shape), float(area[shape])) for shape in lost_shapes)
+
+
+def _parts(areas: VisibleAreas) -> Ints:
+    """Return for each entry the number of its part: entries of one colour in squares that touch."""
+    columns = areas.solid.shape[1]
+    keys = areas.square * len(areas.colours) + areas.colour
+    column = areas.square % columns
+    part = np.arange(len(keys))
+    pairs = []
+    for down, right in ((0, 1), (1, -1), (1, 0), (1, 1)):
+        inside = (column + right >= 0) & (column + right < columns)
+        wanted = keys + (down * columns + right) * len(areas.colours)
+        at = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
+        one = np.flatnonzero(inside & (keys[at] == wanted)) if len(keys) else at
+        pairs.append(np.stack([one, at[one]]))
+    one, other = np.concatenate(pairs, axis=1)
+    while True:
+        before = part.copy()
+        # each takes the lower number of its neighbours, and then the number that this one has
+        np.minimum.at(part, one, part[other])
+        np.minimum.at(part, other, part[one])
+        part = part[part]
+        if np.array_equal(part, before):
+            return part
 
 
 def _beside_solid(areas: VisibleAreas) -> NDArray[np.bool_]:
     """Return for each entry whether a square around it shows nothing but its colour."""
-    rows, columns = areas.solid.shape
+    columns = areas.solid.shape[1]
     padded = np.pad(areas.solid, 1, constant_values=MIXED)
     row, column = np.divmod(areas.square, columns)
     around = [padded[row + i, column + j] == areas.colour for i in range(3) for j in range(3)]
-    return np.any(around, axis=0)
+    return np.asarray(np.any(around, axis=0))
 
 
 def _best_with(candidates: Candidates, place: int, colour: int) -> int:

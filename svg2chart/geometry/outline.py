@@ -24,6 +24,8 @@ MAX_DASHES = 100_000  # in one call of dash_lines; more is a mistake in the draw
 # A pen this much thinner one way than the other is a line without width, and
 # a turn whose cosine is this near to -1 goes straight back: rounding noise is 1e-16.
 _FLAT = 1e-12
+# Turns of less than 25 degrees come from flattened curves rather than from corners.
+_BEND = 0.9
 # The length, in stroke widths, that a dash of no length gets so that its square caps keep their direction.
 _DOT = 1e-6
 
@@ -199,7 +201,7 @@ def _side(points: Array, ends: Flags, style: StrokeStyle, slack: float) -> _Side
     miter = (before[single] + after[single]) / (1 + corners.cosine[single, np.newaxis])
     contour[first[single]] = points[single] + miter
     _draw_arcs(contour, first, arcs, corners, half)
-    tight = detour & _slight(corners, half, slack)
+    tight = detour & (corners.cosine > _BEND)
     return _Side(points=points, contour=contour, first=first, last=last, tight_bends=int(tight.sum()))
 
 
@@ -233,16 +235,12 @@ def _single(corners: _Corners, ends: Flags, style: StrokeStyle, slack: float) ->
     half = style.width / 2
     grown = 1 + corners.cosine  # 2 cos^2(turn / 2)
     inner = half * corners.sine < corners.room * grown
-    slight = _slight(corners, half, slack)
+    # half / cos(turn / 2) <= half + slack
+    slight = grown * (1 + slack / half) ** 2 >= 2
     sharp = grown * style.miter_limit**2 >= 2 if style.join is Join.MITER else slight
     outer = slight | sharp
     back = grown < _FLAT
     return np.asarray(~ends & ~back & np.where(corners.sine > 0, inner, outer))
-
-
-def _slight(corners: _Corners, half: float, slack: float) -> Flags:
-    """Return at which corners all joins agree within the slack: half / cos(turn / 2) <= half + slack."""
-    return np.asarray((1 + corners.cosine) * (1 + slack / half) ** 2 >= 2)
 
 
 def _arcs(corners: _Corners, ends: Flags, style: StrokeStyle, slack: float) -> NDArray[np.int64]:
