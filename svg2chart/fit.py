@@ -6,6 +6,7 @@ of squares: art that is shifted, mirrored or grouped otherwise then gives the sa
 points to the last bit.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +14,13 @@ import numpy as np
 from svg2chart.artwork import Artwork, ClipPart, Fill, Stroke
 from svg2chart.colour import Colour
 from svg2chart.geometry.box import Box
-from svg2chart.geometry.cut import cut_lines, cut_lines_to_box, cut_polygon, cut_polygon_to_box
+from svg2chart.geometry.cut import (
+    cut_lines,
+    cut_lines_away,
+    cut_lines_to_box,
+    cut_polygon,
+    cut_polygon_to_box,
+)
 from svg2chart.geometry.flatten import flatten_paths
 from svg2chart.geometry.outline import dash_lines, outline_stroke
 from svg2chart.geometry.polygon import Polygon, Polylines
@@ -28,14 +35,13 @@ the rounding of float64 on the way here."""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThinLine:
-    """A stroke too thin for stitches; `above` is the number of shapes painted before it."""
+    """A stroke too thin for stitches, as far as no later shape hides it."""
 
     element: str
     layer: str
     lines: Polylines
     colour: Colour
     opacity: float
-    above: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +72,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid, *, thin: float) -> Laid:
 
     shapes: list[Shape] = []
     shown: list[Fill | Stroke] = []
-    lines: list[ThinLine] = []
+    lines: list[tuple[int, Stroke, Polylines]] = []
     for mark, chains in zip(marks, flattened, strict=True):
         clip = None if mark.clip is None else clips[mark.clip]
         if isinstance(mark, Stroke):
@@ -74,7 +80,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid, *, thin: float) -> Laid:
             if mark.style.dashes:
                 chains = dash_lines(chains, mark.style, pen=pen)
             if mark.width < thin * grid.square:
-                lines.append(_thin_line(mark, chains, edge, clip, above=len(shapes)))
+                lines.append((len(shapes), mark, _cut_line(chains, edge, clip)))
                 continue
             polygon = outline_stroke(chains, mark.style, pen=pen, tolerance=TOLERANCE_SQUARES)
         else:
@@ -84,15 +90,25 @@ def lay_on_grid(artwork: Artwork, grid: Grid, *, thin: float) -> Laid:
             paint = Paint(colour=mark.colour, opacity=mark.opacity, group=mark.group)
             shapes.append(Shape(polygon=polygon, paint=paint))
             shown.append(mark)
-    return Laid(shapes=tuple(shapes), marks=tuple(shown), lines=tuple(lines))
+    hiding = [s.polygon if _hides(s, artwork) else None for s in shapes]
+    seen = (_thin_line(mark, chains, hiding[below:], grid) for below, mark, chains in lines)
+    return Laid(shapes=tuple(shapes), marks=tuple(shown), lines=tuple(seen))
 
 
-def _thin_line(
-    stroke: Stroke, chains: Polylines, edge: Box, clip: list[Polygon] | None, *, above: int
-) -> ThinLine:
-    chains = cut_lines_to_box(chains, edge)
-    if clip is not None:
-        chains = cut_lines(chains, clip)
+def _hides(shape: Shape, artwork: Artwork) -> bool:
+    """Return whether nothing shows through the shape."""
+    group = shape.paint.group
+    while group is not None:
+        if artwork.groups[group].opacity < 1.0:
+            return False
+        group = artwork.groups[group].parent
+    return shape.paint.opacity >= 1.0
+
+
+def _thin_line(stroke: Stroke, chains: Polylines, later: Sequence[Polygon | None], grid: Grid) -> ThinLine:
+    near = [polygon for polygon in later if polygon is not None and _overlap(polygon, chains)]
+    if near:
+        chains = cut_lines_away(chains, near, reach=max(stroke.width / grid.square / 2, TOLERANCE_SQUARES))
     points = np.rint(chains.points * LATTICE) / LATTICE
     return ThinLine(
         element=stroke.element,
@@ -100,15 +116,33 @@ def _thin_line(
         lines=Polylines(points=points, starts=chains.starts.copy(), closed=chains.closed.copy()),
         colour=stroke.colour,
         opacity=stroke.opacity,
-        above=above,
     )
+
+
+def _overlap(polygon: Polygon, chains: Polylines) -> bool:
+    """Return whether the boxes around them overlap."""
+    if not len(polygon.points) or not len(chains.points):
+        return False
+    apart = (polygon.points.max(axis=0) < chains.points.min(axis=0)) | (
+        chains.points.max(axis=0) < polygon.points.min(axis=0)
+    )
+    return not apart.any()
+
+
+def _cut_line(chains: Polylines, edge: Box, clip: list[Polygon] | None) -> Polylines:
+    chains = cut_lines_to_box(chains, edge)
+    return chains if clip is None else cut_lines(chains, clip)
 
 
 def _cut(polygon: Polygon, edge: Box, clip: list[Polygon] | None) -> Polygon:
     points = np.rint(polygon.points * LATTICE) / LATTICE
     polygon = Polygon(points=points, starts=polygon.starts.copy(), rule=polygon.rule)
     polygon = cut_polygon_to_box(polygon, edge)
-    return polygon if clip is None else cut_polygon(polygon, clip)
+    if clip is None:
+        return polygon
+    polygon = cut_polygon(polygon, clip)
+    points = np.rint(polygon.points * LATTICE) / LATTICE
+    return Polygon(points=points, starts=polygon.starts.copy(), rule=polygon.rule)
 
 
 def _clip_regions(artwork: Artwork, grid: Grid, edge: Box) -> list[list[Polygon]]:

@@ -75,6 +75,24 @@ def cut_lines_to_box(lines: Polylines, box: Box) -> Polylines:
     return _polylines(pieces)
 
 
+def cut_lines_away(lines: Polylines, region: Sequence[Polygon], *, reach: float) -> Polylines:
+    """Return the parts of chains that are not hidden under the region.
+
+    A part is hidden where the points at the distance `reach` on both of its sides lie in a polygon of the
+    region: a line along the region's own edge stays. Otherwise as `cut_lines`.
+    """
+    edges = np.concatenate([part.edges() for part in region] or [np.zeros((0, 4))])
+    pieces = []
+    for points, closed in lines.chains():
+        walk = _split_at_edges(_walk(points, closed=closed), edges)
+        beside = np.diff(walk, axis=0)[:, ::-1] * [-1.0, 1.0]
+        beside *= reach / np.maximum(np.hypot(beside[:, 0], beside[:, 1]), reach * 2.0**-40)[:, np.newaxis]
+        middles = _middles(walk)
+        hidden = _in_region(middles + beside, region) & _in_region(middles - beside, region)
+        pieces.extend(_inner_pieces(walk, ~hidden, closed=closed))
+    return _polylines(pieces)
+
+
 def cut_lines(lines: Polylines, region: Sequence[Polygon]) -> Polylines:
     """Return the parts of chains that lie in at least one polygon of the region.
 
@@ -86,11 +104,7 @@ def cut_lines(lines: Polylines, region: Sequence[Polygon]) -> Polylines:
     pieces = []
     for points, closed in lines.chains():
         walk = _split_at_edges(_walk(points, closed=closed), edges)
-        middles = _middles(walk)
-        inside = np.zeros(len(middles), dtype=np.bool_)
-        for part in region:
-            inside |= _is_inside(_windings(middles, part.edges()), part.rule)
-        pieces.extend(_inner_pieces(walk, inside, closed=closed))
+        pieces.extend(_inner_pieces(walk, _in_region(_middles(walk), region), closed=closed))
     return _polylines(pieces)
 
 
@@ -234,6 +248,14 @@ def _windings(points: Array, edges: Array) -> Ints:
             right = x0 + (y - y0) / (y1 - y0) * (x1 - x0) > x
         windings.append((down & right).sum(axis=1) - (up & right).sum(axis=1))
     return np.concatenate(windings)
+
+
+def _in_region(points: Array, region: Sequence[Polygon]) -> Flags:
+    """Return which points lie in at least one polygon."""
+    inside = np.zeros(len(points), dtype=np.bool_)
+    for part in region:
+        inside |= _is_inside(_windings(points, part.edges()), part.rule)
+    return inside
 
 
 def _is_inside(windings: Ints, rule: FillRule) -> Flags:
