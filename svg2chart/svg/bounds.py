@@ -7,21 +7,25 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
 from svg2chart.svg.nested import inner_viewport
 from svg2chart.svg.placing import chosen, placed, use_target
-from svg2chart.svg.scene import MAX_DEPTH, Place, Source, is_sound, measures_at
+from svg2chart.svg.scene import MAX_DEPTH, Gathered, Place, Source, is_sound, measures_at, name_of
 from svg2chart.svg.shapes import is_shape, shape_path
 
 _CONTAINERS = ("g", "a", "svg", "symbol", "switch")
 
 
-def element_box(source: Source, element: Element, place: Place) -> Box | None:
+def element_box(source: Source, gathered: Gathered, element: Element, place: Place) -> Box | None:
     """Return the box around an element's fill in its own coordinates, None where it has none (SVG 2, 8.10).
 
     `place` is the element's own. Words are not measured.
+
+    Raises:
+        ArtworkError: copies of copies make too many elements.
     """
-    return _inside(source, element, replace(place, to_user=Affine()))
+    return _inside(source, gathered, element, replace(place, to_user=Affine()))
 
 
-def _inside(source: Source, element: Element, place: Place) -> Box | None:
+def _inside(source: Source, gathered: Gathered, element: Element, place: Place) -> Box | None:
+    gathered.count(name_of(source, element, place))
     if place.depth > MAX_DEPTH or place.style.own.get("display") == "none":
         return None
     if is_shape(element):
@@ -29,7 +33,7 @@ def _inside(source: Source, element: Element, place: Place) -> Box | None:
         return path.transformed(place.to_user).box() if is_sound(path, place.to_user) else None
     if element.tag == "use":
         target = use_target(source, element, place)
-        return None if target.element is None else _child(source, target.element, target.place)
+        return None if target.element is None else _child(source, gathered, target.element, target.place)
     if element.tag not in _CONTAINERS:
         return None
     within = place
@@ -46,8 +50,8 @@ def _inside(source: Source, element: Element, place: Place) -> Box | None:
             asked_high="",
         )
     children = list(element) if element.tag != "switch" else [c for c in [chosen(element)] if c is not None]
-    return box_around(_child(source, child, within) for child in children if child.tag != "symbol")
+    return box_around(_child(source, gathered, child, within) for child in children if child.tag != "symbol")
 
 
-def _child(source: Source, element: Element, parent: Place) -> Box | None:
-    return _inside(source, element, placed(source, element, parent).place)
+def _child(source: Source, gathered: Gathered, element: Element, parent: Place) -> Box | None:
+    return _inside(source, gathered, element, placed(source, element, parent).place)

@@ -12,7 +12,7 @@ from svg2chart.remarks import Severity
 from svg2chart.svg.bounds import element_box
 from svg2chart.svg.paint import target
 from svg2chart.svg.placing import is_hidden, placed, use_target
-from svg2chart.svg.scene import Gathered, Place, Source, is_sound, measures_at, name_of
+from svg2chart.svg.scene import MAX_COORDINATE, Gathered, Place, Source, is_sound, measures_at, name_of
 from svg2chart.svg.shapes import is_shape, rounded_rectangle, shape_path
 from svg2chart.svg.text import words_regions
 
@@ -27,7 +27,9 @@ class Clipped:
 
 def frame_clip(gathered: Gathered, frame: Box, to_user: Affine, within: int | None) -> int:
     """Add the clip of an upright rectangle and return its index."""
-    path = rounded_rectangle(frame.left, frame.top, frame.width, frame.height).transformed(to_user)
+    far = MAX_COORDINATE
+    seen = frame.within(Box(-far, -far, far, far)) or Box(0.0, 0.0, 0.0, 0.0)
+    path = rounded_rectangle(seen.left, seen.top, seen.width, seen.height).transformed(to_user)
     return gathered.add_clip(Clip(parts=(ClipPart(path=path),), within=within))
 
 
@@ -58,7 +60,7 @@ def _clip(
         gathered.remark(name, what, Severity.SIMPLIFIED, layer=place.layer)
         return Clipped(place.clip)
     chain = (*under_way, holder)
-    inside = _space(source, holder, element, place)
+    inside = _space(source, gathered, holder, element, place)
     if inside is None:
         return Clipped(None, f'its clip-path "{link}" has no area or a transform that cannot be read')
     outer = _clip(source, gathered, element, place, inside.style.own.get("clip-path", "none"), chain)
@@ -72,7 +74,9 @@ def _clip(
     return Clipped(gathered.add_clip(Clip(parts=tuple(parts), within=outer.clip)))
 
 
-def _space(source: Source, holder: Element, element: Element, place: Place) -> Place | None:
+def _space(
+    source: Source, gathered: Gathered, holder: Element, element: Element, place: Place
+) -> Place | None:
     """Return the place of a clipPath's content for one clipped element, None where there is none."""
     parent = source.document.parents.get(holder, holder)
     found = placed(source, holder, replace(place, style=source.styles.of(parent)))
@@ -80,7 +84,7 @@ def _space(source: Source, holder: Element, element: Element, place: Place) -> P
         return None
     to_user = found.place.to_user
     if holder.get("clipPathUnits") == "objectBoundingBox":
-        box = element_box(source, element, place)
+        box = element_box(source, gathered, element, place)
         if box is None or box.width == 0 or box.height == 0:
             return None
         to_user = to_user @ Affine(box.width, 0.0, 0.0, box.height, box.left, box.top)
@@ -93,6 +97,7 @@ def _parts(
     """Return the parts that one child of a clipPath makes."""
     if not (is_shape(child) or child.tag in ("use", "text")):
         return []
+    gathered.count(name_of(source, child, inside))
     here = placed(source, child, inside).place
     if here.style.own.get("display") == "none":
         return []

@@ -7,10 +7,11 @@ from math import hypot, isfinite, sqrt
 
 from svg2chart.units import MM_PER_INCH, PX_PER_INCH
 
-NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
-_NUMBER = re.compile(rf"\s*({NUMBER})\s*\Z")
-_LENGTH = re.compile(rf"\s*({NUMBER})\s*([a-zA-Z]*|%)\s*\Z")
-_SEPARATOR = re.compile(r"\s*,\s*|\s+")
+# Quantifiers that never give back (`++`) keep the time even for hostile text.
+NUMBER = r"[-+]?(?:\d++(?:\.\d*+)?|\.\d++)(?:[eE][-+]?\d++)?"
+_NUMBER = re.compile(rf"\s*+({NUMBER})\s*+\Z")
+_LENGTH = re.compile(rf"\s*+({NUMBER})\s*+([a-zA-Z]*+|%)\s*+\Z")
+_SEPARATOR = re.compile(r"\s*+,\s*+|\s++")
 
 # px in one unit. Source: CSS Values and Units 3, absolute lengths.
 PX_PER_UNIT = {

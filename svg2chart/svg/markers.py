@@ -18,6 +18,7 @@ from svg2chart.svg.transforms import DEGREES
 from svg2chart.svg.viewport import alignment, fitted, view_box
 
 Array = NDArray[np.float64]
+Way = tuple[float, float]  # the directions, in degrees, at the start and the end of a segment
 
 _SIDES = {"left": 0.0, "top": 0.0, "center": 0.5, "right": 1.0, "bottom": 1.0}
 MARKER_SIZE = "3"  # SVG 2, 13.7.1, initial value of markerWidth and markerHeight
@@ -84,24 +85,31 @@ def vertices(data: PathData) -> Iterator[Vertex]:
     for segments, is_closed in data.path.contours():
         ends = data.is_vertex[position : position + len(segments)]
         position += len(segments)
-        directions = [_directions(segment) for segment in segments]
-        known = [d for d in directions if d is not None]
-        first = known[0][0] if known else None
-        last = known[-1][1] if known else None
+        ways = [_directions(segment) for segment in segments]
+        known = [way for way in ways if way is not None]
+        first, last = (known[0][0], known[-1][1]) if known else (None, None)
+        reached, left = _carried(ways), _carried(ways[::-1])[::-1]
         yield Vertex(_point(segments[0, 0]), last if is_closed else None, first)
         for k in np.flatnonzero(ends):
-            before = [d for d in directions[: k + 1] if d is not None]
-            after = [d for d in directions[k + 1 :] if d is not None]
-            reached = before[-1][1] if before else None
-            left = after[0][0] if after else first if is_closed else None
-            yield Vertex(_point(segments[k, 3]), reached, left)
+            before = reached[k]
+            after = left[k + 1] if k + 1 < len(left) else None
+            onward = first if after is None and is_closed else after and after[0]
+            yield Vertex(_point(segments[k, 3]), before and before[1], onward)
+
+
+def _carried(ways: list[Way | None]) -> list[Way | None]:
+    """Return the directions with those of a segment of no length taken from the one before it."""
+    carried: list[Way | None] = []
+    for way in ways:
+        carried.append(way if way is not None or not carried else carried[-1])
+    return carried
 
 
 def _point(point: Array) -> tuple[float, float]:
     return float(point[0]), float(point[1])
 
 
-def _directions(segment: Array) -> tuple[float, float] | None:
+def _directions(segment: Array) -> Way | None:
     """Return the directions at the start and the end of a segment, None where it has no length."""
     steps = [segment[j] - segment[i] for i, j in ((0, 1), (0, 2), (0, 3))]
     back = [segment[3] - segment[i] for i in (2, 1, 0)]

@@ -1,6 +1,5 @@
 """Colours and paints as SVG writes them; gradients as one mean colour."""
 
-import re
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -9,9 +8,8 @@ from tinycss2.color4 import Color, parse_color
 
 from svg2chart.colour import Colour
 
-_URL = re.compile(r"""url\(\s*(["']?)\s*(.*?)\s*\1\s*\)\s*(.*)\Z""", re.DOTALL | re.IGNORECASE)
-_ICC = re.compile(r"\s*icc-color\(.*\)\s*\Z", re.IGNORECASE)
 CURRENT = "currentcolor"
+MAX_COLOUR = 1000  # characters; a longer text is none, and might be a trap for the parser
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +43,9 @@ class Paint:
 @lru_cache(maxsize=4096)
 def colour(text: str) -> Flat | None:
     """Return the colour, None where the text is none; `currentColor` is none."""
-    parsed = parse_color(_ICC.sub("", text))
+    if len(text) > MAX_COLOUR:
+        return None
+    parsed = parse_color(text.lower().partition("icc-color(")[0])
     if not isinstance(parsed, Color):
         return None
     if parsed.space == "hsl":  # a saturation beyond 100 % is 100 % (CSS Color 4, 7)
@@ -66,21 +66,35 @@ def paint(text: str) -> Paint | None:
         return Paint(is_current=True)
     if word in ("context-fill", "context-stroke"):
         return Paint(context=word.removeprefix("context-"))
-    match = _URL.match(text.strip())
-    if not match:
+    link, rest = _link(text)
+    if not link:
         flat = colour(text)
         return None if flat is None else Paint(flat=flat)
     # a fall-back is never a url() itself
-    fallback = paint(match[3]) if match[3] and not _URL.match(match[3]) else None
+    fallback = paint(rest) if rest and not _link(rest)[0] else None
     if fallback is None:
-        return Paint(server=match[2])
-    return Paint(server=match[2], flat=fallback.flat, is_current=fallback.is_current, has_fallback=True)
+        return Paint(server=link)
+    return Paint(server=link, flat=fallback.flat, is_current=fallback.is_current, has_fallback=True)
 
 
 def target(text: str) -> str:
     """Return what a url() points at, "" where the text is none (or "none")."""
-    match = _URL.match(text.strip())
-    return match[2] if match else ""
+    return _link(text)[0]
+
+
+def _link(text: str) -> tuple[str, str]:
+    """Return what a url() at the start of a text points at, "" for none, and the text after it."""
+    start, bracket, rest = text.strip().partition("(")
+    if start.strip().lower() != "url" or not bracket:
+        return "", ""
+    quote = rest.lstrip()[:1]
+    if quote in ("'", '"'):
+        link, end, after = rest.lstrip()[1:].partition(quote)
+        _, bracket, after = after.partition(")")
+        end = end and bracket
+    else:
+        link, end, after = rest.partition(")")
+    return (link.strip(), after.strip()) if end else ("", "")
 
 
 def mean_of_stops(stops: list[tuple[float, Flat]]) -> Flat:

@@ -13,8 +13,9 @@ from svg2chart.svg.curves import Point, Segment, arc, raised
 from svg2chart.svg.lengths import NUMBER
 
 _COMMAND = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])([^MmZzLlHhVvCcSsQqTtAa]*)")
-_ARGUMENT = re.compile(rf"\s*(,?)\s*({NUMBER})")
-_FLAG = re.compile(r"\s*(,?)\s*([01])")
+# always matches something, so that the search never runs on
+_ARGUMENT = re.compile(rf"\s*+(?:(,)\s*+)?({NUMBER})|(.)", re.DOTALL)
+_FLAG = re.compile(r"\s*+(?:(,)\s*+)?([01])")
 _COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 
 
@@ -90,26 +91,25 @@ def _arguments(command: str, text: str) -> tuple[list[float], str]:
 def _numbers(text: str) -> tuple[list[float], str]:
     """Return the numbers of a list up to the first error, and that error."""
     values: list[float] = []
-    position = 0
-    for match in _ARGUMENT.finditer(text):
-        if match.start() != position or (match[1] and not values):
-            break
+    for match in _ARGUMENT.finditer(text.rstrip()):
+        if not match[2] or (match[1] and not values):
+            return values, "something that is no number"
         value = float(match[2])
         if not isfinite(value):
             return values, "a number is too large"
         values.append(value)
-        position = match.end()
-    return values, "" if not text[position:].strip() else "something that is no number"
+    return values, ""
 
 
 def _arc_numbers(text: str) -> tuple[list[float], str]:
     """Return the arguments of arcs, whose flags need no separators."""
     values: list[float] = []
+    text = text.rstrip()
     position = 0
-    while text[position:].strip():
+    while position < len(text):
         form = _FLAG if len(values) % 7 in (3, 4) else _ARGUMENT
         match = form.match(text, position)
-        if not match or (match[1] and not values):
+        if not match or not match[2] or (match[1] and not values):
             return values, "something that is no number"
         value = float(match[2])
         if not isfinite(value):

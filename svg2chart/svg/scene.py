@@ -1,6 +1,7 @@
 """What the drawing of a document carries along: where an element stands, and what has been gathered."""
 
 from dataclasses import dataclass, field, replace
+from math import isfinite
 from xml.etree.ElementTree import Element
 
 import numpy as np
@@ -19,7 +20,7 @@ from svg2chart.svg.paint import Flat
 from svg2chart.svg.style import Style, Styles
 from svg2chart.svg.viewport import Page
 
-MAX_DRAWN = 200_000  # elements drawn, each copy that a `use` makes counted
+MAX_DRAWN = 100_000  # elements drawn, each copy that a `use` makes counted
 MAX_DEPTH = 150  # elements inside each other, copies included
 MAX_COORDINATE = 1e9  # root user units; beyond it a square's share of digits is lost
 
@@ -105,7 +106,7 @@ class Gathered:
         self.drawn += 1
         if self.drawn > MAX_DRAWN:
             raise ArtworkError(
-                f"copies of copies make more than {MAX_DRAWN:,} elements",
+                f"more than {MAX_DRAWN:,} elements are to be drawn, copies of copies counted",
                 element=name,
                 way_out="Draw fewer copies",
             )
@@ -146,6 +147,11 @@ def pen_reach(stroke: Stroke) -> float:
     style = stroke.style
     corner = style.miter_limit if style.join is Join.MITER else 1.0
     return style.width / 2 * max(corner, 2**0.5) * stroke.pen.largest_scale
+
+
+def is_usable(to_user: Affine) -> bool:
+    """Whether a map keeps the plane a plane, and within numbers."""
+    return to_user.determinant != 0 and isfinite(to_user.determinant + to_user.e + to_user.f)
 
 
 def is_sound(path: Path, to_user: Affine) -> bool:

@@ -16,6 +16,7 @@ from svg2chart.svg.document import SVG, Document
 Declarations = Mapping[str, tuple[str, bool]]  # property: value, whether it is !important
 NOTHING: Declarations = MappingProxyType({})
 MAX_BRACKETS = 50  # nested; the CSS parser works on them one inside the other
+_ENDLESS_NUMBER = re.compile(r"\d{1000}")
 _BRACKET = re.compile(r"[()\[\]{}]")
 _MEDIA = ("", "all", "screen", "print")
 
@@ -40,9 +41,9 @@ def read_sheet(document: Document) -> Sheet:
             remarks.append(_left_out(document, element, f"a style sheet of type {kind} is not read"))
             continue
         text = "".join(element.itertext())
-        if _nesting(text) > MAX_BRACKETS:
+        if not _is_tame(text):
             remarks.append(
-                _left_out(document, element, "a style sheet with too many nested brackets is not read")
+                _left_out(document, element, "a style sheet that nests too many brackets is not read")
             )
             continue
         for node in _rules(tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True)):
@@ -64,18 +65,18 @@ def style_attribute(text: str) -> Declarations:
             if colon and value.strip():
                 plain[name.strip().lower()] = (value.strip(), False)
         return MappingProxyType(plain)
-    if _nesting(text) > MAX_BRACKETS:
+    if not _is_tame(text):
         return NOTHING
     return _declarations(tinycss2.parse_blocks_contents(text))
 
 
-def _nesting(text: str) -> int:
-    """Return how deep brackets are nested in a style sheet."""
+def _is_tame(text: str) -> bool:
+    """Whether the CSS parser can be trusted with a text: no deep brackets, no endless numbers."""
     depth = deepest = 0
     for bracket in _BRACKET.findall(text):
         depth += 1 if bracket in "([{" else -1
         deepest = max(deepest, depth)
-    return deepest
+    return deepest <= MAX_BRACKETS and not _ENDLESS_NUMBER.search(text)
 
 
 def _left_out(document: Document, element: Element, what: str) -> Remark:

@@ -18,7 +18,7 @@ from svg2chart.svg.nested import inner_viewport
 from svg2chart.svg.paint import Flat, colour
 from svg2chart.svg.pathdata import PathData
 from svg2chart.svg.placing import chosen, is_hidden, meets_conditions, placed, use_target
-from svg2chart.svg.scene import MAX_DEPTH, Gathered, Place, Source, is_sound, measures_at, name_of
+from svg2chart.svg.scene import MAX_DEPTH, Gathered, Place, Source, is_sound, is_usable, measures_at, name_of
 from svg2chart.svg.servers import Painted, context_of, fill_paint, stroke_paint
 from svg2chart.svg.shapes import rounded_rectangle, shape_path
 from svg2chart.svg.strokes import HAIRLINE_PX, is_hairline, pen
@@ -130,8 +130,8 @@ def _draw_rendered(source: Source, gathered: Gathered, element: Element, parent:
     if own.get("display") == "none":
         what = "a hidden layer" if _is_layer(element) else "hidden (display: none)"
         return remark(what, Severity.LEFT_OUT)
-    if place.to_user.determinant == 0:
-        return remark("its transform flattens it to nothing", Severity.LEFT_OUT)
+    if not is_usable(place.to_user):
+        return remark("its transform leaves nothing that can be drawn", Severity.LEFT_OUT)
     for key, what in _NOT_FOLLOWED:
         if own.get(key, "none") not in ("none", "normal", "auto"):
             remark(what, Severity.SIMPLIFIED)

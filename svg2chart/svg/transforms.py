@@ -8,8 +8,9 @@ from math import degrees, isfinite
 from svg2chart.geometry.affine import Affine
 from svg2chart.svg.lengths import NUMBER, PX_PER_UNIT
 
-_FUNCTION = re.compile(r"[\s,]*([A-Za-z]+)\s*\(([^()]*)\)")
-_ARGUMENT = re.compile(rf"\s*,?\s*({NUMBER})([a-z]*)")
+# Both always match something, so that a search never runs on.
+_FUNCTION = re.compile(r"[\s,]*+([A-Za-z]++)\s*+\(([^()]*+)\)|(.)", re.DOTALL)
+_ARGUMENT = re.compile(rf"\s*+(?:,\s*+)?({NUMBER})([a-z]*+)|(.)", re.DOTALL)
 # degrees in one unit. Source: CSS Values and Units 3, angles.
 DEGREES = {"": 1.0, "deg": 1.0, "grad": 0.9, "turn": 360.0, "rad": degrees(1.0)}
 _TURNS = ("rotate", "skewx", "skewy", "skew")
@@ -51,19 +52,14 @@ def transform(text: str) -> Affine | None:
     text = text.strip()
     if text == "none":
         return Affine()
-    result, position = Affine(), 0
-    for match in _FUNCTION.finditer(text):
-        if match.start() != position:
-            return None
-        position = match.end()
-        name = match[1].lower()
-        values = _arguments(name, match[2])
+    result = Affine()
+    for match in _FUNCTION.finditer(text.rstrip(" \t\r\n,")):
+        name = (match[1] or "").lower()
+        values = _arguments(name, match[2]) if name else None
         maker = _MAKERS.get((name, len(values))) if values is not None else None
         if maker is None or values is None:
             return None
         result = result @ maker(*values)
-    if text[position:].strip(" \t\r\n,"):
-        return None
     whole = (result.a, result.b, result.c, result.d, result.e, result.f)
     return result if all(map(isfinite, whole)) else None
 
@@ -71,13 +67,11 @@ def transform(text: str) -> Affine | None:
 def _arguments(name: str, text: str) -> list[float] | None:
     """Return the arguments of one function, angles in degrees and lengths in px."""
     values: list[float] = []
-    position = 0
-    for match in _ARGUMENT.finditer(text):
+    for match in _ARGUMENT.finditer(text.rstrip()):
         unit = match[2]
         is_turn = name in _TURNS and (not values or name == "skew")
         known = DEGREES if is_turn else PX_PER_UNIT if name.startswith("translate") else {"": 1.0}
-        if match.start() != position or unit not in known or not isfinite(float(match[1])):
+        if unit not in known or not isfinite(float(match[1])):
             return None
-        position = match.end()
         values.append(float(match[1]) * known[unit])
-    return values if not text[position:].strip() else None
+    return values

@@ -1,6 +1,7 @@
 """View boxes: what is fitted into which rectangle, and how large the page is."""
 
 from dataclasses import dataclass
+from math import inf
 from xml.etree.ElementTree import Element
 
 from svg2chart.errors import ArtworkError
@@ -59,9 +60,10 @@ def view_box(text: str) -> Box | None:
     if len(values) != 4 or len(found) != 4 or found[2] < 0 or found[3] < 0:
         return None
     left, top, width, height = found
-    if width == 0 or height == 0:
+    box = Box(left, top, left + width, top + height)
+    if not (0 < box.width < inf and 0 < box.height < inf):
         raise ArtworkError("the viewBox has no area", way_out="Give it a width and a height above 0")
-    return Box(left, top, left + width, top + height)
+    return box
 
 
 def alignment(text: str) -> Alignment:
@@ -107,6 +109,8 @@ def page(root: Element) -> Page:
         high = wide * box.height / box.width
     how = alignment(root.get("preserveAspectRatio", ""))
     sx, sy = wide / box.width, high / box.height
+    if not (0 < sx < inf and 0 < sy < inf):
+        raise ArtworkError("the viewBox does not fit the size", way_out="Give both of about one size")
     if abs(sx - sy) <= SAME_SCALE * max(sx, sy):
         return Page(viewport=box, to_user=Affine(), unit_mm=_mm(sx), remarks=remarks)
     if how.is_stretched:
