@@ -1,7 +1,7 @@
 """A slow second opinion: areas of polygons in exact rational numbers."""
 
 from fractions import Fraction
-from itertools import combinations
+from itertools import combinations, pairwise
 
 Point = tuple[Fraction, Fraction]
 Edge = tuple[Point, Point, int]  # upper end, lower end, 1 if drawn downwards else -1
@@ -51,11 +51,11 @@ def shared_area(contours: list[list[Point]], window: list[Point], *, even_odd: b
     heights |= {y for one, other in combinations(both, 2) for y in crossing(one, other)}
     total = Fraction(0)
     ordered = sorted(heights)
-    for top, low in zip(ordered, ordered[1:], strict=False):
+    for top, low in pairwise(ordered):
         middle = (top + low) / 2
         here = sorted((x_at(e, middle), e[3], e[2]) for e in both if e[0][1] <= top and e[1][1] >= low)
         winding, framed = 0, 0
-        for (x, in_frame, sign), (following, _, _) in zip(here, here[1:], strict=False):
+        for (x, in_frame, sign), (following, _, _) in pairwise(here):
             framed += sign if in_frame else 0
             winding += 0 if in_frame else sign
             inside = winding % 2 == 1 if even_odd else winding != 0
