@@ -9,7 +9,8 @@ from svg2chart.backstitch import Outlined
 from svg2chart.chart import Chart, Fabric, StitchKind, Thread
 from svg2chart.remarks import Remark
 from svg2chart.stitches import Worked
-from svg2chart.symbols import Symbol, assign_symbols, letter_of
+from svg2chart.symbol_shapes import Symbol
+from svg2chart.symbols import assign_symbols, letter_of
 from svg2chart.threads import Skein
 
 

@@ -89,7 +89,7 @@ def _places(groups: Ints) -> Ints:
     if not len(groups):
         return groups
     fresh = np.concatenate([[True], np.diff(groups) != 0])
-    return np.arange(len(groups)) - np.flatnonzero(fresh)[np.cumsum(fresh) - 1]
+    return np.asarray(np.arange(len(groups)) - np.flatnonzero(fresh)[np.cumsum(fresh) - 1])
 
 
 def _of_table(

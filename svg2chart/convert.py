@@ -109,5 +109,7 @@ def _lost(worked: Worked, laid: Laid) -> list[Remark]:
 def _merged(chosen: Chosen) -> list[Remark]:
     if not chosen.merged:
         return []
-    what = f"{chosen.merged} colours share the thread of the nearest colour, a chart has at most {MOST_THREADS}"
+    what = (
+        f"{chosen.merged} colours share the thread of the nearest colour, a chart has at most {MOST_THREADS}"
+    )
     return [Remark(element="", what=what, severity=Severity.SIMPLIFIED)]

@@ -71,7 +71,7 @@ def octants(polygon: Polygon, rows: int, columns: int) -> Floats:
 def spread(starts: Ints, counts: Ints) -> Ints:
     """Return the whole numbers of several runs, one run after the other."""
     ends = np.cumsum(counts)
-    return np.arange(int(ends[-1]) if len(ends) else 0) + np.repeat(starts - (ends - counts), counts)
+    return np.asarray(np.repeat(starts - (ends - counts), counts) + np.arange(counts.sum()))
 
 
 def by_square(areas: Floats) -> Floats:

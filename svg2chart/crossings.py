@@ -107,7 +107,7 @@ def _cut_at_rows(ends: Floats, top: int, bottom: int) -> tuple[Ints, Ints, Float
 
     def u_at(line: Ints) -> Floats:
         u = start_u[edge] + (line - v0[edge]) * slope[edge]
-        return np.minimum(np.maximum(u, low), high)
+        return np.asarray(np.clip(u, low, high))
 
     above, below = v0[edge] <= row, v1[edge] >= row + 1
     va = np.where(above, 0.0, v0[edge] - row)
@@ -149,7 +149,7 @@ def _cut_at_columns(
     def v_at(u: Ints) -> Floats:
         v = above + (u - u_start[owner]) * rise
         v = np.rint(v * CUT_LATTICE) / CUT_LATTICE
-        return np.minimum(np.maximum(v, va[part]), vb[part])
+        return np.asarray(np.clip(v, va[part], vb[part]))
 
     rightwards = (ub >= ua)[part]
     left_u = np.where(is_first, low[part], line - 1)

@@ -74,7 +74,7 @@ def _best(owner: Ints, cost: Ints, rank: Ints) -> Ints:
     equal[1:] |= same
     equal[:-1] |= same
     order, owner = order[~equal], owner[~equal]
-    return order[np.diff(owner, prepend=-1) != 0]
+    return np.asarray(order[np.diff(owner, prepend=-1) != 0])
 
 
 def _best_full(candidates: Candidates, whole: NDArray[np.bool_]) -> Ints:
@@ -96,7 +96,7 @@ class _State:
 
     @staticmethod
     def of(candidates: Candidates, solid: Ints, allowance: Ints, chosen: Ints) -> "_State":
-        shown = np.repeat(np.pad(solid, 1)[:, :, None], 8, axis=2).astype(np.int32)
+        shown = np.repeat(np.pad(solid, 1)[:, :, None], 8, axis=2)
         return _State(candidates, shown, allowance, chosen.copy())
 
     def place(self) -> None:
@@ -109,10 +109,11 @@ class _State:
         length = np.zeros(self.shown.shape[:2], np.int64)
         upright = self.shown[:, :-1, [1, 2]] != self.shown[:, 1:, [6, 5]]
         level = self.shown[:-1, :, [3, 4]] != self.shown[1:, :, [0, 7]]
-        for line, sides in ((upright, np.s_[:, :-1]), (upright, np.s_[:, 1:])):
-            length[sides] += line.sum(axis=2) * _QUARTER
-        for line, sides in ((level, np.s_[:-1]), (level, np.s_[1:])):
-            length[sides] += line.sum(axis=2) * _QUARTER
+        between_columns, between_rows = upright.sum(axis=2) * _QUARTER, level.sum(axis=2) * _QUARTER
+        length[:, :-1] += between_columns
+        length[:, 1:] += between_columns
+        length[:-1] += between_rows
+        length[1:] += between_rows
         return length
 
     def near(self, moved: NDArray[np.bool_]) -> Ints:

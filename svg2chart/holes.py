@@ -38,7 +38,9 @@ def pin_chains(chains: Sequence[tuple[Floats, bool]]) -> list[Pinned]:
         return []
     everything = np.concatenate(walks)
     centre = (everything.min(axis=0) + everything.max(axis=0)) / 2
-    ends = [p for (points, closed), walk in zip(chains, walks, strict=True) if not closed for p in walk[[0, -1]]]
+    ends = [
+        p for (points, closed), walk in zip(chains, walks, strict=True) if not closed for p in walk[[0, -1]]
+    ]
     meeting = _joined_ends(np.array(ends).reshape(-1, 2))
     pinned = []
     for (_, closed), walk in zip(chains, walks, strict=True):

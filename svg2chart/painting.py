@@ -34,7 +34,5 @@ def square_colours(artwork: Artwork, rows: int, columns: int) -> NDArray[np.floa
     areas = visible_areas(laid.shapes, groups=artwork.groups, rows=rows, columns=columns)
     colours = np.array([(r * a, g * a, b * a, a) for r, g, b, a in areas.colours])
     mean = np.where((areas.solid != MIXED)[..., None], colours[areas.solid], 0.0)
-    np.add.at(
-        mean.reshape(-1, 4), areas.square, colours[areas.colour] * areas.octants.sum(axis=1)[:, None]
-    )
+    np.add.at(mean.reshape(-1, 4), areas.square, colours[areas.colour] * areas.octants.sum(axis=1)[:, None])
     return mean

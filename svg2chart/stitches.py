@@ -61,7 +61,7 @@ def differences(colours: list[Colour]) -> Ints:
     """Return (n, n) what a square shown in the wrong colour costs, in COST_UNIT / AREA_UNIT."""
     coordinates = lab(colours)
     apart = np.minimum(ciede2000(coordinates[:, None], coordinates[None]) / PLAINLY_OTHER, 1.0)
-    return np.rint(apart * (COST_UNIT // AREA_UNIT)).astype(np.int64)
+    return np.asarray(np.rint(apart * (COST_UNIT // AREA_UNIT)), dtype=np.int64)
 
 
 def _keep_parts(

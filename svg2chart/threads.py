@@ -127,7 +127,13 @@ def colour_name(coordinates: NDArray[np.float64]) -> str:
     """
     lightness, a, b = (float(value) for value in coordinates)
     if np.hypot(a, b) < _GREY_CHROMA:
-        bounds = ((15.0, "black"), (35.0, "dark grey"), (65.0, "grey"), (92.0, "light grey"), (101.0, "white"))
+        bounds = (
+            (15.0, "black"),
+            (35.0, "dark grey"),
+            (65.0, "grey"),
+            (92.0, "light grey"),
+            (101.0, "white"),
+        )
         return next(name for bound, name in bounds if lightness < bound)
     hue = float(np.degrees(np.arctan2(b, a))) % 360.0
     word = next(name for bound, name in _HUES if hue <= bound)

@@ -58,13 +58,16 @@ def _samples(points: Floats) -> tuple[Floats, Floats]:
 def _nodes(samples: Floats, places: Floats, start: Hole, end: Hole) -> tuple[list[Hole], Floats]:
     """Return the holes near the line in its order, start first and end last, and how far along each lies."""
     low, high = np.floor(samples).astype(np.int64), np.ceil(samples).astype(np.int64)
-    around = np.concatenate([np.stack([x, y], axis=1) for x in (low[:, 0], high[:, 0]) for y in (low[:, 1], high[:, 1])])
+    around = np.concatenate(
+        [np.stack([x, y], axis=1) for x in (low[:, 0], high[:, 0]) for y in (low[:, 1], high[:, 1])]
+    )
     holes = np.unique(around, axis=0)
     distance = np.hypot(*np.moveaxis(holes[:, None, :] - samples[None], 2, 0))
     nearest = distance.argmin(axis=1)
     near = distance.min(axis=1) < NEAR_SQUARES
     inner = [
-        (float(places[nearest[i]]), (int(holes[i, 0]), int(holes[i, 1]))) for i in np.flatnonzero(near).tolist()
+        (float(places[nearest[i]]), (int(holes[i, 0]), int(holes[i, 1])))
+        for i in np.flatnonzero(near).tolist()
     ]
     inner = sorted((place, hole) for place, hole in inner if hole not in (start, end))
     nodes = [start, *(hole for _, hole in inner), end]
@@ -83,7 +86,7 @@ def _links(holes: list[Hole], at: Floats, longest: int) -> Ints:
     first, second = first[near], second[near]
     step = np.abs(nodes[second] - nodes[first])
     allowed = (step.max(axis=1) <= longest) & (np.gcd(step[:, 0], step[:, 1]) == 1)
-    return np.stack([first, second], axis=1)[allowed]
+    return np.asarray(np.stack([first, second], axis=1)[allowed])
 
 
 def _deviations(samples: Floats, places: Floats, holes: list[Hole], at: Floats, links: Ints) -> Floats:

@@ -234,9 +234,9 @@ def _swept_areas(
     stack = _region_stacks(band.stacks, regions, shape, local, base[quadrant[kept]])
     count = len(band.stacks.tops())
     keys, inverse = np.unique(regions.quadrant * count + stack, return_inverse=True)
-    left = np.bincount(inverse, np.where(regions.is_right, 0.0, regions.area), len(keys))
-    right = np.bincount(inverse, np.where(regions.is_right, regions.area, 0.0), len(keys))
-    return _Areas(quadrant=quadrant[kept][keys // count], stack=keys % count, left=left, right=right)
+    sides = np.zeros((2, len(keys)))
+    np.add.at(sides, (regions.is_right.astype(np.int64), inverse), regions.area)
+    return _Areas(quadrant=quadrant[kept][keys // count], stack=keys % count, left=sides[0], right=sides[1])
 
 
 def _region_stacks(stacks: Stacks, regions: Regions, shape: Ints, local: Ints, base: Ints) -> Ints:
@@ -305,6 +305,8 @@ def _by_colour(parts: list[_Squares], stacks: Stacks, shapes: int) -> VisibleAre
         # stacks that nobody sees bring no colour
         shown = stacks.colour(index) if seen[index] > 0.0 else CLEAR
         colour_of[index] = colours.setdefault(shown, len(colours))
+    by_shape = np.zeros(shapes)
+    np.add.at(by_shape, tops[1:], seen[1:])
     by_stack = VisibleAreas(
         colours=(CLEAR,) * len(tops),
         solid=solid.astype(np.int32),
@@ -312,6 +314,6 @@ def _by_colour(parts: list[_Squares], stacks: Stacks, shapes: int) -> VisibleAre
         colour=stack,
         order=tops[stack],
         octants=octants,
-        shapes=np.bincount(tops[1:], seen[1:], shapes) if shapes else np.zeros(0),
+        shapes=by_shape,
     )
     return by_stack.recoloured(colour_of, tuple(colours))

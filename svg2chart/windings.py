@@ -75,7 +75,7 @@ def is_inside(winding: Floats, even_odd: NDArray[np.bool_]) -> Floats:
 
 def main_diagonal(row: Ints, column: Ints) -> NDArray[np.bool_]:
     """Return whether a quadrant is cut from top left to bottom right (else from bottom left to top right)."""
-    return (row + column) % 2 == 0
+    return np.asarray((row + column) % 2 == 0)
 
 
 def measure(pieces: Pieces, *, even_odd: NDArray[np.bool_], columns: int) -> tuple[Touched, Pieces, Spans]:
@@ -193,7 +193,8 @@ def _knotted(pieces: Pieces, first: Ints) -> NDArray[np.bool_]:
         return np.zeros(0, np.bool_)
 
     def on_border(u: Floats, v: Floats) -> NDArray[np.int64]:
-        return ((u == 0.0) | (u == 1.0) | (v == 0.0) | (v == 1.0)).astype(np.int64)
+        border = (u == 0.0) | (u == 1.0) | (v == 0.0) | (v == 1.0)
+        return np.asarray(border, dtype=np.int64)
 
     ends = np.add.reduceat(on_border(pieces.u0, pieces.v0) + on_border(pieces.u1, pieces.v1), first)
     down = pieces.sign * (pieces.v1 - pieces.v0)
@@ -202,7 +203,7 @@ def _knotted(pieces: Pieces, first: Ints) -> NDArray[np.bool_]:
     for way in (down, along):
         straight_on |= np.minimum.reduceat(way, first) >= 0.0
         straight_on |= np.maximum.reduceat(way, first) <= 0.0
-    return (ends != 2) | ~straight_on
+    return np.asarray((ends != 2) | ~straight_on)
 
 
 def _settled(area: Floats) -> Floats:

@@ -39,7 +39,7 @@ def fills(draw: st.DrawFn, number: int) -> Fill:
 
 @st.composite
 def artworks(draw: st.DrawFn) -> Artwork:
-    """Draw one to four shapes on a page of SIDE squares, the last two sometimes in a half-transparent group."""
+    """Draw one to four shapes on a page of SIDE squares, the last two sometimes in a see-through group."""
     count = draw(st.integers(1, 4))
     marks = [draw(fills(number)) for number in range(count)]
     groups: tuple[Group, ...] = ()

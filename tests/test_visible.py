@@ -1,5 +1,6 @@
 """Who is seen where: conservation, paint order, opacity, against exact rationals."""
 
+import itertools
 from fractions import Fraction
 
 import numpy as np
@@ -14,7 +15,6 @@ from svg2chart.geometry.polygon import FillRule, Polygon
 from svg2chart.stacks import Paint
 from svg2chart.visible import Shape, visible_areas
 from tests import exact
-import itertools
 
 SIDE = 2
 BLACK, WHITE = Colour(0.0, 0.0, 0.0), Colour(1.0, 1.0, 1.0)
