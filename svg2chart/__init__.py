@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from svg2chart import coverage
+    from svg2chart.arranging.patterns import Fractions
     from svg2chart.artwork import Artwork
     from svg2chart.chart import Chart, Fabric
     from svg2chart.chartfile import chart_bytes, parse_chart, read_chart, write_chart
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
     from svg2chart.pages.plan import A4, LETTER
     from svg2chart.pages.write import pages_pdf, write_pages
     from svg2chart.painting import square_colours
-    from svg2chart.patterns import Fractions
     from svg2chart.remarks import Remark, Severity
     from svg2chart.svg.read import read_artwork
 

@@ -2,15 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.chart import Backstitch
 from svg2chart.fit import ThinLine
-from svg2chart.holes import Hole, Pinned, pin_chains
+from svg2chart.lines.holes import Hole, Pinned, pin_chains
+from svg2chart.lines.tracing import trace
 from svg2chart.remarks import Remark, Severity
-from svg2chart.tracing import trace
 
 LONGEST = 2
 """How far one backstitch may reach in either direction, in squares; longer ones snag. Sources: how-to pages
@@ -62,9 +63,7 @@ def work_backstitch(lines: Sequence[ThinLine], threads: Sequence[int]) -> Outlin
 def chain_segments(chain: Pinned) -> list[Segment]:
     """Return the segments of one chain, each from its upper or left end; several may be the same."""
     segments: list[Segment] = []
-    stretches = list(zip(chain.at, chain.at[1:], strict=False))
-    ends = list(zip(chain.holes, chain.holes[1:], strict=False))
-    for (first, last), (start, end) in zip(stretches, ends, strict=True):
+    for (first, last), (start, end) in zip(pairwise(chain.at), pairwise(chain.holes), strict=True):
         segments += _stretch(chain.points[first : last + 1], start, end)
     if chain.at and (chain.at[0], chain.at[-1]) != (0, len(chain.points) - 1):
         # a closed line goes on over the point where it was drawn from
@@ -78,7 +77,7 @@ def _stretch(points: NDArray[np.float64], start: Hole, end: Hole) -> list[Segmen
     if (end[1], end[0]) < (start[1], start[0]):
         points, start, end = points[::-1], end, start
     holes = trace(points, start, end, longest=LONGEST) if len(points) > 1 else [start]
-    return [_upright(a, b) for a, b in zip(holes, holes[1:], strict=False)]
+    return [_upright(a, b) for a, b in pairwise(holes)]
 
 
 def _upright(start: Hole, end: Hole) -> Segment:

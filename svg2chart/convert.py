@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from svg2chart.areas import MIXED, VisibleAreas
+from svg2chart.arranging.patterns import Fractions
 from svg2chart.artwork import Artwork, Fill, Stroke, Words
 from svg2chart.assembly import assemble
 from svg2chart.backstitch import work_backstitch
@@ -15,9 +15,9 @@ from svg2chart.fit import Laid, lay_on_grid
 from svg2chart.grid import THIN_SQUARES, Grid
 from svg2chart.lettering.fonts import Fonts
 from svg2chart.lettering.words import set_words
-from svg2chart.patterns import Fractions
+from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.octants.stacks import CLEAR, Rgba
 from svg2chart.remarks import Remark, Severity
-from svg2chart.stacks import CLEAR, Rgba
 from svg2chart.stitches import Worked, work_stitches
 from svg2chart.threads import MOST_THREADS, Chosen, Skein, choose_threads
 from svg2chart.visible import visible_areas

@@ -2,24 +2,21 @@
 
 import numpy as np
 
-from svg2chart.crossings import Floats, Ints, cut_edges
 from svg2chart.geometry.polygon import FillRule, Polygon
-from svg2chart.sweep import Actors, sweep
-from svg2chart.windings import HALF, main_diagonal, measure
+from svg2chart.octants.crossings import Floats, cut_edges, spread
+from svg2chart.octants.sweep import Actors, sweep
+from svg2chart.octants.windings import HALF, OCTANTS, main_diagonal, measure
 
 LATTICE = 2.0**40
 """Points are rounded to the nearest 2^-40 of a square, half to even (so that a mirror changes nothing)."""
 
-# the octants left and right of the diagonal in the quadrant [row % 2][column % 2]
-OCTANTS = np.array([[[6, 7], [0, 1]], [[5, 4], [3, 2]]])
-
 
 def octants(polygon: Polygon, rows: int, columns: int) -> Floats:
-    """Return how much of each octant the polygon covers.
+    r"""Return how much of each octant the polygon covers.
 
         7 | 0
-       6 \\|/ 1      the octants of one square,
-       5 /|\\ 2      clockwise from the top
+       6 \|/ 1      the octants of one square,
+       5 /|\ 2      clockwise from the top
         4 | 3
 
     Args:
@@ -66,12 +63,6 @@ def octants(polygon: Polygon, rows: int, columns: int) -> Floats:
         place = 2 * regions.quadrant[covered] + regions.is_right[covered]
         areas[row, column] = np.bincount(place, regions.area[covered], 2 * len(knots)).reshape(-1, 2)
     return by_square(areas)
-
-
-def spread(starts: Ints, counts: Ints) -> Ints:
-    """Return the whole numbers of several runs, one run after the other."""
-    ends = np.cumsum(counts)
-    return np.asarray(np.repeat(starts - (ends - counts), counts) + np.arange(counts.sum()))
 
 
 def by_square(areas: Floats) -> Floats:

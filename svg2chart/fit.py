@@ -25,7 +25,7 @@ from svg2chart.geometry.flatten import flatten_paths
 from svg2chart.geometry.outline import dash_lines, outline_stroke
 from svg2chart.geometry.polygon import Polygon, Polylines
 from svg2chart.grid import TOLERANCE_SQUARES, Grid
-from svg2chart.stacks import Paint
+from svg2chart.octants.stacks import Paint
 from svg2chart.visible import Shape
 
 LATTICE = 2.0**20

@@ -34,7 +34,10 @@ class Extent(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grid:
-    """Squares over a drawing: `left` and `top` of the first hole and the side of a square, in root user units."""
+    """Squares over a drawing.
+
+    `left` and `top` of the first hole and `square`, the side of a square, are in root user units.
+    """
 
     left: float
     top: float
@@ -49,8 +52,8 @@ class Grid:
             raise GridError("there is no square", way_out="Give the chart a width of at least 1 square")
         if self.rows * self.columns > MAX_SQUARES or max(self.rows, self.columns) > MAX_SIDE:
             raise GridError(
-                f"the chart would be {self.columns} by {self.rows} squares; at most {MAX_SQUARES} squares and "
-                f"{MAX_SIDE} in a line are possible",
+                f"the chart would be {self.columns} by {self.rows} squares; at most {MAX_SQUARES} in all "
+                f"and {MAX_SIDE} in a line are possible",
                 way_out="Ask for fewer or larger squares",
             )
 
@@ -78,7 +81,7 @@ class Grid:
             thin: strokes thinner than so many squares count as lines without a width.
 
         Raises:
-            GridError: not exactly one size, a size that is not above nought, nothing to see, or too many squares.
+            GridError: not exactly one size, a size not above nought, nothing to see, too many squares.
         """
         sizes = [size for size in (wide, high, square, count) if size is not None]
         if len(sizes) != 1:

@@ -3,11 +3,11 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.areas import MIXED
 from svg2chart.artwork import Artwork
 from svg2chart.errors import GridError
 from svg2chart.fit import lay_on_grid
 from svg2chart.grid import Grid
+from svg2chart.octants.areas import MIXED
 from svg2chart.visible import visible_areas
 
 

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.areas import MIXED, VisibleAreas
-from svg2chart.candidates import AREA_UNIT, BARE, Candidates, find_candidates
+from svg2chart.arranging.candidates import AREA_UNIT, BARE, Candidates, find_candidates
+from svg2chart.arranging.descent import best_of_each, settle
+from svg2chart.arranging.patterns import COST_UNIT, Fractions, LocalStitch
+from svg2chart.arranging.perimeter import edge_lengths
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
 from svg2chart.colour import Colour, ciede2000, lab
-from svg2chart.descent import best_of_each, settle
-from svg2chart.patterns import COST_UNIT, Fractions, LocalStitch
-from svg2chart.perimeter import edge_lengths
+from svg2chart.octants.areas import MIXED, VisibleAreas
 
 Ints = NDArray[np.int64]
 

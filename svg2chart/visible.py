@@ -15,14 +15,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.areas import MIXED, VisibleAreas
 from svg2chart.artwork import Group
-from svg2chart.coverage import OCTANTS, spread
-from svg2chart.crossings import Floats, Ints, Pieces, cut_edges
 from svg2chart.geometry.polygon import FillRule, Polygon
-from svg2chart.stacks import BARE, CLEAR, Paint, Rgba, Stacks
-from svg2chart.sweep import Actors, Regions, sweep
-from svg2chart.windings import HALF, Spans, Touched, main_diagonal, measure
+from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.octants.crossings import Floats, Ints, Pieces, cut_edges, spread
+from svg2chart.octants.stacks import BARE, CLEAR, Paint, Rgba, Stacks
+from svg2chart.octants.sweep import Actors, Regions, sweep
+from svg2chart.octants.windings import HALF, OCTANTS, Spans, Touched, main_diagonal, measure
 
 QUADRANTS_A_BAND = 1 << 20
 """Quadrants worked on at once: it bounds the memory, not the result."""
@@ -225,7 +224,7 @@ def _swept_areas(
     actors = Actors(
         quadrant=local,
         carry=np.where(drawn, touched.carry[entry], 1.0),
-        even_odd=np.where(drawn, band.even_odd[shape], False),
+        even_odd=drawn & band.even_odd[shape],
     )
     first, last = touched.pieces[entry[drawn]].T
     owner = np.repeat(np.flatnonzero(drawn), last - first)
@@ -257,7 +256,7 @@ def _region_stacks(stacks: Stacks, regions: Regions, shape: Ints, local: Ints, b
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Squares:
-    """Stacks by square: `solid` as in VisibleAreas but by stack; areas (n, 8) in squares of the mixed ones."""
+    """Stacks by square: `solid` as in VisibleAreas, areas (n, 8) in squares of the mixed ones."""
 
     solid: Ints
     square: Ints

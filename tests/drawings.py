@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from svg2chart.arranging.patterns import Fractions
 from svg2chart.artwork import Artwork, Fill, Group, Stroke
 from svg2chart.chart import Arrangement, Chart, Corner, StitchKind
 from svg2chart.colour import Colour
@@ -13,7 +14,6 @@ from svg2chart.geometry.outline import StrokeStyle
 from svg2chart.geometry.path import Path, line
 from svg2chart.geometry.polygon import FillRule
 from svg2chart.grid import Extent, Grid
-from svg2chart.patterns import Fractions
 
 RED, BLUE, YELLOW, GREEN = "#c62828", "#1a3a8f", "#f2c230", "#2e7d32"
 LETTERS = {RED: "r", BLUE: "b", YELLOW: "y", GREEN: "g"}

@@ -2,8 +2,8 @@
 
 import pytest
 
+from svg2chart.arranging.patterns import Fractions
 from svg2chart.chart import Corner, StitchKind, stitch_counts
-from svg2chart.patterns import Fractions
 from tests.drawings import (
     BLUE,
     GREEN,

@@ -17,9 +17,9 @@ ROWS = {
     "grid reach artwork chart": 2,
     "lettering": 3,
     "svg": 4,
-    "fit areas coverage crossings windings sweep stacks visible painting": 5,
-    "stitches patterns candidates perimeter descent": 6,
-    "backstitch holes tracing threads symbols symbol_shapes": 6,
+    "octants fit coverage visible painting": 5,
+    "arranging stitches": 6,
+    "lines backstitch threads symbols symbol_shapes": 6,
     "convert assembly chartfile chartparse quantity": 7,
     "pages": 8,
     "svg2chart": 9,  # the package itself: the public names

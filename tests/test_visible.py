@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.areas import MIXED, VisibleAreas
 from svg2chart.artwork import Group
 from svg2chart.colour import Colour
 from svg2chart.geometry.polygon import FillRule, Polygon
-from svg2chart.stacks import Paint
+from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.octants.stacks import Paint
 from svg2chart.visible import Shape, visible_areas
 from tests import exact
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.areas import VisibleAreas
-from svg2chart.coverage import spread
-from svg2chart.patterns import COST_UNIT, Fractions, Patterns, patterns
+from svg2chart.arranging.patterns import COST_UNIT, Fractions, Patterns, patterns
+from svg2chart.octants.areas import VisibleAreas
+from svg2chart.octants.crossings import spread
 
 Ints = NDArray[np.int64]
 

@@ -1,4 +1,4 @@
-"""Edges cut into pieces, each within one quadrant of one square.
+r"""Edges cut into pieces, each within one quadrant of one square.
 
 A square's four quadrants are half a square wide. Here lengths are in half
 squares: quadrant (row, column) is the unit box from (u, v) = (column, row), u to
@@ -7,10 +7,10 @@ how it was drawn), then cut at whole v, then at whole u:
 
         column    column + 1
     row   +-----------+          one edge, three pieces; each keeps u and v
-          | \\         |          measured from its own quadrant's top-left
-          |   \\       |          corner, so that art shifted by whole squares
-          +-----\\-----+          gives the same numbers to the last bit
-          |       \\   |\\
+          | \         |          measured from its own quadrant's top-left
+          |   \       |          corner, so that art shifted by whole squares
+          +-----\-----+          gives the same numbers to the last bit
+          |       \   |\
 
 What lies left of the grid is pressed onto its left side, where it winds around the
 same points; what lies right of it is kept in one spare column, so that the sums
@@ -67,6 +67,12 @@ def within_groups(counts: Ints) -> Ints:
     """Return 0, 1, … counts[0] - 1, 0, 1, … counts[1] - 1 and so on."""
     ends = np.cumsum(counts)
     return np.arange(int(ends[-1]) if len(ends) else 0) - np.repeat(ends - counts, counts)
+
+
+def spread(starts: Ints, counts: Ints) -> Ints:
+    """Return the whole numbers of several runs, one run after the other."""
+    ends = np.cumsum(counts)
+    return np.asarray(np.repeat(starts - (ends - counts), counts) + np.arange(counts.sum()))
 
 
 def cut_edges(edges: Floats, shape: Ints, *, top: int, bottom: int, columns: int) -> Pieces:

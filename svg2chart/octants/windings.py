@@ -1,15 +1,15 @@
-"""How often outlines wind around each octant, and what that covers: running sums along half rows.
+r"""How often outlines wind around each octant, and what that covers: running sums along half rows.
 
     A square and its octants,       one of its quadrants: the diagonal has an
     clockwise from the top:         octant on its left and one on its right
 
      +---+---+                       +-----------+      a piece of an edge that runs
-     |\\7 | 0/|                       | \\    |    |      down here winds once around all
-     | \\ | / |                       |   \\  | *  |      that lies to its right: around
-     |6 \\|/ 1|                       |     \\|    |      the part (*) of this quadrant,
-     +---+---+                       | left |\\   |      and around every quadrant right
-     |5 /|\\ 2|                       |      |  \\ |      of it, between the heights of
-     |/4 | 3\\|                       +-----------+      its two ends.
+     |\7 | 0/|                       | \    |    |      down here winds once around all
+     | \ | / |                       |   \  | *  |      that lies to its right: around
+     |6 \|/ 1|                       |     \|    |      the part (*) of this quadrant,
+     +---+---+                       | left |\   |      and around every quadrant right
+     |5 /|\ 2|                       |      |  \ |      of it, between the heights of
+     |/4 | 3\|                       +-----------+      its two ends.
 
 The second share is linear (heights) and quadratic (widths of an octant) in the
 heights, so two running sums along the row carry it. That gives the winding, summed
@@ -25,9 +25,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.crossings import Floats, Ints, Pieces, within_groups
+from svg2chart.octants.crossings import Floats, Ints, Pieces, within_groups
 
 HALF = 0.5  # the area of an octant, in half squares
+OCTANTS = np.array([[[6, 7], [0, 1]], [[5, 4], [3, 2]]])
+"""The octants left and right of the diagonal in the quadrant [row % 2][column % 2] of a square."""
+
 ROUNDING = 2.0**-40
 """Areas closer to nought or to a whole octant than this are rounding, not art (half squares)."""
 

@@ -32,7 +32,7 @@ class Pinned:
 
 
 def pin_chains(chains: Sequence[tuple[Floats, bool]]) -> list[Pinned]:
-    """Return the chains with their pins. Chains are (points, closed); joins are sought between all of them."""
+    """Return the chains (points, closed) with their pins; joins are sought between all of them."""
     walks = [np.vstack([points, points[:1]]) if closed else points for points, closed in chains]
     if not walks:
         return []
@@ -87,7 +87,7 @@ def _meeting_point(point: Floats, meeting: list[tuple[Floats, Floats]]) -> Float
 
 
 def _with_joints(walk: Floats, meeting: list[tuple[Floats, Floats]]) -> tuple[Floats, list[int]]:
-    """Return the chain with a point where an end of some line touches its inside, and these points' indices."""
+    """Return the chain with a point where an end of some line touches its inside, and their indices."""
     joints: list[int] = []
     for _, middle in meeting:
         if len(walk) < 2:

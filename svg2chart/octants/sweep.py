@@ -1,13 +1,13 @@
-"""Quadrants in which outlines meet, cut into regions that no outline crosses.
+r"""Quadrants in which outlines meet, cut into regions that no outline crosses.
 
 A line sweeps each quadrant from top to bottom. Between two heights at which
 something happens (an end, a crossing, the diagonal) the pieces keep their order
 from left to right, so the strip between falls into trapezia:
 
-    v0 +----\\-------/--+     each trapezium lies within one octant and within
-       |  0  \\  1  /   |     or outside each shape as a whole; walking along
-       |      \\   / 2  |     the strip and adding up the signs of the pieces
-    v1 +-------\\-/-----+     passed gives every shape's winding in it
+    v0 +----\-------/--+     each trapezium lies within one octant and within
+       |  0  \  1  /   |     or outside each shape as a whole; walking along
+       |      \   / 2  |     the strip and adding up the signs of the pieces
+    v1 +-------\-/-----+     passed gives every shape's winding in it
 
 Where an outline crosses the quadrant's left side, its shape's winding changes there;
 an upright piece along that side stands for it. All quadrants are swept together: the
@@ -19,8 +19,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.crossings import Floats, Ints, Pieces, within_groups
-from svg2chart.windings import is_inside
+from svg2chart.octants.crossings import Floats, Ints, Pieces, within_groups
+from svg2chart.octants.windings import is_inside
 
 Bools = NDArray[np.bool_]
 
@@ -153,9 +153,10 @@ def _lines(pieces: Pieces, owner: Ints, actors: Actors, main: Bools) -> tuple[_L
 
 
 def _heights(lines: _Lines) -> tuple[Ints, Floats, Ints, Ints]:
-    """Return the heights at which something happens, by quadrant and height, and where each line starts and ends.
+    """Return the heights at which something happens, and where each line starts and ends.
 
-    Between a height and the next of the same quadrant lies the strip of the same index.
+    They are sorted by quadrant; between a height and the next of the same quadrant lies the strip of
+    the same index.
     """
     crossing_quadrant, crossing_v = _crossings(lines)
     quadrant = np.concatenate([lines.quadrant, lines.quadrant, crossing_quadrant])

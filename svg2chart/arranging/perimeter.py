@@ -3,8 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.areas import VisibleAreas
-from svg2chart.patterns import LENGTH_UNIT
+from svg2chart.arranging.patterns import LENGTH_UNIT
+from svg2chart.octants.areas import VisibleAreas
 
 Ints = NDArray[np.int64]
 

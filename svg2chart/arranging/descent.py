@@ -17,9 +17,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.candidates import Candidates
-from svg2chart.coverage import spread
-from svg2chart.patterns import COST_UNIT, LENGTH_UNIT
+from svg2chart.arranging.candidates import Candidates
+from svg2chart.arranging.patterns import COST_UNIT, LENGTH_UNIT
+from svg2chart.octants.crossings import spread
 
 Ints = NDArray[np.int64]
 

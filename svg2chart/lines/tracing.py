@@ -15,8 +15,8 @@ from math import atan2, pi
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.coverage import spread
-from svg2chart.holes import Hole
+from svg2chart.lines.holes import Hole
+from svg2chart.octants.crossings import spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

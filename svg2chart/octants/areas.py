@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.stacks import BARE, Rgba
+from svg2chart.octants.stacks import BARE, Rgba
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
