@@ -9,6 +9,7 @@ import io
 from pathlib import Path
 
 import pypdfium2
+from PIL import Image
 
 import svg2chart
 
@@ -30,7 +31,8 @@ def picture(page: pypdfium2.PdfPage) -> bytes:
     """Return a page as the bytes of a PNG."""
     image = page.render(scale=DOTS_PER_INCH / POINTS_PER_INCH).to_pil()
     stream = io.BytesIO()
-    image.quantize(64).save(stream, "PNG", optimize=True)
+    few = image.convert("RGB").quantize(256, method=Image.Quantize.MAXCOVERAGE)  # keeps small flags green
+    few.save(stream, "PNG", optimize=True)
     return stream.getvalue()
 
 

@@ -75,7 +75,7 @@ _HOMES = {
     "pages.write": ("pages_pdf", "write_pages"),
     "remarks": ("Remark", "Severity"),
     "painting": ("square_colours",),
-    "patterns": ("Fractions",),
+    "arranging.patterns": ("Fractions",),
     "svg.read": ("read_artwork",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
