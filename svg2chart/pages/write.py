@@ -69,7 +69,7 @@ def pages_pdf(chart: Chart, *, paper: Paper = A4) -> bytes:
     return draw_pages(lay_out(chart), title=titled(chart.title), paper=paper, symbols=chart_symbols(chart))
 
 
-def write_pages(chart: Chart, path: Path, *, paper: Paper = A4) -> None:
+def write_pages(chart: Chart, path: str | Path, *, paper: Paper = A4) -> None:
     """Write the chart's pages to a PDF file, which appears whole or not at all and replaces one of that name.
 
     Raises:
@@ -77,7 +77,7 @@ def write_pages(chart: Chart, path: Path, *, paper: Paper = A4) -> None:
     """
     pdf = pages_pdf(chart, paper=paper)
     try:
-        write_files([(path, pdf)])
+        write_files([(Path(path), pdf)])
     except OSError as error:
         raise PageError(
             f"the pages cannot be written: {error.strerror}", way_out="Choose another place", file=str(path)
