@@ -6,11 +6,12 @@ from xml.etree.ElementTree import Element
 
 from svg2chart.svg.document import XML_SPACE
 from svg2chart.svg.lengths import Measures, length, number, split_list
-from svg2chart.svg.placing import is_hidden, placed
+from svg2chart.svg.placing import is_hidden, meets_conditions, placed
 from svg2chart.svg.scene import Place, Source, measures_at
 from svg2chart.svg.style import Style
 
 _PRESERVING = ("pre", "pre-wrap", "break-spaces", "pre-line")
+_RISES = {"super": 1 / 3, "sub": -1 / 5}  # em; common practice, no source: fonts differ
 _BREAKS = str.maketrans("\n\r\t", "   ")
 
 
@@ -19,8 +20,9 @@ class Character:
     """One character of a text.
 
     x, y: where it is to stand, None for where the pen is. dx, dy: how far to move the pen first.
-    turn: degrees clockwise. style: of the element that holds it. is_kept: whether
-    white space counts as written.
+    turn: degrees clockwise. rise: how far above the baseline it stands, which `dy` takes
+    in at the end. style: of the element that holds it. is_kept: whether white space
+    counts as written.
     """
 
     text: str
@@ -31,6 +33,7 @@ class Character:
     dx: float = 0.0
     dy: float = 0.0
     turn: float = 0.0
+    rise: float = 0.0
 
     @property
     def is_hidden(self) -> bool:
@@ -61,7 +64,16 @@ def spelled(source: Source, element: Element, place: Place) -> Spelling:
     characters = spelling.characters
     while characters and characters[-1].text == " " and not characters[-1].is_kept:
         characters.pop()
+    _take_in_rises(characters)
     return spelling
+
+
+def _take_in_rises(characters: list[Character]) -> None:
+    """Move the pen where characters begin to stand above or below the baseline, and back after them."""
+    before = 0.0
+    for character in characters:
+        character.dy -= character.rise - (before if character.y is None else 0.0)
+        before = character.rise
 
 
 def _spell(source: Source, element: Element, place: Place, spelling: Spelling, *, is_kept: bool) -> None:
@@ -71,7 +83,7 @@ def _spell(source: Source, element: Element, place: Place, spelling: Spelling, *
     _remark_on(element, place.style, spelling)
     _add(element.text or "", place.style, spelling, is_kept=is_kept)
     for child in element:
-        if child.tag in ("tspan", "a"):
+        if child.tag in ("tspan", "a") and meets_conditions(child):
             found = placed(source, child, place)
             spelling.simplified += found.problems
             if found.place.style.own.get("display") != "none":
@@ -80,7 +92,19 @@ def _spell(source: Source, element: Element, place: Place, spelling: Spelling, *
         elif child.tag in ("textPath", "tref", "altGlyph"):
             spelling.left_out.append(f"words in <{child.tag}> are not set")
         _add(child.tail or "", place.style, spelling, is_kept=is_kept)
+    rise = _rise(place.style, measures_at(source, place), spelling)
+    for character in spelling.characters[first:]:
+        character.rise += rise
     _place(element, spelling.characters[first:], measures_at(source, place))
+
+
+def _rise(style: Style, measures: Measures, spelling: Spelling) -> float:
+    """Return how far the baseline-shift of one element lifts its characters (SVG 1.1, 10.9.2)."""
+    text = style.own.get("baseline-shift", "baseline")
+    if text in _RISES:
+        spelling.simplified.append(f"it stands {text} by a common share of its size")
+        return _RISES[text] * measures.em
+    return length(text, measures, whole=measures.em) or 0.0
 
 
 def _is_kept(element: Element, style: Style, of_parent: bool) -> bool:  # noqa: FBT001 (a fact, not a switch)
@@ -123,7 +147,6 @@ def _place(element: Element, characters: list[Character], measures: Measures) ->
 _NOT_FOLLOWED = (
     ("text-decoration", "lines above, below or through words are not drawn"),
     ("word-spacing", "its word-spacing is not followed"),
-    ("baseline-shift", "its baseline-shift is not followed"),
     ("alignment-baseline", "its alignment-baseline is not followed"),
     ("dominant-baseline", "its dominant-baseline is not followed"),
     ("font-stretch", "its font-stretch is not followed"),

@@ -162,6 +162,13 @@ def is_sound(path: Path, to_user: Affine) -> bool:
     return largest * to_user.largest_scale + abs(to_user.e) + abs(to_user.f) < MAX_COORDINATE
 
 
+def has_inside(path: Path) -> bool:
+    """Whether the controls of a path do not all lie on one straight line, so that a fill may show."""
+    steps = path.segments.reshape(-1, 2) - path.segments[0, 0]
+    farthest = steps[np.abs(steps).sum(axis=1).argmax()]
+    return bool((steps[:, 0] * farthest[1] != steps[:, 1] * farthest[0]).any())
+
+
 def _is_off(path: Path, viewport: Box, reach: float) -> bool:
     """Whether the controls of a path all lie beyond one side of the viewport."""
     points = path.segments.reshape(-1, 2)

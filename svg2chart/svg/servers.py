@@ -11,6 +11,7 @@ from svg2chart.svg.paint import BLACK, CURRENT, Flat, Paint, colour, mean_of_sto
 from svg2chart.svg.scene import Context, Place, Source
 from svg2chart.svg.style import Style
 
+MAX_CHAIN = 50  # gradients that take over from each other; it also ends a ring of them
 _GRADIENTS = ("linearGradient", "radialGradient")
 
 
@@ -108,7 +109,7 @@ def _chain(source: Source, gradient: Element) -> list[Element]:
     chain = [gradient]
     while True:
         following = source.document.by_id.get(reference(chain[-1]).removeprefix("#"))
-        if following is None or following.tag not in _GRADIENTS or following in chain:
+        if following is None or following.tag not in _GRADIENTS or len(chain) == MAX_CHAIN:
             return chain
         chain.append(following)
 

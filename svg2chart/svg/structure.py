@@ -18,7 +18,17 @@ from svg2chart.svg.nested import inner_viewport
 from svg2chart.svg.paint import Flat, colour
 from svg2chart.svg.pathdata import PathData
 from svg2chart.svg.placing import chosen, is_hidden, meets_conditions, placed, use_target
-from svg2chart.svg.scene import MAX_DEPTH, Gathered, Place, Source, is_sound, is_usable, measures_at, name_of
+from svg2chart.svg.scene import (
+    MAX_DEPTH,
+    Gathered,
+    Place,
+    Source,
+    has_inside,
+    is_sound,
+    is_usable,
+    measures_at,
+    name_of,
+)
 from svg2chart.svg.servers import Painted, context_of, fill_paint, stroke_paint
 from svg2chart.svg.shapes import rounded_rectangle, shape_path
 from svg2chart.svg.strokes import HAIRLINE_PX, is_hairline, pen
@@ -266,7 +276,7 @@ def _markers(source: Source, gathered: Gathered, element: Element, place: Place,
 
 
 def _fill(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
-    if element.tag == "line":
+    if not has_inside(path):
         return
     name = name_of(source, element, place)
     flat = _flat(gathered, name, place, fill_paint(source, place, path=path))

@@ -190,3 +190,8 @@ def test_any_path_data_is_a_path_and_perhaps_an_error(text: str) -> None:
         assert np.array_equal(segments[1:, 0], segments[:-1, 3])
         if is_closed:
             assert np.array_equal(segments[-1, 3], segments[0, 0])
+
+
+@pytest.mark.parametrize("data", ["M0 78H120", "M0 0L30 10L60 20z", "M5 5z"])
+def test_what_has_no_inside_is_not_filled(data: str) -> None:
+    assert read(f'<path id="quay" d="{data}"/>').marks == ()

@@ -118,3 +118,22 @@ def test_words_can_be_a_clip() -> None:
     assert box is not None
     assert 10 <= box.left < box.right <= 50
     assert 20 <= box.top < box.bottom == pytest.approx(60)
+
+
+def test_raised_letters_go_up_and_the_pen_comes_back() -> None:
+    found = runs(
+        read(
+            '<text y="50" font-size="10">a'
+            '<tspan baseline-shift="40%">b<tspan dy="1">c</tspan></tspan>d</text>'
+        )
+    )
+    # a percentage refers to the size here; y grows downwards
+    assert [(run.text, run.dy) for run in found] == [("a", 0), ("b", -4), ("c", 1), ("d", 4)]
+    again = runs(read('<text y="50"><tspan baseline-shift="4">b</tspan><tspan y="70">d</tspan></text>'))
+    assert [(run.y, run.dy) for run in again] == [(50, -4), (70, 0)]
+
+
+def test_spans_for_other_readers_are_not_set() -> None:
+    assert [run.text for run in runs(read('<text y="9">a<tspan systemLanguage="xx">b</tspan></text>'))] == [
+        "a"
+    ]
