@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.arranging.candidates import AREA_UNIT, BARE, Candidates, find_candidates
-from svg2chart.arranging.descent import best_of_each, settle
+from svg2chart.arranging.descent import best_rows, settle
 from svg2chart.arranging.patterns import COST_UNIT, Fractions, LocalStitch
 from svg2chart.arranging.perimeter import edge_lengths
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
@@ -72,20 +72,23 @@ def _keep_parts(
     place = np.searchsorted(candidates.squares, areas.square)
     shows = (candidates.shown[chosen[place]] == areas.colour[:, None]).any(axis=1) | _beside_solid(areas)
     kept = np.bincount(part, shows) > 0
-    amount = areas.octants.sum(axis=1)
-    rounded = np.rint(amount * AREA_UNIT)
+    # whole numbers, so that rounding decides nothing
+    amount = np.rint(areas.octants * AREA_UNIT).sum(axis=1).astype(np.int64)
     drawn = areas.order >= 0
-    chosen = chosen.copy()
-    for lost in np.flatnonzero(~kept & (np.bincount(part, amount) >= LEAST_KEPT)):
+    wanted: dict[int, list[int]] = {}
+    for lost in np.flatnonzero(~kept & (np.bincount(part, amount) >= LEAST_KEPT * AREA_UNIT)):
         entries = np.flatnonzero((part == lost) & drawn)
-        for entry in entries[rounded[entries] == rounded[entries].max(initial=0)]:
-            chosen[place[entry]] = _best_with(candidates, int(place[entry]), int(areas.colour[entry]))
+        for entry in entries[amount[entries] == amount[entries].max(initial=0)]:
+            wanted.setdefault(int(place[entry]), []).append(int(areas.colour[entry]))
             kept[lost] = True
+    chosen = chosen.copy()
+    for at, colours in wanted.items():
+        chosen[at] = _best_with(candidates, at, colours)
     count = int(areas.order.max(initial=-1)) + 1
     is_lost = np.bincount(areas.order[drawn], kept[part[drawn]], count) == 0
     area = np.bincount(areas.order[drawn], amount[drawn], count)
-    lost_shapes = np.flatnonzero(is_lost & (area >= LEAST_REPORTED))
-    return chosen, tuple((int(shape), float(area[shape])) for shape in lost_shapes)
+    lost_shapes = np.flatnonzero(is_lost & (area >= LEAST_REPORTED * AREA_UNIT))
+    return chosen, tuple((int(shape), float(area[shape]) / AREA_UNIT) for shape in lost_shapes)
 
 
 def _parts(areas: VisibleAreas) -> Ints:
@@ -121,12 +124,13 @@ def _beside_solid(areas: VisibleAreas) -> NDArray[np.bool_]:
     return np.asarray(np.any(around, axis=0))
 
 
-def _best_with(candidates: Candidates, place: int, colour: int) -> int:
-    """Return the square's candidate of least cost that shows the colour."""
-    own = candidates.owner == place
-    without = ~(candidates.shown == colour).any(axis=1)
-    cost = np.where(own & without, np.iinfo(np.int64).max, candidates.cost)
-    return int(best_of_each(candidates, cost)[place])
+def _best_with(candidates: Candidates, place: int, colours: list[int]) -> int:
+    """Return the square's candidate of least cost among those that show most of the colours."""
+    rows = np.arange(candidates.starts[place], candidates.starts[place + 1])
+    shown = sum((candidates.shown[rows] == colour).any(axis=1).astype(np.int64) for colour in colours)
+    # a candidate that misses a colour costs more than any that does not
+    cost = candidates.cost[rows] + (len(colours) - np.asarray(shown)) * 4 * COST_UNIT
+    return int(rows[best_rows(candidates.owner[rows], cost, candidates.rank[rows])[0]])
 
 
 def _arrangements(

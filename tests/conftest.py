@@ -5,6 +5,5 @@ import os
 from hypothesis import settings
 
 settings.register_profile("dev", max_examples=50, deadline=None)
-# 300 examples take the whole suite beyond its five minutes on two cores
-settings.register_profile("ci", max_examples=100, deadline=None, derandomize=True)
+settings.register_profile("ci", max_examples=300, deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "dev")

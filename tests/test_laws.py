@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork, Fill, Group, Stroke
@@ -12,7 +12,7 @@ from svg2chart.colour import Colour
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.outline import StrokeStyle
 from svg2chart.geometry.polygon import FillRule
-from tests.drawings import BLUE, GREEN, RED, YELLOW, chart_of, contours_path, drawing, drawn, lines
+from tests.drawings import BLUE, GREEN, RED, YELLOW, chart_of, contours_path, drawing, drawn, lines, shape
 
 SIDE = 7
 COLOURS = (RED, BLUE, YELLOW, GREEN)
@@ -83,7 +83,16 @@ def test_a_mirrored_drawing_gives_the_mirrored_chart(artwork: Artwork) -> None:
     assert letters(mirrored) == wanted
 
 
+A_FIFTH = drawing(
+    shape(RED, [(0, 0), (0, 2), (2, 6), (1, 0)]),
+    shape(BLUE, [(0, 0), (0.5, 6), (4.5, 0)]),
+    wide=SIDE,
+    high=SIDE,
+)
+
+
 @given(artworks())
+@example(A_FIFTH)  # a part of exactly the least area that is never lost
 def test_a_quarter_turn_turns_the_chart(artwork: Artwork) -> None:
     turned = mapped(artwork, Affine(0.0, 1.0, -1.0, 0.0, float(SIDE), 0.0))
     here = letters(artwork)

@@ -62,10 +62,10 @@ def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
 
 def best_of_each(candidates: Candidates, cost: Ints) -> Ints:
     """Return for each square its candidate of least cost; none that has an equal which only turns it."""
-    return _best(candidates.owner, cost, candidates.rank)
+    return best_rows(candidates.owner, cost, candidates.rank)
 
 
-def _best(owner: Ints, cost: Ints, rank: Ints) -> Ints:
+def best_rows(owner: Ints, cost: Ints, rank: Ints) -> Ints:
     """Return the index of the best row of each owner; rows equal in cost and rank are passed over."""
     order = np.lexsort((rank, cost, owner))
     owner, cost, rank = owner[order], cost[order], rank[order]
@@ -188,7 +188,7 @@ def _best_moves(state: _State, squares: Ints) -> tuple[Ints, Ints]:
     first, last = c.starts[squares], c.starts[squares + 1]
     entries = spread(first, last - first)
     change = state.changes(entries)
-    at = _best(c.owner[entries], change, c.rank[entries])
+    at = best_rows(c.owner[entries], change, c.rank[entries])
     return entries[at], -change[at]
 
 
