@@ -74,9 +74,13 @@ def chain_segments(chain: Pinned) -> list[Segment]:
 
 def _stretch(points: NDArray[np.float64], start: Hole, end: Hole) -> list[Segment]:
     """Return the segments along a stretch; the same whichever way it was drawn."""
-    if (end[1], end[0]) < (start[1], start[0]):
+    onwards = (start[1], start[0], *points[:2].ravel())
+    backwards = (end[1], end[0], *points[:-3:-1].ravel())
+    if backwards < onwards:
         points, start, end = points[::-1], end, start
-    holes = trace(points, start, end, longest=LONGEST) if len(points) > 1 else [start]
+    if start == end and np.hypot(*(points - start).T).max() < 1.0:
+        return []  # it does not get as far as the next hole
+    holes = trace(points, start, end, longest=LONGEST)
     return [_upright(a, b) for a, b in pairwise(holes)]
 
 
