@@ -5,7 +5,7 @@ import numpy as np
 from svg2chart.geometry.polygon import FillRule, Polygon
 from svg2chart.octants.crossings import Floats, cut_edges, spread
 from svg2chart.octants.sweep import Actors, sweep
-from svg2chart.octants.windings import HALF, OCTANTS, main_diagonal, measure
+from svg2chart.octants.windings import HALF, OCTANTS, main_diagonal, measure, touch
 
 LATTICE = 2.0**40
 """Points are rounded to the nearest 2^-40 of a square, half to even (so that a mirror changes nothing)."""
@@ -39,29 +39,26 @@ def octants(polygon: Polygon, rows: int, columns: int) -> Floats:
         raise ValueError("a polygon has finite coordinates")
     edges = 2.0 * np.rint(polygon.edges() * LATTICE) / LATTICE
     shape = np.zeros(len(edges), np.int64)
-    pieces = cut_edges(edges, shape, top=0, bottom=2 * rows, columns=2 * columns)
+    pieces = cut_edges(edges, shape, rows=2 * rows, columns=2 * columns)
     even_odd = np.array([polygon.rule is FillRule.EVENODD])
-    touched, pieces, spans = measure(pieces, even_odd=even_odd, columns=2 * columns)
+    touched, spans = touch(pieces, even_odd=even_odd, columns=2 * columns)
+    touched = touched.taken(np.flatnonzero(touched.column < 2 * columns))
+    halves = measure(touched, even_odd=even_odd)
 
     areas = np.zeros((2 * rows, 2 * columns, 2))
     _, span_row, span_column = spans.quadrants()
     areas[span_row, span_column] = HALF
-    areas[touched.row, touched.column] = np.stack([touched.left, touched.right], axis=1)
-    knots = np.flatnonzero(touched.knotted)
-    if len(knots):
-        row, column = touched.row[knots], touched.column[knots]
-        counts = touched.pieces[knots, 1] - touched.pieces[knots, 0]
-        chosen = spread(touched.pieces[knots, 0], counts)
-        actors = Actors(
-            quadrant=np.arange(len(knots)),
-            carry=touched.carry[knots],
-            even_odd=np.broadcast_to(even_odd, len(knots)),
-        )
-        owner = np.repeat(np.arange(len(knots)), counts)
-        regions = sweep(pieces.taken(chosen), owner, actors, main=main_diagonal(row, column))
+    areas[touched.row, touched.column] = np.stack([halves.left, halves.right], axis=1)
+    knots = touched.taken(np.flatnonzero(halves.knotted))
+    if len(knots.row):
+        count = len(knots.row)
+        owner = np.repeat(np.arange(count), np.diff(knots.starts))
+        rules = np.full(count, even_odd[0])
+        actors = Actors(quadrant=np.arange(count), carry=knots.carry, even_odd=rules)
+        regions = sweep(knots.pieces, owner, actors, main=main_diagonal(knots.row, knots.column))
         covered = spread(regions.start, regions.end - regions.start)
         place = 2 * regions.quadrant[covered] + regions.is_right[covered]
-        areas[row, column] = np.bincount(place, regions.area[covered], 2 * len(knots)).reshape(-1, 2)
+        areas[knots.row, knots.column] = np.bincount(place, regions.area[covered], 2 * count).reshape(-1, 2)
     return by_square(areas)
 
 

@@ -1,15 +1,15 @@
 """Who is seen where: the exact area of each colour in each octant, by paint order and opacity.
 
-Band by band of quadrant rows:
- 1. the outlines of all shapes are cut into pieces and measured (`windings`);
- 2. a dense map holds the uppermost opaque shape that covers each quadrant wholly;
- 3. whatever touches a quadrant above that shape has a part in it. One outline splits the
-    quadrant in two areas that are already known; where several meet, it is swept (`sweep`);
- 4. each area shows a stack of shapes, and each stack one flat colour (`stacks`).
+From the uppermost shape down:
+ 1. outlines are cut into pieces, and a dense map holds the uppermost opaque shape that covers each
+    quadrant wholly; what lies under it is dropped (`topdown`);
+ 2. whatever touches a quadrant above that shape has a part in it. One outline splits the
+    quadrant in two areas (`windings`); where several meet, it is swept (`sweep`);
+ 3. each area shows a stack of shapes, and each stack one flat colour (`stacks`).
 No polygon is ever built from others, so there are no slivers and nothing to repair.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,13 +18,14 @@ from numpy.typing import NDArray
 from svg2chart.artwork import Group
 from svg2chart.geometry.polygon import FillRule, Polygon
 from svg2chart.octants.areas import MIXED, VisibleAreas
-from svg2chart.octants.crossings import Floats, Ints, Pieces, cut_edges, spread
+from svg2chart.octants.crossings import Floats, Ints, spread
 from svg2chart.octants.stacks import BARE, CLEAR, Paint, Rgba, Stacks
 from svg2chart.octants.sweep import Actors, Regions, sweep
-from svg2chart.octants.windings import HALF, OCTANTS, Spans, Touched, main_diagonal, measure
+from svg2chart.octants.topdown import Seen, look_down
+from svg2chart.octants.windings import HALF, OCTANTS, Bools, Halves, Touched, main_diagonal, measure
 
-QUADRANTS_A_BAND = 1 << 20
-"""Quadrants worked on at once: it bounds the memory, not the result."""
+PARTS_AT_ONCE = 1 << 16
+"""How many shapes in quadrants are swept together: it bounds the memory, not the result."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,28 +51,16 @@ def visible_areas(
     through, their common flat colour shows. Exact for polygons but for rounding (1e-12 of a square).
     """
     stacks = Stacks([shape.paint for shape in shapes], groups)
-    edges = [2.0 * shape.polygon.edges() for shape in shapes]
-    owner = np.repeat(np.arange(len(shapes)), [len(e) for e in edges])
-    joined = np.concatenate(edges) if edges else np.zeros((0, 4))
     even_odd = np.array([shape.polygon.rule is FillRule.EVENODD for shape in shapes], dtype=np.bool_)
-    height = max(1, QUADRANTS_A_BAND // (4 * columns)) * 2
-    parts = []
-    for top in range(0, 2 * rows, height):
-        bottom = min(top + height, 2 * rows)
-        pieces = cut_edges(joined, owner, top=top, bottom=bottom, columns=2 * columns)
-        touched, pieces, spans = measure(pieces, even_odd=even_odd, columns=2 * columns)
-        band = _Band(top=top, height=bottom - top, width=2 * columns, stacks=stacks, even_odd=even_odd)
-        parts.append(_by_square(*_quadrant_stacks(band, touched, pieces, spans), top=top, columns=columns))
-    return _by_colour(parts, stacks, len(shapes))
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Band:
-    top: int
-    height: int
-    width: int
-    stacks: Stacks
-    even_odd: NDArray[np.bool_]
+    seen = look_down(
+        [2.0 * shape.polygon.edges() for shape in shapes],
+        even_odd=even_odd,
+        opaque=stacks.opaque,
+        rows=2 * rows,
+        columns=2 * columns,
+    )
+    stack, areas = _quadrant_stacks(seen, stacks, even_odd, columns=2 * columns)
+    return _by_colour(_by_square(stack, areas, columns=columns), stacks, len(shapes))
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -85,6 +74,10 @@ class _Parts:
     shape: Ints
     entry: Ints
 
+    def taken(self, chosen: Bools | Ints) -> "_Parts":
+        """Return the chosen parts, by mask or by index."""
+        return _Parts(quadrant=self.quadrant[chosen], shape=self.shape[chosen], entry=self.entry[chosen])
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Areas:
@@ -97,33 +90,31 @@ class _Areas:
 
 
 def _quadrant_stacks(
-    band: _Band, touched: Touched, pieces: Pieces, spans: Spans
-) -> tuple[NDArray[np.int64], _Areas]:
+    seen: Seen, stacks: Stacks, even_odd: Bools, *, columns: int
+) -> tuple[NDArray[np.int32], _Areas]:
     """Return the stack of each quadrant that shows one (else MIXED), and the areas of the others."""
-    cover, parts = _parts(band, touched, spans)
-    base = np.full(cover.shape, BARE, np.int64)
+    halves = measure(seen.touched, even_odd=even_odd)
+    cover, parts = _parts(seen, halves, stacks.opaque)
+    base = np.full(cover.shape, BARE, np.int32)
     covered = cover >= 0
-    base[covered] = band.stacks.lay(np.zeros(int(covered.sum()), np.int64), cover[covered])
-    if not len(parts.quadrant):
-        return base, _Areas(
-            quadrant=parts.quadrant, stack=parts.quadrant, left=np.zeros(0), right=np.zeros(0)
-        )
+    base[covered] = stacks.lay(np.zeros(int(covered.sum()), np.int64), cover[covered])
 
-    fresh = np.concatenate([[True], np.diff(parts.quadrant) != 0])
-    place = np.cumsum(fresh) - 1
-    quadrant = parts.quadrant[fresh]
-    counts = np.diff(np.append(np.flatnonzero(fresh), len(place)))
+    first = np.flatnonzero(np.diff(parts.quadrant, prepend=-1))
+    counts = np.diff(np.append(first, len(parts.quadrant)))
+    place = np.repeat(np.arange(len(first)), counts)
+    quadrant = parts.quadrant[first]
     drawn = parts.entry >= 0
-    outlines = np.bincount(place, drawn, len(quadrant)).astype(np.int64)
-    knotted = np.bincount(place, drawn & touched.knotted[parts.entry], len(quadrant)) > 0
-    swept = (outlines > 1) | knotted
-    plain = ~swept[place]
-    simple = _simple_areas(band, base, touched, parts, np.flatnonzero(plain), quadrant, place, ~swept)
-    complex_ = _swept_areas(
-        band, base, touched, pieces, parts, np.flatnonzero(~plain), quadrant, counts, swept
-    )
+    outlines = np.bincount(place, drawn, len(quadrant))
+    knotted = np.zeros(len(parts.entry), np.bool_)
+    knotted[drawn] = halves.knotted[parts.entry[drawn]]
+    swept = (outlines > 1) | (np.bincount(place, knotted, len(quadrant)) > 0)
+    below = base[quadrant].astype(np.int64)
+    areas = [_simple_areas(stacks, halves, parts.taken(~swept[place]), quadrant, below, ~swept)]
+    for chosen in _in_batches(np.flatnonzero(swept), counts):
+        own = parts.taken(spread(first[chosen], counts[chosen]))
+        touched = seen.touched.taken(own.entry[own.entry >= 0])
+        areas.append(_swept_areas(stacks, touched, own, even_odd, below[chosen], columns=columns))
     base[quadrant] = MIXED
-    areas = [simple, complex_]
     return base, _Areas(
         quadrant=np.concatenate([a.quadrant for a in areas]),
         stack=np.concatenate([a.stack for a in areas]),
@@ -132,62 +123,52 @@ def _quadrant_stacks(
     )
 
 
-def _parts(band: _Band, touched: Touched, spans: Spans) -> tuple[Ints, _Parts]:
-    """Return the uppermost opaque shape over each whole quadrant (-1: none) and who has a part above it."""
-    whole = ~touched.knotted & (touched.left == HALF) & (touched.right == HALF)
-    none = ~touched.knotted & (touched.left == 0.0) & (touched.right == 0.0)
-    span_shape, span_row, span_column = spans.quadrants()
-    full_shape = np.concatenate([span_shape, touched.shape[whole]])
-    full_at = np.concatenate(
-        [
-            (span_row - band.top) * band.width + span_column,
-            (touched.row[whole] - band.top) * band.width + touched.column[whole],
-        ]
-    )
-    order = np.argsort(full_shape, kind="stable")
-    full_shape, full_at = full_shape[order], full_at[order]
-    opaque = band.stacks.opaque[full_shape]
-    cover = np.full(band.height * band.width, -1, np.int64)
-    cover[full_at[opaque]] = full_shape[opaque]  # where indices repeat, the last one stays: the uppermost
+def _in_batches(quadrants: Ints, counts: Ints) -> Iterator[Ints]:
+    """Yield runs of quadrants that not too many shapes have a part in, all together."""
+    batch = np.cumsum(counts[quadrants]) // PARTS_AT_ONCE
+    yield from (np.split(quadrants, np.flatnonzero(np.diff(batch)) + 1) if len(quadrants) else [])
 
-    through = ~opaque & (full_shape > cover[full_at])
-    entry = np.flatnonzero(~whole & ~none)
-    at = (touched.row[entry] - band.top) * band.width + touched.column[entry]
-    seen = touched.shape[entry] > cover[at]
-    quadrant = np.concatenate([full_at[through], at[seen]])
-    shape = np.concatenate([full_shape[through], touched.shape[entry[seen]]])
-    which = np.concatenate([np.full(int(through.sum()), -1), entry[seen]])
-    order = np.lexsort((shape, quadrant))
-    return cover, _Parts(quadrant=quadrant[order], shape=shape[order], entry=which[order])
+
+def _parts(seen: Seen, halves: Halves, opaque: Bools) -> tuple[Ints, _Parts]:
+    """Return the uppermost opaque shape over each whole quadrant (-1: none) and who has a part above it."""
+    cover = seen.cover.astype(np.int64)
+    shape, at = seen.touched.shape, seen.at
+    whole = ~halves.knotted & (halves.left == HALF) & (halves.right == HALF)
+    none = ~halves.knotted & (halves.left == 0.0) & (halves.right == 0.0)
+    solid = np.flatnonzero(whole & opaque[shape])
+    solid = solid[np.argsort(shape[solid], kind="stable")]
+    cover[at[solid]] = np.maximum(cover[at[solid]], shape[solid])  # the last one stays: the uppermost
+
+    entry = np.flatnonzero(~none & ~(whole & opaque[shape]))
+    entry = entry[shape[entry] > cover[at[entry]]]
+    through = np.flatnonzero(seen.through_shape > cover[seen.through_at])
+    quadrants = np.concatenate([at[entry], seen.through_at[through]])
+    shapes = np.concatenate([shape[entry], seen.through_shape[through]])
+    entries = np.concatenate([np.where(whole[entry], -1, entry), np.full(len(through), -1)])
+    order = np.lexsort((shapes, quadrants))
+    return cover, _Parts(quadrant=quadrants[order], shape=shapes[order], entry=entries[order])
 
 
 def _simple_areas(
-    band: _Band,
-    base: Ints,
-    touched: Touched,
-    parts: _Parts,
-    chosen: Ints,
-    quadrant: Ints,
-    place: Ints,
-    is_simple: NDArray[np.bool_],
+    stacks: Stacks, halves: Halves, parts: _Parts, quadrant: Ints, below: Ints, is_simple: Bools
 ) -> _Areas:
     """Return the areas of quadrants in which at most one outline is seen: with that shape and without it."""
-    with_it = base[quadrant]
-    without = with_it.copy()
-    at, shape, drawn = place[chosen], parts.shape[chosen], parts.entry[chosen] >= 0
-    for turn in _in_turn(at):
-        with_it[at[turn]] = band.stacks.lay(with_it[at[turn]], shape[turn])
-        through = turn[~drawn[turn]]
-        without[at[through]] = band.stacks.lay(without[at[through]], shape[through])
+    quadrant, below = quadrant[is_simple], below[is_simple]
+    at = np.cumsum(np.diff(parts.quadrant, prepend=-1) != 0) - 1
+    with_it, without = below, below.copy()
     left, right = np.full(len(quadrant), HALF), np.full(len(quadrant), HALF)
-    left[at[drawn]] = touched.left[parts.entry[chosen[drawn]]]
-    right[at[drawn]] = touched.right[parts.entry[chosen[drawn]]]
-    kept = np.flatnonzero(is_simple)
+    drawn = parts.entry >= 0
+    for turn in _in_turn(at):
+        with_it[at[turn]] = stacks.lay(with_it[at[turn]], parts.shape[turn])
+        through = turn[~drawn[turn]]
+        without[at[through]] = stacks.lay(without[at[through]], parts.shape[through])
+    left[at[drawn]] = halves.left[parts.entry[drawn]]
+    right[at[drawn]] = halves.right[parts.entry[drawn]]
     return _Areas(
-        quadrant=np.concatenate([quadrant[kept], quadrant[kept]]),
-        stack=np.concatenate([with_it[kept], without[kept]]),
-        left=np.concatenate([left[kept], HALF - left[kept]]),
-        right=np.concatenate([right[kept], HALF - right[kept]]),
+        quadrant=np.concatenate([quadrant, quadrant]),
+        stack=np.concatenate([with_it, without]),
+        left=np.concatenate([left, HALF - left]),
+        right=np.concatenate([right, HALF - right]),
     )
 
 
@@ -203,39 +184,24 @@ def _in_turn(groups: Ints) -> list[Ints]:
 
 
 def _swept_areas(
-    band: _Band,
-    base: Ints,
-    touched: Touched,
-    pieces: Pieces,
-    parts: _Parts,
-    chosen: Ints,
-    quadrant: Ints,
-    counts: Ints,
-    is_swept: NDArray[np.bool_],
+    stacks: Stacks, touched: Touched, parts: _Parts, even_odd: Bools, below: Ints, *, columns: int
 ) -> _Areas:
     """Return the areas of quadrants in which several outlines, or a knotted one, are seen."""
-    kept = np.flatnonzero(is_swept)
-    if not len(kept):
-        empty = np.zeros(0, np.int64)
-        return _Areas(quadrant=empty, stack=empty, left=np.zeros(0), right=np.zeros(0))
-    local = np.repeat(np.arange(len(kept)), counts[kept])
-    entry, shape = parts.entry[chosen], parts.shape[chosen]
-    drawn = entry >= 0
-    actors = Actors(
-        quadrant=local,
-        carry=np.where(drawn, touched.carry[entry], 1.0),
-        even_odd=drawn & band.even_odd[shape],
-    )
-    first, last = touched.pieces[entry[drawn]].T
-    owner = np.repeat(np.flatnonzero(drawn), last - first)
-    row, column = quadrant[kept] // band.width + band.top, quadrant[kept] % band.width
-    regions = sweep(pieces.taken(spread(first, last - first)), owner, actors, main=main_diagonal(row, column))
-    stack = _region_stacks(band.stacks, regions, shape, local, base[quadrant[kept]])
-    count = len(band.stacks.tops())
+    fresh = np.diff(parts.quadrant, prepend=-1) != 0
+    quadrant, local = parts.quadrant[fresh], np.cumsum(fresh) - 1
+    drawn = np.flatnonzero(parts.entry >= 0)
+    carry, rules = np.ones(len(local)), np.zeros(len(local), np.bool_)
+    carry[drawn], rules[drawn] = touched.carry, even_odd[touched.shape]
+    owner = np.repeat(drawn, np.diff(touched.starts))
+    actors = Actors(quadrant=local, carry=carry, even_odd=rules)
+    main = main_diagonal(*np.divmod(quadrant, columns))
+    regions = sweep(touched.pieces, owner, actors, main=main)
+    stack = _region_stacks(stacks, regions, parts.shape, local, below)
+    count = len(stacks.tops())
     keys, inverse = np.unique(regions.quadrant * count + stack, return_inverse=True)
     sides = np.zeros((2, len(keys)))
     np.add.at(sides, (regions.is_right.astype(np.int64), inverse), regions.area)
-    return _Areas(quadrant=quadrant[kept][keys // count], stack=keys % count, left=sides[0], right=sides[1])
+    return _Areas(quadrant=quadrant[keys // count], stack=keys % count, left=sides[0], right=sides[1])
 
 
 def _region_stacks(stacks: Stacks, regions: Regions, shape: Ints, local: Ints, base: Ints) -> Ints:
@@ -264,37 +230,37 @@ class _Squares:
     octants: Floats
 
 
-def _by_square(dense: Ints, areas: _Areas, *, top: int, columns: int) -> _Squares:
+def _by_square(dense: NDArray[np.int32], areas: _Areas, *, columns: int) -> _Squares:
     """Gather the quadrants of each square."""
     width = 2 * columns
     quarters = dense.reshape(-1, 2, columns, 2)
-    corner = quarters[:, :1, :, :1]
-    solid = np.where((quarters == corner).all(axis=(1, 3)), corner[:, 0, :, 0], MIXED)
+    corner = quarters[:, 0, :, 0]
+    alike = (quarters[:, 0, :, 1] == corner) & (quarters[:, 1, :, 0] == corner)
+    solid = np.where(alike & (quarters[:, 1, :, 1] == corner), corner, MIXED)
 
-    whole = np.flatnonzero((dense != MIXED) & (np.repeat(np.repeat(solid, 2, 0), 2, 1).ravel() == MIXED))
+    squares = np.flatnonzero(solid == MIXED)
+    first = squares // columns * 2 * width + squares % columns * 2
+    whole = (first[:, None] + np.array([0, 1, width, width + 1])).ravel()
+    whole = whole[dense[whole] != MIXED]
     quadrant = np.concatenate([areas.quadrant, whole])
     stack = np.concatenate([areas.stack, dense[whole]])
-    left = np.concatenate([areas.left, np.full(len(whole), HALF)])
-    right = np.concatenate([areas.right, np.full(len(whole), HALF)])
-    row, column = quadrant // width, quadrant % width
-    square = (row // 2) * columns + column // 2
+    row, column = np.divmod(quadrant, width)
     octant = OCTANTS[row % 2, column % 2]
+    square = row // 2 * columns + column // 2
     count = int(stack.max(initial=0)) + 1
     keys, inverse = np.unique(square * count + stack, return_inverse=True)
+    rest = np.full(len(whole), HALF)
     octants = np.zeros((len(keys), 8))
-    np.add.at(octants, (inverse, octant[:, 0]), left / 4)
-    np.add.at(octants, (inverse, octant[:, 1]), right / 4)
-    kept = octants.sum(axis=1) > 0.0
-    square = keys[kept] // count + (top // 2) * columns
-    return _Squares(solid=solid, square=square, stack=keys[kept] % count, octants=octants[kept])
+    np.add.at(octants, (inverse, octant[:, 0]), np.concatenate([areas.left, rest]) / 4)
+    np.add.at(octants, (inverse, octant[:, 1]), np.concatenate([areas.right, rest]) / 4)
+    kept = octants.any(axis=1)
+    keys = keys[kept]
+    return _Squares(solid=solid, square=keys // count, stack=keys % count, octants=octants[kept])
 
 
-def _by_colour(parts: list[_Squares], stacks: Stacks, shapes: int) -> VisibleAreas:
-    """Unite the bands, and the stacks that show the same colour."""
-    solid = np.concatenate([part.solid for part in parts])
-    square = np.concatenate([part.square for part in parts])
-    stack = np.concatenate([part.stack for part in parts])
-    octants = np.concatenate([part.octants for part in parts])
+def _by_colour(squares: _Squares, stacks: Stacks, shapes: int) -> VisibleAreas:
+    """Unite the stacks that show the same colour."""
+    solid, square, stack, octants = squares.solid, squares.square, squares.stack, squares.octants
     tops = stacks.tops()
     seen = np.bincount(stack, octants.sum(axis=1), len(tops))
     seen += np.bincount(solid[solid != MIXED], minlength=len(tops))

@@ -142,7 +142,7 @@ def test_nothing_drawn_is_bare() -> None:
     assert areas.colours == ((0.0, 0.0, 0.0, 0.0),)
 
 
-def test_bands_change_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_batches_change_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     ring = [(5 + 4 * np.cos(a), 5 + 4 * np.sin(a)) for a in np.linspace(0, 6.2, 40)]
     drawn = [
         Shape(polygon=Polygon.of_contours([ring]), paint=Paint(colour=WHITE)),
@@ -151,6 +151,7 @@ def test_bands_change_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
         ),
     ]
     whole = visible_areas(drawn, rows=10, columns=10)
-    monkeypatch.setattr("svg2chart.visible.QUADRANTS_A_BAND", 1)
-    banded = visible_areas(drawn, rows=10, columns=10)
-    assert np.allclose(mean_colours(whole), mean_colours(banded), rtol=0, atol=1e-15)
+    monkeypatch.setattr("svg2chart.visible.PARTS_AT_ONCE", 1)
+    monkeypatch.setattr("svg2chart.octants.topdown.EDGES_AT_ONCE", 1)
+    batched = visible_areas(drawn, rows=10, columns=10)
+    assert np.allclose(mean_colours(whole), mean_colours(batched), rtol=0, atol=1e-15)

@@ -18,6 +18,7 @@ along a row come back to nought. Nothing is decided by a rounded number: which
 quadrant a piece belongs to follows from counting the cuts.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -63,6 +64,22 @@ class Pieces:
         )
 
 
+def joined_pieces(parts: Sequence[Pieces]) -> Pieces:
+    """Return the pieces of all parts, one part after the other."""
+    none = np.zeros(0)
+    whole = none.astype(np.int64)
+    return Pieces(
+        shape=np.concatenate([whole, *(part.shape for part in parts)]),
+        row=np.concatenate([whole, *(part.row for part in parts)]),
+        column=np.concatenate([whole, *(part.column for part in parts)]),
+        u0=np.concatenate([none, *(part.u0 for part in parts)]),
+        v0=np.concatenate([none, *(part.v0 for part in parts)]),
+        u1=np.concatenate([none, *(part.u1 for part in parts)]),
+        v1=np.concatenate([none, *(part.v1 for part in parts)]),
+        sign=np.concatenate([none, *(part.sign for part in parts)]),
+    )
+
+
 def within_groups(counts: Ints) -> Ints:
     """Return 0, 1, … counts[0] - 1, 0, 1, … counts[1] - 1 and so on."""
     ends = np.cumsum(counts)
@@ -75,108 +92,140 @@ def spread(starts: Ints, counts: Ints) -> Ints:
     return np.asarray(np.repeat(starts - (ends - counts), counts) + np.arange(counts.sum()))
 
 
-def cut_edges(edges: Floats, shape: Ints, *, top: int, bottom: int, columns: int) -> Pieces:
-    """Return the pieces of edges in the quadrant rows from `top` to before `bottom`.
+def cut_edges(edges: Floats, shape: Ints, *, rows: int, columns: int) -> Pieces:
+    """Return the pieces of edges within the rows of a grid.
 
     Args:
         edges: (n, 4) start u, v and end u, v in half squares.
         shape: (n,) which shape each edge bounds.
-        top: first row of quadrants.
-        bottom: row of quadrants after the last.
+        rows: rows of quadrants of the grid.
         columns: columns of quadrants of the grid.
     """
     u0, v0, u1, v1 = edges.T
+    upper, lower = np.minimum(v0, v1), np.maximum(v0, v1)
+    near = ((lower > 0) | ((lower == 0) & (upper == 0))) & (upper < rows) & ((v0 != v1) | (u0 != u1))
+    edges, shape = edges[near], shape[near]
+    u0, v0, u1, v1 = edges.T
     upwards = (v1 < v0) | ((v1 == v0) & (u1 < u0))
-    near = (np.maximum(v0, v1) >= top) & (np.minimum(v0, v1) < bottom) & ((v0 != v1) | (u0 != u1))
-    ends = np.where(upwards[near, None], edges[near][:, [2, 3, 0, 1]], edges[near])
-    sign = np.where(upwards[near], -1.0, 1.0)
-    return _cut_at_columns(*_cut_at_rows(ends, top, bottom), ends, sign, shape[near], columns)
+    ends = np.where(upwards, edges[:, [2, 3, 0, 1]].T, edges.T)
+    drawn = _Edges.of(ends, sign=np.where(upwards, -1.0, 1.0), shape=shape)
+    return _cut_at_columns(drawn, *_cut_at_rows(drawn, rows), columns)
 
 
-def _cut_at_rows(ends: Floats, top: int, bottom: int) -> tuple[Ints, Ints, Floats, Floats, Floats, Floats]:
-    """Return, for each part of an edge in one row: edge, row, u and v of both ends.
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Edges:
+    """Edges that run down; u is measured from `origin`, the whole number left of the upper end."""
 
-    u is measured from the whole number left of the edge's upper end, v from the row.
+    shape: Ints
+    sign: Floats
+    origin: Ints
+    u0: Floats
+    v0: Floats
+    u1: Floats
+    v1: Floats
+
+    @staticmethod
+    def of(ends: Floats, *, sign: Floats, shape: Ints) -> "_Edges":
+        u0, v0, u1, v1 = ends
+        origin = np.floor(u0)
+        return _Edges(
+            shape=shape,
+            sign=sign,
+            origin=origin.astype(np.int64),
+            u0=u0 - origin,
+            v0=v0,
+            u1=u1 - origin,
+            v1=v1,
+        )
+
+
+def _cut_at_rows(edges: _Edges, rows: int) -> tuple[Ints, Ints, Floats, Floats, Floats, Floats]:
+    """Return, for each part of an edge in one row: edge, row, u and v of the upper and the lower end.
+
+    v is measured from the row. The lower end of a part is the upper end of the next.
     """
-    u0, v0, u1, v1 = ends.T
-    first = np.maximum(np.floor(v0), top).astype(np.int64)
-    last = np.minimum(np.maximum(np.ceil(v1) - 1, np.floor(v0)), bottom - 1).astype(np.int64)
-    counts = np.maximum(last - first + 1, 0)
-    edge = np.repeat(np.arange(len(ends)), counts)
-    row = first[edge] + within_groups(counts)
-    start_u = u0 - np.floor(u0)
-    end_u = u1 - np.floor(u0)
-    flat = v1 == v0
+    u0, v0, u1, v1 = edges.u0, edges.v0, edges.u1, edges.v1
+    above = np.floor(v0)
+    first = np.maximum(above, 0).astype(np.int64)
+    last = np.minimum(np.maximum(np.ceil(v1) - 1, above), rows - 1).astype(np.int64)
+    counts = last - first + 1
+    edge = np.repeat(np.arange(len(counts)), counts)
+    row = np.repeat(first - (np.cumsum(counts) - counts), counts) + np.arange(len(edge))
+    is_first = np.concatenate([[True], np.diff(edge) != 0]) if len(edge) else np.zeros(0, np.bool_)
+    is_last = np.append(is_first[1:], True) if len(edge) else is_first
+
     with np.errstate(divide="ignore", invalid="ignore"):
-        slope = np.where(flat, 0.0, (u1 - u0) / (v1 - v0))
-    low, high = np.minimum(start_u, end_u)[edge], np.maximum(start_u, end_u)[edge]
+        slope = np.where(v1 == v0, 0.0, (u1 - u0) / (v1 - v0))
+    low, high = np.minimum(u0, u1), np.maximum(u0, u1)
 
-    def u_at(line: Ints) -> Floats:
-        u = start_u[edge] + (line - v0[edge]) * slope[edge]
-        return np.asarray(np.clip(u, low, high))
+    def u_at(line: Ints, of: Ints) -> Floats:
+        return np.asarray(np.clip(u0[of] + (line - v0[of]) * slope[of], low[of], high[of]))
 
-    above, below = v0[edge] <= row, v1[edge] >= row + 1
-    va = np.where(above, 0.0, v0[edge] - row)
-    vb = np.where(below, 1.0, v1[edge] - row)
-    ua = np.where(above & (v0[edge] < row), u_at(row), start_u[edge])
-    ub = np.where(below & (v1[edge] > row + 1), u_at(row + 1), end_u[edge])
+    ub, vb = np.empty(len(edge)), np.ones(len(edge))
+    inner = np.flatnonzero(~is_last)
+    ub[inner] = u_at(row[inner] + 1, edge[inner])
+    below = v1 > rows  # the edge goes on below the grid
+    ub[is_last] = np.where(below, u_at(np.full(len(u0), rows), np.arange(len(u0))), u1)
+    vb[is_last] = np.where(below, 1.0, v1 - last)
+    ua, va = np.empty(len(edge)), np.zeros(len(edge))
+    ua[1:] = ub[:-1]
+    over = v0 < 0  # the edge comes from above the grid
+    ua[is_first] = np.where(over, u_at(np.zeros(len(u0), np.int64), np.arange(len(u0))), u0)
+    va[is_first] = np.where(over, 0.0, v0 - first)
     return edge, row, ua, va, ub, vb
 
 
 def _cut_at_columns(
-    edge: Ints,
-    row: Ints,
-    ua: Floats,
-    va: Floats,
-    ub: Floats,
-    vb: Floats,
-    ends: Floats,
-    sign: Floats,
-    shape: Ints,
-    columns: int,
+    edges: _Edges, edge: Ints, row: Ints, ua: Floats, va: Floats, ub: Floats, vb: Floats, columns: int
 ) -> Pieces:
-    origin = np.floor(ends[:, 0]).astype(np.int64)[edge]
+    """Return the pieces of parts of edges; within a part from left to right."""
+    origin = edges.origin[edge]
+    rightwards = ub >= ua
     low, high = np.minimum(ua, ub), np.maximum(ua, ub)
-    first = np.maximum(np.floor(low).astype(np.int64) + 1, -origin)
+    low_column = np.floor(low).astype(np.int64)
+    first = np.maximum(low_column + 1, -origin)
     last = np.minimum(np.ceil(high).astype(np.int64) - 1, columns - origin)
     cuts = np.maximum(last - first + 1, 0)
     part = np.repeat(np.arange(len(edge)), cuts + 1)
-    nth = within_groups(cuts + 1)
-    line = first[part] + nth  # the column line at the right end, unless this is the last piece
-    is_first, is_last = nth == 0, nth == cuts[part]
+    is_first = np.concatenate([[True], np.diff(part) != 0]) if len(part) else np.zeros(0, np.bool_)
+    is_last = np.append(is_first[1:], True) if len(part) else is_first
 
-    u_start = ends[:, 0] - np.floor(ends[:, 0])
+    # the right end of every piece but the last lies on a column line
+    inner = np.flatnonzero(~is_last)
+    of = part[inner]
+    line = first[of] + within_groups(cuts)
+    owner = edge[of]
+    du, dv = edges.u1[owner] - edges.u0[owner], edges.v1[owner] - edges.v0[owner]
+    v = edges.v0[owner] - row[of] + (line - edges.u0[owner]) * (dv / du)
+    v = np.clip(np.rint(v * CUT_LATTICE) / CUT_LATTICE, va[of], vb[of])
+    right_u, right_v = np.empty(len(part)), np.empty(len(part))
+    right_u[inner], right_v[inner] = line, v
+    right_u[is_last], right_v[is_last] = high, np.where(rightwards, vb, va)
+    left_u, left_v = np.empty(len(part)), np.empty(len(part))
+    left_u[1:], left_v[1:] = right_u[:-1], right_v[:-1]
+    left_u[is_first], left_v[is_first] = low, np.where(rightwards, va, vb)
+
+    base = np.empty(len(part), np.int64)  # the column line left of each piece, from the edge's origin
+    base[inner + 1] = line
+    base[is_first] = low_column
+    column = base + origin[part]
+    outside = (column < 0) | (column > columns)
+    if outside.any():
+        pressed = column < 0
+        column = np.clip(column, 0, columns)
+        base = column - origin[part]
+        left_u, right_u = np.where(pressed, base, left_u), np.where(pressed, base, right_u)
+    left_u -= base
+    right_u -= base
+    swapped = ~rightwards[part]
     owner = edge[part]
-    du, dv = ends[owner, 2] - ends[owner, 0], ends[owner, 3] - ends[owner, 1]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        rise = np.where(du == 0.0, 0.0, dv / du)
-    above = ends[owner, 1] - row[part]
-
-    def v_at(u: Ints) -> Floats:
-        v = above + (u - u_start[owner]) * rise
-        v = np.rint(v * CUT_LATTICE) / CUT_LATTICE
-        return np.asarray(np.clip(v, va[part], vb[part]))
-
-    rightwards = (ub >= ua)[part]
-    left_u = np.where(is_first, low[part], line - 1)
-    right_u = np.where(is_last, high[part], line)
-    left_v = np.where(is_first, np.where(rightwards, va[part], vb[part]), v_at(line - 1))
-    right_v = np.where(is_last, np.where(rightwards, vb[part], va[part]), v_at(line))
-    start = np.where(is_first, np.floor(low[part]).astype(np.int64), line - 1)
-    # a first piece that begins beyond the right side has no column line before it
-    column = start + origin[part]
-    left_of_grid = column < 0
-    column = np.minimum(np.maximum(column, 0), columns)
-    base = column - origin[part]
-    left_u = np.where(left_of_grid, 0.0, left_u - base)
-    right_u = np.where(left_of_grid, 0.0, right_u - base)
     return Pieces(
-        shape=shape[owner],
+        shape=edges.shape[owner],
         row=row[part],
         column=column,
-        u0=np.where(rightwards, left_u, right_u),
-        v0=np.where(rightwards, left_v, right_v),
-        u1=np.where(rightwards, right_u, left_u),
-        v1=np.where(rightwards, right_v, left_v),
-        sign=sign[owner],
+        u0=np.where(swapped, right_u, left_u),
+        v0=np.where(swapped, right_v, left_v),
+        u1=np.where(swapped, left_u, right_u),
+        v1=np.where(swapped, left_v, right_v),
+        sign=edges.sign[owner],
     )
