@@ -49,6 +49,7 @@ def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Frac
         colours: the flat colours as they look on the cloth, the cloth's own first.
         fractions: which fractions may be used.
     """
+    areas = areas.without_traces(1 / (2 * AREA_UNIT))
     candidates = find_candidates(areas, differences=differences(colours), fractions=fractions)
     solid = np.where(areas.solid == MIXED, BARE, areas.solid).astype(np.int64)
     settled = settle(candidates, solid, edge_lengths(areas))

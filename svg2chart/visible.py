@@ -22,7 +22,7 @@ from svg2chart.octants.crossings import Floats, Ints, spread
 from svg2chart.octants.stacks import BARE, CLEAR, Paint, Rgba, Stacks
 from svg2chart.octants.sweep import Actors, Regions, sweep
 from svg2chart.octants.topdown import Seen, look_down
-from svg2chart.octants.windings import HALF, OCTANTS, Bools, Halves, Touched, main_diagonal, measure
+from svg2chart.octants.windings import HALF, OCTANTS, ROUNDING, Bools, Halves, Touched, main_diagonal, measure
 
 PARTS_AT_ONCE = 1 << 16
 """How many shapes in quadrants are swept together: it bounds the memory, not the result."""
@@ -253,7 +253,7 @@ def _by_square(dense: NDArray[np.int32], areas: _Areas, *, columns: int) -> _Squ
     octants = np.zeros((len(keys), 8))
     np.add.at(octants, (inverse, octant[:, 0]), np.concatenate([areas.left, rest]) / 4)
     np.add.at(octants, (inverse, octant[:, 1]), np.concatenate([areas.right, rest]) / 4)
-    kept = octants.any(axis=1)
+    kept = (octants > ROUNDING / 4).any(axis=1)  # ROUNDING is in half squares
     keys = keys[kept]
     return _Squares(solid=solid, square=keys // count, stack=keys % count, octants=octants[kept])
 

@@ -60,9 +60,7 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
         fractions: which fractions may be used.
     """
     amount = np.rint(areas.octants * AREA_UNIT).astype(np.int64)
-    seen = amount.sum(axis=1) > 0
-    square, colour, order = areas.square[seen], areas.colour[seen], areas.order[seen]
-    amount = amount[seen]
+    square, colour, order = areas.square, areas.colour, areas.order
     # the largest colours of each square first, among equals the upper one
     by_size = np.lexsort((-order, -amount.sum(axis=1), square))
     place = _places(square[by_size])

@@ -1,6 +1,6 @@
 """What is seen of each colour in each octant: the value between geometry and stitches."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -57,4 +57,15 @@ class VisibleAreas:
             order=order[mixed],
             octants=octants[mixed],
             shapes=self.shapes,
+        )
+
+    def without_traces(self, least: float) -> "VisibleAreas":
+        """Return the areas without colours that show at most `least` squares in every octant of a square."""
+        kept = (self.octants > least).any(axis=1)
+        return replace(
+            self,
+            square=self.square[kept],
+            colour=self.colour[kept],
+            order=self.order[kept],
+            octants=self.octants[kept],
         )
