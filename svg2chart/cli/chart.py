@@ -138,7 +138,6 @@ def make_chart(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Chart
         grid,
         fabric=Fabric(count=count, over=options.over),
         fractions=svg2chart.Fractions(options.fractions),
-        thin=options.thin,
     )
     file_name = Path(options.source).stem.encode("utf-8", "replace").decode("utf-8")
     return replace(
