@@ -67,7 +67,9 @@ def write_chart(chart: Chart, path: str | Path) -> None:
     except ChartFileError as error:
         raise error.in_file(str(path)) from error
     except OSError as error:
-        raise ChartFileError(f"cannot be written: {error.strerror}", file=str(path)) from error
+        raise ChartFileError(
+            f"cannot be written: {error.strerror}", way_out="Choose another place", file=str(path)
+        ) from error
 
 
 def read_chart(path: str | Path) -> Chart:
@@ -78,7 +80,9 @@ def read_chart(path: str | Path) -> Chart:
     except ChartFileError as error:
         raise error.in_file(str(path)) from error
     except OSError as error:
-        raise ChartFileError(f"cannot be read: {error.strerror}", file=str(path)) from error
+        raise ChartFileError(
+            f"cannot be read: {error.strerror}", way_out="Check its name and rights", file=str(path)
+        ) from error
 
 
 def _line(value: object) -> str:

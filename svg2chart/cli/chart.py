@@ -1,30 +1,36 @@
 """The command `chart`: a drawing to its chart file and its PDF."""
 
 import argparse
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
 import svg2chart
 from svg2chart.chart import Chart, Fabric, MadeFrom
 from svg2chart.cli import options as shared
+from svg2chart.cli.inputs import drawing_at
 from svg2chart.cli.outputs import (
     CHART_ENDING,
     PDF_ENDING,
-    keep_existing,
+    check_free,
     stem_of,
     with_ending,
     write_outputs,
 )
-from svg2chart.cli.report import print_json, print_remarks, print_summary
+from svg2chart.cli.progress import tell_page, tell_progress
+from svg2chart.cli.report import print_json, print_json_failure, print_remarks, print_summary
 from svg2chart.cli.version import version
+from svg2chart.grid import MAX_SIDE, THIN_SQUARES
+from svg2chart.remarks import Remark
 
 WIDE_UNLESS_TOLD = 80  # squares: five to six inches on the commonest counts
 COUNT_OVER = {1: 14, 2: 28}  # common practice, no source: 14 stitches to the inch, over one or over two
+MOST_THIN = 5.0  # squares; a line of thread in place of a band that wide is no picture of it any more
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
-    parser.add_argument("source", metavar="ART.svg", help="the drawing")
+    parser.add_argument("source", metavar="ART.svg", help="the drawing (standard input is not read)")
     shared.add_output(
         parser,
         "folder (one that is there, or a name that ends in /) for ART.chart.json and ART.pdf, or the path of"
@@ -39,21 +45,29 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "--strict", action="store_true", help="fail (status 1) and write nothing if there is any remark"
     )
     parser.add_argument(
-        "--report", choices=["text", "json"], default="text", help="form of the report (text)"
+        "--report",
+        choices=["text", "json"],
+        default="text",
+        help="form of the report (text); json tells failures too",
     )
 
 
 def _add_size(parser: argparse.ArgumentParser) -> None:
     size = parser.add_argument_group("size", f"at most one of the four; --wide {WIDE_UNLESS_TOLD} if none")
     one = size.add_mutually_exclusive_group()
-    squares = shared.whole_number(1, 1_000_000)
-    one.add_argument("--wide", metavar="N", type=squares, help="make the drawing N squares wide")
-    one.add_argument("--high", metavar="N", type=squares, help="make the drawing N squares high")
+    squares = shared.whole_number(1, MAX_SIDE)
+    fabric_counts = shared.whole_number(5, 60)
+    one.add_argument(
+        "--wide", metavar="N", type=squares, help=f"make the drawing N squares wide (1 to {MAX_SIDE})"
+    )
+    one.add_argument(
+        "--high", metavar="N", type=squares, help=f"make the drawing N squares high (1 to {MAX_SIDE})"
+    )
     one.add_argument("--square", metavar="U", type=shared.length, help="one square is U user units")
     one.add_argument(
         "--count",
         metavar="N",
-        type=shared.whole_number(5, 60),
+        type=fabric_counts,
         help="keep the drawing's own size in inches, on fabric with N threads or blocks to the inch",
     )
     size.add_argument("--page", action="store_true", help="chart the whole page, not only what is drawn")
@@ -62,8 +76,14 @@ def _add_size(parser: argparse.ArgumentParser) -> None:
         metavar="N",
         type=shared.whole_number(1, 2),
         default=1,
-        help="threads of the fabric that one stitch spans (1); without --count the fabric has"
-        f" {COUNT_OVER[1]} to the inch over one and {COUNT_OVER[2]} over two",
+        help="threads of the fabric that one stitch spans, 1 or 2 (1)",
+    )
+    size.add_argument(
+        "--fabric",
+        metavar="N",
+        type=fabric_counts,
+        help="threads or blocks to the inch of the fabric for which sizes and amounts of thread are told"
+        f" ({COUNT_OVER[1]}, or {COUNT_OVER[2]} with --over 2, or that of --count)",
     )
 
 
@@ -77,9 +97,9 @@ def _add_stitching(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--thin",
         metavar="W",
-        type=shared.length_or_zero,
-        default=0.67,
-        help="strokes thinner than W squares become backstitch (0.67)",
+        type=shared.length_up_to(MOST_THIN),
+        default=THIN_SQUARES,
+        help=f"strokes thinner than W squares become backstitch, from 0 to {MOST_THIN:g} ({THIN_SQUARES})",
     )
     parser.add_argument(
         "--font",
@@ -92,21 +112,42 @@ def _add_stitching(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Make the chart, write its files and report."""
-    source = Path(options.source)
+    remarks: list[Remark] = []
+    try:
+        _check_together(options)
+        return _run(options, remarks)
+    except (svg2chart.ChartError, shared.UseError) as error:
+        if options.report == "json":
+            named = error.in_file(options.source) if isinstance(error, svg2chart.ChartError) else error
+            print_json_failure(shared.one_line(str(named)), remarks)
+        raise
+
+
+def _check_together(options: argparse.Namespace) -> None:
+    """Raise UseError for options that contradict each other."""
+    if options.no_pdf and options.paper:
+        raise shared.UseError("svg2chart chart: --paper is the paper of the PDF, --no-pdf makes none")
+    if options.count and options.fabric and options.count != options.fabric:
+        raise shared.UseError(
+            f"svg2chart chart: --count {options.count} and --fabric {options.fabric} are two fabrics;"
+            " --count names the fabric too"
+        )
+
+
+def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
+    """Make the chart, write its files and report; `remarks` holds what is remarked, also on failure."""
+    source = drawing_at(options.source)
     stem = stem_of(options.output, source)
     endings = [CHART_ENDING] if options.no_pdf else [CHART_ENDING, PDF_ENDING]
     files = [with_ending(stem, ending) for ending in endings]
-    if not options.overwrite:
-        keep_existing(files)
+    check_free(files, overwrite=options.overwrite)
     if not _given_size(options):
         options.wide = WIDE_UNLESS_TOLD
+    tell_progress("reading")
     artwork = svg2chart.read_artwork(source, fonts=_fonts(options))
-    is_told = options.report == "text" or options.strict
-    if is_told:  # at once: they may say why nothing can be charted
-        print_remarks(artwork.remarks, options.source)
+    _tell(artwork.remarks, remarks, options)  # at once: they may say why nothing can be charted
     chart = make_chart(artwork, options)
-    if is_told:
-        print_remarks([remark for remark in chart.remarks if remark not in artwork.remarks], options.source)
+    _tell(chart.remarks, remarks, options)
     if options.strict and chart.remarks:
         raise svg2chart.ChartError(
             f"nothing is written, for there are {len(chart.remarks)} remarks",
@@ -114,15 +155,26 @@ def run(options: argparse.Namespace) -> int:
         )
     contents = [svg2chart.chart_bytes(chart)]
     if not options.no_pdf:
-        contents.append(svg2chart.pages_pdf(chart, paper=shared.paper_named(options.paper)))
+        paper = shared.paper_named(options.paper)
+        contents.append(svg2chart.pages_pdf(chart, paper=paper, on_page=tell_page))
     write_outputs(list(zip(files, contents, strict=True)))
+    tell_progress("")
     (print_json if options.report == "json" else print_summary)(chart, files)
     return 0
 
 
+def _tell(remarks: Sequence[Remark], told: list[Remark], options: argparse.Namespace) -> None:
+    """Add the remarks that are not told yet, and print them where stderr is to have them."""
+    new = [remark for remark in remarks if remark not in told]
+    told += new
+    if options.report == "text" or options.strict:
+        tell_progress("")
+        print_remarks(new, options.source)
+
+
 def make_chart(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Chart:
     """Return the chart of the drawing, with its title and what it was made from."""
-    count = options.count or COUNT_OVER[options.over]
+    count = options.fabric or options.count or COUNT_OVER[options.over]
     extent = svg2chart.Extent.PAGE if options.page else svg2chart.Extent.DRAWING
     grid = svg2chart.Grid.fit(
         artwork,
@@ -133,6 +185,7 @@ def make_chart(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Chart
         extent=extent,
         thin=options.thin,
     )
+    tell_progress(f"charting {grid.columns} x {grid.rows} squares")
     chart = svg2chart.convert(
         artwork,
         grid,
@@ -149,6 +202,8 @@ def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFr
     """Return what the chart is made from: the drawing's bytes, and the settings that shape the chart."""
     settings: dict[str, str | int | float | bool] = {**_given_size(options)}
     settings |= {"page": options.page, "over": options.over}
+    if options.fabric:
+        settings["fabric"] = options.fabric
     settings |= {"fractions": options.fractions, "thin": options.thin}
     if options.font:
         settings["fonts"] = ", ".join(Path(font).name for font in options.font)

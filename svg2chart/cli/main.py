@@ -4,10 +4,12 @@ import argparse
 import io
 import os
 import sys
+from contextlib import suppress
 from importlib import import_module
 from typing import Protocol, cast
 
-from svg2chart.cli.options import Parser, UseError
+from svg2chart.cli.options import Parser, UseError, one_line
+from svg2chart.cli.progress import tell_progress
 from svg2chart.cli.version import version
 from svg2chart.errors import ChartError
 
@@ -20,7 +22,8 @@ COMMANDS = {
 DONE, NOT_CHARTED, WRONG_USE = 0, 1, 2
 INTERRUPTED, PIPE_CLOSED = 130, 141  # 128 and the signal's number, as shells report it
 
-EPILOG = """Exit status: 0 done, 1 the input could not be charted, 2 wrong use.
+EPILOG = """Exit status: 0 done, 1 the input could not be charted or a file not written,
+2 wrong use, or something is in the way of a file.
 Each command has a --help of its own."""
 
 
@@ -40,26 +43,49 @@ def main(argv: list[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # names of files may hold any bytes
+    try:
+        status = _run(arguments)
+        if sys.stdout is not None:  # it is None where the shell has closed it
+            sys.stdout.flush()
+    except KeyboardInterrupt:
+        _complain("svg2chart: interrupted")
+        return INTERRUPTED
+    except BrokenPipeError:
+        _drop_output()
+        return PIPE_CLOSED
+    except OSError as error:  # files are read and written with errors of their own
+        _drop_output()
+        _complain(f"svg2chart: standard output cannot be written: {error.strerror}. Files made are kept.")
+        return NOT_CHARTED
+    return status
+
+
+def _run(arguments: list[str]) -> int:
     source = ""
     try:
         options = build_parser(arguments).parse_args(arguments)
         source = getattr(options, "source", "")
-        status = _command(options.command).run(options)
-        sys.stdout.flush()
+        return _command(options.command).run(options)
     except ChartError as error:
-        print(error.in_file(source), file=sys.stderr)
+        _complain(str(error.in_file(source)))
         return NOT_CHARTED
     except UseError as error:
-        print(error, file=sys.stderr)
+        _complain(str(error))
         return WRONG_USE
-    except KeyboardInterrupt:
-        print("svg2chart: interrupted", file=sys.stderr)
-        return INTERRUPTED
-    except BrokenPipeError:
-        # so that the interpreter does not fail once more when it flushes on its way out
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return PIPE_CLOSED
-    return status
+    except SystemExit as end:  # argparse ends so after --help and --version
+        return DONE if end.code is None else int(end.code)
+
+
+def _complain(message: str) -> None:
+    """Print a failure on one line; where even this cannot be written, the status tells."""
+    with suppress(OSError):
+        tell_progress("")
+        print(one_line(message), file=sys.stderr)
+
+
+def _drop_output() -> None:
+    """Send the rest nowhere, so that the interpreter does not fail once more on its way out."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def build_parser(arguments: list[str]) -> Parser:

@@ -17,6 +17,11 @@ class UseError(Exception):
     """The command cannot be run as it was given; the message is one line."""
 
 
+def one_line(text: str) -> str:
+    """Return a message on one line: names of files may hold line breaks."""
+    return " ".join(text.split())
+
+
 class Parser(argparse.ArgumentParser):
     """An argument parser that takes no shortened options and tells what is wrong on one line."""
 
@@ -51,12 +56,16 @@ def length(text: str) -> float:
     return number
 
 
-def length_or_zero(text: str) -> float:
-    """Return a length, zero allowed."""
-    number = _finite(text)
-    if number < 0:
-        raise argparse.ArgumentTypeError(f"a number from 0 up is needed, not {text!r}")
-    return number
+def length_up_to(most: float) -> Callable[[str], float]:
+    """Return a reader of lengths from zero to `most`, both allowed."""
+
+    def read(text: str) -> float:
+        number = _finite(text)
+        if not 0 <= number <= most:
+            raise argparse.ArgumentTypeError(f"a number from 0 to {most:g} is needed, not {text!r}")
+        return number
+
+    return read
 
 
 def words(text: str) -> str:
@@ -73,13 +82,13 @@ def add_output(parser: argparse.ArgumentParser, what: str) -> None:
 
 
 def add_paper(parser: argparse.ArgumentParser) -> None:
-    """Add the paper of the pages."""
-    parser.add_argument("--paper", choices=PAPERS, default=PAPERS[0], help="paper of the PDF (a4)")
+    """Add the paper of the pages; it is None if it is not given."""
+    parser.add_argument("--paper", choices=PAPERS, help=f"paper of the PDF ({PAPERS[0]})")
 
 
-def paper_named(name: str) -> "Paper":
-    """Return one of the papers."""
-    return {"a4": svg2chart.A4, "letter": svg2chart.LETTER}[name]
+def paper_named(name: str | None) -> "Paper":
+    """Return one of the papers, the first if none is named."""
+    return {"a4": svg2chart.A4, "letter": svg2chart.LETTER}[name or PAPERS[0]]
 
 
 def _finite(text: str) -> float:

@@ -1,7 +1,7 @@
 """Where the files of a command go, and that they get there whole."""
 
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 from svg2chart.cli.options import UseError
@@ -23,7 +23,7 @@ def stem_of(output: str, source: Path) -> Path:
     >>> stem_of("out/blue.pdf", Path("art/boat.svg")).as_posix()
     'out/blue'
     """
-    if not output or output.endswith(("/", os.sep)) or Path(output).is_dir():
+    if os.path.basename(output) in ("", os.curdir, os.pardir) or os.path.isdir(output):
         return Path(output) / _without_ending(source.name, (CHART_ENDING, ".svg", ".svgz"))
     path = Path(output)
     return path.with_name(_without_ending(path.name, (CHART_ENDING, PDF_ENDING)))
@@ -34,10 +34,15 @@ def with_ending(stem: Path, ending: str) -> Path:
     return stem.with_name(stem.name + ending)
 
 
-def keep_existing(paths: Iterable[Path]) -> None:
-    """Raise UseError if one of the files is there already."""
+def check_free(paths: Sequence[Path], *, overwrite: bool) -> None:
+    """Raise UseError if something is in the way of the files; with `overwrite`, files may be."""
+    for folder in reversed(paths[0].parents):
+        if os.path.lexists(folder) and not os.path.isdir(folder):
+            raise UseError(f"{folder}: is in the way, a folder is needed there. Give another -o.")
     for path in paths:
-        if path.exists():
+        if os.path.isdir(path):
+            raise UseError(f"{path}: is in the way, a folder has this name. Give another -o.")
+        if os.path.lexists(path) and not overwrite:
             raise UseError(f"{path}: is there already. Give another -o, or --overwrite to replace it.")
 
 
@@ -48,7 +53,8 @@ def write_outputs(contents: Sequence[tuple[Path, bytes]]) -> None:
         paths[0].parent.mkdir(parents=True, exist_ok=True)
         write_files(contents)
     except OSError as error:
-        at_fault = [path for path in paths if str(path) == error.filename]
+        # a rename that fails names its target second
+        at_fault = [path for path in paths if str(path) in (error.filename, error.filename2)]
         raise ChartFileError(
             f"cannot be written: {error.strerror}",
             file=str((at_fault or paths)[0]),

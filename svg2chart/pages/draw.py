@@ -2,7 +2,7 @@
 
 import hashlib
 import io
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache, lru_cache
 
 from reportlab import rl_config
@@ -21,7 +21,14 @@ from svg2chart.units import POINTS_PER_MM
 rl_config.useA85 = 0
 
 
-def draw_pages(pages: Sequence[Page], *, title: str, paper: Paper, symbols: Mapping[str, Symbol]) -> bytes:
+def draw_pages(
+    pages: Sequence[Page],
+    *,
+    title: str,
+    paper: Paper,
+    symbols: Mapping[str, Symbol],
+    on_page: Callable[[int, int], None] | None = None,
+) -> bytes:
     """Return the pages as a PDF.
 
     Args:
@@ -29,6 +36,7 @@ def draw_pages(pages: Sequence[Page], *, title: str, paper: Paper, symbols: Mapp
         title: for the document's properties.
         paper: the sheet.
         symbols: what each letter of the symbol face looks like.
+        on_page: called before each page is drawn with its number, from 1, and how many there are.
     """
     written = io.BytesIO()
     fonts = {
@@ -51,6 +59,8 @@ def draw_pages(pages: Sequence[Page], *, title: str, paper: Paper, symbols: Mapp
     canvas.setViewerPreference("DisplayDocTitle", "true")
     sheet = _Sheet(canvas, paper, fonts)
     for number, page in enumerate(pages):
+        if on_page is not None:
+            on_page(number + 1, len(pages))
         if number == 0 or page.chapter != pages[number - 1].chapter:
             canvas.addOutlineEntry(page.chapter, page.label, level=0)
         canvas.bookmarkPage(page.label)

@@ -1,5 +1,6 @@
 """A chart to its printed pages: the list of pages, the PDF, the file."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from svg2chart.chart import Chart
@@ -60,13 +61,24 @@ def chart_symbols(chart: Chart) -> dict[str, Symbol]:
     return usual | {thread.letter: symbol_named(thread.symbol) for thread in chart.threads}
 
 
-def pages_pdf(chart: Chart, *, paper: Paper = A4) -> bytes:
+def pages_pdf(chart: Chart, *, paper: Paper = A4, on_page: Callable[[int, int], None] | None = None) -> bytes:
     """Return the chart's pages as a PDF: the same bytes for the same chart and paper.
+
+    Args:
+        chart: the chart.
+        paper: the sheet.
+        on_page: called before each page is drawn with its number, from 1, and how many there are.
 
     Raises:
         PageError: as `lay_out`.
     """
-    return draw_pages(lay_out(chart), title=titled(chart.title), paper=paper, symbols=chart_symbols(chart))
+    return draw_pages(
+        lay_out(chart),
+        title=titled(chart.title),
+        paper=paper,
+        symbols=chart_symbols(chart),
+        on_page=on_page,
+    )
 
 
 def write_pages(chart: Chart, path: str | Path, *, paper: Paper = A4) -> None:

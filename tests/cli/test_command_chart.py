@@ -13,6 +13,7 @@ import pytest
 from svg2chart.chart import StitchKind, stitch_counts
 from svg2chart.chartfile import read_chart
 from svg2chart.cli.main import main
+from svg2chart.grid import MAX_SIDE, THIN_SQUARES
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LAMP = EXAMPLES / "lamp.svg"
@@ -152,11 +153,24 @@ def test_sizes(run: Runner, tmp_path: Path, size: list[str], columns: int, rows:
 def test_fabric_follows_count_and_over(run: Runner, tmp_path: Path) -> None:
     art = drawing(tmp_path, SQUARE_OF_SIX.format(""))
     fabrics = []
-    for options in ([], ["--over", "2"], ["--count", "18"]):
+    for options in (
+        [],
+        ["--over", "2"],
+        ["--count", "18"],
+        ["--wide", "10", "--fabric", "16"],
+        ["--fabric", "32", "--over", "2"],
+        ["--count", "18", "--fabric", "18"],
+    ):
         run("chart", art, *options, "--no-pdf", "--overwrite")
         fabric = read_chart(tmp_path / "boat.chart.json").fabric
         fabrics.append((fabric.count, fabric.over))
-    assert fabrics == [(14, 1), (28, 2), (18, 1)]
+    assert fabrics == [(14, 1), (28, 2), (18, 1), (16, 1), (32, 2), (18, 1)]
+
+
+def test_fabric_changes_the_size_told_but_no_square(run: Runner, tmp_path: Path) -> None:
+    art = drawing(tmp_path, SQUARE_OF_SIX.format(""))
+    outcome = run("chart", art, "--wide", "100", "--fabric", "16", "--no-pdf")
+    assert outcome.out.startswith("100 x 100 squares (159 x 159 mm on 16 count); ")  # 100 x 25.4 / 16
 
 
 def test_chart_file_says_what_it_was_made_from(run: Runner, tmp_path: Path) -> None:
@@ -167,7 +181,7 @@ def test_chart_file_says_what_it_was_made_from(run: Runner, tmp_path: Path) -> N
     assert chart.title == "Quay"
     assert chart.made_from.sha256 == digest
     assert dict(chart.made_from.settings) == {
-        "square": 1.0, "page": False, "over": 1, "fractions": "none", "thin": 0.67
+        "square": 1.0, "page": False, "over": 1, "fractions": "none", "thin": THIN_SQUARES
     }  # fmt: skip
     assert chart.made_from.version
 
@@ -203,7 +217,15 @@ def test_existing_files_are_kept(run: Runner, tmp_path: Path) -> None:
         ["chart", LAMP, "--square", "-1"],
         ["chart", LAMP, "--count", "4"],
         ["chart", LAMP, "--over", "3"],
+        ["chart", LAMP, "--wide", str(MAX_SIDE + 1)],
+        ["chart", LAMP, "--high", str(MAX_SIDE + 1)],
+        ["chart", LAMP, "--fabric", "61"],
+        ["chart", LAMP, "--count", "14", "--fabric", "16"],
+        ["chart", LAMP, "--no-pdf", "--paper", "a4"],
         ["chart", LAMP, "--thin", "-0.1"],
+        ["chart", LAMP, "--thin", "5.1"],
+        ["chart", ""],
+        ["chart", "-"],
         ["chart", LAMP, "--fractions", "some"],
         ["chart", LAMP, "--paper", "a3"],
         ["chart", LAMP, "--wid", "10"],
@@ -236,7 +258,6 @@ RECT = '<rect id="hull" width="5" height="5"/>'
         (SVG.format('viewBox="0 0 0 10"', RECT), [], "viewBox has no area"),
         (SVG.format('width="0" height="5"', RECT), [], "no area"),
         (SVG.format('viewBox="0 0 9 9"', ""), [], "nothing is to be seen"),
-        (SVG.format('viewBox="0 0 9 9"', RECT), ["--wide", "5000"], "5000 squares are more than the 4096"),
         (SVG.format('viewBox="0 0 9 9"', RECT), ["--square", "0.001", "--page"], "9000 by 9000 squares"),
         (SVG.format('viewBox="0 0 9 9"', RECT), ["--font", "none.ttf"], "none.ttf"),
     ],
@@ -273,7 +294,13 @@ def test_remarks_tell_why_there_is_nothing_to_chart(run: Runner, tmp_path: Path)
 
 def test_missing_and_unreadable_drawings_give_one_line(run: Runner, tmp_path: Path) -> None:
     (tmp_path / "folder.svg").mkdir()
-    for name, says in (("boat.svg", "No such file"), ("folder.svg", "Is a directory")):
+    for name, says in (
+        ("boat.svg", "No such file"),
+        ("folder.svg", "this is a folder. Name a drawing in it"),
+        (".", "this is a folder"),
+        ("/", "this is a folder"),
+        ("n" * 300, "File name too long"),
+    ):
         outcome = run("chart", name)
         assert (outcome.status, outcome.out, len(outcome.err_lines)) == (1, "", 1)
         assert outcome.err.startswith(f"{name}: ")
@@ -281,22 +308,93 @@ def test_missing_and_unreadable_drawings_give_one_line(run: Runner, tmp_path: Pa
     assert made(tmp_path) == []
 
 
-@pytest.mark.parametrize("output", ["/proc/nowhere/", "/dev/null/", "file/", "file/boat"])
-def test_folders_that_cannot_be_written_give_one_line(run: Runner, tmp_path: Path, output: str) -> None:
+def test_a_chart_file_is_told_from_a_drawing(run: Runner, tmp_path: Path) -> None:
+    assert run("chart", LAMP, "--square", "1", "--no-pdf").status == 0
+    outcome = run("chart", "lamp.chart.json", "-o", "again/")
+    assert (outcome.status, outcome.out) == (1, "")
+    assert outcome.err == (
+        "lamp.chart.json: this is no drawing, it looks like a chart file. "
+        "Its PDF is made by: svg2chart pages.\n"
+    )
+    assert made(tmp_path) == ["lamp.chart.json"]
+
+
+def test_json_report_tells_failures_and_the_remarks_up_to_there(run: Runner, tmp_path: Path) -> None:
+    filtered = SQUARE_OF_SIX.format('<rect id="glow" width="9" height="9" fill="red" filter="url(#f)"/>')
+    art = drawing(tmp_path, filtered)
+    for arguments, status in (([art, "--strict"], 1), (["none.svg"], 1), ([""], 2), ([art, "--no-pdf"], 0)):
+        outcome = run("chart", *arguments, "--wide", "10", "--report", "json")
+        report = json.loads(outcome.out)
+        assert outcome.status == status
+        assert ("error" in report) == (status != 0)
+        assert (report["files"] == []) == (status != 0)
+        if status:
+            assert report["error"] == outcome.err_lines[-1]
+        if art in arguments:
+            assert "glow" in [remark["element"] for remark in report["remarks"]]
+
+
+@pytest.mark.parametrize("output", [".", "..", "./", "new/..", "new/.", "./.", ""])
+def test_dots_name_folders(run: Runner, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, output: str) -> None:
+    here = tmp_path / "here"
+    here.mkdir()
+    monkeypatch.chdir(here)
+    outcome = run("chart", LAMP, "--square", "1", "--no-pdf", "-o", output)
+    assert (outcome.status, outcome.err) == (0, "")
+    folder = {"..": tmp_path, "new/.": here / "new"}.get(output, here)
+    assert (folder / "lamp.chart.json").is_file()
+
+
+@pytest.mark.parametrize("output", ["file/", "file/boat", "file/further/boat", "gone/boat"])
+def test_what_is_no_folder_but_in_the_place_of_one_is_named(run: Runner, tmp_path: Path, output: str) -> None:
     (tmp_path / "file").write_text("not a folder")
+    (tmp_path / "gone").symlink_to("nowhere")
     outcome = run("chart", LAMP, "-o", output)
-    assert (outcome.status, outcome.out, len(outcome.err_lines)) == (1, "", 1)
-    assert "cannot be written" in outcome.err
-    assert "Choose another place with -o" in outcome.err
+    first = output.split("/")[0]
+    assert (outcome.status, outcome.out) == (2, "")
+    assert outcome.err == f"{first}: is in the way, a folder is needed there. Give another -o.\n"
     assert made(tmp_path) == ["file"]
 
 
-def test_pdf_that_cannot_be_written_leaves_no_chart_file(run: Runner, tmp_path: Path) -> None:
-    (tmp_path / "lamp.pdf").mkdir()
-    outcome = run("chart", LAMP, "--overwrite")
-    assert (outcome.status, len(outcome.err_lines)) == (1, 1)
-    assert outcome.err.startswith("lamp.pdf: cannot be written")
+@pytest.mark.parametrize("output", ["/proc/nowhere/", "n" * 300, "n" * 300 + "/"])
+def test_folders_that_cannot_be_written_give_one_line(run: Runner, tmp_path: Path, output: str) -> None:
+    outcome = run("chart", LAMP, "-o", output, "--square", "1")
+    assert (outcome.status, outcome.out, len(outcome.err_lines)) == (1, "", 1)
+    assert "cannot be written" in outcome.err
+    assert "Choose another place with -o" in outcome.err
     assert made(tmp_path) == []
+
+
+@pytest.mark.parametrize("overwrite", [[], ["--overwrite"]])
+def test_folder_in_the_place_of_the_pdf_leaves_no_chart_file(
+    run: Runner, tmp_path: Path, overwrite: list[str]
+) -> None:
+    (tmp_path / "lamp.pdf").mkdir()
+    outcome = run("chart", LAMP, *overwrite)
+    assert (outcome.status, outcome.out) == (2, "")
+    assert outcome.err == "lamp.pdf: is in the way, a folder has this name. Give another -o.\n"
+    assert made(tmp_path) == []
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no /dev/full")
+@pytest.mark.parametrize("arguments", [["chart", str(LAMP), "--square", "1", "--no-pdf"], ["help"]])
+def test_full_device_is_one_line(tmp_path: Path, arguments: list[str]) -> None:
+    command = [sys.executable, "-m", "svg2chart", *arguments]
+    with Path("/dev/full").open("wb") as full:
+        ended = subprocess.run(command, cwd=tmp_path, stdout=full, stderr=subprocess.PIPE, check=False)
+    assert ended.returncode == 1
+    assert ended.stderr.decode() == (
+        "svg2chart: standard output cannot be written: No space left on device. Files made are kept.\n"
+    )
+
+
+def test_closed_output_is_no_traceback(tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "svg2chart", "chart", str(LAMP), "--square", "1", "--no-pdf"]
+    ended = subprocess.run(
+        ["sh", "-c", '"$@" >&-', "sh", *command], cwd=tmp_path, capture_output=True, check=False
+    )
+    assert (ended.returncode, ended.stderr) == (0, b"")
+    assert made(tmp_path) == ["lamp.chart.json"]
 
 
 def test_interruption_is_status_130_without_a_traceback(

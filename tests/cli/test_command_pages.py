@@ -74,9 +74,63 @@ def test_symbol_that_is_not_there_is_one_line(chart_file: Path, capsys: pytest.C
 
 
 def test_missing_chart_file_is_one_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["pages", str(tmp_path / "no.chart.json")]) == 1
-    assert capsys.readouterr().err.count("\n") == 1
+    missing = tmp_path / "no.chart.json"
+    assert main(["pages", str(missing)]) == 1
+    assert capsys.readouterr().err == (
+        f"{missing}: cannot be read: No such file or directory. Check its name and rights.\n"
+    )
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("content", [b"<svg/>", b"\xef\xbb\xbf  <?xml version='1.0'?>", b"\x1f\x8b\x08\x00"])
+def test_a_drawing_is_told_from_a_chart_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], content: bytes
+) -> None:
+    art = tmp_path / "boat.svg"
+    art.write_bytes(content)
+    assert main(["pages", str(art), "-o", str(tmp_path / "out")]) == 1
+    assert capsys.readouterr().err == (
+        f"{art}: this is no chart file, it looks like a drawing. It is charted by: svg2chart chart.\n"
+    )
+    assert list(tmp_path.iterdir()) == [art]
+
+
+@pytest.mark.parametrize(("name", "status"), [("", 2), ("-", 2), (".", 1), ("/", 1), ("n" * 300, 1)])
+def test_names_of_no_chart_file_are_one_line(
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    name: str,
+    status: int,
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["pages", name]) == status
+    captured = capsys.readouterr()
+    assert (captured.out, captured.err.count("\n")) == ("", 1)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_line_breaks_in_names_are_spaces_in_messages(
+    chart_file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["pages", str(chart_file), "-o", "two\nlines"]) == 0
+    assert capsys.readouterr().out == "wrote two lines.pdf\n"
+    assert Path("two\nlines.pdf").exists()
+    assert main(["pages", str(chart_file), "-o", "two\nlines"]) == 2
+    assert capsys.readouterr().err.startswith("two lines.pdf: is there already.")
+
+
+def test_progress_is_told_on_a_terminal_only(
+    chart_file: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True)
+    assert main(["pages", str(chart_file)]) == 0
+    told = [part.removeprefix("\x1b[2K") for part in capsys.readouterr().err.split("\r")[1:]]
+    of = len(told) - 2
+    assert told == ["reading", *(f"page {number} of {of}" for number in range(1, of + 1)), ""]
+    monkeypatch.setattr("sys.stderr.isatty", lambda: False)
+    assert main(["pages", str(chart_file), "--overwrite"]) == 0
+    assert capsys.readouterr().err == ""
 
 
 def test_help_lists_and_shows_the_pages_of_the_manual(capsys: pytest.CaptureFixture[str]) -> None:
@@ -100,5 +154,6 @@ def test_help_loads_no_room_of_the_house() -> None:
     assert "COMMAND" in out
     assert set(loaded) == {
         "svg2chart", "svg2chart.errors",
-        "svg2chart.cli", "svg2chart.cli.main", "svg2chart.cli.options", "svg2chart.cli.version",
+        "svg2chart.cli", "svg2chart.cli.main", "svg2chart.cli.options", "svg2chart.cli.progress",
+        "svg2chart.cli.version",
     }  # fmt: skip

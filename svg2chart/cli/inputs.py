@@ -1,0 +1,61 @@
+"""The files that commands read: told apart before any work is done, so that the message fits the mistake."""
+
+import os
+from pathlib import Path
+
+from svg2chart.cli.options import UseError
+from svg2chart.errors import ArtworkError, ChartError, ChartFileError
+
+_GZIP = b"\x1f\x8b"  # RFC 1952, 2.3.1
+_BYTE_ORDER_MARK = b"\xef\xbb\xbf"
+
+
+def drawing_at(name: str) -> Path:
+    """Return the path of a drawing.
+
+    Raises UseError if the name names no file, and ArtworkError for a folder or a chart file.
+    """
+    path = _file_at(name, ArtworkError, "Name a drawing in it, a file that ends in .svg")
+    if _start(path).startswith(b"{"):
+        raise ArtworkError(
+            "this is no drawing, it looks like a chart file",
+            way_out="Its PDF is made by: svg2chart pages",
+            file=name,
+        )
+    return path
+
+
+def chart_file_at(name: str) -> Path:
+    """Return the path of a chart file.
+
+    Raises UseError if the name names no file, and ChartFileError for a folder or a drawing.
+    """
+    path = _file_at(name, ChartFileError, "Name a chart file in it, a file that ends in .chart.json")
+    if _start(path).startswith((b"<", _GZIP)):
+        raise ChartFileError(
+            "this is no chart file, it looks like a drawing",
+            way_out="It is charted by: svg2chart chart",
+            file=name,
+        )
+    return path
+
+
+def _file_at(name: str, refusal: type[ChartError], way_out: str) -> Path:
+    if not name:
+        raise UseError("svg2chart: the name of the file to read is empty")
+    if name == "-":
+        raise UseError("svg2chart: standard input is not read, name a file (a file named - is ./-)")
+    if os.path.isdir(name):
+        raise refusal("this is a folder", way_out=way_out, file=name)
+    return Path(name)
+
+
+def _start(path: Path) -> bytes:
+    """Return how a file begins, nothing if it is no plain file or cannot be read."""
+    if not os.path.isfile(path):
+        return b""
+    try:
+        with path.open("rb") as file:
+            return file.read(1024).removeprefix(_BYTE_ORDER_MARK).lstrip()
+    except OSError:  # whoever reads it next tells why
+        return b""
