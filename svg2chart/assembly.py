@@ -7,6 +7,7 @@ import numpy as np
 
 from svg2chart.backstitch import Outlined
 from svg2chart.chart import Chart, Fabric, StitchKind, Thread
+from svg2chart.errors import GridError
 from svg2chart.remarks import Remark
 from svg2chart.stitches import Worked
 from svg2chart.symbol_shapes import Symbol
@@ -23,10 +24,19 @@ def assemble(
     fabric: Fabric,
     remarks: tuple[Remark, ...],
 ) -> Chart:
-    """Return the chart of stitches and backstitch whose threads are numbered as the skeins."""
+    """Return the chart of stitches and backstitch whose threads are numbered as the skeins.
+
+    Raises:
+        GridError: there is no stitch at all.
+    """
     fractional = {s.thread for a in worked.arrangements for s in a if s.kind is not StitchKind.FULL}
     used = {s.thread for a in worked.arrangements for s in a} | {line.thread for line in outlined.backstitch}
-    kept = sorted(used)
+    # those in fractions first: they take the clearest symbols, and the key runs in the order of the letters
+    kept = sorted(used, key=lambda thread: (thread not in fractional, thread))
+    if not kept:
+        raise GridError(
+            "nothing in the drawing is large enough for a stitch", way_out="Ask for more or smaller squares"
+        )
     number = {thread: index for index, thread in enumerate(kept)}
     symbols = assign_symbols([thread in fractional for thread in kept])
     arrangements = tuple(

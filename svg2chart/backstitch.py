@@ -41,10 +41,13 @@ def work_backstitch(lines: Sequence[ThinLine], threads: Sequence[int]) -> Outlin
     worked: dict[Segment, int] = {}
     remarks: list[Remark] = []
     for index, line in enumerate(lines):
-        own = [pinned[i] for i in np.flatnonzero(owner == index)]
-        segments = sorted({segment for chain in own for segment in chain_segments(chain)})
-        if own and not segments:
-            remarks.append(_remark(line, "too short to run from one hole to another", Severity.LEFT_OUT))
+        own = [chain_segments(pinned[i]) for i in np.flatnonzero(owner == index)]
+        segments = sorted({segment for chain in own for segment in chain})
+        short = sum(not chain for chain in own)
+        if short:
+            pieces = "" if len(own) == 1 else f"{short} of its {len(own)} pieces are "
+            what = f"{pieces}too short to run from one hole to another"
+            remarks.append(_remark(line, what, Severity.LEFT_OUT))
         if line.opacity < 1.0 and segments:
             what = "half-transparent thin line, worked in its own colour"
             remarks.append(_remark(line, what, Severity.SIMPLIFIED))

@@ -12,18 +12,21 @@ from svg2chart.backstitch import work_backstitch
 from svg2chart.chart import Chart, Fabric
 from svg2chart.colour import Colour
 from svg2chart.fit import Laid, lay_on_grid
-from svg2chart.grid import THIN_SQUARES, Grid
+from svg2chart.grid import Grid
 from svg2chart.lettering.fonts import Fonts
 from svg2chart.lettering.words import set_words
 from svg2chart.octants.areas import MIXED, VisibleAreas
-from svg2chart.octants.stacks import CLEAR, Rgba
+from svg2chart.octants.stacks import CLEAR, SEEN_OPACITY, Rgba
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked, work_stitches
 from svg2chart.threads import MOST_THREADS, Chosen, Skein, choose_threads
 from svg2chart.visible import visible_areas
 
-SEEN_OPACITY = 1 / 512
-"""Less than half a step of an 8-bit picture cannot be seen."""
+LEAST_CAPITAL = 7
+"""Capitals need 5 by 7 squares at the least. Source: ISO 9241-3 (characters of a dot matrix)."""
+
+CAPITAL_EM = 0.7
+"""Height of a capital in units of the font size; measured faces have 0.66 to 0.73."""
 
 
 def convert(
@@ -34,29 +37,36 @@ def convert(
     fabric: Fabric | None = None,
     threads: Sequence[Skein] = (),
     fractions: Fractions = Fractions.ALL,
-    thin: float = THIN_SQUARES,
 ) -> Chart:
     """Return the chart of a drawing.
 
     Args:
         artwork: the drawing.
-        grid: the squares it is laid on.
+        grid: the squares it is laid on; strokes thinner than `grid.thin` become backstitch.
         fonts: sets the words again in these fonts; without, they stay as they were read.
         fabric: the cloth, 14 count where not given.
         threads: the card to choose from; without, each colour is a thread of its own.
         fractions: which fractions of a cross may be used.
-        thin: strokes thinner than so many squares become backstitch.
+
+    Raises:
+        GridError: nothing in the drawing is large enough for a stitch.
     """
     fabric = fabric or Fabric()
     artwork = artwork if fonts is None else with_fonts(artwork, fonts)
-    laid = lay_on_grid(artwork, grid, thin=thin)
+    laid = lay_on_grid(artwork, grid)
     areas = visible_areas(laid.shapes, groups=artwork.groups, rows=grid.rows, columns=grid.columns)
     cloth = Colour.from_hex(fabric.colour)
     chosen, areas = _on_threads(areas, laid, cloth, threads)
     looks = [cloth, *(skein.colour for skein in chosen.skeins)]
     worked = work_stitches(areas, looks, fractions=fractions)
     outlined = work_backstitch(laid.lines, chosen.of_colour[len(chosen.of_colour) - len(laid.lines) :])
-    remarks = (*artwork.remarks, *_merged(chosen), *_lost(worked, laid), *outlined.remarks)
+    remarks = (
+        *artwork.remarks,
+        *_merged(chosen),
+        *_small_words(artwork, grid),
+        *_lost(worked, laid),
+        *outlined.remarks,
+    )
     return assemble(worked, outlined, chosen.skeins, title=artwork.title, fabric=fabric, remarks=remarks)
 
 
@@ -97,12 +107,31 @@ def on_cloth(colour: Rgba, cloth: Colour) -> Colour:
 
 
 def _lost(worked: Worked, laid: Laid) -> list[Remark]:
-    """Return a remark for each element that shows but got no stitch."""
+    """Return a remark for each element that shows much more than is stitched."""
     remarks = []
-    for order, area in worked.lost:
-        mark = laid.marks[order]
-        what = f"too small for a stitch, it shows {area:.2f} of a square"
-        remarks.append(Remark(element=mark.element, layer=mark.layer, what=what, severity=Severity.LEFT_OUT))
+    for lost in worked.lost:
+        mark = laid.marks[lost.order]
+        what = f"too small for a stitch, it shows {lost.area:.2f} of a square"
+        if lost.is_worked:
+            what = f"too fine for these squares: much of its {lost.area:.2f} squares is not stitched"
+        severity = Severity.SIMPLIFIED if lost.is_worked else Severity.LEFT_OUT
+        remarks.append(Remark(element=mark.element, layer=mark.layer, what=what, severity=severity))
+    return remarks
+
+
+def _small_words(artwork: Artwork, grid: Grid) -> list[Remark]:
+    """Return a remark for each text element whose capitals are lower than letters on a grid need."""
+    remarks = []
+    for words in artwork.marks:
+        if isinstance(words, Words) and words.outlines:
+            size = min(run.size for run in words.runs) * words.to_user.mean_scale
+            high = CAPITAL_EM * size / grid.square
+            if high < LEAST_CAPITAL:
+                what = f"capitals about {high:.1f} squares high; under {LEAST_CAPITAL} letters lose strokes"
+                remark = Remark(
+                    element=words.element, layer=words.layer, what=what, severity=Severity.SIMPLIFIED
+                )
+                remarks.append(remark)
     return remarks
 
 

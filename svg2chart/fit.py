@@ -25,7 +25,7 @@ from svg2chart.geometry.flatten import flatten_paths
 from svg2chart.geometry.outline import dash_lines, outline_stroke
 from svg2chart.geometry.polygon import Polygon, Polylines
 from svg2chart.grid import TOLERANCE_SQUARES, Grid
-from svg2chart.octants.stacks import Paint
+from svg2chart.octants.stacks import SEEN_OPACITY, Paint, hides, opacity_in_all
 from svg2chart.visible import Shape
 
 LATTICE = 2.0**20
@@ -35,7 +35,10 @@ the rounding of float64 on the way here."""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThinLine:
-    """A stroke too thin for stitches, as far as no later shape hides it."""
+    """A stroke too thin for stitches, as far as no later shape hides it.
+
+    `opacity` is that of the stroke within all its groups.
+    """
 
     element: str
     layer: str
@@ -53,13 +56,12 @@ class Laid:
     lines: tuple[ThinLine, ...]
 
 
-def lay_on_grid(artwork: Artwork, grid: Grid, *, thin: float) -> Laid:
+def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     """Return the drawing in squares from the grid's first hole.
 
     Args:
         artwork: the drawing.
-        grid: where its squares lie.
-        thin: strokes thinner than so many squares stay lines.
+        grid: where its squares lie, and which strokes stay lines.
     """
     marks = list(artwork.painted())
     to_squares = grid.to_squares
@@ -79,7 +81,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid, *, thin: float) -> Laid:
             pen = to_squares.linear() @ mark.pen
             if mark.style.dashes:
                 chains = dash_lines(chains, mark.style, pen=pen)
-            if mark.width < thin * grid.square:
+            if mark.width < grid.thin * grid.square:
                 lines.append((len(shapes), mark, _cut_line(chains, edge, clip)))
                 continue
             polygon = outline_stroke(chains, mark.style, pen=pen, tolerance=TOLERANCE_SQUARES)
@@ -90,22 +92,19 @@ def lay_on_grid(artwork: Artwork, grid: Grid, *, thin: float) -> Laid:
             paint = Paint(colour=mark.colour, opacity=mark.opacity, group=mark.group)
             shapes.append(Shape(polygon=polygon, paint=paint))
             shown.append(mark)
-    hiding = [s.polygon if _hides(s, artwork) else None for s in shapes]
-    seen = (_thin_line(mark, chains, hiding[below:], grid) for below, mark, chains in lines)
-    return Laid(shapes=tuple(shapes), marks=tuple(shown), lines=tuple(seen))
+    hiding = [s.polygon if hides(s.paint, artwork.groups) else None for s in shapes]
+    seen = [_thin_line(mark, chains, hiding[below:], artwork, grid) for below, mark, chains in lines]
+    return Laid(
+        shapes=tuple(shapes),
+        marks=tuple(shown),
+        lines=tuple(line for line in seen if line.opacity >= SEEN_OPACITY),
+    )
 
 
-def _hides(shape: Shape, artwork: Artwork) -> bool:
-    """Return whether nothing shows through the shape."""
-    group = shape.paint.group
-    while group is not None:
-        if artwork.groups[group].opacity < 1.0:
-            return False
-        group = artwork.groups[group].parent
-    return shape.paint.opacity >= 1.0
-
-
-def _thin_line(stroke: Stroke, chains: Polylines, later: Sequence[Polygon | None], grid: Grid) -> ThinLine:
+def _thin_line(
+    stroke: Stroke, chains: Polylines, later: Sequence[Polygon | None], artwork: Artwork, grid: Grid
+) -> ThinLine:
+    paint = Paint(colour=stroke.colour, opacity=stroke.opacity, group=stroke.group)
     near = [polygon for polygon in later if polygon is not None and _overlap(polygon, chains)]
     if near:
         chains = cut_lines_away(chains, near, reach=max(stroke.width / grid.square / 2, TOLERANCE_SQUARES))
@@ -115,7 +114,7 @@ def _thin_line(stroke: Stroke, chains: Polylines, later: Sequence[Polygon | None
         layer=stroke.layer,
         lines=Polylines(points=points, starts=chains.starts.copy(), closed=chains.closed.copy()),
         colour=stroke.colour,
-        opacity=stroke.opacity,
+        opacity=opacity_in_all(paint, artwork.groups),
     )
 
 

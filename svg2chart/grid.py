@@ -37,6 +37,7 @@ class Grid:
     """Squares over a drawing.
 
     `left` and `top` of the first hole and `square`, the side of a square, are in root user units.
+    Strokes thinner than `thin` squares are lines without a width.
     """
 
     left: float
@@ -44,8 +45,13 @@ class Grid:
     square: float
     rows: int
     columns: int
+    thin: float = THIN_SQUARES
 
     def __post_init__(self) -> None:
+        if not (isinstance(self.rows, int) and isinstance(self.columns, int)):
+            raise GridError("rows and columns are whole numbers", way_out="Give the chart a whole width")
+        if not (isfinite(self.thin) and self.thin >= 0):
+            raise GridError(f"strokes cannot be thinner than {self.thin} squares", way_out="Give 0 or more")
         if not (isfinite(self.square) and self.square > 0 and isfinite(self.left) and isfinite(self.top)):
             raise GridError("the squares have no size", way_out="Give the chart a width of at least 1 square")
         if self.rows < 1 or self.columns < 1:
@@ -125,6 +131,7 @@ def _counted(artwork: Artwork, square: float, extent: Extent, thin: float) -> Gr
         square=square,
         rows=max(1, ceil((box.bottom - page.top) / square - TOLERANCE_SQUARES) - first_row),
         columns=max(1, ceil((box.right - page.left) / square - TOLERANCE_SQUARES) - first_column),
+        thin=thin,
     )
 
 
@@ -149,6 +156,7 @@ def _scaled(artwork: Artwork, wide: int | None, high: int | None, extent: Extent
         square=square,
         rows=rows,
         columns=columns,
+        thin=thin,
     )
 
 

@@ -29,8 +29,9 @@ def square_colours(artwork: Artwork, rows: int, columns: int) -> NDArray[np.floa
     page = artwork.viewport
     if columns < 1:
         raise GridError("there is no square", way_out="Ask for at least one column")
-    grid = Grid(left=page.left, top=page.top, square=page.width / columns, rows=rows, columns=columns)
-    laid = lay_on_grid(artwork, grid, thin=0.0)
+    side = page.width / columns
+    grid = Grid(left=page.left, top=page.top, square=side, rows=rows, columns=columns, thin=0.0)
+    laid = lay_on_grid(artwork, grid)
     areas = visible_areas(laid.shapes, groups=artwork.groups, rows=rows, columns=columns)
     colours = np.array([(r * a, g * a, b * a, a) for r, g, b, a in areas.colours])
     mean = np.where((areas.solid != MIXED)[..., None], colours[areas.solid], 0.0)

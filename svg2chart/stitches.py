@@ -22,7 +22,20 @@ LEAST_KEPT = 0.2
 """A separate part of a colour that shows at least so many squares is never lost. Our choice, no source."""
 
 LEAST_REPORTED = 0.01
-"""A lost shape that shows less than so many squares is rounding or a hair's breadth; nobody would miss it."""
+"""Less than so many squares is rounding or a hair's breadth; nobody would miss it."""
+
+
+SHARE_WORKED = 0.25
+"""Squares of which a lost part fills so much are worked. Our choice, no source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lost:
+    """A shape that shows much more than is stitched: its paint order, its area in squares, whether any is."""
+
+    order: int
+    area: float
+    is_worked: bool
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -31,13 +44,13 @@ class Worked:
 
     squares: (rows, columns) int32, index into `arrangements`, of which the first is bare; threads are
         numbered as the areas' colours without bare.
-    lost: paint order and area, in squares, of shapes that show but got no stitch.
+    lost: shapes that show much more than is stitched.
     energy: of the whole, 1 for each wholly wrong square.
     """
 
     squares: NDArray[np.int32]
     arrangements: tuple[Arrangement, ...]
-    lost: tuple[tuple[int, float], ...]
+    lost: tuple[Lost, ...]
     energy: float
 
 
@@ -65,31 +78,48 @@ def differences(colours: list[Colour]) -> Ints:
     return np.asarray(np.rint(apart * (COST_UNIT // AREA_UNIT)), dtype=np.int64)
 
 
-def _keep_parts(
-    areas: VisibleAreas, candidates: Candidates, chosen: Ints
-) -> tuple[Ints, tuple[tuple[int, float], ...]]:
-    """Give parts that would be lost a stitch where they show most; return shapes too small for one."""
+def _keep_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> tuple[Ints, tuple[Lost, ...]]:
+    """Give parts that would be lost their stitches back; return the shapes that show much more than they get.
+
+    A lost part gets the least wrong candidate with its colour where it shows most, and wherever it
+    fills SHARE_WORKED of a square.
+    """
     part = _parts(areas)
     place = np.searchsorted(candidates.squares, areas.square)
     shows = (candidates.shown[chosen[place]] == areas.colour[:, None]).any(axis=1) | _beside_solid(areas)
     kept = np.bincount(part, shows) > 0
     # whole numbers, so that rounding decides nothing
     amount = np.rint(areas.octants * AREA_UNIT).sum(axis=1).astype(np.int64)
-    drawn = areas.order >= 0
+    lost = ~kept & (np.bincount(part, amount) >= LEAST_KEPT * AREA_UNIT)
+    most = np.zeros(len(lost), np.int64)
+    np.maximum.at(most, part, amount)
+    worked = lost[part] & (areas.order >= 0)
+    worked &= (amount == most[part]) | (amount >= SHARE_WORKED * AREA_UNIT)
     wanted: dict[int, list[int]] = {}
-    for lost in np.flatnonzero(~kept & (np.bincount(part, amount) >= LEAST_KEPT * AREA_UNIT)):
-        entries = np.flatnonzero((part == lost) & drawn)
-        for entry in entries[amount[entries] == amount[entries].max(initial=0)]:
-            wanted.setdefault(int(place[entry]), []).append(int(areas.colour[entry]))
-            kept[lost] = True
+    for entry in np.flatnonzero(worked):
+        wanted.setdefault(int(place[entry]), []).append(int(areas.colour[entry]))
     chosen = chosen.copy()
     for at, colours in wanted.items():
         chosen[at] = _best_with(candidates, at, colours)
-    count = int(areas.order.max(initial=-1)) + 1
-    is_lost = np.bincount(areas.order[drawn], kept[part[drawn]], count) == 0
-    area = np.bincount(areas.order[drawn], amount[drawn], count)
-    lost_shapes = np.flatnonzero(is_lost & (area >= LEAST_REPORTED * AREA_UNIT))
-    return chosen, tuple((int(shape), float(area[shape]) / AREA_UNIT) for shape in lost_shapes)
+    return chosen, _lost_shapes(areas, candidates.shown[chosen[place]], amount)
+
+
+def _lost_shapes(areas: VisibleAreas, shown: Ints, amount: Ints) -> tuple[Lost, ...]:
+    """Return the shapes of whose area more than a third gets no stitch, nor is made up for next to it."""
+    drawn = areas.order >= 0
+    order = areas.order[drawn]
+    worked = (shown == areas.colour[:, None]).sum(axis=1) * (AREA_UNIT // 8)
+    missing = np.zeros(len(areas.shapes))
+    np.add.at(missing, order, (amount - worked)[drawn] / AREA_UNIT)
+    some = np.bincount(order, worked[drawn], len(areas.shapes)) > 0
+    mixed = np.bincount(order, amount[drawn], len(areas.shapes)) / AREA_UNIT
+    # what a shape shows beyond its mixed squares lies in squares that it fills
+    some |= areas.shapes - mixed > 0.5
+    short = (missing * 3 > areas.shapes) & (missing >= LEAST_REPORTED)
+    return tuple(
+        Lost(order=int(i), area=float(areas.shapes[i]), is_worked=bool(some[i]))
+        for i in np.flatnonzero(short)
+    )
 
 
 def _parts(areas: VisibleAreas) -> Ints:

@@ -20,7 +20,7 @@ _HUES = (
     (105.0, "yellow"),
     (165.0, "green"),
     (215.0, "turquoise"),
-    (298.0, "blue"),
+    (310.0, "blue"),
     (335.0, "purple"),
     (360.0, "rose"),
 )
@@ -111,10 +111,9 @@ def _named(colours: list[Colour]) -> list[Skein]:
         same = [name for name in names if name == plain or name.startswith(f"{plain} ")]
         again = sum(name == plain or name.removeprefix(f"{plain} ").isdigit() for name in same)
         names.append(f"{plain} {again + 1}" if again else plain)
-    width = len(str(len(colours)))
     numbered = zip(names, colours, strict=True)
     return [
-        Skein(code=f"T{number:0{width}}", name=name, colour=colour)
+        Skein(code=str(number), name=name, colour=colour)
         for number, (name, colour) in enumerate(numbered, start=1)
     ]
 

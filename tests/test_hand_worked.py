@@ -4,6 +4,7 @@ import pytest
 
 from svg2chart.arranging.patterns import Fractions
 from svg2chart.chart import Corner, StitchKind, stitch_counts
+from svg2chart.errors import GridError
 from tests.drawings import (
     BLUE,
     GREEN,
@@ -116,5 +117,25 @@ def test_what_is_too_small_is_reported_by_its_element() -> None:
 def test_a_fifth_of_a_square_is_never_lost() -> None:
     artwork = drawing(shape(RED, box(0, 0, 4, 4)), shape(BLUE, box(1.2, 1.2, 1.7, 1.7)), wide=4, high=4)
     chart = chart_of(artwork)
-    assert any("b" in square for row in drawn(chart) for square in row)
+    # its middle lies towards the top left of the square
+    assert [square for row in drawn(chart) for square in row if "b" in square] == ["b◤r"]
     assert chart.remarks == ()
+
+
+def test_a_thin_slanted_bar_is_worked_where_it_fills_a_quarter_of_a_square() -> None:
+    # 0.4 of a square wide and some 9 long: too thin to win any square, and no line of backstitch either
+    bar = shape(RED, [(1, 1), (8.6, 5.0), (8.4, 5.35), (0.8, 1.35)], element="boom")
+    chart = chart_of(drawing(bar, wide=10, high=7))
+    assert len([square for row in drawn(chart) for square in row if square != "."]) >= 5
+    assert {remark.element for remark in chart.remarks} <= {"boom"}
+
+
+def test_dots_too_small_for_stitches_are_named_each() -> None:
+    dots = [shape(RED, box(c + 0.4, 0.4, c + 0.6, 0.6), element=f"dot{c}") for c in range(1, 4)]
+    chart = chart_of(drawing(shape(BLUE, box(0, 2, 4, 4)), *dots, wide=4, high=4))
+    assert [remark.element for remark in chart.remarks] == ["dot1", "dot2", "dot3"]
+
+
+def test_nothing_large_enough_for_a_stitch() -> None:
+    with pytest.raises(GridError, match="large enough for a stitch"):
+        chart_of(drawing(shape(RED, box(0.1, 0.1, 0.2, 0.2)), wide=2, high=2))

@@ -26,6 +26,33 @@ class Paint:
     group: int | None = None
 
 
+SEEN_OPACITY = 1 / 512
+"""Less than half a step of an 8-bit picture cannot be seen."""
+
+
+def chain_of(paint: Paint, groups: tuple[Group, ...]) -> list[int]:
+    """Return the groups that hold a paint, the outermost first."""
+    chain = []
+    group = paint.group
+    while group is not None:
+        chain.append(group)
+        group = groups[group].parent
+    return chain[::-1]
+
+
+def opacity_in_all(paint: Paint, groups: tuple[Group, ...]) -> float:
+    """Return the opacity of a paint within all its groups."""
+    opacity = paint.opacity
+    for group in chain_of(paint, groups):
+        opacity *= groups[group].opacity
+    return opacity
+
+
+def hides(paint: Paint, groups: tuple[Group, ...]) -> bool:
+    """Return whether nothing that could be seen shows through."""
+    return opacity_in_all(paint, groups) > 1.0 - SEEN_OPACITY
+
+
 class Stacks:
     """A growing list of stacks, each a lower stack with one more shape on it; 0 is bare.
 
@@ -38,19 +65,7 @@ class Stacks:
         self._below = [-1]
         self._top = [-1]
         self._index: dict[tuple[int, int], int] = {}
-        self.opaque = np.array([self._is_opaque(paint) for paint in paints], dtype=np.bool_)
-
-    def _is_opaque(self, paint: Paint) -> bool:
-        return paint.opacity >= 1.0 and all(self._groups[g].opacity >= 1.0 for g in self._chain(paint))
-
-    def _chain(self, paint: Paint) -> list[int]:
-        """Return the groups that hold a paint, the outermost first."""
-        chain = []
-        group = paint.group
-        while group is not None:
-            chain.append(group)
-            group = self._groups[group].parent
-        return chain[::-1]
+        self.opaque = np.array([opacity_in_all(p, groups) >= 1.0 for p in paints], dtype=np.bool_)
 
     def lay(self, below: Ints, shape: Ints) -> Ints:
         """Return the stacks that the shapes make, each laid on the stack below it."""
@@ -92,11 +107,11 @@ class Stacks:
         position = 0
         while position < len(shapes):
             paint = self._paints[shapes[position]]
-            chain = self._chain(paint)
+            chain = chain_of(paint, self._groups)
             if len(chain) > depth:
                 group = chain[depth]
                 member = position
-                while member < len(shapes) and group in self._chain(self._paints[shapes[member]]):
+                while member < len(shapes) and group in chain_of(self._paints[shapes[member]], self._groups):
                     member += 1
                 inner = self._compose(shapes[position:member], depth=depth + 1)
                 opacity = self._groups[group].opacity
