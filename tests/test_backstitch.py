@@ -1,0 +1,86 @@
+"""Thin lines of whole drawings, and what is said about those that cannot be worked."""
+
+from dataclasses import replace
+
+import pytest
+
+from svg2chart.artwork import Group
+from svg2chart.chart import Chart
+from svg2chart.geometry.affine import Affine
+from svg2chart.remarks import Severity
+from tests.drawings import BLUE, RED, box, chart_of, contours_path, drawing, lines, shape, stroke
+
+COVER = shape(BLUE, box(3, 0, 6, 6), element="sail")
+ROPE = stroke(RED, [(0, 3), (9, 3)], element="rope")
+
+
+def columns_of(chart: Chart) -> set:
+    return {frozenset(hole[0] for hole in ends) for _, ends in lines(chart)}
+
+
+def test_what_a_later_shape_covers_is_not_worked() -> None:
+    hidden = chart_of(drawing(ROPE, COVER, wide=9, high=6))
+    assert columns_of(hidden) == {frozenset((c, c + 1)) for c in (0, 1, 2, 6, 7, 8)}
+    seen = chart_of(drawing(COVER, ROPE, wide=9, high=6))
+    assert columns_of(seen) == {frozenset((c, c + 1)) for c in range(9)}
+    assert hidden.remarks == seen.remarks == ()
+
+
+def test_a_see_through_cover_hides_nothing() -> None:
+    chart = chart_of(drawing(ROPE, replace(COVER, opacity=0.5), wide=9, high=6))
+    assert len(columns_of(chart)) == 9
+
+
+def test_an_outline_along_the_edge_of_a_later_shape_stays() -> None:
+    chart = chart_of(drawing(stroke(RED, [(3, 0), (3, 6)]), COVER, wide=9, high=6))
+    assert len(lines(chart)) == 6
+
+
+@pytest.mark.parametrize(("opacity", "group"), [(0.5, 1.0), (1.0, 0.5)])
+def test_a_half_transparent_line_is_worked_and_named(opacity: float, group: float) -> None:
+    faint = replace(ROPE, opacity=opacity, group=0)
+    chart = chart_of(drawing(faint, wide=9, high=6, groups=(Group(opacity=group),)))
+    assert len(lines(chart)) == 9
+    assert [(r.element, r.severity) for r in chart.remarks] == [("rope", Severity.SIMPLIFIED)]
+
+
+def test_a_line_that_nobody_sees_is_not_worked() -> None:
+    chart = chart_of(drawing(COVER, replace(ROPE, opacity=0.001), wide=9, high=6))
+    assert lines(chart) == set()
+
+
+def test_pieces_too_short_for_two_holes_are_counted() -> None:
+    path = contours_path([[(1, 1), (4, 1)], [(6.1, 3.1), (6.3, 3.2)]], closed=False)
+    chart = chart_of(drawing(replace(ROPE, path=path), wide=9, high=6))
+    assert [(r.element, r.what) for r in chart.remarks] == [
+        ("rope", "1 of its 2 pieces are too short to run from one hole to another")
+    ]
+
+
+def test_the_upper_of_two_lines_on_the_same_holes_wins() -> None:
+    other = stroke(BLUE, [(2, 3), (4, 3)], element="net")
+    chart = chart_of(drawing(ROPE, other, wide=9, high=6))
+    blue = {ends for colour, ends in lines(chart) if colour == BLUE}
+    assert blue == {frozenset(((2, 3), (3, 3))), frozenset(((3, 3), (4, 3)))}
+    assert [(r.element, r.severity) for r in chart.remarks] == [("net", Severity.SIMPLIFIED)]
+
+
+@pytest.mark.parametrize(
+    "corners", [box(1, 1, 7, 5), [(1, 1), (8, 3), (4, 8)], [(4, 0), (8, 4), (4, 8), (0, 4)]]
+)
+def test_closed_lines_stay_closed(corners: list) -> None:
+    chart = chart_of(drawing(stroke(RED, corners, closed=True), wide=9, high=9))
+    holes = [hole for _, ends in lines(chart) for hole in ends]
+    assert {holes.count(hole) for hole in holes} == {2}
+    assert set(corners) <= set(holes)
+
+
+def test_a_mirrored_line_gives_mirrored_backstitch() -> None:
+    points = [(0.2, 0.9), (3.3, 1.1), (6.1, 5.2), (8.8, 4.1)]
+    artwork = drawing(stroke(RED, points), wide=9, high=6)
+    mirrored = replace(
+        artwork,
+        marks=(replace(artwork.marks[0], path=artwork.marks[0].path.transformed(Affine(-1, 0, 0, 1, 9, 0))),),
+    )
+    wanted = {(colour, frozenset((9 - x, y) for x, y in ends)) for colour, ends in lines(chart_of(artwork))}
+    assert lines(chart_of(mirrored)) == wanted
