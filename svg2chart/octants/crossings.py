@@ -109,7 +109,7 @@ def cut_edges(edges: Floats, shape: Ints, *, rows: int, columns: int) -> Pieces:
     upwards = (v1 < v0) | ((v1 == v0) & (u1 < u0))
     ends = np.where(upwards, edges[:, [2, 3, 0, 1]].T, edges.T)
     drawn = _Edges.of(ends, sign=np.where(upwards, -1.0, 1.0), shape=shape)
-    return _cut_at_columns(drawn, *_cut_at_rows(drawn, rows), columns)
+    return _cut_at_columns(drawn, _cut_at_rows(drawn, rows), columns)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -139,11 +139,20 @@ class _Edges:
         )
 
 
-def _cut_at_rows(edges: _Edges, rows: int) -> tuple[Ints, Ints, Floats, Floats, Floats, Floats]:
-    """Return, for each part of an edge in one row: edge, row, u and v of the upper and the lower end.
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Parts:
+    """Parts of edges within one row each; u is measured from the edge's origin, v from the row."""
 
-    v is measured from the row. The lower end of a part is the upper end of the next.
-    """
+    edge: Ints
+    row: Ints
+    ua: Floats
+    va: Floats
+    ub: Floats
+    vb: Floats
+
+
+def _cut_at_rows(edges: _Edges, rows: int) -> _Parts:
+    """Return the parts of edges in each row; the lower end of a part is the upper end of the next."""
     u0, v0, u1, v1 = edges.u0, edges.v0, edges.u1, edges.v1
     above = np.floor(v0)
     first = np.maximum(above, 0).astype(np.int64)
@@ -172,60 +181,59 @@ def _cut_at_rows(edges: _Edges, rows: int) -> tuple[Ints, Ints, Floats, Floats, 
     over = v0 < 0  # the edge comes from above the grid
     ua[is_first] = np.where(over, u_at(np.zeros(len(u0), np.int64), np.arange(len(u0))), u0)
     va[is_first] = np.where(over, 0.0, v0 - first)
-    return edge, row, ua, va, ub, vb
+    return _Parts(edge=edge, row=row, ua=ua, va=va, ub=ub, vb=vb)
 
 
-def _cut_at_columns(
-    edges: _Edges, edge: Ints, row: Ints, ua: Floats, va: Floats, ub: Floats, vb: Floats, columns: int
-) -> Pieces:
+def _cut_at_columns(edges: _Edges, parts: _Parts, columns: int) -> Pieces:
     """Return the pieces of parts of edges; within a part from left to right."""
-    origin = edges.origin[edge]
+    ua, va, ub, vb = parts.ua, parts.va, parts.ub, parts.vb
+    origin = edges.origin[parts.edge]
     rightwards = ub >= ua
     low, high = np.minimum(ua, ub), np.maximum(ua, ub)
     low_column = np.floor(low).astype(np.int64)
     first = np.maximum(low_column + 1, -origin)
     last = np.minimum(np.ceil(high).astype(np.int64) - 1, columns - origin)
     cuts = np.maximum(last - first + 1, 0)
-    part = np.repeat(np.arange(len(edge)), cuts + 1)
-    is_first = np.concatenate([[True], np.diff(part) != 0]) if len(part) else np.zeros(0, np.bool_)
+    part = np.repeat(np.arange(len(cuts)), cuts + 1)
+    is_first = np.diff(part, prepend=-1) != 0
     is_last = np.append(is_first[1:], True) if len(part) else is_first
 
-    # the right end of every piece but the last lies on a column line
+    # the right end of every piece but the last lies on a column line, and is the left end of the next
     inner = np.flatnonzero(~is_last)
-    of = part[inner]
-    line = first[of] + within_groups(cuts)
-    owner = edge[of]
-    du, dv = edges.u1[owner] - edges.u0[owner], edges.v1[owner] - edges.v0[owner]
-    v = edges.v0[owner] - row[of] + (line - edges.u0[owner]) * (dv / du)
-    v = np.clip(np.rint(v * CUT_LATTICE) / CUT_LATTICE, va[of], vb[of])
+    line = first[part[inner]] + within_groups(cuts)
     right_u, right_v = np.empty(len(part)), np.empty(len(part))
-    right_u[inner], right_v[inner] = line, v
+    right_u[inner], right_v[inner] = line, _heights(edges, parts, part[inner], line)
     right_u[is_last], right_v[is_last] = high, np.where(rightwards, vb, va)
     left_u, left_v = np.empty(len(part)), np.empty(len(part))
     left_u[1:], left_v[1:] = right_u[:-1], right_v[:-1]
     left_u[is_first], left_v[is_first] = low, np.where(rightwards, va, vb)
 
-    base = np.empty(len(part), np.int64)  # the column line left of each piece, from the edge's origin
+    base = np.empty(len(part), np.int64)  # the column line left of each piece
     base[inner + 1] = line
     base[is_first] = low_column
-    column = base + origin[part]
-    outside = (column < 0) | (column > columns)
-    if outside.any():
-        pressed = column < 0
-        column = np.clip(column, 0, columns)
-        base = column - origin[part]
-        left_u, right_u = np.where(pressed, base, left_u), np.where(pressed, base, right_u)
-    left_u -= base
-    right_u -= base
-    swapped = ~rightwards[part]
-    owner = edge[part]
+    place = base + origin[part]
+    column = np.clip(place, 0, columns)
+    base += column - place
+    pressed = place < 0
+    left_u = np.where(pressed, 0.0, left_u - base)
+    right_u = np.where(pressed, 0.0, right_u - base)
+    down = rightwards[part]
+    owner = parts.edge[part]
     return Pieces(
         shape=edges.shape[owner],
-        row=row[part],
+        row=parts.row[part],
         column=column,
-        u0=np.where(swapped, right_u, left_u),
-        v0=np.where(swapped, right_v, left_v),
-        u1=np.where(swapped, left_u, right_u),
-        v1=np.where(swapped, left_v, right_v),
+        u0=np.where(down, left_u, right_u),
+        v0=np.where(down, left_v, right_v),
+        u1=np.where(down, right_u, left_u),
+        v1=np.where(down, right_v, left_v),
         sign=edges.sign[owner],
     )
+
+
+def _heights(edges: _Edges, parts: _Parts, of: Ints, line: Ints) -> Floats:
+    """Return v, from the row, at which parts cross column lines."""
+    owner = parts.edge[of]
+    rise = (edges.v1[owner] - edges.v0[owner]) / (edges.u1[owner] - edges.u0[owner])
+    v = edges.v0[owner] - parts.row[of] + (line - edges.u0[owner]) * rise
+    return np.asarray(np.clip(np.rint(v * CUT_LATTICE) / CUT_LATTICE, parts.va[of], parts.vb[of]))
