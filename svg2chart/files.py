@@ -1,4 +1,4 @@
-"""Files that appear whole or not at all."""
+"""Files that appear whole or not at all, and how a file begins."""
 
 import os
 from collections.abc import Sequence
@@ -28,6 +28,14 @@ def write_files(contents: Sequence[tuple[Path, bytes]]) -> None:
             beside.replace(path)
     for folder in dict.fromkeys(path.parent for path, _ in contents):
         _sync_folder(folder)
+
+
+def file_start(path: Path) -> bytes:
+    """Return the first kilobyte of a plain file, nothing for what can be read only once. Raises OSError."""
+    if not os.path.isfile(path):
+        return b""
+    with path.open("rb") as file:
+        return file.read(1024)
 
 
 def _write_through(path: Path, data: bytes) -> None:

@@ -26,13 +26,13 @@ NEEDLEFUL_SQUARES = {
 
 BACK_SQUARES = 3.0  # for each square's side of backstitch, derived above
 KNOT_MM = 15.0  # two wraps round the needle and the way down; common practice, no source
-ENDS = 18 / 15  # an 18 inch needleful leaves 3 inches in the needle; a designer's count, published
-SCATTER = 1.10  # needlepoint shops add a tenth to an estimate by area, published
+ENDS = 18 / 15  # an 18 inch needleful leaves some 3 inches; a designer's blog on floss amounts
+SCATTER = 1.10  # a needlepoint shop's page on amounts adds a tenth to the estimate by area
 ALLOWANCE = ENDS * SCATTER
-SKEIN_M = 8.0  # a skein is 8 m of six strands, published by shops
+SKEIN_M = 8.0  # of six strands; shops' how-to pages on thread
 SKEIN_STRANDS = 6
-MARGIN_MM = 3 * MM_PER_INCH  # at least 3 inches of cloth on each side for framing, published
-COMMON_COUNTS = (11, 14, 16, 18, 20, 22)  # blocks to the inch of cloth in trade, published
+MARGIN_MM = 3 * MM_PER_INCH  # on each side, for framing; how-to pages on preparing cloth
+COMMON_COUNTS = (11, 14, 16, 18, 20, 22)  # blocks to the inch of cloth in trade; shops' pages on fabric
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,7 +53,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_size(parser: argparse.ArgumentParser) -> None:
-    size = parser.add_argument_group("size", f"at most one of the four; --wide {WIDE_UNLESS_TOLD} if none")
+    size = parser.add_argument_group(
+        "size", f"at most one of --wide, --high, --square and --count; --wide {WIDE_UNLESS_TOLD} if none"
+    )
     one = size.add_mutually_exclusive_group()
     squares = shared.whole_number(1, MAX_SIDE)
     fabric_counts = shared.whole_number(5, 60)
@@ -145,7 +147,7 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
         options.wide = WIDE_UNLESS_TOLD
     tell_progress("reading")
     artwork = svg2chart.read_artwork(source, fonts=_fonts(options))
-    _tell(artwork.remarks, remarks, options)  # at once: they may say why nothing can be charted
+    _tell(artwork.every_remark(), remarks, options)  # at once: they may say why nothing can be charted
     chart = make_chart(artwork, options)
     _tell(chart.remarks, remarks, options)
     if options.strict and chart.remarks:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from svg2chart.cli.options import UseError
 from svg2chart.errors import ArtworkError, ChartError, ChartFileError
+from svg2chart.files import file_start
 
 _GZIP = b"\x1f\x8b"  # RFC 1952, 2.3.1
 _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
@@ -52,10 +53,7 @@ def _file_at(name: str, refusal: type[ChartError], way_out: str) -> Path:
 
 def _start(path: Path) -> bytes:
     """Return how a file begins, nothing if it is no plain file or cannot be read."""
-    if not os.path.isfile(path):
-        return b""
     try:
-        with path.open("rb") as file:
-            return file.read(1024).removeprefix(_BYTE_ORDER_MARK).lstrip()
+        return file_start(path).removeprefix(_BYTE_ORDER_MARK).lstrip()
     except OSError:  # whoever reads it next tells why
         return b""

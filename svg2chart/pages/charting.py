@@ -2,20 +2,31 @@
 
 from svg2chart.chart import Chart
 from svg2chart.pages.cover import picture_marks
-from svg2chart.pages.frame import HEADING_MM, LEFT_MM, RIGHT_MM, SMALL_MM, TEXT_MM, TOP_MM, foot, titled
-from svg2chart.pages.letters import fitted
+from svg2chart.pages.frame import (
+    HEADING_MM,
+    LEADING,
+    LEFT_MM,
+    RIGHT_MM,
+    SMALL_MM,
+    TEXT_MM,
+    TOP_MM,
+    foot,
+    titled,
+)
+from svg2chart.pages.letters import fitted, text_width
 from svg2chart.pages.plan import TEN, ChartPlan, Window
 from svg2chart.pages.sheet import BLACK, WHITE, Align, Box, Face, Link, Mark, Page, Text
 from svg2chart.pages.squares import Ground, grid_marks
 
 _PREFIX = {Ground.TINTED: "T", Ground.PLAIN: "B"}
 _MAP_WIDE_MM, _MAP_HIGH_MM = 26.0, 12.0
+_MAP_TEXT_MM = 4.0
 _NOTE_MM = 3.1
 _AWAY_MM = 7.6  # of a neighbour's label above or below the grid, clear of the numbers
 _CLEAR_ROWS = 1.5  # between a neighbour's label beside the grid and a number or centre mark
 
 
-def chart_pages(chart: Chart, plan: ChartPlan, ground: Ground) -> tuple[Page, ...]:
+def chart_pages(chart: Chart, plan: ChartPlan, *, ground: Ground) -> tuple[Page, ...]:
     """Return every chart page on one ground, in the order of the windows."""
     return tuple(_chart_page(chart, plan, window, ground) for window in plan.windows)
 
@@ -31,16 +42,16 @@ def _chart_page(chart: Chart, plan: ChartPlan, window: Window, ground: Ground) -
         label=label,
         chapter=f"Chart {ground.value}",
         marks=(
-            *_heading(chart, plan, window, label),
+            *_heading(chart, window, label),
             *_small_map(chart, plan, window),
-            *grid_marks(chart, plan, window, ground),
+            *grid_marks(chart, plan, window=window, ground=ground),
             *_neighbours(chart, plan, window, ground),
             *foot(chart.title, label),
         ),
     )
 
 
-def _heading(chart: Chart, plan: ChartPlan, window: Window, label: str) -> list[Mark]:
+def _heading(chart: Chart, window: Window, label: str) -> list[Mark]:
     room = RIGHT_MM - LEFT_MM - _MAP_WIDE_MM - 22
     where = (
         f"columns {window.first_column + 1} to {window.end_column} of {chart.columns}, "
@@ -54,7 +65,7 @@ def _heading(chart: Chart, plan: ChartPlan, window: Window, label: str) -> list[
         Text(
             x=LEFT_MM + 16,
             y=TOP_MM + 4,
-            text=fitted(titled(chart.title), TEXT_MM, room, Face.BOLD),
+            text=fitted(titled(chart.title), TEXT_MM, width=room, face=Face.BOLD),
             size=TEXT_MM,
             face=Face.BOLD,
         ),
@@ -62,9 +73,7 @@ def _heading(chart: Chart, plan: ChartPlan, window: Window, label: str) -> list[
     ]
 
 
-def _map_boxes(
-    chart: Chart, plan: ChartPlan, zero: tuple[float, float], side: float
-) -> list[tuple[Window, Box]]:
+def _map_boxes(plan: ChartPlan, zero: tuple[float, float], side: float) -> list[tuple[Window, Box]]:
     """Return the outline of each page on a map."""
     return [
         (
@@ -87,7 +96,7 @@ def _small_map(chart: Chart, plan: ChartPlan, current: Window) -> list[Mark]:
     if len(plan.windows) == 1:
         return []
     side = min(_MAP_WIDE_MM / chart.columns, _MAP_HIGH_MM / chart.rows)
-    boxes = _map_boxes(chart, plan, (RIGHT_MM - chart.columns * side, TOP_MM), side)
+    boxes = _map_boxes(plan, (RIGHT_MM - chart.columns * side, TOP_MM), side)
     here = next(box for window, box in boxes if window is current)
     filled = Box(x=here.x, y=here.y, width=here.width, height=here.height, fill=BLACK)
     return [*(box for _, box in boxes), filled]
@@ -140,17 +149,39 @@ def map_page(chart: Chart, plan: ChartPlan) -> tuple[Page, ...]:
         Text(
             x=LEFT_MM,
             y=TOP_MM + 13,
-            text="Chart pages by number: T1, T2 … are in tints, B1, B2 … the same in black and white.",
+            text="Chart pages by label: T1, T2 … are in tints, B1, B2 … show the same in black and white.",
             size=TEXT_MM,
         ),
         *picture,
     ]
-    for window, box in _map_boxes(chart, plan, zero, side):
-        x, y = box.x + box.width / 2, box.y + box.height / 2
-        marks += [
-            box,
-            Box(x=x - 4, y=y - 3, width=8, height=6, fill=WHITE, edge=BLACK, edge_width=0.15),
-            Text(x=x, y=y + 1.4, text=str(window.number), size=4.0, face=Face.BOLD, align=Align.MIDDLE),
-            Link(x=x - 4, y=y - 3, width=8, height=6, target=page_label(window.number, Ground.TINTED)),
-        ]
+    for window, box in _map_boxes(plan, zero, side):
+        marks += [box, *_map_labels(window, box)]
     return (Page(label="Map", chapter="Page map", marks=(*marks, *foot(chart.title, "Map"))),)
+
+
+def _map_labels(window: Window, box: Box) -> list[Mark]:
+    """Return the labels of a page in the middle of its outline, smaller where there is little room."""
+    labels = [page_label(window.number, ground) for ground in Ground]
+    wide = max(text_width(label, _MAP_TEXT_MM, face=Face.BOLD) for label in labels) + 2
+    high = _MAP_TEXT_MM * LEADING
+    scale = min(1.0, 0.9 * box.width / wide, 0.9 * box.height / (len(labels) * high))
+    wide, high = wide * scale, high * scale
+    middle, top = box.x + box.width / 2, box.y + (box.height - len(labels) * high) / 2
+    left = middle - wide / 2
+    marks: list[Mark] = [
+        Box(
+            x=left,
+            y=top,
+            width=wide,
+            height=len(labels) * high,
+            fill=WHITE,
+            edge=BLACK,
+            edge_width=0.15 * scale,
+        )
+    ]
+    for i, label in enumerate(labels):
+        y = top + i * high
+        size = _MAP_TEXT_MM * scale
+        marks.append(Text(x=middle, y=y + size, text=label, size=size, face=Face.BOLD, align=Align.MIDDLE))
+        marks.append(Link(x=left, y=y, width=wide, height=high, target=label))
+    return marks

@@ -1,12 +1,14 @@
 """The cover: the picture as it will be stitched, and what one needs to know before buying cloth."""
 
 from svg2chart.chart import Chart, Fabric, StitchKind, stitch_counts
+from svg2chart.colour import Colour, lab
 from svg2chart.pages.areas import placed, thread_areas
 from svg2chart.pages.frame import BY, LEFT_MM, TEXT_MM, TOP_MM, WIDE_MM, foot, titled
 from svg2chart.pages.letters import fitted, wrapped
 from svg2chart.pages.plan import BOX_WIDTH_MM
 from svg2chart.pages.sheet import BLACK, Align, Box, Dot, Face, Lines, Mark, Page, Point, Text, Trail
 from svg2chart.quantity import Size, cloth_to_cut, fabrics_to_show, finished_size, stitches_per_inch
+from svg2chart.threads import colour_name
 from svg2chart.units import MM_PER_INCH
 
 PICTURE_WIDE_MM = 170.0
@@ -21,8 +23,8 @@ _KNOT_RADIUS = 0.3
 
 def cover_page(chart: Chart) -> Page:
     """Return the cover."""
-    first, *rest = wrapped(titled(chart.title), _TITLE_MM, WIDE_MM, Face.BOLD)
-    lines = [first, *([fitted(" ".join(rest), _TITLE_MM, WIDE_MM, Face.BOLD)] if rest else [])]
+    first, *rest = wrapped(titled(chart.title), _TITLE_MM, width=WIDE_MM, face=Face.BOLD)
+    lines = [first, *([fitted(" ".join(rest), _TITLE_MM, width=WIDE_MM, face=Face.BOLD)] if rest else [])]
     marks: list[Mark] = [
         Text(
             x=BOX_WIDTH_MM / 2,
@@ -90,7 +92,7 @@ def _facts(chart: Chart, top: float) -> list[Mark]:
     y = top
     for name, value in rows:
         marks.append(Text(x=_NAMES_MM, y=y, text=name, size=TEXT_MM, face=Face.BOLD))
-        for line in wrapped(value, TEXT_MM, WIDE_MM - _VALUES_MM):
+        for line in wrapped(value, TEXT_MM, width=WIDE_MM - _VALUES_MM):
             marks.append(Text(x=_VALUES_MM, y=y, text=line, size=TEXT_MM))
             y += _ROW_MM
     return [*marks, *_sizes(chart, y + 4)]
@@ -98,7 +100,7 @@ def _facts(chart: Chart, top: float) -> list[Mark]:
 
 def _sizes(chart: Chart, top: float) -> list[Mark]:
     """Return the table of finished sizes and of the cloth to cut."""
-    rows = [("Stitches to the inch", "Finished size", "Cloth to cut, 3 in (7.6 cm) more on each side")]
+    rows = [("Stitches to the inch", "Finished size", "Cloth to cut, 7.6 cm (3 in) more on each side")]
     for fabric in fabrics_to_show(chart.fabric):
         finished = finished_size(chart.columns, chart.rows, fabric)
         per_inch = f"{stitches_per_inch(fabric):g}"
@@ -118,8 +120,10 @@ def _sizes(chart: Chart, top: float) -> list[Mark]:
 
 def fabric_words(fabric: Fabric) -> str:
     """Return the fabric in words."""
+    [coordinates] = lab([Colour.from_hex(fabric.colour)])
+    colour = colour_name(coordinates)
     over = "each stitch over 2 threads" if fabric.over == 2 else "each stitch over 1 block or thread"
-    return f"{fabric.count} count, {over}, colour {fabric.colour}"
+    return f"{fabric.count} count, {over}, {colour} ({fabric.colour})"
 
 
 def _count_words(chart: Chart) -> str:
@@ -127,10 +131,15 @@ def _count_words(chart: Chart) -> str:
     totals = {kind: sum(n for (_, k), n in counts.items() if k is kind) for kind in StitchKind}
     parts = [f"{totals[kind]} {kind.value}" for kind in StitchKind if totals[kind]]
     if chart.backstitch:
-        parts.append(f"{len(chart.backstitch)} backstitches")
+        parts.append(counted(len(chart.backstitch), "backstitch", "backstitches"))
     if chart.knots:
-        parts.append(f"{len(chart.knots)} French knots")
+        parts.append(counted(len(chart.knots), "French knot", "French knots"))
     return ", ".join(parts) or "none"
+
+
+def counted(number: int, one: str, many: str) -> str:
+    """Return a number with its word, in the singular for one."""
+    return f"{number} {one if number == 1 else many}"
 
 
 def size_words(size: Size) -> str:

@@ -31,7 +31,9 @@ def foot(title: str, label: str) -> tuple[Mark, ...]:
     y = BOX_HEIGHT_MM - MARGIN_MM
     ink = "#505050"
     return (
-        Text(x=LEFT_MM, y=y, text=fitted(titled(title), SMALL_MM, WIDE_MM - 30), size=SMALL_MM, ink=ink),
+        Text(
+            x=LEFT_MM, y=y, text=fitted(titled(title), SMALL_MM, width=WIDE_MM - 30), size=SMALL_MM, ink=ink
+        ),
         Text(x=RIGHT_MM, y=y, text=label, size=SMALL_MM, align=Align.RIGHT, ink=ink),
     )
 
@@ -60,7 +62,7 @@ def paragraph(
     text: str, *, size: float = TEXT_MM, face: Face = Face.BODY, indent: float = 0.0, after: float = 1.6
 ) -> list[Block]:
     """Return a paragraph as one block a line, with `after` mm of air below the last."""
-    lines = wrapped(text, size, WIDE_MM - indent, face)
+    lines = wrapped(text, size, width=WIDE_MM - indent, face=face)
 
     def line_block(line: str, height: float) -> Block:
         return Block(

@@ -35,12 +35,12 @@ def key_pages(chart: Chart) -> tuple[Page, ...]:
     """Return the key, on as many pages as it needs."""
     uses = thread_uses(chart)
     rows = [_thread_row(chart, i, uses[i]) for i in range(len(chart.threads))]
-    table = Section(blocks=(*rows, *_totals(uses)), repeated=(_head(),))
+    table = Section(blocks=(*rows, *_totals(uses)), repeated=(_head(has_knots=bool(chart.knots)),))
     words = Section(blocks=tuple(_explanations(chart)))
     return flow((table, words), chapter="Key", prefix="Key", title=chart.title)
 
 
-def _head() -> Block:
+def _head(*, has_knots: bool) -> Block:
     words = [
         (_SYMBOL, Align.LEFT, "Symbol"),
         (_CODE, Align.LEFT, "Code"),
@@ -51,7 +51,7 @@ def _head() -> Block:
         (_THREE, Align.RIGHT, "3/4"),
         (_QUARTER, Align.RIGHT, "1/4"),
         (_BACK, Align.RIGHT, "Backstitch"),
-        (_KNOTS, Align.RIGHT, "Knots"),
+        *([(_KNOTS, Align.RIGHT, "Knots")] if has_knots else []),
         (_METRES, Align.RIGHT, "Metres"),
         (_SKEINS, Align.RIGHT, "Skeins"),
     ]
@@ -73,7 +73,7 @@ def _thread_row(chart: Chart, number: int, use: ThreadUse) -> Block:
         draw=lambda y: (
             *_names(thread, y),
             *_numbers(thread, use, y),
-            *_samples(chart, number, use, y),
+            *_samples(chart, number, y),
             Lines(
                 segments=(((LEFT_MM, y + ROW_MM - 0.5), (RIGHT_MM, y + ROW_MM - 0.5)),),
                 width=0.1,
@@ -85,20 +85,20 @@ def _thread_row(chart: Chart, number: int, use: ThreadUse) -> Block:
 
 def _names(thread: Thread, y: float) -> list[Mark]:
     base = y + 4.2
-    names = wrapped(thread.name, SMALL_MM, _NAME_MM)
+    names = wrapped(thread.name, SMALL_MM, width=_NAME_MM)
     marks: list[Mark] = [
         Text(x=_LETTER, y=base, text=thread.letter, size=TEXT_MM),
         Text(
             x=_CODE,
             y=base,
-            text=fitted(thread.code, SMALL_MM, _NAME - _CODE - 1),
+            text=fitted(thread.code, SMALL_MM, width=_NAME - _CODE - 1),
             size=SMALL_MM,
             face=Face.BOLD,
         ),
     ]
     if len(names) > 1:
-        second = fitted(" ".join(names[1:]), 2.6, _NAME_MM)
-        marks.append(Text(x=_NAME, y=base - 1.5, text=fitted(names[0], 2.6, _NAME_MM), size=2.6))
+        second = fitted(" ".join(names[1:]), 2.6, width=_NAME_MM)
+        marks.append(Text(x=_NAME, y=base - 1.5, text=fitted(names[0], 2.6, width=_NAME_MM), size=2.6))
         return [*marks, Text(x=_NAME, y=base + 1.5, text=second, size=2.6)]
     return [*marks, *(Text(x=_NAME, y=base, text=name, size=SMALL_MM) for name in names)]
 
@@ -124,13 +124,13 @@ def _strands(thread: Thread, use: ThreadUse) -> str:
     return " / ".join(parts)
 
 
-def _samples(chart: Chart, number: int, use: ThreadUse, y: float) -> list[Mark]:
+def _samples(chart: Chart, number: int, y: float) -> list[Mark]:
     """Return the symbol in its square, the colour, and the line if there is backstitch."""
     thread = chart.threads[number]
     marks: list[Mark] = [
         Box(x=_SYMBOL, y=y + 0.5, width=SYMBOL_MM, height=SYMBOL_MM, fill=tint(thread.colour), edge=BLACK),
         Text(x=_SYMBOL, y=y + 0.5 + SYMBOL_MM, text=thread.letter, size=SYMBOL_MM, face=Face.SYMBOLS),
-        Box(x=_SWATCH, y=y + 0.5, width=10, height=SYMBOL_MM, fill=thread.colour, edge=BLACK, edge_width=0.1),
+        Box(x=_SWATCH, y=y + 0.5, width=10, height=SYMBOL_MM, fill=thread.colour, edge=BLACK),
     ]
     threads = back_threads(chart)
     if number in threads:
@@ -142,12 +142,14 @@ def _samples(chart: Chart, number: int, use: ThreadUse, y: float) -> list[Mark]:
 
 
 def _totals(uses: tuple[ThreadUse, ...]) -> list[Block]:
+    knots = sum(use.knots for use in uses)
     texts = [
         (_FULL, str(sum(use.full for use in uses))),
         (_THREE, str(sum(use.three_quarter for use in uses))),
         (_QUARTER, str(sum(use.quarter for use in uses))),
         (_BACK, f"{sum(use.back_squares for use in uses):.1f}"),
-        (_KNOTS, str(sum(use.knots for use in uses))),
+        *([(_KNOTS, str(knots))] if knots else []),
+        (_METRES, f"{sum(use.metres for use in uses):.1f}"),
         (_SKEINS, str(sum(use.skeins for use in uses))),
     ]
 
@@ -166,6 +168,9 @@ def _totals(uses: tuple[ThreadUse, ...]) -> list[Block]:
 def _explanations(chart: Chart) -> list[Block]:
     blocks = [
         *heading("Reading the chart"),
+        *paragraph(
+            "The letter beside a symbol stands for it in the text of this file, so that a search finds it."
+        ),
         *paragraph("A square without a symbol is bare cloth: nothing is stitched there."),
         *paragraph(
             "Numbers count squares: 10 stands at the heavy line after ten squares, counted from the left "
@@ -174,14 +179,15 @@ def _explanations(chart: Chart) -> list[Block]:
         ),
         *heading("Thread"),
         *paragraph(
-            "Strands: for crosses, fractions and knots / for backstitch. "
+            f"Strands: for {'crosses, fractions and knots' if chart.knots else 'crosses and fractions'}"
+            " / for backstitch. "
             "Backstitch is measured in sides of a square."
         ),
         *paragraph(
-            "Metres and skeins are an estimate: the way of the thread through the cloth, worked in rows, "
-            f"times {ALLOWANCE:.2f} (of a needleful of 18 inches 3 stay in the needle; "
-            "a tenth more for scattered stitches). "
-            f"A skein is {SKEIN_M:.0f} m of {SKEIN_STRANDS} strands."
+            "Metres and skeins are an estimate: what lies on the front and the back of the cloth "
+            f"when stitches are worked in rows, and {ALLOWANCE - 1:.0%} more, for the 3 inches of every "
+            "18 inch needleful that cannot be stitched and for the way between scattered stitches. "
+            f"Metres are of the whole thread of {SKEIN_STRANDS} strands; a skein is {SKEIN_M:.0f} m."
         ),
     ]
     if any(s.corner is not None for a in chart.arrangements for s in a):
@@ -208,8 +214,8 @@ def _fraction_words(chart: Chart) -> list[Block]:
     ]
     if second != first:
         words = (
-            "Shared square: the symbol without a box is the three-quarter stitch, and its colour lies above; "
-            "the symbol in the box is the quarter stitch of the colour below."
+            "Shared square: the symbol without a box is the three-quarter stitch of the upper colour; "
+            "the symbol in the box is the quarter stitch of the lower colour."
         )
         examples.append(((three, other), words))
     blocks = [_example(chart, arrangement, words) for arrangement, words in examples]
@@ -227,7 +233,7 @@ def _example_threads(chart: Chart) -> tuple[int, int]:
 
 def _example(chart: Chart, arrangement: Arrangement, words: str) -> Block:
     side = 9.0
-    lines = wrapped(words, TEXT_MM, WIDE_MM - side - 6)
+    lines = wrapped(words, TEXT_MM, width=WIDE_MM - side - 6)
 
     def draw(y: float) -> tuple[Mark, ...]:
         at = (LEFT_MM, y + 1)

@@ -78,29 +78,29 @@ def printable(text: str) -> str:
     return "".join(c if ord(c) in _widths(Face.BODY) and c.isprintable() else "?" for c in composed)
 
 
-def text_width(text: str, size: float, face: Face = Face.BODY) -> float:
+def text_width(text: str, size: float, *, face: Face = Face.BODY) -> float:
     """Return the width of a printable text in the unit of `size`, the em. Without kerning, as it is set."""
     widths = _widths(face)
     return sum(widths[ord(c)] for c in text) * size
 
 
-def fitted(text: str, size: float, width: float, face: Face = Face.BODY) -> str:
+def fitted(text: str, size: float, *, width: float, face: Face = Face.BODY) -> str:
     """Return the printable text, cut with an ellipsis where it is wider than `width`."""
     shown = printable(text)
-    if text_width(shown, size, face) <= width:
+    if text_width(shown, size, face=face) <= width:
         return shown
-    while shown and text_width(shown + "…", size, face) > width:
+    while shown and text_width(shown + "…", size, face=face) > width:
         shown = shown[:-1]
     return shown.rstrip() + "…"
 
 
-def wrapped(text: str, size: float, width: float, face: Face = Face.BODY) -> tuple[str, ...]:
+def wrapped(text: str, size: float, *, width: float, face: Face = Face.BODY) -> tuple[str, ...]:
     """Return the printable text broken into lines no wider than `width`; a word that is wider is broken."""
     lines = [""]
     for word in printable(text).split():
         for piece in _pieces(word, size, width, face):
             joined = f"{lines[-1]} {piece}".strip()
-            if text_width(joined, size, face) <= width:
+            if text_width(joined, size, face=face) <= width:
                 lines[-1] = joined
             else:
                 lines.append(piece)
@@ -110,7 +110,7 @@ def wrapped(text: str, size: float, width: float, face: Face = Face.BODY) -> tup
 def _pieces(word: str, size: float, width: float, face: Face) -> list[str]:
     pieces = [""]
     for character in word:
-        if pieces[-1] and text_width(pieces[-1] + character, size, face) > width:
+        if pieces[-1] and text_width(pieces[-1] + character, size, face=face) > width:
             pieces.append("")
         pieces[-1] += character
     return pieces

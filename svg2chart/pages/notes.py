@@ -1,4 +1,4 @@
-"""Pages of words: what the chart leaves out, and what to be careful with."""
+"""Pages of words: the remarks on the chart, and what to be careful with."""
 
 from svg2chart.chart import Chart
 from svg2chart.pages.frame import Block, Section, flow, heading, paragraph
@@ -38,11 +38,13 @@ def remark_pages(chart: Chart) -> tuple[Page, ...]:
     """Return what the chart leaves out, simplifies or guesses, remark by remark; no page without remarks."""
     if not chart.remarks:
         return ()
-    blocks = paragraph("These parts of the drawing are not in the chart as they were drawn.")
+    blocks = paragraph(
+        "Here the chart is not quite the drawing: each remark says what was left out, simplified or guessed."
+    )
     for remark in chart.remarks:
         blocks += paragraph(f"{remark}.", indent=4.0)
     section = Section(blocks=tuple(blocks))
-    return flow((section,), chapter="What this chart leaves out", prefix="Left out", title=chart.title)
+    return flow((section,), chapter="Remarks on this chart", prefix="Remarks", title=chart.title)
 
 
 def caution_page(chart: Chart) -> tuple[Page, ...]:

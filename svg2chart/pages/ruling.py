@@ -63,11 +63,12 @@ def edge_numbers(chart: Chart, window: Window, zero: Point, side: float) -> list
     """Return the numbers on all four sides, clear of the centre marks."""
     top, bottom = zero[1] + window.shown_row * side, zero[1] + window.end_row * side
     left, right = zero[0] + window.shown_column * side, zero[0] + window.end_column * side
-    away = CENTRE_MM + 0.8
+    away = HEAVY_MM + CENTRE_MM + 0.6
+    below = away + 0.4 + 0.65 * NUMBER_MM  # the baseline: the figures stand above it
     marks: list[Mark] = []
     for column in _numbered(window.first_column, window.end_column, chart.columns):
         x = zero[0] + column * side
-        marks += [_number(column, x, y, Align.MIDDLE) for y in (top - away, bottom + away + 0.65 * NUMBER_MM)]
+        marks += [_number(column, x, y, Align.MIDDLE) for y in (top - away, bottom + below)]
     for row in _numbered(window.first_row, window.end_row, chart.rows):
         y = zero[1] + row * side + 0.33 * NUMBER_MM
         marks += [_number(row, left - away, y, Align.RIGHT), _number(row, right + away, y, Align.LEFT)]

@@ -50,7 +50,7 @@ def tint(colour: str) -> str:
     return Colour.from_hex(Colour(*channels).hex).hex
 
 
-def grid_marks(chart: Chart, plan: ChartPlan, window: Window, ground: Ground) -> tuple[Mark, ...]:
+def grid_marks(chart: Chart, plan: ChartPlan, *, window: Window, ground: Ground) -> tuple[Mark, ...]:
     """Return everything inside the grid of one chart page and the numbers round it."""
     left, top = plan.origin(window)
     side = plan.square_mm

@@ -32,8 +32,8 @@ def lay_out(chart: Chart) -> tuple[Page, ...]:
         cover_page(chart),
         *key_pages(chart),
         *map_page(chart, plan),
-        *chart_pages(chart, plan, Ground.TINTED),
-        *chart_pages(chart, plan, Ground.PLAIN),
+        *chart_pages(chart, plan, ground=Ground.TINTED),
+        *chart_pages(chart, plan, ground=Ground.PLAIN),
         *remark_pages(chart),
         *caution_page(chart),
     )

@@ -65,13 +65,13 @@ def test_what_the_face_lacks_is_a_question_mark() -> None:
 
 @given(WORDS, st.floats(8, 60))
 def test_lines_fit_and_keep_every_letter(text: str, width: float) -> None:
-    lines = wrapped(text, 3.0, width)
+    lines = wrapped(text, 3.0, width=width)
     assert all(text_width(line, 3.0) <= width for line in lines)
     assert "".join("".join(lines).split()) == "".join(printable(text).split())
 
 
 @given(WORDS, st.floats(8, 60))
 def test_cut_text_fits_and_says_that_it_is_cut(text: str, width: float) -> None:
-    shown = fitted(text, 3.0, width, Face.BOLD)
-    assert text_width(shown, 3.0, Face.BOLD) <= width
+    shown = fitted(text, 3.0, width=width, face=Face.BOLD)
+    assert text_width(shown, 3.0, face=Face.BOLD) <= width
     assert shown == printable(text) or shown.endswith("…")

@@ -14,10 +14,11 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from svg2chart.chart import Chart, Corner, StitchKind, stitch_counts
+from svg2chart.chart import Backstitch, Chart, Corner, Knot, StitchKind, stitch_counts
 from svg2chart.errors import PageError
 from svg2chart.pages.plan import A4, LETTER
 from svg2chart.pages.write import lay_out, pages_pdf, write_pages
+from svg2chart.quantity import thread_uses
 from tests.pages.reading import ChartPage, header, read_chart_page, strokes, symbol_glyphs
 from tests.pages.samples import harbour, threads
 
@@ -100,7 +101,7 @@ def test_heavy_lines_stand_at_tens_and_at_the_chart_edges(chart: Chart, pages: d
             assert sorted(found) == pytest.approx(wanted, abs=0.01)
 
 
-def test_numbers_stand_at_the_lines_they_count(pdf: bytes, labels: list[str], chart: Chart) -> None:
+def test_numbers_stand_at_the_lines_they_count(pdf: bytes, labels: list[str]) -> None:
     """The middle of each number above the grid is on its line; 10 is ten squares from the left."""
     number = labels.index("T1")
     document = pypdfium2.PdfDocument(pdf)
@@ -199,6 +200,36 @@ def test_the_key_tells_every_thread_and_its_counts(chart: Chart, pdf: bytes, lab
     totals = [str(sum(n for (_, k), n in counts.items() if k is kind)) for kind in StitchKind]
     start = text.index("All threads")
     assert text[start + 1 : start + 4] == totals
+    metres = sum(use.metres for use in thread_uses(chart))
+    assert text[start + 4 : start + 8] == [
+        f"{sum(use.back_squares for use in thread_uses(chart)):.1f}",
+        str(len(chart.knots)),
+        f"{metres:.1f}",
+        str(sum(use.skeins for use in thread_uses(chart))),
+    ]
+
+
+def test_the_key_speaks_of_knots_only_where_there_are_some(chart: Chart, pdf: bytes) -> None:
+    def key(pdf: bytes) -> str:
+        reader = PdfReader(io.BytesIO(pdf))
+        pages = zip(reader.pages, reader.page_labels, strict=True)
+        return " ".join(page.extract_text() for page, label in pages if label.startswith("Key"))
+
+    assert chart.knots
+    assert "Knots" in key(pdf)
+    assert "knots" in key(pdf)
+    assert "knot" not in key(pages_pdf(dataclasses.replace(chart, knots=()))).lower()
+
+
+def test_one_of_a_kind_is_told_in_the_singular() -> None:
+    chart = harbour(8, 8, colours=2, lined=0)
+    chart = dataclasses.replace(
+        chart,
+        backstitch=(Backstitch(thread=0, start=(0, 0), end=(1, 1)),),
+        knots=(Knot(thread=0, at=(2, 2)),),
+    )
+    text = " ".join(PdfReader(io.BytesIO(pages_pdf(chart))).pages[0].extract_text().split())
+    assert "1 backstitch, 1 French knot Stitches to the inch" in text
 
 
 def test_symbols_in_the_key_are_those_of_the_chart(chart: Chart, pdf: bytes, labels: list[str]) -> None:
@@ -217,6 +248,8 @@ def test_cover_says_what_one_needs_before_buying(chart: Chart, pdf: bytes) -> No
         "72 wide \N{MULTIPLICATION SIGN} 93 high",
         "13.1 \N{MULTIPLICATION SIGN} 16.9 cm (5.14 \N{MULTIPLICATION SIGN} 6.64 in)",
         "14 count",
+        "thread, white (#f8f4ea)",
+        "7.6 cm (3 in) more on each side",
         f"Threads {len(chart.threads)}",
         f"{len(chart.backstitch)} backstitches",
         "Print at 100 %",
@@ -234,12 +267,12 @@ def test_the_test_bar_is_50_mm_long(pdf: bytes) -> None:
 
 def test_remarks_are_printed_and_without_them_there_is_no_such_page(chart: Chart, pdf: bytes) -> None:
     reader = PdfReader(io.BytesIO(pdf))
-    [number] = [i for i, label in enumerate(reader.page_labels) if label == "Left out"]
+    [number] = [i for i, label in enumerate(reader.page_labels) if label == "Remarks"]
     text = " ".join(reader.pages[number].extract_text().split())
     for remark in chart.remarks:
         assert str(remark) in text
     clean = lay_out(harbour(8, 8, colours=2))
-    assert all(page.chapter != "What this chart leaves out" for page in clean)
+    assert all(page.chapter != "Remarks on this chart" for page in clean)
 
 
 def test_piercing_is_a_caution_only_where_there_are_fractions() -> None:
@@ -268,7 +301,7 @@ def test_document_properties(chart: Chart, pdf: bytes, labels: list[str]) -> Non
         "Page map",
         "Chart in tints",
         "Chart in black and white",
-        "What this chart leaves out",
+        "Remarks on this chart",
         "Take care",
     ]
     assert labels[:3] == ["Cover", "Key", "Map"]
@@ -320,6 +353,45 @@ def test_neighbours_are_links_to_the_pages_they_name(pdf: bytes, labels: list[st
     numbers = [reader.get_page_number(target.get_object()) for target in targets]
     assert sorted(labels[number] for number in numbers) == ["B2", "B3"]
     assert header(pdf, labels.index("B2"))[1][0] == header(pdf, labels.index("B1"))[1][1] + 1
+
+
+def test_the_map_names_and_links_every_chart_page(pdf: bytes, labels: list[str]) -> None:
+    reader = PdfReader(io.BytesIO(pdf))
+    page = reader.pages[labels.index("Map")]
+    chart_pages = sorted(label for label in labels if re.fullmatch(r"[TB]\d+", label))
+    shown = [word for word in page.extract_text().split() if re.fullmatch(r"[TB]\d+", word)]
+    assert set(chart_pages) <= set(shown)
+    targets = [link.get_object()["/Dest"][0] for link in page["/Annots"]]
+    assert sorted(labels[reader.get_page_number(t.get_object())] for t in targets) == chart_pages
+
+
+@pytest.mark.parametrize(("rows", "columns"), [(40, 40), (60, 80), (20, 700)])
+def test_numbers_keep_clear_of_the_centre_marks(rows: int, columns: int) -> None:
+    """Where the middle falls on a ten, as on every side here: half a millimetre of paper lies between."""
+    pdf = pages_pdf(harbour(rows, columns, colours=2))
+    labels = PdfReader(io.BytesIO(pdf)).page_labels
+    document = pypdfium2.PdfDocument(pdf)
+    near = 0
+    for number, label in enumerate(labels):
+        if not re.fullmatch(r"B\d+", label):
+            continue
+        page = document[number]
+        text = page.get_textpage()
+        figures = [
+            box
+            for i in range(text.count_chars())
+            if text.get_text_range(i, 1).isdigit() and text.get_charbox(i) != (0, 0, 0, 0)
+            for box in [text.get_charbox(i)]
+        ]
+        for item in page.get_objects():
+            left, bottom, right, top = item.get_bounds()
+            if {round((right - left) / MM, 1), round((top - bottom) / MM, 1)} != {2.2}:
+                continue
+            gaps = [max(left - box[2], box[0] - right, bottom - box[3], box[1] - top) / MM for box in figures]
+            assert min(gaps) > 0.5
+            near += min(gaps) < 1.5
+    document.close()
+    assert near >= 4
 
 
 SCRIPT = """
