@@ -95,9 +95,13 @@ def _quadrant_stacks(
     """Return the stack of each quadrant that shows one (else MIXED), and the areas of the others."""
     halves = measure(seen.touched, even_odd=even_odd)
     cover, parts = _parts(seen, halves, stacks.opaque)
-    base = np.full(cover.shape, BARE, np.int32)
-    covered = cover >= 0
-    base[covered] = stacks.lay(np.zeros(int(covered.sum()), np.int64), cover[covered])
+    # each opaque shape by itself is one stack; the last place stands for none
+    covers = np.zeros(len(stacks.opaque) + 1, np.bool_)
+    covers[cover] = True
+    alone = np.flatnonzero(covers[:-1])
+    stack_of = np.full(len(covers), BARE, np.int32)
+    stack_of[alone] = stacks.lay(np.full(len(alone), BARE), alone)
+    base = stack_of[cover]
 
     first = np.flatnonzero(np.diff(parts.quadrant, prepend=-1))
     counts = np.diff(np.append(first, len(parts.quadrant)))
@@ -129,9 +133,9 @@ def _in_batches(quadrants: Ints, counts: Ints) -> Iterator[Ints]:
     yield from (np.split(quadrants, np.flatnonzero(np.diff(batch)) + 1) if len(quadrants) else [])
 
 
-def _parts(seen: Seen, halves: Halves, opaque: Bools) -> tuple[Ints, _Parts]:
+def _parts(seen: Seen, halves: Halves, opaque: Bools) -> tuple[NDArray[np.int32], _Parts]:
     """Return the uppermost opaque shape over each whole quadrant (-1: none) and who has a part above it."""
-    cover = seen.cover.astype(np.int64)
+    cover = seen.cover.copy()
     shape, at = seen.touched.shape, seen.at
     whole = ~halves.knotted & (halves.left == HALF) & (halves.right == HALF)
     none = ~halves.knotted & (halves.left == 0.0) & (halves.right == 0.0)

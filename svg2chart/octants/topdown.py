@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from svg2chart.octants.crossings import Floats, Ints, cut_edges, spread
 from svg2chart.octants.windings import Bools, Spans, Touched, joined_touched, touch
 
-EDGES_AT_ONCE = 20_000
+EDGES_AT_ONCE = 10_000
 """Edges cut together: enough to keep numpy busy, few enough for the processor's cache."""
 
 QUADRANTS_AT_ONCE = 1 << 19
