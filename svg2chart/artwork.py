@@ -93,7 +93,7 @@ class Words:
     """A text element: what it says and, once it has been set in fonts, its outlines.
 
     `to_user` maps the space of the runs to root user units. `outlines` is
-    what `lettering.set_words` made of the runs.
+    what `lettering.set_words` made of the runs, `remarks` what it could not do as asked.
     """
 
     element: str
@@ -103,6 +103,7 @@ class Words:
     group: int | None = None
     clip: int | None = None
     outlines: tuple[Fill | Stroke, ...] = ()
+    remarks: tuple[Remark, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +143,7 @@ class Artwork:
 
     viewport: what the drawing shows, in root user units; nothing outside is seen.
     unit_mm: millimetres in one root user unit, from the document's physical size.
+    remarks: what was not read as it stands; those on fonts are with the words.
     sha256: of the bytes it was read from, "" where there were none.
     """
 
@@ -161,3 +163,8 @@ class Artwork:
                 yield from mark.outlines
             else:
                 yield mark
+
+    def every_remark(self) -> tuple[Remark, ...]:
+        """Return the remarks of the reader and then those of the words in paint order, each once."""
+        of_words = (remark for mark in self.marks if isinstance(mark, Words) for remark in mark.remarks)
+        return tuple(dict.fromkeys((*self.remarks, *of_words)))

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from svg2chart.arranging.patterns import Fractions
-from svg2chart.artwork import Artwork, Fill, Stroke, Words
+from svg2chart.artwork import Artwork, Words
 from svg2chart.assembly import assemble
 from svg2chart.backstitch import work_backstitch
 from svg2chart.chart import Chart, Fabric
@@ -61,7 +61,7 @@ def convert(
     worked = work_stitches(areas, looks, fractions=fractions)
     outlined = work_backstitch(laid.lines, chosen.of_colour[len(chosen.of_colour) - len(laid.lines) :])
     remarks = (
-        *artwork.remarks,
+        *artwork.every_remark(),
         *_merged(chosen),
         *_small_words(artwork, grid),
         *_lost(worked, laid),
@@ -72,14 +72,8 @@ def convert(
 
 def with_fonts(artwork: Artwork, fonts: Fonts) -> Artwork:
     """Return the drawing with its words set in the fonts."""
-    marks: list[Fill | Stroke | Words] = []
-    remarks = list(artwork.remarks)
-    for mark in artwork.marks:
-        if isinstance(mark, Words):
-            mark, noticed = set_words(mark, fonts)
-            remarks += noticed
-        marks.append(mark)
-    return replace(artwork, marks=tuple(marks), remarks=tuple(dict.fromkeys(remarks)))
+    marks = (set_words(mark, fonts) if isinstance(mark, Words) else mark for mark in artwork.marks)
+    return replace(artwork, marks=tuple(marks))
 
 
 def _on_threads(

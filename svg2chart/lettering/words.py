@@ -23,8 +23,8 @@ _BOX_SIDES, _BOX_HEIGHT, _BOX_PEN = 0.05, 0.7, 0.06
 _WEIGHT_NOTICED = 150  # a face so much lighter or heavier than asked for is remarked on
 
 
-def set_words(words: Words, fonts: Fonts) -> tuple[Words, tuple[Remark, ...]]:
-    """Return the words with their outlines in root user units, and what is not as the drawing asks.
+def set_words(words: Words, fonts: Fonts) -> Words:
+    """Return the words with their outlines in root user units, and remarks on what is not as it asks.
 
     Every run that is painted gives one nonzero fill, one stroke, or the fill and then the stroke.
     A character that its face lacks is set in another face that has it; where none does, a box
@@ -42,7 +42,7 @@ def set_words(words: Words, fonts: Fonts) -> tuple[Words, tuple[Remark, ...]]:
         Remark(element=words.element, layer=words.layer, what=what, severity=severity)
         for what, severity in whats
     )
-    return replace(words, outlines=marks), remarks
+    return replace(words, outlines=marks, remarks=remarks)
 
 
 def _letters(runs: Sequence[Run], matches: Sequence[Match], fonts: Fonts) -> Iterator[Letter]:

@@ -25,22 +25,17 @@ _MIRRORED = {"start": "end", "end": "start"}
 def draw_words(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
     """Draw a `text` element at its own place as words, set in fonts."""
     for words in _words(source, gathered, element, place):
-        gathered.add(_set(source, gathered, words))
+        gathered.add(set_words(words, source.fonts))
 
 
 def words_regions(source: Source, gathered: Gathered, element: Element, place: Place) -> list[Path]:
     """Return what the letters of a `text` element at its own place fill, for a clip."""
     black = replace(place.style, inherited={**place.style.inherited, "fill": "black", "stroke": "none"})
     words = _words(source, gathered, element, replace(place, style=black))
-    outlines = [mark for one in words for mark in _set(source, gathered, one).outlines]
-    return [mark.path for mark in outlines if isinstance(mark, Fill)]
-
-
-def _set(source: Source, gathered: Gathered, words: Words) -> Words:
-    done, remarks = set_words(words, source.fonts)
-    for remark in remarks:
+    done = [set_words(one, source.fonts) for one in words]
+    for remark in (remark for one in done for remark in one.remarks):
         gathered.remarks.setdefault(remark)
-    return done
+    return [mark.path for one in done for mark in one.outlines if isinstance(mark, Fill)]
 
 
 def _words(source: Source, gathered: Gathered, element: Element, place: Place) -> list[Words]:

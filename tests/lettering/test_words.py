@@ -8,7 +8,7 @@ import uharfbuzz
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.artwork import Fill, Run, Stroke, Words
+from svg2chart.artwork import Artwork, Fill, Run, Stroke, Words
 from svg2chart.colour import Colour
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
@@ -26,8 +26,8 @@ RED = Colour(1.0, 0.0, 0.0)
 
 def outlined(*runs: Run, fonts: Fonts | None = None, to_user: Affine | None = None) -> Words:
     """Return the words as set, after a look that nothing but the font was remarked."""
-    done, remarks = set_words(words(*runs, to_user=to_user or Affine()), fonts or packaged())
-    assert remarks == (simplified(AS_DRAWN),)
+    done = set_words(words(*runs, to_user=to_user or Affine()), fonts or packaged())
+    assert done.remarks == (simplified(AS_DRAWN),)
     return done
 
 
@@ -120,19 +120,19 @@ def test_words_are_mapped_to_user_space() -> None:
 
 def test_marks_are_those_of_their_words() -> None:
     whole = replace(words(run("Ahoy", opacity=0.5)), group=3, clip=2)
-    done, _ = set_words(whole, packaged())
+    done = set_words(whole, packaged())
     [fill] = done.outlines
     assert isinstance(fill, Fill)
     assert (fill.element, fill.layer, fill.group, fill.clip) == ("banner", "words", 3, 2)
     assert (fill.opacity, fill.rule) == (0.5, FillRule.NONZERO)
     assert fill.path.closed.all()
-    assert replace(done, outlines=()) == whole
+    assert replace(done, outlines=(), remarks=()) == whole
 
 
 @pytest.mark.parametrize("runs", [[], [run("")], [run("  \n")], [run("boat", colour=None)]])
 def test_nothing_painted_gives_no_marks_and_no_remarks(runs: list[Run]) -> None:
-    done, remarks = set_words(words(*runs), packaged())
-    assert (done.outlines, remarks) == ((), ())
+    done = set_words(words(*runs), packaged())
+    assert (done.outlines, done.remarks) == ((), ())
 
 
 def test_unpainted_letters_keep_their_room() -> None:
@@ -142,17 +142,17 @@ def test_unpainted_letters_keep_their_room() -> None:
 
 
 def test_a_font_that_is_not_there_is_named_with_its_replacement() -> None:
-    done, remarks = set_words(words(run("Ahoy", families=("Harbour Lights", "Lost"))), packaged())
+    done = set_words(words(run("Ahoy", families=("Harbour Lights", "Lost"))), packaged())
     what = 'font "Harbour Lights", "Lost" is not there, replaced by "Source Sans Pro"'
     guessed = Remark(element="banner", layer="words", what=what, severity=Severity.GUESSED)
-    assert remarks == (guessed, simplified(AS_DRAWN))
+    assert done.remarks == (guessed, simplified(AS_DRAWN))
     assert segments(done) == pytest.approx(segments(outlined(run("Ahoy"))))
 
 
 def test_a_character_that_no_font_has_is_a_box() -> None:
-    done, remarks = set_words(words(run("\U00012000H", x=0, y=0)), packaged())
+    done = set_words(words(run("\U00012000H", x=0, y=0)), packaged())
     what = 'no font has "\U00012000" (U+12000), a box is drawn'
-    assert remarks == (
+    assert done.remarks == (
         simplified(AS_DRAWN),
         Remark(element="banner", layer="words", what=what, severity=Severity.LEFT_OUT),
     )
@@ -164,10 +164,10 @@ def test_a_character_that_no_font_has_is_a_box() -> None:
 
 
 def test_a_character_that_the_face_lacks_is_set_in_another() -> None:
-    done, remarks = set_words(words(run("Hहि", x=0, y=0)), many())
+    done = set_words(words(run("Hहि", x=0, y=0)), many())
     lacks = '"Source Sans Pro" has no "ह", "ि", set in "Noto Sans Devanagari" as drawn'
-    assert remarks == (simplified(AS_DRAWN), simplified(lacks))
-    alone, _ = set_words(words(run("हि", families=("Noto Sans Devanagari",), x=advance("H"), y=0)), many())
+    assert done.remarks == (simplified(AS_DRAWN), simplified(lacks))
+    alone = set_words(words(run("हि", families=("Noto Sans Devanagari",), x=advance("H"), y=0)), many())
     assert segments(done)[-len(segments(alone)) :] == pytest.approx(segments(alone))
 
 
@@ -182,15 +182,15 @@ def test_a_letter_and_its_mark_stay_in_one_face() -> None:
 def test_coloured_pictures_are_left_out() -> None:
     face = match_face(many(), ["Noto Color Emoji"], weight=400, italic=False).face
     letter = next(chr(c) for c in sorted(face.engine.face.unicodes) if c > 0x2600)
-    done, remarks = set_words(words(run(letter, families=("Noto Color Emoji",))), many())
+    done = set_words(words(run(letter, families=("Noto Color Emoji",))), many())
     what = f'"Noto Color Emoji" has only coloured pictures for "{letter}"'
-    assert remarks == (Remark(element="banner", layer="words", what=what, severity=Severity.LEFT_OUT),)
+    assert done.remarks == (Remark(element="banner", layer="words", what=what, severity=Severity.LEFT_OUT),)
     assert done.outlines == ()
 
 
 def test_a_style_that_the_family_lacks_is_remarked() -> None:
-    _, remarks = set_words(words(run("Ahoy", families=("Noto Serif",), weight=700, italic=True)), many())
-    assert remarks == (
+    done = set_words(words(run("Ahoy", families=("Noto Serif",), weight=700, italic=True)), many())
+    assert done.remarks == (
         simplified('set in "Noto Serif" as drawn'),
         simplified('"Noto Serif" has no weight of 700, set in 400'),
         simplified('"Noto Serif" has no italic face'),
@@ -199,11 +199,11 @@ def test_a_style_that_the_family_lacks_is_remarked() -> None:
 
 def test_words_that_run_left_are_put_in_order() -> None:
     text = "boat מרינה 12"
-    done, _ = set_words(words(run(text, x=0, y=0, families=("Mplus 1p",))), many())
+    done = set_words(words(run(text, x=0, y=0, families=("Mplus 1p",))), many())
     # the digits stand left of the Hebrew word: 12 is drawn before it
-    digits, _ = set_words(words(run("12", families=("Mplus 1p",))), many())
-    hebrew, _ = set_words(words(run("מרינה", families=("Mplus 1p",))), many())
-    latin, _ = set_words(words(run("boat ", families=("Mplus 1p",))), many())
+    digits = set_words(words(run("12", families=("Mplus 1p",))), many())
+    hebrew = set_words(words(run("מרינה", families=("Mplus 1p",))), many())
+    latin = set_words(words(run("boat ", families=("Mplus 1p",))), many())
     first = len(latin.outlines[0].path.contours())
     size = digits.outlines[0].path.box()
     drawn = [contour for contour, _ in done.outlines[0].path.contours()]
@@ -221,8 +221,8 @@ def test_arabic_letters_join_over_a_change_of_colour() -> None:
     if face is None:
         pytest.skip("no font of this computer has Arabic letters")
     parts = run("مر", families=(face.family,)), run("حبا", families=(face.family,), colour=RED)
-    whole, _ = set_words(words(run("مرحبا", families=(face.family,))), fonts)
-    done, _ = set_words(words(*parts), fonts)
+    whole = set_words(words(run("مرحبا", families=(face.family,))), fonts)
+    done = set_words(words(*parts), fonts)
     assert len(done.outlines) == 2
     found = sorted(map(tuple, segments(done).reshape(-1, 8).round(9)))
     assert found == sorted(map(tuple, segments(whole).reshape(-1, 8).round(9)))
@@ -233,3 +233,13 @@ def test_the_same_words_give_the_same_marks() -> None:
         set_words(words(run("Fête du port", x=1, y=2, anchor="middle")), read_fonts([])) for _ in range(2)
     )
     assert one == other
+
+
+def test_words_set_anew_have_the_remarks_of_their_new_fonts_only() -> None:
+    asked = words(run("Ahoy", families=("Noto Serif",)))
+    before = set_words(asked, packaged())
+    assert [remark.severity for remark in before.remarks] == [Severity.GUESSED, Severity.SIMPLIFIED]
+    after = set_words(before, many())
+    assert after == set_words(asked, many())
+    art = Artwork(viewport=Box(0, 0, 1, 1), unit_mm=1, marks=(after, after), remarks=(simplified("first"),))
+    assert art.every_remark() == (simplified("first"), simplified('set in "Noto Serif" as drawn'))
