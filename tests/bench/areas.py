@@ -1,0 +1,141 @@
+"""Times exact areas against general-purpose peers on the same shapes and prints ratios of CPU time."""
+
+import argparse
+import io
+import math
+import resource
+import time
+from collections.abc import Callable
+
+import exactextract
+import numpy as np
+import resvg_py
+import shapely
+from exactextract.feature import JSONFeatureSource
+from exactextract.raster import NumPyRasterSource
+from PIL import Image
+
+from svg2chart.colour import Colour
+from svg2chart.geometry.polygon import Polygon
+from svg2chart.octants.crossings import cut_edges
+from svg2chart.octants.stacks import Paint
+from svg2chart.octants.windings import measure, touch
+from svg2chart.visible import Shape, visible_areas
+
+CASES = ((100, 200), (400, 2_000))
+LARGE = (1_000, 10_000)
+PALETTE = [Colour(*channels) for channels in np.random.default_rng(2).random((30, 3)).tolist()]
+
+
+def blobs(side: int, count: int) -> list[Polygon]:
+    """Return smooth shapes of 100 points on a grid of side by side squares."""
+    random = np.random.default_rng(1)
+    turn = np.linspace(0, 2 * math.pi, 100, endpoint=False)
+    made = []
+    for _ in range(count):
+        centre, radius = random.uniform(0, side, 2), random.uniform(0.02, 0.12) * side
+        waves = [random.uniform(-0.15, 0.15) * np.cos(k * turn + random.uniform(0, 6.3)) for k in (2, 3, 5)]
+        reach = radius * (1 + sum(waves))
+        points = centre + reach[:, None] * np.stack([np.cos(turn), np.sin(turn)], axis=1)
+        made.append(Polygon.of_contours([np.rint(points * 2**20) / 2**20]))
+    return made
+
+
+def cpu(work: Callable[[], object]) -> float:
+    """Return the CPU seconds of the best of three runs, of one where it takes long."""
+    times = []
+    while len(times) < 3 and sum(times) < 5:
+        start = time.process_time()
+        work()
+        times.append(time.process_time() - start)
+    return min(times)
+
+
+def coverage(shapes: list[Polygon], side: int) -> None:
+    """Measure the octants of every shape by itself, all that its outline touches and the runs inside."""
+    even_odd = np.zeros(len(shapes), np.bool_)
+    for low in range(0, len(shapes), 100):
+        batch = [2.0 * shape.edges() for shape in shapes[low : low + 100]]
+        owner = np.repeat(np.arange(low, low + len(batch)), [len(edges) for edges in batch])
+        pieces = cut_edges(np.concatenate(batch), owner, rows=2 * side, columns=2 * side)
+        touched, _ = touch(pieces, even_odd=even_odd, columns=2 * side)
+        measure(touched, even_odd=even_odd)
+
+
+def visible(shapes: list[Polygon], side: int) -> None:
+    """Find who is seen where."""
+    painted = [Shape(polygon=p, paint=Paint(colour=PALETTE[i % 30])) for i, p in enumerate(shapes)]
+    visible_areas(painted, rows=side, columns=side)
+
+
+def with_exactextract(shapes: list[Polygon], side: int) -> None:
+    """Share of every quadrant under every shape."""
+    raster = NumPyRasterSource(
+        np.zeros((2 * side, 2 * side), np.float32), xmin=0, ymin=0, xmax=side, ymax=side
+    )
+    features = [
+        {
+            "type": "Feature",
+            "id": str(number),
+            "properties": {},
+            "geometry": {"type": "Polygon", "coordinates": [[*p.points.tolist(), p.points[0].tolist()]]},
+        }
+        for number, p in enumerate(shapes)
+    ]
+    exactextract.exact_extract(raster, JSONFeatureSource(features), ["coverage"], max_cells_in_memory=10**8)
+
+
+def with_shapely(shapes: list[Polygon], side: int) -> None:
+    """Cut what lies above out of every shape, from the top down, then measure what is left."""
+    polygons = [shapely.make_valid(shapely.Polygon(p.points)) for p in shapes]
+    tree = shapely.STRtree(polygons)
+    left = []
+    for number, polygon in enumerate(polygons):
+        above = [polygons[i] for i in sorted(tree.query(polygon).tolist()) if i > number]
+        seen = shapely.difference(polygon, shapely.union_all(above)) if above else polygon
+        parts = [p for p in shapely.get_parts(seen) if p.geom_type == "Polygon" and not p.is_empty]
+        rings = [shapely.get_coordinates(r)[:-1] for p in parts for r in (p.exterior, *p.interiors)]
+        left.append(Polygon.of_contours(rings))
+    coverage([p for p in left if len(p.points)], side)
+
+
+def with_resvg(shapes: list[Polygon], side: int) -> None:
+    """Draw 16 by 16 pixels a square and give each quadrant its commonest colour."""
+    paths = "".join(
+        f'<path fill="{PALETTE[i % 30].hex}" d="M{"L".join(f"{x:g},{y:g}" for x, y in p.points.tolist())}Z"/>'
+        for i, p in enumerate(shapes)
+    )
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="{side}" height="{side}">{paths}</svg>'
+    picture = np.asarray(
+        Image.open(io.BytesIO(resvg_py.svg_to_bytes(svg_string=svg, width=side * 16))).convert("RGB")
+    )
+    packed = picture.astype(np.int32) @ [65536, 256, 1]
+    quadrants = packed.reshape(2 * side, 8, 2 * side, 8).swapaxes(1, 2).reshape(2 * side, 2 * side, 64)
+    ordered = np.sort(quadrants, axis=2)
+    ordered[..., 32].copy()  # the middle one wins wherever one colour has the majority
+
+
+def main() -> None:
+    """Print the table."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--large", action="store_true", help="also 1000 by 1000 squares, 10,000 shapes")
+    cases = [*CASES, LARGE] if parser.parse_args().large else CASES
+    for side, count in cases:
+        shapes = blobs(side, count)
+        ours, seen = cpu(lambda: coverage(shapes, side)), cpu(lambda: visible(shapes, side))
+        twice = [Polygon.of_contours([2 * p.points]) for p in shapes]
+        growth = cpu(lambda: visible(twice, 2 * side)) / seen
+        memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
+        print(f"{side} x {side} squares, {count} shapes: coverage {ours:.2f} s, visible {seen:.2f} s of CPU")
+        print(f"  peak memory so far {memory} MB; twice the squares each way: {growth:.2f} times the time")
+        other = cpu(lambda: with_exactextract(shapes, side))
+        print(
+            f"  exactextract: {other / ours:.1f} times our coverage, "
+            f"{other / seen:.1f} times our visible areas"
+        )
+        for name, work in (("shapely differences", with_shapely), ("resvg and a vote", with_resvg)):
+            print(f"  {name}: {cpu(lambda: work(shapes, side)) / seen:.1f} times our visible areas")
+
+
+if __name__ == "__main__":
+    main()
