@@ -29,13 +29,16 @@ def stitch_area(stitch: Stitch, arrangement: Arrangement) -> Polygon:
 
     The whole for a full stitch, the half at its corner for a three-quarter
     and for the quarter that shares its square, else the quadrant at its corner.
+    All turn the same way, so that viewers show no seam where two of one region meet.
     """
     if stitch.corner is None:
         return tuple(_CORNERS.values())
     x, y = _CORNERS[stitch.corner]
     if stitch.kind is StitchKind.THREE_QUARTER or is_shared(arrangement):
-        return (x, y), (1 - x, y), (x, 1 - y)
-    return (x, y), (0.5, y), (0.5, 0.5), (x, 0.5)
+        area: Polygon = ((x, y), (1 - x, y), (x, 1 - y))
+    else:
+        area = ((x, y), (0.5, y), (0.5, 0.5), (x, 0.5))
+    return area if x == y else area[::-1]
 
 
 def thread_areas(chart: Chart, *, rows: range, columns: range) -> tuple[tuple[int, tuple[Polygon, ...]], ...]:

@@ -185,8 +185,9 @@ def _explanations(chart: Chart) -> list[Block]:
         ),
         *paragraph(
             "Metres and skeins are an estimate: what lies on the front and the back of the cloth "
-            f"when stitches are worked in rows, and {ALLOWANCE - 1:.0%} more, for the 3 inches of every "
-            "18 inch needleful that cannot be stitched and for the way between scattered stitches. "
+            f"when stitches are worked in rows, and {100 * (ALLOWANCE - 1):.0f} % more, "
+            "for the 3 inches of every 18 inch needleful that cannot be stitched "
+            "and for the way between scattered stitches. "
             f"Metres are of the whole thread of {SKEIN_STRANDS} strands; a skein is {SKEIN_M:.0f} m."
         ),
     ]

@@ -155,7 +155,7 @@ def read_chart_page(pdf: bytes, number: int) -> ChartPage:
             cut_off = "three-quarter" if slants.get(at) == (right != low) else "neither"
             kind = "quarter" if box <= boxes[at] else cut_off
             squares[at].add((kind, glyph.letter, CORNERS[right, low]))
-    back = [line for line in lines if any(abs(line.width - w) < 0.005 for w in (0.5, 0.9))]
+    back = [line for line in lines if any(abs(line.width - w) < 0.005 for w in (0.56, 0.96))]
     heavy = [line for line in lines if abs(line.width - 0.4) < 0.005]
     columns = [hole(line.points[0])[0] for line in heavy if abs(line.points[0][0] - line.points[1][0]) < 0.01]
     rows = [hole(line.points[0])[1] for line in heavy if abs(line.points[0][1] - line.points[1][1]) < 0.01]

@@ -33,6 +33,15 @@ def test_shares_of_the_square(corner: Corner) -> None:
         assert Polygon(stitch_area(stitch, shared)).covers(Polygon(stitch_area(stitch, (stitch,))).centroid)
 
 
+@pytest.mark.parametrize("corner", list(Corner))
+def test_all_areas_turn_the_same_way(corner: Corner) -> None:
+    """Viewers that add up signed cover would leave a seam between neighbours that turn against each other."""
+    shared: Arrangement = (three(corner), quarter(corner.opposite, 1))
+    for arrangement in ((FULL,), (three(corner),), (quarter(corner),), shared):
+        for stitch in arrangement:
+            assert Polygon(stitch_area(stitch, arrangement)).exterior.is_ccw
+
+
 def test_corners_lie_where_they_are_named() -> None:
     """Clockwise from the top left, y growing downwards."""
     assert [corner_point(corner) for corner in Corner] == [(0, 0), (1, 0), (1, 1), (0, 1)]
