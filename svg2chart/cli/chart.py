@@ -213,7 +213,14 @@ def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFr
 
 
 def _fonts(options: argparse.Namespace) -> svg2chart.Fonts:
-    return svg2chart.read_fonts(options.font, found=svg2chart.find_system_fonts())
+    try:
+        return svg2chart.read_fonts(options.font, found=svg2chart.find_system_fonts())
+    except OSError as error:  # a name that no file can have
+        raise svg2chart.FontError(
+            f"cannot be read: {error.strerror}",
+            way_out="Check the names after --font",
+            file=str(error.filename or ""),
+        ) from error
 
 
 def _given_size(options: argparse.Namespace) -> dict[str, int | float]:

@@ -260,6 +260,11 @@ RECT = '<rect id="hull" width="5" height="5"/>'
         (SVG.format('viewBox="0 0 9 9"', ""), [], "nothing is to be seen"),
         (SVG.format('viewBox="0 0 9 9"', RECT), ["--square", "0.001", "--page"], "9000 by 9000 squares"),
         (SVG.format('viewBox="0 0 9 9"', RECT), ["--font", "none.ttf"], "none.ttf"),
+        (
+            SVG.format('viewBox="0 0 9 9"', RECT),
+            ["--font", "n" * 300],
+            "nnn: cannot be read: File name too long",
+        ),
     ],
 )
 def test_bad_drawings_give_one_line(
