@@ -9,7 +9,7 @@ from svg2chart.arranging.patterns import Fractions
 from svg2chart.artwork import Artwork, Words
 from svg2chart.assembly import assemble
 from svg2chart.backstitch import work_backstitch
-from svg2chart.chart import Chart, Fabric
+from svg2chart.chart import Chart, Fabric, MadeFrom
 from svg2chart.colour import Colour
 from svg2chart.fit import Laid, lay_on_grid
 from svg2chart.grid import Grid
@@ -67,7 +67,8 @@ def convert(
         *_lost(worked, laid),
         *outlined.remarks,
     )
-    return assemble(worked, outlined, chosen.skeins, title=artwork.title, fabric=fabric, remarks=remarks)
+    chart = assemble(worked, outlined, chosen.skeins, title=artwork.title, fabric=fabric, remarks=remarks)
+    return replace(chart, made_from=MadeFrom(sha256=artwork.sha256))
 
 
 def with_fonts(artwork: Artwork, fonts: Fonts) -> Artwork:

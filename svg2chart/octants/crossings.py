@@ -186,10 +186,10 @@ def _cut_at_rows(edges: _Edges, rows: int) -> _Parts:
 
 def _cut_at_columns(edges: _Edges, parts: _Parts, columns: int) -> Pieces:
     """Return the pieces of parts of edges; within a part from left to right."""
-    ua, va, ub, vb = parts.ua, parts.va, parts.ub, parts.vb
+    va, vb = parts.va, parts.vb
     origin = edges.origin[parts.edge]
-    rightwards = ub >= ua
-    low, high = np.minimum(ua, ub), np.maximum(ua, ub)
+    rightwards = parts.ub >= parts.ua
+    low, high = np.minimum(parts.ua, parts.ub), np.maximum(parts.ua, parts.ub)
     low_column = np.floor(low).astype(np.int64)
     first = np.maximum(low_column + 1, -origin)
     last = np.minimum(np.ceil(high).astype(np.int64) - 1, columns - origin)
@@ -201,33 +201,29 @@ def _cut_at_columns(edges: _Edges, parts: _Parts, columns: int) -> Pieces:
     # the right end of every piece but the last lies on a column line, and is the left end of the next
     inner = np.flatnonzero(~is_last)
     line = first[part[inner]] + within_groups(cuts)
-    right_u, right_v = np.empty(len(part)), np.empty(len(part))
+    right_u, right_v, left_u, left_v = np.empty((4, len(part)))
     right_u[inner], right_v[inner] = line, _heights(edges, parts, part[inner], line)
     right_u[is_last], right_v[is_last] = high, np.where(rightwards, vb, va)
-    left_u, left_v = np.empty(len(part)), np.empty(len(part))
     left_u[1:], left_v[1:] = right_u[:-1], right_v[:-1]
     left_u[is_first], left_v[is_first] = low, np.where(rightwards, va, vb)
 
     base = np.empty(len(part), np.int64)  # the column line left of each piece
     base[inner + 1] = line
     base[is_first] = low_column
+    upper_left = rightwards[part]
     place = base + origin[part]
     column = np.clip(place, 0, columns)
     base += column - place
-    pressed = place < 0
-    left_u = np.where(pressed, 0.0, left_u - base)
-    right_u = np.where(pressed, 0.0, right_u - base)
-    down = rightwards[part]
-    owner = parts.edge[part]
+    left_u, right_u = (np.where(place < 0, 0.0, u - base) for u in (left_u, right_u))
     return Pieces(
-        shape=edges.shape[owner],
+        shape=edges.shape[parts.edge[part]],
         row=parts.row[part],
         column=column,
-        u0=np.where(down, left_u, right_u),
-        v0=np.where(down, left_v, right_v),
-        u1=np.where(down, right_u, left_u),
-        v1=np.where(down, right_v, left_v),
-        sign=edges.sign[owner],
+        u0=np.where(upper_left, left_u, right_u),
+        v0=np.where(upper_left, left_v, right_v),
+        u1=np.where(upper_left, right_u, left_u),
+        v1=np.where(upper_left, right_v, left_v),
+        sign=edges.sign[parts.edge[part]],
     )
 
 
