@@ -144,7 +144,12 @@ def read_fonts(paths: Iterable[str | os.PathLike[str]], *, found: Iterable[str] 
 
 
 def find_system_fonts() -> tuple[str, ...]:
-    """Return the font files of this computer by name: those of fc-list, else those in the usual folders."""
+    """Return the font files of this computer by name: those of fc-list, else those in the usual folders.
+
+    The one function below the command line that asks the computer it runs on: it runs
+    fc-list and looks up the user's home. Only the command line calls it; what it
+    finds is then given to `read_fonts`.
+    """
     try:
         listed = subprocess.run(
             ["fc-list", "--format", "%{file}\n"], capture_output=True, check=True, timeout=30

@@ -12,6 +12,7 @@ from svg2chart.svg.style import Style
 
 _PRESERVING = ("pre", "pre-wrap", "break-spaces", "pre-line")
 _RISES = {"super": 1 / 3, "sub": -1 / 5}  # em; common practice, no source: fonts differ
+_SILENT = ("title", "desc", "metadata", "animate", "animateTransform", "animateMotion", "animateColor", "set")
 _BREAKS = str.maketrans("\n\r\t", "   ")
 
 
@@ -79,7 +80,7 @@ def _take_in_rises(characters: list[Character]) -> None:
 def _spell(source: Source, element: Element, place: Place, spelling: Spelling, *, is_kept: bool) -> None:
     """Add the characters of an element and its children, then place those that it holds."""
     first = len(spelling.characters)
-    is_kept = _is_kept(element, place.style, is_kept)
+    is_kept = _is_kept(element, place.style, of_parent=is_kept)
     _remark_on(element, place.style, spelling)
     _add(element.text or "", place.style, spelling, is_kept=is_kept)
     for child in element:
@@ -91,6 +92,10 @@ def _spell(source: Source, element: Element, place: Place, spelling: Spelling, *
                 _spell(source, child, inner, spelling, is_kept=is_kept)
         elif child.tag in ("textPath", "tref", "altGlyph"):
             spelling.left_out.append(f"words in <{child.tag}> are not set")
+        elif child.tag in ("tspan", "a"):
+            spelling.left_out.append("words for other readers (systemLanguage, requiredExtensions)")
+        elif child.tag not in _SILENT and not child.tag.startswith("{"):
+            spelling.left_out.append(f"<{child.tag}> among words is not drawn")
         _add(child.tail or "", place.style, spelling, is_kept=is_kept)
     rise = _rise(place.style, measures_at(source, place), spelling)
     for character in spelling.characters[first:]:
@@ -107,7 +112,7 @@ def _rise(style: Style, measures: Measures, spelling: Spelling) -> float:
     return length(text, measures, whole=measures.em) or 0.0
 
 
-def _is_kept(element: Element, style: Style, of_parent: bool) -> bool:  # noqa: FBT001 (a fact, not a switch)
+def _is_kept(element: Element, style: Style, *, of_parent: bool) -> bool:
     told = style.get("white-space")
     if told:
         return told in _PRESERVING

@@ -1,5 +1,6 @@
 """Ellipses, arcs and quadratic curves as cubic Béziers."""
 
+from collections.abc import Callable
 from math import atan2, ceil, cos, hypot, pi, radians, sin, sqrt, tan
 
 import numpy as np
@@ -86,15 +87,8 @@ def arc(
     x, y = (c * half_x + s * half_y) / rx, (c * half_y - s * half_x) / ry
     reach = hypot(x, y)
     if reach > 1:
-        rx, ry, x, y, reach = rx * reach, ry * reach, x / reach, y / reach, 1.0
-    # (1 - reach)(1 + reach) keeps digits that 1 - reach ** 2 loses
-    off = sqrt((1 - reach) * (1 + reach)) / reach * (-1 if is_large == is_clockwise else 1)
-    centre_x, centre_y = off * y, -off * x
-    first = atan2(y - centre_y, x - centre_x)
-    sweep = (atan2(-y - centre_y, -x - centre_x) - first) % (2 * pi)
-    if not is_clockwise:
-        sweep -= 2 * pi
-    pieces = max(1, ceil(abs(sweep) / _PIECE - 1e-9))
+        rx, ry, x, y = rx * reach, ry * reach, x / reach, y / reach
+    (centre_x, centre_y), first, sweep = _on_circle(x, y, is_large=is_large, is_clockwise=is_clockwise)
     middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
     # columns of the map from the unit circle to the ellipse
     ux, uy, vx, vy = c * rx, s * rx, -s * ry, c * ry
@@ -103,6 +97,26 @@ def arc(
         dx, dy = unit_x + centre_x, unit_y + centre_y
         return middle[0] + ux * dx + vx * dy, middle[1] + uy * dx + vy * dy
 
+    return _cubics(start, end, (first, sweep), placed)
+
+
+def _on_circle(x: float, y: float, *, is_large: bool, is_clockwise: bool) -> tuple[Point, float, float]:
+    """Return the centre, the first angle and the sweep of an arc of radius 1 from (x, y) to (-x, -y)."""
+    reach = min(hypot(x, y), 1.0)
+    # (1 - reach)(1 + reach) keeps digits that 1 - reach ** 2 loses
+    off = sqrt((1 - reach) * (1 + reach)) / reach * (-1 if is_large == is_clockwise else 1)
+    centre_x, centre_y = off * y, -off * x
+    first = atan2(y - centre_y, x - centre_x)
+    sweep = (atan2(-y - centre_y, -x - centre_x) - first) % (2 * pi)
+    return (centre_x, centre_y), first, sweep if is_clockwise else sweep - 2 * pi
+
+
+def _cubics(
+    start: Point, end: Point, turn: tuple[float, float], placed: Callable[[float, float], Point]
+) -> list[Segment]:
+    """Return an arc of the unit circle, given by its first angle and its sweep, as placed cubics."""
+    first, sweep = turn
+    pieces = max(1, ceil(abs(sweep) / _PIECE - 1e-9))
     step = sweep / pieces
     handle = 4 / 3 * tan(step / 4)
     segments: list[Segment] = []
@@ -120,3 +134,12 @@ def arc(
         )
         here = there
     return segments
+
+
+def curve_length(segments: Array) -> float:
+    """Return the length of cubics, (n, 4, 2), by Gauss-Legendre quadrature of the speed at 16 points each."""
+    nodes, weights = np.polynomial.legendre.leggauss(16)
+    t = ((nodes + 1) / 2)[:, None]
+    steps = 3 * np.diff(segments, axis=1)[:, :, None]
+    speed = steps[:, 0] * (1 - t) ** 2 + steps[:, 1] * 2 * t * (1 - t) + steps[:, 2] * t**2
+    return float((np.hypot(speed[..., 0], speed[..., 1]) @ weights).sum() / 2)

@@ -19,7 +19,6 @@ MAX_TEXT_CHARACTERS = 2 * MAX_BYTES  # all text and attributes, entities written
 SVG = "http://www.w3.org/2000/svg"
 XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
-XML_LANG = "{http://www.w3.org/XML/1998/namespace}lang"
 INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
 SODIPODI = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}"
 GZIP_MAGIC = b"\x1f\x8b"
@@ -103,9 +102,9 @@ def _parsed(data: bytes) -> tuple[Element, tuple[Remark, ...]]:
     parser.StartElementHandler = tree.start
     parser.EndElementHandler = tree.end
     parser.CharacterDataHandler = tree.text
-    parser.EntityDeclHandler = tree.declare_entity
+    parser.EntityDeclHandler = lambda name, _parameter, value, *_: tree.declare_entity(name, value)
     parser.ExternalEntityRefHandler = tree.refuse_external
-    parser.SkippedEntityHandler = tree.skipped_entity
+    parser.SkippedEntityHandler = lambda name, _parameter: tree.skipped_entity(name)
     parser.ProcessingInstructionHandler = tree.instruction
     is_all = True
     try:
@@ -168,16 +167,7 @@ class _Tree:
         self._count(len(text))
         self.builder.data(text)
 
-    def declare_entity(
-        self,
-        name: str,
-        _is_parameter: bool,  # noqa: FBT001 (expat decides the signature)
-        value: str | None,
-        _base: str | None,
-        _system: str | None,
-        _public: str | None,
-        _notation: str | None,
-    ) -> None:
+    def declare_entity(self, name: str, value: str | None) -> None:
         if value is None:  # external: refused where it is used
             return
         size = len(value) + sum(self.entity_sizes.get(inner, 0) for inner in _entities_in(value))
@@ -196,7 +186,7 @@ class _Tree:
             way_out="Save the drawing as one plain SVG file",
         )
 
-    def skipped_entity(self, name: str, _is_parameter: bool) -> None:  # noqa: FBT001 (as above)
+    def skipped_entity(self, name: str) -> None:
         raise ArtworkError(
             f"the entity &{name}; is not defined in the file",
             way_out="Save the drawing as one plain SVG file",

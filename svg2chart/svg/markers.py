@@ -132,7 +132,7 @@ def _marker(
         scale = length(place.style.get("stroke-width", "1"), measures, whole=measures.diagonal) or 0.0
     if scale <= 0:
         return None
-    box = view_box(element.get("viewBox", ""))
+    box = view_box(element)
     frame = Box(0.0, 0.0, wide, high)
     inside = Affine()
     if box is not None:

@@ -45,7 +45,7 @@ def inner_viewport(element: Element, style: Style, place: Place, measures: Measu
         return None
     outside = Box(x, y, x + wide, y + high)
     frame = None if style.get("overflow", "hidden") in ("visible", "auto") else outside
-    box = view_box(element.get("viewBox", ""))
+    box = view_box(element)
     if box is None:
         return Inner(placed=Affine.translation(x, y), wide=wide, high=high, frame=frame)
     placed = fitted(box, outside, alignment(element.get("preserveAspectRatio", "")))

@@ -29,18 +29,17 @@ def read_artwork(path: str | Path, *, fonts: Fonts | None = None) -> Artwork:
     Raises:
         ArtworkError: the file cannot be opened or no drawing can be made of it; it names the file.
     """
-    file = Path(path)
     try:
-        with file.open("rb") as stream:
+        with Path(path).open("rb") as stream:
             data = stream.read(MAX_BYTES + 1)
     except OSError as error:
         raise ArtworkError(
-            f"the file cannot be read ({error.strerror})", way_out="Check its name and rights", file=file.name
+            f"the file cannot be read ({error.strerror})", way_out="Check its name and rights", file=str(path)
         ) from error
     try:
         return parse_artwork(data, fonts=fonts)
     except ArtworkError as error:
-        raise error.in_file(file.name) from error
+        raise error.in_file(str(path)) from error
 
 
 def parse_artwork(data: bytes, *, fonts: Fonts | None = None) -> Artwork:
@@ -91,7 +90,7 @@ def _page_measures(shown: Page) -> Measures:
 
 def _root_place(source: Source) -> Place:
     """Return the place that the root element has its own in; percentages refer to its view box."""
-    box = view_box(source.document.root.get("viewBox", "")) or source.page.viewport
+    box = view_box(source.document.root) or source.page.viewport
     return Place(to_user=source.page.to_user, style=Style(), wide=box.width, high=box.height)
 
 

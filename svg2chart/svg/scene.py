@@ -9,7 +9,7 @@ import numpy as np
 from svg2chart.artwork import Clip, Fill, Group, Stroke, Words
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
-from svg2chart.geometry.box import Box
+from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.outline import Join
 from svg2chart.geometry.path import Path
 from svg2chart.lettering.fonts import Fonts
@@ -90,6 +90,7 @@ class Gathered:
     marks: list[Mark] = field(default_factory=list)
     groups: list[Group] = field(default_factory=list)
     clips: list[Clip] = field(default_factory=list)
+    clip_boxes: list[Box | None] = field(default_factory=list)  # around each, None where it leaves nothing
     remarks: dict[Remark, None] = field(default_factory=dict)  # in order, each once
     drawn: int = 0
 
@@ -113,15 +114,30 @@ class Gathered:
 
     def add_clip(self, clip: Clip) -> int:
         """Add a clip and return its index."""
+        around = box_around(part.path.box() for part in clip.parts)
+        outer = None if clip.within is None else self.clip_boxes[clip.within]
+        if clip.within is not None:
+            around = None if around is None or outer is None else around.within(outer)
         self.clips.append(clip)
+        self.clip_boxes.append(around)
         return len(self.clips) - 1
 
+    def drop_clips(self, first: int) -> None:
+        """Forget the clips from an index on."""
+        del self.clips[first:]
+        del self.clip_boxes[first:]
+
     def add(self, mark: Mark) -> None:
-        """Add a mark, unless it lies off the page."""
-        if not isinstance(mark, Words):
-            reach = pen_reach(mark) if isinstance(mark, Stroke) else 0.0
-            if self.viewport is not None and _is_off(mark.path, self.viewport, reach):
-                self.remark(mark.element, "lies outside the page", Severity.LEFT_OUT, layer=mark.layer)
+        """Add a mark, unless it lies off the page or outside its clip."""
+        pieces = mark.outlines if isinstance(mark, Words) else (mark,)
+        if self.viewport is not None and pieces and all(_is_off(piece, self.viewport) for piece in pieces):
+            self.remark(mark.element, "lies outside the page", Severity.LEFT_OUT, layer=mark.layer)
+            return
+        if mark.clip is not None and pieces:
+            seen = self.clip_boxes[mark.clip]
+            if seen is None or all(_is_off(piece, seen) for piece in pieces):
+                what = "lies outside what its clip lets through"
+                self.remark(mark.element, what, Severity.LEFT_OUT, layer=mark.layer)
                 return
         self.marks.append(mark)
 
@@ -169,9 +185,10 @@ def has_inside(path: Path) -> bool:
     return bool((steps[:, 0] * farthest[1] != steps[:, 1] * farthest[0]).any())
 
 
-def _is_off(path: Path, viewport: Box, reach: float) -> bool:
-    """Whether the controls of a path all lie beyond one side of the viewport."""
-    points = path.segments.reshape(-1, 2)
+def _is_off(mark: Fill | Stroke, viewport: Box) -> bool:
+    """Whether the controls of a mark's path all lie beyond one side of the viewport, its pen's reach away."""
+    reach = pen_reach(mark) if isinstance(mark, Stroke) else 0.0
+    points = mark.path.segments.reshape(-1, 2)
     left, top = points.min(axis=0)
     right, bottom = points.max(axis=0)
     return bool(

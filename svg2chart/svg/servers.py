@@ -75,7 +75,7 @@ def _resolved(source: Source, place: Place, name: str, default: str, *, path: Pa
             return Painted(None, f"{what}, drawn without", Severity.LEFT_OUT)
         return Painted(fallback.flat, f"{what}, the colour given for that case is used", Severity.SIMPLIFIED)
     if server.tag in _GRADIENTS:
-        return _gradient(source, server, name, path) or fallback or Painted(None)
+        return _gradient(source, server, name, path, fallback)
     what = f'its {name} is a {server.tag} ("{asked.server}"), which is not drawn'
     if fallback is None:
         return Painted(None, what, Severity.LEFT_OUT)
@@ -93,12 +93,18 @@ def _plain(asked: Paint, style: Style) -> Flat | None:
     return current_colour(style) if asked.is_current else asked.flat
 
 
-def _gradient(source: Source, gradient: Element, name: str, path: Path | None) -> Painted | None:
-    """Return the mean of a gradient, None where it cannot be laid on the shape or has no colours."""
+def _gradient(
+    source: Source, gradient: Element, name: str, path: Path | None, fallback: Painted | None
+) -> Painted:
+    """Return the mean of a gradient; the fall-back or nothing where it has no colours or no box to lie on."""
     stops = _stops(source, gradient)
     is_in_box = _inherited(source, gradient, "gradientUnits", "objectBoundingBox") == "objectBoundingBox"
     if not stops or (is_in_box and not _has_area(path)):  # SVG 2, 14.1
-        return None
+        why = "on a straight line, where it cannot lie" if stops else "without colours"
+        what = f"its {name} is a gradient {why}"
+        if fallback is None:
+            return Painted(None, f"{what}: drawn without", Severity.LEFT_OUT)
+        return Painted(fallback.flat, f"{what}: the colour given for that case is used")
     if all(flat == stops[0][1] for _, flat in stops):
         return Painted(stops[0][1])
     return Painted(mean_of_stops(stops), f"its {name} is a gradient, drawn in the mean of its colours")

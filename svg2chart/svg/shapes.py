@@ -1,6 +1,6 @@
 """Shape elements to paths in their own coordinates."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from xml.etree.ElementTree import Element
 
 import numpy as np
@@ -13,6 +13,14 @@ from svg2chart.svg.style import Style
 
 NO_PATH = Path.of_contours([])
 _OVER_WIDTH = ("x", "cx", "width", "rx", "x1", "x2")
+_GEOMETRY = {
+    "rect": ("x", "y", "width", "height", "rx", "ry"),
+    "circle": ("cx", "cy", "r"),
+    "ellipse": ("cx", "cy", "rx", "ry"),
+    "line": ("x1", "y1", "x2", "y2"),
+    "use": ("x", "y", "width", "height"),
+    "svg": ("x", "y", "width", "height"),
+}
 _OVER_HEIGHT = ("y", "cy", "height", "ry", "y1", "y2")
 
 
@@ -43,6 +51,14 @@ def coordinate(
         whole = measures.high
     value = length(text, measures, whole=whole)
     return default if value is None else value
+
+
+def unread(element: Element, style: Style, measures: Measures) -> Iterator[str]:
+    """Yield a problem for each geometry property that is given but is no length."""
+    for name in _GEOMETRY.get(element.tag, ()):
+        text = style.own.get(name) or element.get(name) or "auto"
+        if text != "auto" and length(text, measures, whole=1.0) is None:
+            yield f'its {name} "{text}" cannot be read, it is taken as not given'
 
 
 def _numbers(element: Element, style: Style, measures: Measures, names: str) -> list[float]:

@@ -14,10 +14,10 @@ _CAPS = {"round": Cap.ROUND, "square": Cap.SQUARE}
 
 @dataclass(frozen=True, slots=True)
 class Pen:
-    """A stroke style, None where nothing is drawn, and what was wrong with its dashes ("" for nothing)."""
+    """A stroke style, None where nothing is drawn, and what of the stroke properties is not followed."""
 
     style: StrokeStyle | None
-    error: str = ""
+    problems: tuple[str, ...] = ()
 
 
 def is_hairline(style: Style) -> bool:
@@ -35,16 +35,18 @@ def pen(style: Style, measures: Measures, *, dash_scale: float = 1.0) -> Pen:
         return Pen(None)
     dashes, error = _dashes(style.get("stroke-dasharray", "none"), measures)
     offset = length(style.get("stroke-dashoffset", "0"), measures, whole=measures.diagonal)
+    join = style.get("stroke-linejoin")
+    cut = f"its {join} corners are drawn as plain miters" if join in ("miter-clip", "arcs") else ""
     return Pen(
         StrokeStyle(
             width=width,
             cap=_CAPS.get(style.get("stroke-linecap"), Cap.BUTT),
-            join=_JOINS.get(style.get("stroke-linejoin"), Join.MITER),
+            join=_JOINS.get(join, Join.MITER),
             miter_limit=number(style.get("stroke-miterlimit", "4")) or 4.0,
             dashes=tuple(dash * dash_scale for dash in dashes),
             dash_offset=(offset or 0.0) * dash_scale if dashes else 0.0,
         ),
-        error,
+        tuple(problem for problem in (error, cut) if problem),
     )
 
 

@@ -1,21 +1,19 @@
 """The walk through the document: groups, layers, copies and what they hold, drawn in paint order."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from xml.etree.ElementTree import Element
 
-from svg2chart.artwork import Fill, Stroke
+from svg2chart.artwork import Fill
 from svg2chart.errors import ArtworkError
-from svg2chart.geometry.affine import Affine
-from svg2chart.geometry.path import Path
-from svg2chart.geometry.polygon import FillRule
 from svg2chart.remarks import Severity
 from svg2chart.svg.clip import element_clip, frame_clip
 from svg2chart.svg.document import INKSCAPE, SODIPODI, local_name
 from svg2chart.svg.lengths import share
 from svg2chart.svg.markers import markers
+from svg2chart.svg.marks import add_fill, add_stroke, paint_order
 from svg2chart.svg.nested import inner_viewport
-from svg2chart.svg.paint import Flat, colour
+from svg2chart.svg.paint import colour
 from svg2chart.svg.pathdata import PathData
 from svg2chart.svg.placing import chosen, is_hidden, meets_conditions, placed, use_target
 from svg2chart.svg.scene import (
@@ -23,18 +21,14 @@ from svg2chart.svg.scene import (
     Gathered,
     Place,
     Source,
-    has_inside,
     is_sound,
     is_usable,
     measures_at,
     name_of,
 )
-from svg2chart.svg.servers import Painted, context_of, fill_paint, stroke_paint
-from svg2chart.svg.shapes import rounded_rectangle, shape_path
-from svg2chart.svg.strokes import HAIRLINE_PX, is_hairline, pen
-from svg2chart.svg.style import Style
+from svg2chart.svg.servers import context_of
+from svg2chart.svg.shapes import rounded_rectangle, shape_path, unread
 from svg2chart.svg.text import draw_words
-from svg2chart.units import MM_PER_PX
 
 # Elements that show nothing by themselves and need no word about it.
 _SILENT = frozenset(
@@ -76,7 +70,7 @@ _ADVICE = {
     "foreignObject": "content that is not SVG is left out",
     "image": "pictures made of pixels are left out; trace the picture to paths",
     "script": "scripts are not run",
-    "flowRoot": "flowRoot is not standard SVG; use Text > Convert to Text",
+    "flowRoot": "flowRoot is not standard SVG; turn it into plain text in the editor",
 }
 
 
@@ -131,30 +125,24 @@ def _draw_rendered(source: Source, gathered: Gathered, element: Element, parent:
             f"copies are nested more than {MAX_DEPTH} deep", element=name, way_out="Ungroup them"
         )
 
-    def remark(what: str, severity: Severity) -> None:
-        gathered.remark(name, what, severity, layer=place.layer)
-
     for problem in found.problems:
-        remark(problem, Severity.GUESSED)
-    own = place.style.own
-    if own.get("display") == "none":
-        what = "a hidden layer" if _is_layer(element) else "hidden (display: none)"
-        return remark(what, Severity.LEFT_OUT)
-    if not is_usable(place.to_user):
-        return remark("its transform leaves nothing that can be drawn", Severity.LEFT_OUT)
-    for key, what in _NOT_FOLLOWED:
-        if own.get(key, "none") not in ("none", "normal", "auto"):
-            remark(what, Severity.SIMPLIFIED)
-    if any(child.tag in _ANIMATION for child in element):
-        remark("it is animated: drawn as it stands without the animation", Severity.SIMPLIFIED)
-    opacity = share(own.get("opacity", "1"))
+        gathered.remark(name, problem, Severity.GUESSED, layer=place.layer)
+    if why := _why_not(element, place):
+        gathered.remark(name, why, Severity.LEFT_OUT, layer=place.layer)
+        return
+    for problem in unread(element, place.style, measures_at(source, place)):
+        gathered.remark(name, problem, Severity.GUESSED, layer=place.layer)
+    for what in _not_followed(element, place.style.own):
+        gathered.remark(name, what, Severity.SIMPLIFIED, layer=place.layer)
+    opacity = share(place.style.own.get("opacity", "1"))
     if opacity == 0:
-        return None
+        return
     groups, clips, marks = len(gathered.groups), len(gathered.clips), len(gathered.marks)
     cut = element_clip(source, gathered, element, place)
     if cut.problem:
-        del gathered.clips[clips:]
-        return remark(cut.problem, Severity.LEFT_OUT)
+        gathered.drop_clips(clips)
+        gathered.remark(name, cut.problem, Severity.LEFT_OUT, layer=place.layer)
+        return
     place = replace(place, clip=cut.clip)
     if opacity is not None and opacity < 1:
         place = replace(place, group=gathered.open_group(opacity, place.group))
@@ -162,11 +150,30 @@ def _draw_rendered(source: Source, gathered: Gathered, element: Element, parent:
     if len(gathered.groups) > groups and place.group == groups:
         gathered.close_group(groups, marks)
     if len(gathered.marks) == marks:
-        del gathered.clips[clips:]
-    return None
+        gathered.drop_clips(clips)
+
+
+def _why_not(element: Element, place: Place) -> str:
+    """Return why nothing of an element at its own place is drawn, "" where it is."""
+    if place.style.own.get("display") == "none":
+        return "a hidden layer" if _is_layer(element) else "hidden (display: none)"
+    return "" if is_usable(place.to_user) else "its transform leaves nothing that can be drawn"
+
+
+def _not_followed(element: Element, own: Mapping[str, str]) -> Iterator[str]:
+    for key, what in _NOT_FOLLOWED:
+        if own.get(key, "none") not in ("none", "normal", "auto"):
+            yield what
+    if any(child.tag in _ANIMATION for child in element):
+        yield "it is animated: drawn as it stands without the animation"
 
 
 _NOT_FOLLOWED = (
+    ("translate", "its property translate is not followed, only transform is"),
+    ("rotate", "its property rotate is not followed, only transform is"),
+    ("scale", "its property scale is not followed, only transform is"),
+    ("mask-image", "its mask-image is not followed, it is drawn whole"),
+    ("backdrop-filter", "its backdrop-filter is not followed, what is below is drawn plainly"),
     ("filter", "its filter is not followed, it is drawn plainly"),
     ("mask", "its mask is not followed, it is drawn whole"),
     ("mix-blend-mode", "its blend mode is not followed, it is drawn plainly"),
@@ -188,6 +195,9 @@ def _draw_use(source: Source, gathered: Gathered, element: Element, place: Place
     if target.element is None:
         name = name_of(source, element, place)
         gathered.remark(name, target.problem, Severity.LEFT_OUT, layer=place.layer)
+    elif target.element.tag in _SILENT and target.element.tag != "symbol":
+        what = f"it draws a <{target.element.tag}>, which shows nothing by itself"
+        gathered.remark(name_of(source, element, place), what, Severity.LEFT_OUT, layer=place.layer)
     elif target.element.tag == "symbol":
         gathered.count(name_of(source, element, place))
         _draw_rendered(source, gathered, target.element, target.place)
@@ -220,6 +230,9 @@ def _draw_viewport(source: Source, gathered: Gathered, element: Element, place: 
 def _draw_switch(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
     child = chosen(element)
     if child is None:
+        if len(element):
+            what = "nothing in this switch is for these readers"
+            gathered.remark(name_of(source, element, place), what, Severity.LEFT_OUT, layer=place.layer)
         return
     if child.get("systemLanguage"):
         what = "what is drawn here depends on the reader's language, English is assumed"
@@ -238,27 +251,20 @@ def _draw_shape(source: Source, gathered: Gathered, element: Element, place: Pla
         what = read.error if read.path.is_empty else f"drawn up to an error: {read.error}"
         gathered.remark(name, what, severity, layer=place.layer)
     elif read.path.is_empty and element.get(f"{SODIPODI}type"):
-        what = "its shape is known only to the editor; use Path > Object to Path"
+        what = "its shape is known only to the editor; turn it into a path there"
         gathered.remark(name, what, Severity.LEFT_OUT, layer=place.layer)
     if read.path.is_empty:
         return
     if not is_sound(read.path, place.to_user):
         gathered.remark(name, "its coordinates are too large", Severity.LEFT_OUT, layer=place.layer)
         return
-    path = read.path.transformed(place.to_user)
-    for part in _paint_order(place.style):
+    for part in paint_order(place.style):
         if part == "fill":
-            _fill(source, gathered, element, place, path)
+            add_fill(source, gathered, element, place, read.path)
         elif part == "stroke":
-            _stroke(source, gathered, element, place, path)
+            add_stroke(source, gathered, element, place, read.path)
         else:
             _markers(source, gathered, element, place, read)
-
-
-def _paint_order(style: Style) -> list[str]:
-    """Return fill, stroke and markers in the order in which they are painted (SVG 2, 13.8)."""
-    told = [word for word in style.get("paint-order", "normal").split() if word != "normal"]
-    return told + [part for part in ("fill", "stroke", "markers") if part not in told]
 
 
 def _markers(source: Source, gathered: Gathered, element: Element, place: Place, data: PathData) -> None:
@@ -273,67 +279,6 @@ def _markers(source: Source, gathered: Gathered, element: Element, place: Place,
             clip = frame_clip(gathered, marker.frame, marker.frame_to_user, clip)
         content = replace(marker.place, name=name, clip=clip, context=context_of(source, place))
         draw_children(source, gathered, marker.element, content)
-
-
-def _fill(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
-    if not has_inside(path):
-        return
-    name = name_of(source, element, place)
-    flat = _flat(gathered, name, place, fill_paint(source, place, path=path))
-    if flat is not None:
-        gathered.add(
-            Fill(
-                element=name,
-                layer=place.layer,
-                path=path,
-                rule=FillRule(place.style.get("fill-rule", "nonzero")),
-                colour=flat.colour,
-                opacity=flat.opacity,
-                group=place.group,
-                clip=place.clip,
-            )
-        )
-
-
-def _stroke(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
-    style = place.style
-    name = name_of(source, element, place)
-    flat = _flat(gathered, name, place, stroke_paint(source, place, path=path))
-    if flat is None:
-        return
-    found = pen(style, measures_at(source, place))
-    if found.error:
-        gathered.remark(name, found.error, Severity.SIMPLIFIED, layer=place.layer)
-    if found.style is None:
-        return
-    stroke_style, nib = found.style, place.to_user.linear()
-    px = Affine.scaling(MM_PER_PX / source.page.unit_mm)
-    if is_hairline(style):
-        what = "a hairline has no width of its own, it is drawn as thin as can be"
-        gathered.remark(name, what, Severity.GUESSED, layer=place.layer)
-        stroke_style, nib = replace(stroke_style, width=HAIRLINE_PX), px
-    elif style.own.get("vector-effect") == "non-scaling-stroke":
-        nib = px
-    gathered.add(
-        Stroke(
-            element=name,
-            layer=place.layer,
-            path=path,
-            style=stroke_style,
-            pen=nib,
-            colour=flat.colour,
-            opacity=flat.opacity,
-            group=place.group,
-            clip=place.clip,
-        )
-    )
-
-
-def _flat(gathered: Gathered, name: str, place: Place, painted: Painted) -> Flat | None:
-    """Return the colour of a paint that can be seen, and remark on what it stands for."""
-    if painted.what:
-        gathered.remark(name, painted.what, painted.severity, layer=place.layer)
-    return painted.flat if painted.flat is not None and painted.flat.opacity > 0 else None
 
 
 _DRAWN: dict[str, Callable[[Source, Gathered, Element, Place], None]] = {

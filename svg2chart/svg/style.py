@@ -89,11 +89,27 @@ OWN = frozenset(
         "background-color",
         "d",
         "isolation",
+        "translate",
+        "rotate",
+        "scale",
+        "mask-image",
+        "backdrop-filter",
     ]
 )
 # style sheets may set these, but as attributes they are read where they are needed, with other rules
 _NO_ATTRIBUTE = frozenset(
-    ("-inkscape-stroke", "shape-inside", "inline-size", "background-color", "background-color", "d")
+    [
+        "-inkscape-stroke",
+        "shape-inside",
+        "inline-size",
+        "background-color",
+        "d",
+        "translate",
+        "rotate",
+        "scale",
+        "mask-image",
+        "backdrop-filter",
+    ]
 )
 _SHORTHANDS = frozenset(("font", "marker"))
 _KNOWN = INHERITED | OWN | _SHORTHANDS

@@ -59,6 +59,10 @@ def _words(source: Source, gathered: Gathered, element: Element, place: Place) -
     if is_flowed and not any(character.y is not None for character in characters[1:]):
         what = "words that flow in a shape are set on one line"
         gathered.remark(name, what, Severity.GUESSED, layer=place.layer)
+    order = style.get("paint-order", "normal")
+    if any(character.style.get("paint-order", "normal") != order for character in characters):
+        what = "paint-order of a part of the words is not followed"
+        gathered.remark(name, what, Severity.SIMPLIFIED, layer=place.layer)
     made = []
     for turn, part in _by_turn(gathered, name, place, characters):
         runs = tuple(_runs(source, gathered, name, place, part))
@@ -131,8 +135,8 @@ def _run(source: Source, gathered: Gathered, name: str, place: Place, spelt: tup
     if stroke is not None:
         found = pen(style, measures)
         stroke_style = found.style
-        if found.error:
-            gathered.remark(name, found.error, Severity.SIMPLIFIED, layer=place.layer)
+        for problem in found.problems:
+            gathered.remark(name, problem, Severity.SIMPLIFIED, layer=place.layer)
     anchor = style.get("text-anchor", "start")
     is_leftward = style.get("direction") == "rtl"
     spacing = style.get("letter-spacing", "normal")

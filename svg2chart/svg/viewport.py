@@ -49,20 +49,24 @@ class Page:
     remarks: tuple[Remark, ...] = ()
 
 
-def view_box(text: str) -> Box | None:
-    """Return a viewBox, None where the text is none.
+def view_box(element: Element) -> Box | None:
+    """Return the viewBox of an element, None where it has none that can be read.
 
     Raises:
         ArtworkError: it has no width or no height, so that nothing can be shown.
     """
-    values = [number(item) for item in split_list(text)]
+    values = [number(item) for item in split_list(element.get("viewBox", ""))]
     found = [value for value in values if value is not None]
     if len(values) != 4 or len(found) != 4 or found[2] < 0 or found[3] < 0:
         return None
     left, top, width, height = found
     box = Box(left, top, left + width, top + height)
     if not (0 < box.width < inf and 0 < box.height < inf):
-        raise ArtworkError("the viewBox has no area", way_out="Give it a width and a height above 0")
+        raise ArtworkError(
+            "the viewBox has no area",
+            element=element.get("id") or element.tag,
+            way_out="Give it a width and a height above 0",
+        )
     return box
 
 
@@ -94,11 +98,11 @@ def page(root: Element) -> Page:
     Raises:
         ArtworkError: the page or its view box has no area.
     """
-    box = view_box(root.get("viewBox", ""))
+    box = view_box(root)
     wide, high = (_page_length(root, name, box) for name in ("width", "height"))
     if (wide is not None and wide <= 0) or (high is not None and high <= 0):
         raise ArtworkError("the drawing has no area", way_out="Give it a width and a height above 0")
-    remarks = _size_remarks(root)
+    remarks = (*_size_remarks(root), *_view_box_remarks(root, box))
     if box is None:
         shown = Box(0.0, 0.0, wide or DEFAULT_WIDE, high or DEFAULT_HIGH)
         has_size = wide is not None and high is not None
@@ -141,6 +145,17 @@ def _page_length(root: Element, name: str, box: Box | None) -> float | None:
         return None
     screen = Measures(wide=whole, high=whole, root_wide=whole, root_high=whole)
     return length(text, screen, whole=whole)
+
+
+def _view_box_remarks(root: Element, box: Box | None) -> tuple[Remark, ...]:
+    """Return a remark where the root has a viewBox that cannot be read."""
+    text = root.get("viewBox", "").strip()
+    if box is not None or not text:
+        return ()
+    count = len(split_list(text))
+    why = "cannot be read" if count == 4 else f"has {count} numbers and not 4"
+    what = f'the viewBox "{text}" {why}, it is not followed'
+    return (Remark(element="", what=what, severity=Severity.GUESSED),)
 
 
 def _size_remarks(root: Element) -> tuple[Remark, ...]:

@@ -1,0 +1,97 @@
+"""The marks that a path makes: its fill and its stroke."""
+
+from dataclasses import replace
+from xml.etree.ElementTree import Element
+
+from svg2chart.artwork import Fill, Stroke
+from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.path import Path
+from svg2chart.geometry.polygon import FillRule
+from svg2chart.remarks import Severity
+from svg2chart.svg.curves import curve_length
+from svg2chart.svg.lengths import number
+from svg2chart.svg.paint import Flat
+from svg2chart.svg.scene import Gathered, Place, Source, has_inside, measures_at, name_of
+from svg2chart.svg.servers import Painted, fill_paint, stroke_paint
+from svg2chart.svg.strokes import HAIRLINE_PX, is_hairline, pen
+from svg2chart.svg.style import Style
+from svg2chart.units import MM_PER_PX
+
+
+def paint_order(style: Style) -> list[str]:
+    """Return fill, stroke and markers in the order in which they are painted (SVG 2, 13.8)."""
+    told = [word for word in style.get("paint-order", "normal").split() if word != "normal"]
+    return told + [part for part in ("fill", "stroke", "markers") if part not in told]
+
+
+def add_fill(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
+    """Add the fill of a path in the element's own coordinates, where it has an inside and a paint."""
+    path = path.transformed(place.to_user)
+    if not has_inside(path):
+        return
+    name = name_of(source, element, place)
+    flat = _flat(gathered, name, place, fill_paint(source, place, path=path))
+    if flat is not None:
+        gathered.add(
+            Fill(
+                element=name,
+                layer=place.layer,
+                path=path,
+                rule=FillRule(place.style.get("fill-rule", "nonzero")),
+                colour=flat.colour,
+                opacity=flat.opacity,
+                group=place.group,
+                clip=place.clip,
+            )
+        )
+
+
+def add_stroke(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
+    """Add the stroke of a path in the element's own coordinates, where it has a width and a paint."""
+    style = place.style
+    name = name_of(source, element, place)
+    flat = _flat(gathered, name, place, stroke_paint(source, place, path=path))
+    if flat is None:
+        return
+    found = pen(style, measures_at(source, place), dash_scale=_dash_scale(element, style, path))
+    for problem in found.problems:
+        gathered.remark(name, problem, Severity.SIMPLIFIED, layer=place.layer)
+    if found.style is None:
+        return
+    path = path.transformed(place.to_user)
+    stroke_style, nib = found.style, place.to_user.linear()
+    px = Affine.scaling(MM_PER_PX / source.page.unit_mm)
+    if is_hairline(style):
+        what = "a hairline has no width of its own, it is drawn as thin as can be"
+        gathered.remark(name, what, Severity.GUESSED, layer=place.layer)
+        stroke_style, nib = replace(stroke_style, width=HAIRLINE_PX), px
+    elif style.own.get("vector-effect") == "non-scaling-stroke":
+        nib = px
+    gathered.add(
+        Stroke(
+            element=name,
+            layer=place.layer,
+            path=path,
+            style=stroke_style,
+            pen=nib,
+            colour=flat.colour,
+            opacity=flat.opacity,
+            group=place.group,
+            clip=place.clip,
+        )
+    )
+
+
+def _dash_scale(element: Element, style: Style, path: Path) -> float:
+    """Return what one unit of the dashes measures where there is a pathLength (SVG 2, 9.6.1)."""
+    told = number(element.get("pathLength", ""))
+    if not told or told < 0 or style.get("stroke-dasharray", "none") == "none":
+        return 1.0
+    return curve_length(path.segments) / told
+
+
+def _flat(gathered: Gathered, name: str, place: Place, painted: Painted) -> Flat | None:
+    """Return the colour of a paint that can be seen, and remark on what it stands for."""
+    if painted.what:
+        gathered.remark(name, painted.what, painted.severity, layer=place.layer)
+    return painted.flat if painted.flat is not None and painted.flat.opacity > 0 else None
