@@ -53,9 +53,9 @@ def cut_polygon_to_box(polygon: Polygon, box: Box) -> Polygon:
     points, starts = _with_crossings(polygon.points, polygon.starts, closed, box)
     points = np.clip(points, [box.left, box.top], [box.right, box.bottom])
     whole = Polygon(points=points, starts=starts, rule=polygon.rule)
-    contours = [_distinct(contour) for contour in whole.contours() if len(contour)]
+    contours = [_without_detours(_distinct(c), box) for c in whole.contours() if len(c)]
     return Polygon.of_contours(
-        [c for c in contours if (c.min(axis=0) < c.max(axis=0)).all()], rule=polygon.rule
+        [c for c in contours if len(c) > 2 and (c.min(axis=0) < c.max(axis=0)).all()], rule=polygon.rule
     )
 
 
@@ -140,6 +140,17 @@ def _distinct(contour: Array) -> Array:
     """Return a closed contour without points that equal the one before."""
     kept = (contour != np.roll(contour, 1, axis=0)).any(axis=1)
     return contour[kept] if kept.any() else contour[:1]
+
+
+def _without_detours(contour: Array, box: Box) -> Array:
+    """Return a contour within a box without the points inside its runs along one side.
+
+    A run along a side encloses nothing, however often it turns back: its two ends tell all.
+    """
+    sides = np.array([box.left, box.top, box.right, box.bottom])
+    on_side = contour[:, [0, 1, 0, 1]] == sides
+    inside_run = (on_side & np.roll(on_side, 1, axis=0) & np.roll(on_side, -1, axis=0)).any(axis=1)
+    return np.asarray(contour[~inside_run])
 
 
 def _with_crossings(points: Array, starts: Ints, closed: Flags, box: Box) -> tuple[Array, Ints]:

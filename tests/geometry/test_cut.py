@@ -1,6 +1,7 @@
 """Cutting: shapely, winding numbers by angles, and cases to check by eye."""
 
 from functools import reduce
+from math import sin
 
 import numpy as np
 import pytest
@@ -197,3 +198,10 @@ def test_empty_contours_are_passed_over() -> None:
     gaps = Polygon.of_contours([np.zeros((0, 2)), square, np.zeros((0, 2))])
     assert painted_area(cut_polygon_to_box(gaps, Box(5, 5, 20, 20))) == 16
     assert painted_area(cut_polygon(gaps, [Polygon.of_contours([[(0, 0), (9, 0), (0, 9)]])])) == 40.5
+
+
+def test_what_winds_outside_leaves_no_more_than_the_ends_of_its_run() -> None:
+    outside = [(-5.0 - 3 * (i % 2), 10 * sin(i)) for i in range(500)]
+    polygon = Polygon.of_contours([[(2.0, 2.0), *outside, (2.0, 8.0)]])
+    cut = cut_polygon_to_box(polygon, Box(0.0, 0.0, 10.0, 10.0))
+    assert len(cut.points) < 20
