@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from xml.etree.ElementTree import Element
 
 from svg2chart.svg.document import XML_SPACE
-from svg2chart.svg.lengths import Measures, length, number, split_list
+from svg2chart.svg.lengths import Measures, is_length, length, number, split_list
 from svg2chart.svg.placing import is_hidden, meets_conditions, placed
 from svg2chart.svg.scene import Place, Source, measures_at
 from svg2chart.svg.style import Style
@@ -100,7 +100,7 @@ def _spell(source: Source, element: Element, place: Place, spelling: Spelling, *
     rise = _rise(place.style, measures_at(source, place), spelling)
     for character in spelling.characters[first:]:
         character.rise += rise
-    _place(element, spelling.characters[first:], measures_at(source, place))
+    spelling.characters[first:] = _placed(element, spelling.characters[first:], measures_at(source, place))
 
 
 def _rise(style: Style, measures: Measures, spelling: Spelling) -> float:
@@ -132,21 +132,33 @@ def _add(text: str, style: Style, spelling: Spelling, *, is_kept: bool) -> None:
             characters.append(Character(letter, style, is_kept))
 
 
-def _place(element: Element, characters: list[Character], measures: Measures) -> None:
-    """Apply an element's lists of places; those of elements inside it were applied before and win."""
-    for name, whole in (("x", measures.wide), ("y", measures.high)):
-        for character, word in zip(characters, split_list(element.get(name, "")), strict=False):
-            value = length(word, measures, whole=whole)
-            if value is not None and getattr(character, name) is None:
-                setattr(character, name, value)
-    for name, whole in (("dx", measures.wide), ("dy", measures.high)):
-        for character, word in zip(characters, split_list(element.get(name, "")), strict=False):
-            if not getattr(character, name):
-                setattr(character, name, length(word, measures, whole=whole) or 0.0)
+def _placed(element: Element, characters: list[Character], measures: Measures) -> list[Character]:
+    """Return characters with an element's lists of places; those of inner elements win."""
+    xs = _lengths(element.get("x", ""), measures, whole=measures.wide)
+    ys = _lengths(element.get("y", ""), measures, whole=measures.high)
+    dxs = _lengths(element.get("dx", ""), measures, whole=measures.wide)
+    dys = _lengths(element.get("dy", ""), measures, whole=measures.high)
     turns = [number(word) or 0.0 for word in split_list(element.get("rotate", ""))]
-    for k, character in enumerate(characters):
-        if turns and not character.turn:  # the last turn holds for all that follow
-            character.turn = turns[min(k, len(turns) - 1)]
+    return [
+        replace(
+            character,
+            x=_nth(xs, k) if character.x is None else character.x,
+            y=_nth(ys, k) if character.y is None else character.y,
+            dx=character.dx or _nth(dxs, k) or 0.0,
+            dy=character.dy or _nth(dys, k) or 0.0,
+            # the last turn holds for all that follow
+            turn=character.turn or (turns[min(k, len(turns) - 1)] if turns else 0.0),
+        )
+        for k, character in enumerate(characters)
+    ]
+
+
+def _lengths(text: str, measures: Measures, *, whole: float) -> list[float | None]:
+    return [length(word, measures, whole=whole) for word in split_list(text)]
+
+
+def _nth(values: list[float | None], k: int) -> float | None:
+    return values[k] if k < len(values) else None
 
 
 _NOT_FOLLOWED = (
@@ -164,5 +176,9 @@ def _remark_on(element: Element, style: Style, spelling: Spelling) -> None:
     for name, what in _NOT_FOLLOWED:
         if style.get(name) not in _PLAIN and what not in spelling.simplified:
             spelling.simplified.append(what)
+    for name in ("x", "y", "dx", "dy"):
+        unread = next((word for word in split_list(element.get(name, "")) if not is_length(word)), "")
+        if unread:
+            spelling.simplified.append(f'"{unread}" in its {name} cannot be read')
     if element.get("textLength"):
         spelling.simplified.append("its textLength is not followed")

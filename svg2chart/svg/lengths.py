@@ -24,6 +24,7 @@ PX_PER_UNIT = {
     "pt": PX_PER_INCH / 72,
     "pc": PX_PER_INCH / 6,
 }
+RELATIVE_UNITS = ("%", "em", "ex", "ch", "rem", "vw", "vh", "vmin", "vmax")
 EX_PER_EM = 0.5  # CSS Values and Units 3: where the x-height cannot be measured
 DEFAULT_FONT_SIZE = 16.0  # px; CSS Fonts 4, `medium` as browsers have it
 
@@ -64,6 +65,12 @@ def number_and_unit(text: str) -> tuple[float, str] | None:
     if not match or not isfinite(float(match[1])):
         return None
     return float(match[1]), match[2].lower()
+
+
+def is_length(text: str) -> bool:
+    """Whether the text is a length in a unit that is known."""
+    parts = number_and_unit(text)
+    return parts is not None and (parts[1] in PX_PER_UNIT or parts[1] in RELATIVE_UNITS)
 
 
 def length(text: str, measures: Measures, *, whole: float) -> float | None:

@@ -122,5 +122,19 @@ def mean_of_stops(stops: list[tuple[float, Flat]]) -> Flat:
     return Flat(Colour(red, green, blue), min(1.0, opacity))
 
 
+def mean_of_areas(areas: list[tuple[float, Flat]]) -> Flat | None:
+    """Return the mean of colours, each counted by its area and opacity; None where nothing is seen."""
+    weights = [area * flat.opacity for area, flat in areas]
+    total = sum(weights)
+    if not total > 0:
+        return None
+    channels = zip(*(_channels(flat.colour) for _, flat in areas), strict=True)
+    red, green, blue = (
+        min(1.0, sum(weight * value for weight, value in zip(weights, values, strict=True)) / total)
+        for values in channels
+    )
+    return Flat(Colour(red, green, blue))
+
+
 def _channels(colour: Colour) -> tuple[float, float, float]:
     return colour.red, colour.green, colour.blue

@@ -20,7 +20,7 @@ from svg2chart.svg.paint import Flat
 from svg2chart.svg.style import Style, Styles
 from svg2chart.svg.viewport import Page
 
-MAX_DRAWN = 100_000  # elements drawn, each copy that a `use` makes counted
+MAX_DRAWN = 50_000  # elements drawn, each copy that a `use` makes counted
 MAX_DEPTH = 150  # elements inside each other, copies included
 MAX_COORDINATE = 1e9  # root user units; beyond it a square's share of digits is lost
 
@@ -74,7 +74,15 @@ class Place:
 
 def measures_at(source: Source, place: Place) -> Measures:
     """Return what relative lengths refer to at a place."""
-    return replace(source.styles.measures, wide=place.wide, high=place.high, em=place.style.font_size)
+    page = source.styles.measures
+    return Measures(
+        wide=place.wide,
+        high=place.high,
+        root_wide=page.root_wide,
+        root_high=page.root_high,
+        em=place.style.font_size,
+        root_em=page.root_em,
+    )
 
 
 def name_of(source: Source, element: Element, place: Place) -> str:
@@ -109,7 +117,7 @@ class Gathered:
             raise ArtworkError(
                 f"more than {MAX_DRAWN:,} elements are to be drawn, copies of copies counted",
                 element=name,
-                way_out="Draw fewer copies",
+                way_out="Simplify it or draw fewer copies",
             )
 
     def add_clip(self, clip: Clip) -> int:

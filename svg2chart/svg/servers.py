@@ -7,8 +7,9 @@ from svg2chart.geometry.path import Path
 from svg2chart.remarks import Severity
 from svg2chart.svg.document import reference
 from svg2chart.svg.lengths import number_and_unit, share
-from svg2chart.svg.paint import BLACK, CURRENT, Flat, Paint, colour, mean_of_stops, paint
+from svg2chart.svg.paint import BLACK, CURRENT, Flat, Paint, colour, mean_of_areas, mean_of_stops, paint
 from svg2chart.svg.scene import Context, Place, Source
+from svg2chart.svg.shapes import is_shape, shape_path
 from svg2chart.svg.style import Style
 
 MAX_CHAIN = 50  # gradients that take over from each other; it also ends a ring of them
@@ -78,8 +79,29 @@ def _resolved(source: Source, place: Place, name: str, default: str, *, path: Pa
         return _gradient(source, server, name, path, fallback)
     what = f'its {name} is a {server.tag} ("{asked.server}"), which is not drawn'
     if fallback is None:
+        mean = _mean_of_tile(source, server) if server.tag == "pattern" else None
+        if mean is not None:
+            return Painted(
+                mean, f'its {name} is a pattern ("{asked.server}"), drawn in the mean of its colours'
+            )
         return Painted(None, what, Severity.LEFT_OUT)
     return Painted(fallback.flat, f"{what}: the colour given for that case is used", Severity.SIMPLIFIED)
+
+
+def _mean_of_tile(source: Source, pattern: Element) -> Flat | None:
+    """Return the mean colour of the shapes of a pattern by the areas of their boxes, None without any.
+
+    Our own choice: shapes that lie over each other all count, moves and what is not covered do not.
+    """
+    content = next((link for link in _chain(source, pattern, ("pattern",)) if len(link)), pattern)
+    areas = []
+    for element in filter(is_shape, content.iter()):
+        style = source.styles.of(element)
+        flat = _plain(paint(style.get("fill", "black")) or Paint(), style)
+        box = shape_path(element, style, source.styles.measures).path.box()
+        if flat is not None and box is not None:
+            areas.append((box.width * box.height, flat))
+    return mean_of_areas(areas)
 
 
 def _has_area(path: Path | None) -> bool:
@@ -110,12 +132,12 @@ def _gradient(
     return Painted(mean_of_stops(stops), f"its {name} is a gradient, drawn in the mean of its colours")
 
 
-def _chain(source: Source, gradient: Element) -> list[Element]:
-    """Return a gradient and those that it takes over what it does not say itself, in that order."""
-    chain = [gradient]
+def _chain(source: Source, server: Element, tags: tuple[str, ...] = _GRADIENTS) -> list[Element]:
+    """Return a paint server and those that it takes over what it does not say itself, in that order."""
+    chain = [server]
     while True:
         following = source.document.by_id.get(reference(chain[-1]).removeprefix("#"))
-        if following is None or following.tag not in _GRADIENTS or len(chain) == MAX_CHAIN:
+        if following is None or following.tag not in tags or len(chain) == MAX_CHAIN:
             return chain
         chain.append(following)
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from svg2chart.geometry.path import Path, line
 from svg2chart.svg.curves import PIECES_IN_QUARTER, ellipse, quarter_ellipse
-from svg2chart.svg.lengths import Measures, length
+from svg2chart.svg.lengths import Measures, is_length, length
 from svg2chart.svg.pathdata import PathData, path_data, points_path, whole_path
 from svg2chart.svg.style import Style
 
@@ -53,11 +53,11 @@ def coordinate(
     return default if value is None else value
 
 
-def unread(element: Element, style: Style, measures: Measures) -> Iterator[str]:
+def unread(element: Element, style: Style) -> Iterator[str]:
     """Yield a problem for each geometry property that is given but is no length."""
     for name in _GEOMETRY.get(element.tag, ()):
         text = style.own.get(name) or element.get(name) or "auto"
-        if text != "auto" and length(text, measures, whole=1.0) is None:
+        if text != "auto" and not is_length(text):
             yield f'its {name} "{text}" cannot be read, it is taken as not given'
 
 

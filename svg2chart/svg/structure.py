@@ -130,7 +130,7 @@ def _draw_rendered(source: Source, gathered: Gathered, element: Element, parent:
     if why := _why_not(element, place):
         gathered.remark(name, why, Severity.LEFT_OUT, layer=place.layer)
         return
-    for problem in unread(element, place.style, measures_at(source, place)):
+    for problem in unread(element, place.style):
         gathered.remark(name, problem, Severity.GUESSED, layer=place.layer)
     for what in _not_followed(element, place.style.own):
         gathered.remark(name, what, Severity.SIMPLIFIED, layer=place.layer)
@@ -143,7 +143,8 @@ def _draw_rendered(source: Source, gathered: Gathered, element: Element, parent:
         gathered.drop_clips(clips)
         gathered.remark(name, cut.problem, Severity.LEFT_OUT, layer=place.layer)
         return
-    place = replace(place, clip=cut.clip)
+    if cut.clip != place.clip:
+        place = replace(place, clip=cut.clip)
     if opacity is not None and opacity < 1:
         place = replace(place, group=gathered.open_group(opacity, place.group))
     _DRAWN[element.tag](source, gathered, element, place)
