@@ -39,6 +39,44 @@ FEATURES = {
     "outside the page": ('<rect id="odd" x="20" width="5" height="5"/>', LEFT_OUT),
     "rule of a style sheet": ('<style id="odd">@import "other.css";</style>', LEFT_OUT),
     "unknown element": ('<boat id="odd"/>', LEFT_OUT),
+    "pattern with shapes": (
+        '<pattern id="server" width="2" height="2"><rect width="2" height="2"/></pattern>' + PAINTED,
+        SIMPLIFIED,
+    ),
+    "hatch": (f'<hatch id="server"/>{PAINTED}', LEFT_OUT),
+    "mesh": (f'<meshgradient id="server"/>{PAINTED}', LEFT_OUT),
+    "gradient without colours": (f'<linearGradient id="server"/>{PAINTED}', LEFT_OUT),
+    "gradient on a straight line": (
+        '<linearGradient id="server"><stop stop-color="red"/></linearGradient>'
+        '<path id="odd" d="M1 1H5" stroke="url(#server)"/>',
+        LEFT_OUT,
+    ),
+    "colour that cannot be read": ('<path id="odd" d="M1 1H5V5Z" fill="lamplight"/>', GUESSED),
+    "place that cannot be read": ('<circle id="odd" cx="3" cy="1e" r="2"/>', GUESSED),
+    "calculated place": ('<rect id="odd" style="x:calc(2px + 4px)" width="2" height="2"/>', GUESSED),
+    "property rotate": ('<path id="odd" d="M1 1H5V5Z" style="rotate:30deg"/>', SIMPLIFIED),
+    "property scale": ('<path id="odd" d="M1 1H5V5Z" style="scale:2"/>', SIMPLIFIED),
+    "property translate": ('<path id="odd" d="M1 1H5V5Z" style="translate:2px"/>', SIMPLIFIED),
+    "mask image": ('<path id="odd" d="M1 1H5V5Z" style="mask-image:url(#m)"/>', SIMPLIFIED),
+    "backdrop filter": ('<path id="odd" d="M1 1H5V5Z" style="backdrop-filter:blur(2px)"/>', SIMPLIFIED),
+    "cut miters": ('<path id="odd" d="M1 1H5V5" stroke="red" stroke-linejoin="miter-clip"/>', SIMPLIFIED),
+    "outside its clip": (
+        '<clipPath id="c"><rect x="6" width="2" height="2"/></clipPath>'
+        '<path id="odd" d="M1 1H5V5Z" clip-path="url(#c)"/>',
+        LEFT_OUT,
+    ),
+    "switch for others": ('<switch id="odd"><g systemLanguage="xx"/></switch>', LEFT_OUT),
+    "use of what shows nothing": ('<clipPath id="c"/><use id="odd" href="#c"/>', LEFT_OUT),
+}
+WORDS = {
+    "missing font": ('<text id="odd" y="9" font-family="Lost">A</text>', GUESSED),
+    "turned letters": ('<text id="odd" y="9" rotate="30">AB</text>', SIMPLIFIED),
+    "flowed words": ('<text id="odd" y="9" style="inline-size:5px">AB</text>', GUESSED),
+    "words along a path": ('<text id="odd" y="9">A<textPath href="#p">B</textPath></text>', LEFT_OUT),
+    "stranger among words": ('<text id="odd" y="9">A<boat/></text>', LEFT_OUT),
+    "span for others": ('<text id="odd" y="9">A<tspan systemLanguage="xx">B</tspan></text>', LEFT_OUT),
+    "order of a part": ('<text id="odd" y="9">A<tspan paint-order="stroke">B</tspan></text>', SIMPLIFIED),
+    "place of letters that cannot be read": ('<text id="odd" x="1e" y="9">A</text>', SIMPLIFIED),
 }
 
 
@@ -49,3 +87,36 @@ def test_what_is_not_drawn_as_it_stands_gives_a_remark(feature: str) -> None:
     svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">{content}{fine}</svg>'
     remarks = parse_artwork(svg.encode()).remarks
     assert [(remark.element, remark.severity) for remark in remarks] == [("odd", severity)]
+
+
+@pytest.mark.parametrize("feature", WORDS)
+def test_what_is_not_set_as_it_stands_gives_a_remark_beside_that_on_the_font(feature: str) -> None:
+    content, severity = WORDS[feature]
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 90 90">{content}</svg>'
+    remarks = parse_artwork(svg.encode()).every_remark()
+    others = [remark for remark in remarks if not remark.what.startswith("set in")]
+    assert [(remark.element, remark.severity) for remark in others] == [("odd", severity)]
+    assert len(remarks) == 2
+
+
+@pytest.mark.parametrize(
+    ("root", "whats"),
+    [
+        ("", ["does not say how large"]),
+        ('viewBox="0 0 9"', ['the viewBox "0 0 9" has 3 numbers', "does not say how large"]),
+        ('viewBox="0 0 9 wide"', ["cannot be read", "does not say how large"]),
+        ('viewBox="0 0 9 9" inkscape:version="0.91"', ["90 px in an inch"]),
+    ],
+)
+def test_a_size_that_is_guessed_gives_a_remark_on_the_whole(root: str, whats: list[str]) -> None:
+    spaces = 'xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"'
+    remarks = parse_artwork(f'<svg {spaces} {root}><path d="M0 0H1V1Z"/></svg>'.encode()).remarks
+    assert [(remark.element, remark.severity) for remark in remarks] == [("", GUESSED)] * len(whats)
+    assert all(what in remark.what for what, remark in zip(whats, remarks, strict=True))
+
+
+def test_several_pages_give_a_remark_on_the_whole() -> None:
+    spaces = 'xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"'
+    pages = "<inkscape:page/><inkscape:page/>"
+    (remark,) = parse_artwork(f'<svg {spaces} viewBox="0 0 9 9">{pages}</svg>'.encode()).remarks
+    assert (remark.element, remark.severity) == ("", LEFT_OUT)

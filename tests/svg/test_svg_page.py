@@ -152,3 +152,16 @@ def test_old_sizes_and_a_missing_namespace_are_guessed_at_aloud() -> None:
     bare = parse_artwork(b'<svg viewBox="0 0 10 10"><rect width="5" height="5"/></svg>')
     assert said(bare) == [("", "guessed")]
     assert np.array_equal(only(bare).path.segments[0, 0], [0, 0])
+
+
+@pytest.mark.parametrize(
+    ("content", "root", "element"),
+    [
+        ("", 'id="poster" viewBox="0 0 9 0"', "poster"),
+        ("", 'viewBox="0 0 9 0"', "svg"),
+        ('<svg id="inset" viewBox="0 0 0 9"/>', 'viewBox="0 0 9 9"', "inset"),
+    ],
+)
+def test_a_view_box_without_an_area_is_refused_by_name(content: str, root: str, element: str) -> None:
+    with pytest.raises(ArtworkError, match=f'^element "{element}": the viewBox has no area'):
+        read(content, root=root)

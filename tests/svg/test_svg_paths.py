@@ -1,15 +1,15 @@
 """Shapes and path data to paths."""
 
-from math import pi
+from math import cos, pi, sin
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.artwork import Fill
+from svg2chart.artwork import Fill, Stroke
 from svg2chart.geometry.polygon import FillRule
-from svg2chart.svg.curves import arc, ellipse
+from svg2chart.svg.curves import arc, curve_length, ellipse
 from svg2chart.svg.pathdata import path_data
 from tests.svg.inline import corners, only, painted, points_along, read, region, said
 
@@ -195,3 +195,25 @@ def test_any_path_data_is_a_path_and_perhaps_an_error(text: str) -> None:
 @pytest.mark.parametrize("data", ["M0 78H120", "M0 0L30 10L60 20z", "M5 5z"])
 def test_what_has_no_inside_is_not_filled(data: str) -> None:
     assert read(f'<path id="quay" d="{data}"/>').marks == ()
+
+
+@given(st.floats(0.5, 50), st.floats(0.5, 50))
+def test_the_length_of_an_arc_is_radius_times_angle(radius: float, turn: float) -> None:
+    angle = turn / 10
+    end = (radius * cos(angle), radius * sin(angle))
+    is_large = angle > pi
+    pieces = arc((radius, 0.0), (radius, radius), turn=0, is_large=is_large, is_clockwise=True, end=end)
+    # a cubic for a sixteenth of a turn is off by 7e-8 of the radius
+    assert curve_length(np.array(pieces)) == pytest.approx(radius * angle, rel=1e-6)
+
+
+@pytest.mark.parametrize(("told", "dashes"), [("8", (10, 20)), ("80", (1, 2)), ("0", (1, 2)), ("x", (1, 2))])
+def test_dashes_are_measured_in_parts_of_the_path_length(told: str, dashes: tuple[float, ...]) -> None:
+    # 80 units long, SVG 2, 9.6.1
+    artwork = read(
+        f'<path d="M10 10H50V50" fill="none" stroke="red" stroke-dasharray="1 2" pathLength="{told}"/>'
+    )
+    stroke = only(artwork)
+    assert isinstance(stroke, Stroke)
+    assert stroke.style.dashes == pytest.approx(dashes)
+    assert said(artwork) == []

@@ -245,3 +245,13 @@ def test_what_cannot_be_seen_leaves_nothing_behind() -> None:
 def test_fills_carry_no_opacity_of_their_stroke() -> None:
     artwork = read('<rect width="9" height="9" stroke="red" stroke-opacity=".25"/>')
     assert [mark.opacity for mark in artwork.marks if isinstance(mark, Fill | Stroke)] == [1, 0.25]
+
+
+def test_a_pattern_is_drawn_in_the_mean_of_its_shapes_by_their_areas() -> None:
+    tile = '<rect width="3" height="2" fill="#ff0000"/><rect y="2" width="3" height="1" fill="#0000ff"/>'
+    artwork = read(
+        f'<pattern id="p" width="3" height="3">{tile}</pattern><pattern id="q" href="#p"/>'
+        '<rect id="deck" width="9" height="9" fill="url(#q)"/>'
+    )
+    assert painted(artwork) == [("fill", "deck", "#aa0055")]
+    assert said(artwork) == [("deck", "simplified")]
