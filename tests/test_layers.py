@@ -10,6 +10,7 @@ import pytest
 REPO = Path(__file__).parents[1]
 PACKAGE = REPO / "svg2chart"
 MOST_LINES = 350
+MOST_FUNCTION_LINES = 40  # without the docstring: what fits on a screen
 
 ROWS = {
     "errors remarks units colour strictjson files": 0,
@@ -138,6 +139,16 @@ def test_third_parties_stay_in_their_rooms(path: Path) -> None:
             assert package in EVERYWHERE or package in sys.stdlib_module_names, f"{package} has no room"
         if ROW_OF[room_of(name)] < ROW_OF["cli"]:
             assert package not in NOT_BELOW_CLI, f"{name} imports {package}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=IDS)
+def test_functions_fit_on_a_screen(path: Path) -> None:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.FunctionDef):
+            words = node.body[0] if ast.get_docstring(node) else None
+            documented = (words.end_lineno or 0) - words.lineno + 1 if words else 0
+            lines = (node.end_lineno or 0) - node.lineno + 1 - documented
+            assert lines <= MOST_FUNCTION_LINES, f"{node.name} has {lines} lines"
 
 
 @pytest.mark.parametrize("path", MODULES, ids=IDS)
