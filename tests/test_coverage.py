@@ -3,6 +3,7 @@ from math import cos, pi, sin
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import example, given
 from hypothesis import strategies as st
 
@@ -82,6 +83,21 @@ def test_a_mirror_swaps_left_and_right_octants(contours: list, rule: FillRule) -
     mirrored = [[(3 - x, y) for x, y in contour] for contour in contours]
     swapped = octants(as_polygon(mirrored, rule), 3, 3)[:, ::-1, [7, 6, 5, 4, 3, 2, 1, 0]]
     assert np.allclose(octants(as_polygon(contours, rule), 3, 3), swapped, rtol=0, atol=1e-12)
+
+
+@given(st.lists(st.integers(4, 40), min_size=3, max_size=12), st.integers(0, 2), st.integers(0, 2))
+def test_octants_equal_shapely(reaches: list[int], row: int, column: int) -> None:
+    count = len(reaches)
+    ring = [
+        (1.5 + r / 16 * cos(2 * pi * i / count), 1.5 + r / 16 * sin(2 * pi * i / count))
+        for i, r in enumerate(reaches)
+    ]
+    found = octants(Polygon.of_contours([ring]), 3, 3)[row, column]
+    region = shapely.Polygon(ring)
+    for number in range(8):
+        corners = [(float(x), float(y)) for x, y in exact.octant(number, row=row, column=column)]
+        wanted = shapely.area(shapely.intersection(region, shapely.Polygon(corners)))
+        assert abs(found[number] - wanted) < 1e-12
 
 
 def disc(x: float, y: float, radius: float, corners: int = 1 << 15) -> Polygon:
