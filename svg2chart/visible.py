@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
-from svg2chart.geometry.polygon import FillRule, Polygon
+from svg2chart.geometry.polygon import FillRule, Polygon, edges_of_all
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.crossings import Floats, Ints, spread
 from svg2chart.octants.stacks import BARE, CLEAR, Paint, Rgba, Stacks
@@ -52,8 +52,11 @@ def visible_areas(
     """
     stacks = Stacks([shape.paint for shape in shapes], groups)
     even_odd = np.array([shape.polygon.rule is FillRule.EVENODD for shape in shapes], dtype=np.bool_)
+    edges, owner = edges_of_all([shape.polygon for shape in shapes])
+    edges *= 2.0  # half squares
     seen = look_down(
-        [2.0 * shape.polygon.edges() for shape in shapes],
+        edges,
+        owner,
         even_odd=even_odd,
         opaque=stacks.opaque,
         rows=2 * rows,

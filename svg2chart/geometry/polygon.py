@@ -78,6 +78,16 @@ class Polygon:
         return np.hstack([self.points, self.points[following]]) if len(self.points) else np.zeros((0, 4))
 
 
-def joined(polygons: Sequence[Polygon], *, rule: FillRule) -> Polygon:
-    """Return one polygon with the contours of them all."""
-    return Polygon.of_contours([c for polygon in polygons for c in polygon.contours()], rule=rule)
+def edges_of_all(polygons: Sequence[Polygon]) -> tuple[Array, NDArray[np.int64]]:
+    """Return the edges of all polygons, as `Polygon.edges` gives them, and which polygon each bounds."""
+    if not polygons:
+        return np.zeros((0, 4)), np.zeros(0, np.int64)
+    sizes = [len(polygon.points) for polygon in polygons]
+    before = np.cumsum([0, *sizes[:-1]])
+    starts = [polygon.starts[:-1] + first for polygon, first in zip(polygons, before, strict=True)]
+    whole = Polygon(
+        points=np.concatenate([polygon.points for polygon in polygons]),
+        starts=np.append(np.concatenate(starts), sum(sizes)),
+        rule=FillRule.NONZERO,
+    )
+    return whole.edges(), np.repeat(np.arange(len(polygons)), sizes)

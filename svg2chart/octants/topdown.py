@@ -39,11 +39,12 @@ class Seen:
     through_at: Ints
 
 
-def look_down(edges: Sequence[Floats], *, even_odd: Bools, opaque: Bools, rows: int, columns: int) -> Seen:
+def look_down(edges: Floats, owner: Ints, *, even_odd: Bools, opaque: Bools, rows: int, columns: int) -> Seen:
     """Return what is seen of shapes, the lowest first, on a grid of quadrants.
 
     Args:
-        edges: for each shape (n, 4) start u, v and end u, v in half squares.
+        edges: (n, 4) start u, v and end u, v in half squares, by shape.
+        owner: (n,) the shape of each edge.
         even_odd: for each shape whether its fill rule is even-odd.
         opaque: for each shape whether nothing shows through.
         rows: rows of quadrants.
@@ -52,9 +53,8 @@ def look_down(edges: Sequence[Floats], *, even_odd: Bools, opaque: Bools, rows: 
     cover = np.full(rows * columns, -1, np.int32)
     touched_parts: list[Touched] = []
     through_parts: list[tuple[Ints, Ints]] = []
-    for low, high in _batches([len(of) for of in edges]):
-        owner = np.repeat(np.arange(low, high), [len(of) for of in edges[low:high]])
-        pieces = cut_edges(np.concatenate(edges[low:high]), owner, rows=rows, columns=columns)
+    for batch in _batches(np.bincount(owner, minlength=len(opaque)).tolist()):
+        pieces = cut_edges(edges[batch], owner[batch], rows=rows, columns=columns)
         touched, spans = touch(pieces, even_odd=even_odd, columns=columns)
         see_through = []
         for shape, at in _uncovered(spans, cover, columns):
@@ -95,13 +95,12 @@ def _runs(counts: Ints, most: int) -> list[tuple[int, int]]:
     return list(pairwise([0, *ends]))
 
 
-def _batches(counts: Sequence[int]) -> Iterator[tuple[int, int]]:
-    """Yield runs of shapes, the last first, each run as long as its edges stay few."""
-    high = len(counts)
-    while high > 0:
-        low, total = high - 1, counts[high - 1]
-        while low > 0 and total + counts[low - 1] <= EDGES_AT_ONCE:
-            low -= 1
-            total += counts[low]
-        yield low, high
-        high = low
+def _batches(counts: Sequence[int]) -> Iterator[slice]:
+    """Yield the edges of runs of shapes, the last first, each run as long as its edges stay few."""
+    end = high = sum(counts)
+    for count in reversed(counts):
+        if high < end and end - high + count > EDGES_AT_ONCE:
+            yield slice(high, end)
+            end = high
+        high -= count
+    yield slice(0, end)
