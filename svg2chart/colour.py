@@ -1,6 +1,7 @@
 """Colours: sRGB, CIELAB, the CIEDE2000 difference, contrast."""
 
 from dataclasses import dataclass
+from string import hexdigits
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,7 +28,7 @@ class Colour:
         >>> Colour.from_hex("#ff0080").hex
         '#ff0080'
         """
-        if len(text) != 7 or text[0] != "#":
+        if len(text) != 7 or text[0] != "#" or not set(text[1:]) <= set(hexdigits):
             raise ValueError(f"not a colour of the form #rrggbb: {text!r}")
         return Colour(*(int(text[i : i + 2], 16) / 255 for i in (1, 3, 5)))
 

@@ -84,7 +84,7 @@ def _on_threads(
     seen = [index for index, colour in enumerate(areas.colours) if colour[3] >= SEEN_OPACITY]
     amounts = np.bincount(areas.colour, areas.octants.sum(axis=1), len(areas.colours))
     amounts += np.bincount(areas.solid[areas.solid != MIXED], minlength=len(areas.colours))
-    colours = [on_cloth(areas.colours[index], cloth) for index in seen]
+    colours = [_on_cloth(areas.colours[index], cloth) for index in seen]
     lines = [line.colour for line in laid.lines]
     covers = [*(float(amounts[index]) for index in seen), *(0.0 for _ in lines)]
     chosen = choose_threads([*colours, *lines], covers, card=card)
@@ -94,7 +94,7 @@ def _on_threads(
     return chosen, areas.recoloured(mapping, (CLEAR, *flat))
 
 
-def on_cloth(colour: Rgba, cloth: Colour) -> Colour:
+def _on_cloth(colour: Rgba, cloth: Colour) -> Colour:
     """Return how a colour that lets through looks on the cloth."""
     red, green, blue, alpha = colour
     channels = zip((red, green, blue), (cloth.red, cloth.green, cloth.blue), strict=True)

@@ -7,9 +7,10 @@ points to the last bit.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from svg2chart.artwork import Artwork, ClipPart, Fill, Stroke
 from svg2chart.colour import Colour
@@ -67,7 +68,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     to_squares = grid.to_squares
     page = artwork.viewport
     corners = to_squares.apply(np.array([[page.left, page.top], [page.right, page.bottom]]))
-    edge = Box(*(float(c) for c in np.rint(corners * LATTICE).ravel() / LATTICE))
+    edge = Box(*(float(c) for c in _rounded(corners).ravel()))
     clips = _clip_regions(artwork, grid, edge)
     paths = [mark.path.transformed(to_squares) for mark in marks]
     flattened = flatten_paths(paths, tolerance=TOLERANCE_SQUARES)
@@ -86,7 +87,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
                 continue
             polygon = outline_stroke(chains, mark.style, pen=pen, tolerance=TOLERANCE_SQUARES)
         else:
-            polygon = Polygon(points=chains.points.copy(), starts=chains.starts.copy(), rule=mark.rule)
+            polygon = Polygon(points=chains.points, starts=chains.starts, rule=mark.rule)
         polygon = _cut(polygon, edge, clip)
         if len(polygon.points):
             paint = Paint(colour=mark.colour, opacity=mark.opacity, group=mark.group)
@@ -108,11 +109,10 @@ def _thin_line(
     near = [polygon for polygon in later if polygon is not None and _overlap(polygon, chains)]
     if near:
         chains = cut_lines_away(chains, near, reach=max(stroke.width / grid.square / 2, TOLERANCE_SQUARES))
-    points = np.rint(chains.points * LATTICE) / LATTICE
     return ThinLine(
         element=stroke.element,
         layer=stroke.layer,
-        lines=Polylines(points=points, starts=chains.starts.copy(), closed=chains.closed.copy()),
+        lines=replace(chains, points=_rounded(chains.points)),
         colour=stroke.colour,
         opacity=opacity_in_all(paint, artwork.groups),
     )
@@ -134,14 +134,15 @@ def _cut_line(chains: Polylines, edge: Box, clip: list[Polygon] | None) -> Polyl
 
 
 def _cut(polygon: Polygon, edge: Box, clip: list[Polygon] | None) -> Polygon:
-    points = np.rint(polygon.points * LATTICE) / LATTICE
-    polygon = Polygon(points=points, starts=polygon.starts.copy(), rule=polygon.rule)
-    polygon = cut_polygon_to_box(polygon, edge)
+    polygon = cut_polygon_to_box(replace(polygon, points=_rounded(polygon.points)), edge)
     if clip is None:
         return polygon
     polygon = cut_polygon(polygon, clip)
-    points = np.rint(polygon.points * LATTICE) / LATTICE
-    return Polygon(points=points, starts=polygon.starts.copy(), rule=polygon.rule)
+    return replace(polygon, points=_rounded(polygon.points))
+
+
+def _rounded(points: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.asarray(np.rint(points * LATTICE) / LATTICE)
 
 
 def _clip_regions(artwork: Artwork, grid: Grid, edge: Box) -> list[list[Polygon]]:
@@ -158,5 +159,5 @@ def _clip_regions(artwork: Artwork, grid: Grid, edge: Box) -> list[list[Polygon]
 def _clip_part(part: ClipPart, grid: Grid, edge: Box, regions: list[list[Polygon]]) -> Polygon:
     path = part.path.transformed(grid.to_squares)
     chains = flatten_paths([path], tolerance=TOLERANCE_SQUARES)[0]
-    polygon = Polygon(points=chains.points.copy(), starts=chains.starts.copy(), rule=part.rule)
+    polygon = Polygon(points=chains.points, starts=chains.starts, rule=part.rule)
     return _cut(polygon, edge, None if part.clip is None else regions[part.clip])

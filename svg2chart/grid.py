@@ -120,9 +120,10 @@ def _counted(artwork: Artwork, square: float, extent: Extent, thin: float) -> Gr
     if extent is Extent.PAGE:
         box = page
     else:
-        reach = Reach.of(artwork)
-        thin_widths = [width for width in reach.widths if width < thin * square]
-        box = _needed(reach.box(widest_thin=max(thin_widths, default=0.0)))
+        for widest_thin, around in Reach.of(artwork).boxes():
+            box = _needed(around)
+            if widest_thin < thin * square:
+                break
     first_column = floor((box.left - page.left) / square + TOLERANCE_SQUARES)
     first_row = floor((box.top - page.top) / square + TOLERANCE_SQUARES)
     return Grid(
@@ -142,9 +143,8 @@ def _scaled(artwork: Artwork, wide: int | None, high: int | None, extent: Extent
     else:
         # whether a stroke is thin depends on the squares, and these on how far the strokes reach: the
         # first answer that agrees with itself, from all strokes thin to none
-        reach = Reach.of(artwork)
-        for widest_thin in [*reach.widths, 0.0]:
-            box = _needed(reach.box(widest_thin=widest_thin))
+        for widest_thin, around in Reach.of(artwork).boxes():
+            box = _needed(around)
             square = _square(box, wide, high)
             if widest_thin < thin * square:
                 break

@@ -1,5 +1,6 @@
 """How far a drawing reaches: the box around what it shows."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from svg2chart.artwork import Artwork, Clip, Stroke
@@ -38,18 +39,19 @@ class Reach:
                 fills.append(_cut(mark.path.box(), seen))
         return Reach(viewport=artwork.viewport, fills=box_around(fills), strokes=tuple(strokes))
 
-    @property
-    def widths(self) -> list[float]:
-        """The widths of the strokes, each once, the widest first."""
-        return sorted({stroke.width for stroke, _ in self.strokes}, reverse=True)
+    def boxes(self) -> Iterator[tuple[float, Box | None]]:
+        """Yield the box around all, first with all strokes counting as lines without a width, last with none.
 
-    def box(self, *, widest_thin: float) -> Box | None:
-        """Return the box around all, strokes up to that width counting as lines without a width."""
-        boxes = [
-            _cut(s.path.box() if s.width <= widest_thin else _painted_box(s, self.viewport), seen)
-            for s, seen in self.strokes
-        ]
-        return box_around([self.fills, *boxes])
+        Before each box stands the width of the widest strokes that count as lines in it.
+        """
+        by_width = sorted(self.strokes, key=lambda stroke: -stroke[0].width)
+        lines = [_cut(stroke.path.box(), seen) for stroke, seen in by_width]
+        around = self.fills
+        for index, (stroke, seen) in enumerate(by_width):
+            if index == 0 or stroke.width < by_width[index - 1][0].width:
+                yield stroke.width, box_around([around, *lines[index:]])
+            around = box_around([around, _cut(_painted_box(stroke, self.viewport), seen)])
+        yield 0.0, around
 
 
 def _painted_box(stroke: Stroke, viewport: Box) -> Box | None:

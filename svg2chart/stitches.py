@@ -5,13 +5,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.candidates import AREA_UNIT, BARE, Candidates, find_candidates
+from svg2chart.arranging.candidates import AREA_UNIT, Candidates, find_candidates
 from svg2chart.arranging.descent import best_rows, settle
 from svg2chart.arranging.patterns import COST_UNIT, Fractions, LocalStitch
 from svg2chart.arranging.perimeter import edge_lengths
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.octants.stacks import BARE
 
 Ints = NDArray[np.int64]
 
@@ -23,7 +24,6 @@ LEAST_KEPT = 0.2
 
 LEAST_REPORTED = 0.01
 """Less than so many squares is rounding or a hair's breadth; nobody would miss it."""
-
 
 SHARE_WORKED = 0.25
 """Squares of which a lost part fills so much are worked. Our choice, no source."""
@@ -45,13 +45,11 @@ class Worked:
     squares: (rows, columns) int32, index into `arrangements`, of which the first is bare; threads are
         numbered as the areas' colours without bare.
     lost: shapes that show much more than is stitched.
-    energy: of the whole, 1 for each wholly wrong square.
     """
 
     squares: NDArray[np.int32]
     arrangements: tuple[Arrangement, ...]
     lost: tuple[Lost, ...]
-    energy: float
 
 
 def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Fractions) -> Worked:
@@ -68,7 +66,7 @@ def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Frac
     settled = settle(candidates, solid, edge_lengths(areas))
     chosen, lost = _keep_parts(areas, candidates, settled.chosen)
     squares, arrangements = _arrangements(candidates, solid, chosen)
-    return Worked(squares=squares, arrangements=arrangements, lost=lost, energy=settled.energy / COST_UNIT)
+    return Worked(squares=squares, arrangements=arrangements, lost=lost)
 
 
 def differences(colours: list[Colour]) -> Ints:
@@ -106,16 +104,17 @@ def _keep_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> tu
 
 def _lost_shapes(areas: VisibleAreas, shown: Ints, amount: Ints) -> tuple[Lost, ...]:
     """Return the shapes of whose area more than a third gets no stitch, nor is made up for next to it."""
+    count = len(areas.shapes)
     drawn = areas.order >= 0
     order = areas.order[drawn]
     worked = (shown == areas.colour[:, None]).sum(axis=1) * (AREA_UNIT // 8)
-    missing = np.zeros(len(areas.shapes))
-    np.add.at(missing, order, (amount - worked)[drawn] / AREA_UNIT)
-    some = np.bincount(order, worked[drawn], len(areas.shapes)) > 0
-    mixed = np.bincount(order, amount[drawn], len(areas.shapes)) / AREA_UNIT
+    # whole numbers below 2^53, which sums of float64 keep
+    mixed, given = (np.bincount(order, part[drawn], count) for part in (amount, worked))
+    whole = np.rint(areas.shapes * AREA_UNIT)
+    missing = mixed - given
     # what a shape shows beyond its mixed squares lies in squares that it fills
-    some |= areas.shapes - mixed > 0.5
-    short = (missing * 3 > areas.shapes) & (missing >= LEAST_REPORTED)
+    some = (given > 0) | (whole - mixed > AREA_UNIT // 2)
+    short = (missing * 3 > whole) & (missing >= LEAST_REPORTED * AREA_UNIT)
     return tuple(
         Lost(order=int(i), area=float(areas.shapes[i]), is_worked=bool(some[i]))
         for i in np.flatnonzero(short)

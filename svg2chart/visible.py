@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from svg2chart.artwork import Group
 from svg2chart.geometry.polygon import FillRule, Polygon, edges_of_all
 from svg2chart.octants.areas import MIXED, VisibleAreas
-from svg2chart.octants.crossings import Floats, Ints, spread
+from svg2chart.octants.crossings import Floats, Ints, places_in_runs, spread
 from svg2chart.octants.stacks import BARE, CLEAR, Paint, Rgba, Stacks
 from svg2chart.octants.sweep import Actors, Regions, sweep
 from svg2chart.octants.topdown import Seen, look_down
@@ -165,7 +165,7 @@ def _simple_areas(
     with_it, without = below, below.copy()
     left, right = np.full(len(quadrant), HALF), np.full(len(quadrant), HALF)
     drawn = parts.entry >= 0
-    for turn in _in_turn(at):
+    for turn in _by_rank(places_in_runs(at)):
         with_it[at[turn]] = stacks.lay(with_it[at[turn]], parts.shape[turn])
         through = turn[~drawn[turn]]
         without[at[through]] = stacks.lay(without[at[through]], parts.shape[through])
@@ -179,15 +179,10 @@ def _simple_areas(
     )
 
 
-def _in_turn(groups: Ints) -> list[Ints]:
-    """Return the indices of the first of each group, then of the second, and so on; groups are contiguous."""
-    if not len(groups):
-        return []
-    fresh = np.concatenate([[True], np.diff(groups) != 0])
-    starts = np.flatnonzero(fresh)
-    rank = np.arange(len(groups)) - starts[np.cumsum(fresh) - 1]
+def _by_rank(rank: Ints) -> list[Ints]:
+    """Return the indices of all of the lowest rank, then of the next, and so on, each in their order."""
     order = np.argsort(rank, kind="stable")
-    return np.split(order, np.flatnonzero(np.diff(rank[order])) + 1)
+    return np.split(order, np.flatnonzero(np.diff(rank[order])) + 1) if len(rank) else []
 
 
 def _swept_areas(
@@ -214,16 +209,10 @@ def _swept_areas(
 def _region_stacks(stacks: Stacks, regions: Regions, shape: Ints, local: Ints, base: Ints) -> Ints:
     """Return the stack that each region shows, built up shape by shape from the lowest."""
     stack = base[regions.quadrant]
-    rank = np.empty(len(local), np.int64)
-    for number, turn in enumerate(_in_turn(local)):
-        rank[turn] = number
     covered = spread(regions.start, regions.end - regions.start)
     by = np.repeat(regions.actor, regions.end - regions.start)
-    order = np.argsort(rank[by], kind="stable")
-    covered, by = covered[order], by[order]
-    for turn in np.split(np.arange(len(by)), np.flatnonzero(np.diff(rank[by])) + 1):
-        if len(turn):
-            stack[covered[turn]] = stacks.lay(stack[covered[turn]], shape[by[turn]])
+    for turn in _by_rank(places_in_runs(local)[by]):
+        stack[covered[turn]] = stacks.lay(stack[covered[turn]], shape[by[turn]])
     return stack
 
 

@@ -68,7 +68,7 @@ def test_black_or_white_always_stands_out(number: int) -> None:
     assert Colour.from_hex(ground.hex) == ground
 
 
-@pytest.mark.parametrize("text", ["", "red", "#fff", "#gggggg", "ff00ff0"])
+@pytest.mark.parametrize("text", ["", "red", "#fff", "#gggggg", "#+1+2+3", "ff00ff0"])
 def test_what_is_no_hex_colour(text: str) -> None:
-    with pytest.raises(ValueError):  # noqa: PT011  from int() or from us
+    with pytest.raises(ValueError, match="not a colour of the form #rrggbb"):
         Colour.from_hex(text)

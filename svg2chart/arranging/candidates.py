@@ -7,7 +7,8 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.patterns import COST_UNIT, Fractions, Patterns, patterns
 from svg2chart.octants.areas import VisibleAreas
-from svg2chart.octants.crossings import spread
+from svg2chart.octants.crossings import places_in_runs, spread
+from svg2chart.octants.stacks import BARE
 
 Ints = NDArray[np.int64]
 
@@ -21,8 +22,6 @@ then lie in the middle of a rounding bin, and a mirrored drawing decides alike."
 MARGIN = COST_UNIT
 """Candidates that cost so much more than the cheapest of the square are not looked at: no saving of edge
 around one square outweighs them."""
-
-BARE = 0
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -63,7 +62,7 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
     square, colour, order = areas.square, areas.colour, areas.order
     # the largest colours of each square first, among equals the upper one
     by_size = np.lexsort((-order, -amount.sum(axis=1), square))
-    place = _places(square[by_size])
+    place = places_in_runs(square[by_size])
     kept = by_size[place < MOST_COLOURS]
     # then these from the uppermost to bare cloth
     kept = kept[np.lexsort((colour[kept] == BARE, -order[kept], square[kept]))]
@@ -76,18 +75,10 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
         for bare in (False, True):
             chosen = np.flatnonzero((counts == count) & (has_bare == bare))
             if len(chosen):
-                tables.append(patterns(count, bare, fractions))
+                tables.append(patterns(count, has_bare=bare, fractions=fractions))
                 entries = kept[first[chosen][:, None] + np.arange(count)]
                 parts.append(_of_table(tables, chosen, entries, colour, square, amount, differences))
     return _joined(squares, tuple(tables), parts)
-
-
-def _places(groups: Ints) -> Ints:
-    """Return 0, 1, 2, … within each run of equal numbers."""
-    if not len(groups):
-        return groups
-    fresh = np.concatenate([[True], np.diff(groups) != 0])
-    return np.asarray(np.arange(len(groups)) - np.flatnonzero(fresh)[np.cumsum(fresh) - 1])
 
 
 def _of_table(

@@ -81,7 +81,7 @@ class Patterns:
 
 
 @cache
-def patterns(colours: int, has_bare: bool, fractions: Fractions) -> Patterns:  # noqa: FBT001  a cached table
+def patterns(colours: int, *, has_bare: bool, fractions: Fractions) -> Patterns:
     """Return the patterns of so many colours, the last of which is bare cloth or not."""
     bare = colours - 1 if has_bare else None
     rows: list[tuple[tuple[int, ...], tuple[LocalStitch, ...], int, tuple[int, ...]]] = []

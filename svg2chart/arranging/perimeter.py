@@ -5,6 +5,7 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.patterns import LENGTH_UNIT
 from svg2chart.octants.areas import VisibleAreas
+from svg2chart.octants.windings import OCTANTS
 
 Ints = NDArray[np.int64]
 
@@ -51,6 +52,7 @@ def _quadrant_shares(areas: VisibleAreas, colour: int, entries: Ints) -> NDArray
     share[...] = (areas.solid == colour)[:, None, :, None]
     row, column = np.divmod(areas.square[entries], columns)
     octants = areas.octants[entries]
-    for (down, right), pair in (((0, 0), (6, 7)), ((0, 1), (0, 1)), ((1, 0), (4, 5)), ((1, 1), (2, 3))):
-        share[row, down, column, right] = np.rint(octants[:, pair].sum(axis=1) * 4 * 2.0**20) / 2.0**20
+    for down, right in np.ndindex(2, 2):
+        area = octants[:, OCTANTS[down, right]].sum(axis=1)
+        share[row, down, column, right] = np.rint(area * 4 * 2.0**20) / 2.0**20
     return np.pad(share.reshape(2 * rows, 2 * columns), 2, constant_values=float(colour == 0))

@@ -95,11 +95,13 @@ def build_parser(arguments: list[str]) -> Parser:
         description="Turns layered SVG drawings into counted cross-stitch charts.",
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"svg2chart {version()}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=Parser)
     for name, purpose in COMMANDS.items():
-        command = commands.add_parser(name, help=purpose, description=f"{purpose[0].upper()}{purpose[1:]}.")
+        description = f"{purpose[0].upper()}{purpose[1:]}."
+        command = commands.add_parser(name, help=purpose, description=description, allow_abbrev=False)
         if name in arguments:
             _command(name).add_options(command)
     return parser

@@ -23,10 +23,7 @@ def one_line(text: str) -> str:
 
 
 class Parser(argparse.ArgumentParser):
-    """An argument parser that takes no shortened options and tells what is wrong on one line."""
-
-    def __init__(self, **settings: object) -> None:
-        super().__init__(allow_abbrev=False, **settings)  # type: ignore[arg-type]  # handed through as given
+    """An argument parser that tells what is wrong on one line."""
 
     def error(self, message: str) -> NoReturn:
         """Raise UseError."""

@@ -88,8 +88,13 @@ def within_groups(counts: Ints) -> Ints:
 
 def spread(starts: Ints, counts: Ints) -> Ints:
     """Return the whole numbers of several runs, one run after the other."""
-    ends = np.cumsum(counts)
-    return np.asarray(np.repeat(starts - (ends - counts), counts) + np.arange(counts.sum()))
+    return np.asarray(np.repeat(starts, counts) + within_groups(counts))
+
+
+def places_in_runs(numbers: Ints) -> Ints:
+    """Return 0, 1, 2 and so on within each run of equal numbers."""
+    starts = np.flatnonzero(np.diff(numbers, prepend=-1))
+    return within_groups(np.diff(np.append(starts, len(numbers))))
 
 
 def cut_edges(edges: Floats, shape: Ints, *, rows: int, columns: int) -> Pieces:
@@ -160,7 +165,7 @@ def _cut_at_rows(edges: _Edges, rows: int) -> _Parts:
     counts = last - first + 1
     edge = np.repeat(np.arange(len(counts)), counts)
     row = np.repeat(first - (np.cumsum(counts) - counts), counts) + np.arange(len(edge))
-    is_first = np.concatenate([[True], np.diff(edge) != 0]) if len(edge) else np.zeros(0, np.bool_)
+    is_first = np.diff(edge, prepend=-1) != 0
     is_last = np.append(is_first[1:], True) if len(edge) else is_first
 
     with np.errstate(divide="ignore", invalid="ignore"):

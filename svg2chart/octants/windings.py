@@ -222,16 +222,15 @@ def _beside(
 def _running(values: Floats, line: Ints) -> Floats:
     """Return the sum of the values before each entry in its line."""
     before = np.cumsum(values) - values
-    starts = np.concatenate([[True], np.diff(line) != 0]) if len(line) else np.zeros(0, np.bool_)
+    starts = np.diff(line, prepend=-1) != 0
     index = np.maximum.accumulate(np.where(starts, np.arange(len(line)), 0))
     return before - before[index]
 
 
 def _spans(line: Ints, shape: Ints, row: Ints, column: Ints, winding: Floats, even_odd: Bools) -> Spans:
     """Return the runs between touched quadrants where the winding right of the first is inside."""
-    follows = np.append(np.diff(line) == 0, False) if len(line) else np.zeros(0, np.bool_)
-    gap = np.append(np.diff(column) > 1, False) if len(line) else follows
-    at = np.flatnonzero(follows & gap & (is_inside(winding, even_odd) > 0.5))
+    gap = (np.diff(line) == 0) & (np.diff(column) > 1)
+    at = np.flatnonzero(gap & (is_inside(winding, even_odd)[:-1] > 0.5))
     return Spans(shape=shape[at], row=row[at], start=column[at] + 1, end=column[at + 1])
 
 

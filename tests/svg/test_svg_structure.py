@@ -100,7 +100,7 @@ def test_copies_are_named_by_their_use_and_styled_by_it() -> None:
     )
     assert painted(artwork)[:2] == [("fill", "c1", "#ff0000"), ("fill", "deck", "#000000")]
     assert [mark.element for mark in artwork.marks[2:]] == ["c2", "c2", "p", "rect 3"]
-    assert corners(artwork.marks[0].path)[0] == (5, 6)  # type: ignore[union-attr]
+    assert corners(artwork.marks[0].path)[0] == (5, 6)
     assert said(artwork) == []
 
 
@@ -209,7 +209,7 @@ def clipped_region(artwork: Artwork, index: int | None) -> object:
 def test_clips_cover_the_area_they_should(clip: str, attributes: str, area: float) -> None:
     artwork = read(f'{clip}<rect id="view" width="40" height="60" clip-path="url(#c)" {attributes}/>')
     found = clipped_region(artwork, only(artwork).clip)
-    assert found.area == pytest.approx(area)  # type: ignore[attr-defined]
+    assert found.area == pytest.approx(area)
     assert said(artwork) == []
 
 
@@ -223,7 +223,7 @@ def test_clips_of_groups_are_cut_by_those_around_them() -> None:
     assert [mark.clip for mark in artwork.marks] == [1, 0]
     assert [clip.within for clip in artwork.clips] == [None, 0]
     assert artwork.clips[1].parts[0].rule is FillRule.EVENODD
-    assert clipped_region(artwork, 1).area == pytest.approx(400)  # type: ignore[attr-defined]
+    assert clipped_region(artwork, 1).area == pytest.approx(400)
 
 
 def test_an_empty_clip_leaves_nothing_and_a_missing_one_everything() -> None:
