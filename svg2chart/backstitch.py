@@ -45,7 +45,8 @@ def work_backstitch(lines: Sequence[ThinLine], threads: Sequence[int]) -> Outlin
         segments = sorted({segment for chain in own for segment in chain})
         short = sum(not chain for chain in own)
         if short:
-            pieces = "" if len(own) == 1 else f"{short} of its {len(own)} pieces are "
+            verb = "is" if short == 1 else "are"
+            pieces = "" if len(own) == 1 else f"{short} of its {len(own)} pieces {verb} "
             what = f"{pieces}too short to run from one hole to another"
             remarks.append(_remark(line, what, Severity.LEFT_OUT))
         if line.opacity < 1.0 and segments:
