@@ -7,6 +7,8 @@ the document's outermost view box; y grows downwards.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from enum import Enum
+from typing import Final
 
 from svg2chart.colour import Colour
 from svg2chart.geometry.affine import Affine
@@ -17,13 +19,30 @@ from svg2chart.geometry.polygon import FillRule
 from svg2chart.remarks import Remark
 
 
+class StitchAs(Enum):
+    """What a mark is told to be on the cloth, in the words of the drawing's attribute data-stitch."""
+
+    AREA = "area"
+    BACKSTITCH = "backstitch"
+    BACKSTITCH_AS_DRAWN = "backstitch-as-drawn"
+    KNOT = "knot"
+    LEAVE_OUT = "leave-out"
+    FULL = "full"
+    THREE_QUARTER = "three-quarter"
+    QUARTER = "quarter"
+
+
+LINES: Final = frozenset([StitchAs.BACKSTITCH, StitchAs.BACKSTITCH_AS_DRAWN])
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fill:
     """A region painted in one colour.
 
     `group` and `clip` are indices into the artwork's groups and clips, None for none.
     `element` is the element's id, or its place in the document where it has none;
-    `layer` is the label of the layer that holds it, or "".
+    `layer` is the label of the layer that holds it, or "". `stitch_as` is what it is told to be, None
+    where its width and its area decide.
     """
 
     element: str
@@ -34,6 +53,7 @@ class Fill:
     opacity: float = 1.0
     group: int | None = None
     clip: int | None = None
+    stitch_as: StitchAs | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,11 +74,16 @@ class Stroke:
     opacity: float = 1.0
     group: int | None = None
     clip: int | None = None
+    stitch_as: StitchAs | None = None
 
     @property
     def width(self) -> float:
         """The stroke's width in root user units; the mean width where the nib is squeezed."""
         return self.style.width * self.pen.mean_scale
+
+    def is_thin(self, least: float) -> bool:
+        """Whether it is narrower than `least` root user units, unless it is told to be an area."""
+        return self.stitch_as is not StitchAs.AREA and self.width < least
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +127,7 @@ class Words:
     to_user: Affine = Affine()
     group: int | None = None
     clip: int | None = None
+    stitch_as: StitchAs | None = None
     outlines: tuple[Fill | Stroke, ...] = ()
     remarks: tuple[Remark, ...] = ()
 

@@ -6,14 +6,15 @@ of squares: art that is shifted, mirrored or grouped otherwise then gives the sa
 points to the last bit.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.artwork import Artwork, ClipPart, Fill, Stroke
+from svg2chart.artwork import LINES, Artwork, ClipPart, Fill, StitchAs, Stroke
 from svg2chart.colour import Colour
+from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
 from svg2chart.geometry.cut import (
     cut_lines,
@@ -34,11 +35,18 @@ LATTICE = 2.0**20
 the rounding of float64 on the way here."""
 
 
+DOT_SEEN = 0.25
+"""A dot is seen where half of a level line of so many squares through it is. Our choice, no source."""
+
+NO_LINES = Polylines(points=np.zeros((0, 2)), starts=np.zeros(1, np.int64), closed=np.zeros(0, np.bool_))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThinLine:
-    """A stroke too thin for stitches, as far as no later shape hides it.
+    """A stroke too thin for stitches or told to be a line, as far as no later shape hides it.
 
-    `opacity` is that of the stroke within all its groups.
+    `opacity` is that of the stroke within all its groups. A line that is told to be backstitch as drawn
+    is whole, or has no points where less than half of it is to be seen.
     """
 
     element: str
@@ -46,15 +54,27 @@ class ThinLine:
     lines: Polylines
     colour: Colour
     opacity: float
+    stitch_as: StitchAs | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dot:
+    """A mark that is told to be a knot: its middle, in squares."""
+
+    element: str
+    layer: str
+    middle: tuple[float, float]
+    colour: Colour
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Laid:
-    """A drawing on the grid: shapes in paint order with the marks they come from, and thin lines."""
+    """A drawing on the grid: shapes in paint order with the marks they come from, thin lines and dots."""
 
     shapes: tuple[Shape, ...]
     marks: tuple[Fill | Stroke, ...]
     lines: tuple[ThinLine, ...]
+    dots: tuple[Dot, ...] = ()
 
 
 def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
@@ -75,20 +95,18 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
 
     shapes: list[Shape] = []
     shown: list[Fill | Stroke] = []
-    lines: list[tuple[int, Stroke, Polylines]] = []
+    lines: list[tuple[int, Fill | Stroke, Polylines]] = []
+    dots: list[tuple[int, Dot, Polylines]] = []
     for mark, chains in zip(marks, flattened, strict=True):
         clip = None if mark.clip is None else clips[mark.clip]
-        if isinstance(mark, Stroke):
-            pen = to_squares.linear() @ mark.pen
-            if mark.style.dashes:
-                chains = dash_lines(chains, mark.style, pen=pen)
-            if mark.width < grid.thin * grid.square:
-                lines.append((len(shapes), mark, _cut_line(chains, edge, clip)))
-                continue
-            polygon = outline_stroke(chains, mark.style, pen=pen, tolerance=TOLERANCE_SQUARES)
-        else:
-            polygon = Polygon(points=chains.points, starts=chains.starts, rule=mark.rule)
-        polygon = _cut(polygon, edge, clip)
+        if mark.stitch_as is StitchAs.KNOT:
+            dots += [(len(shapes), dot, _cut_line(across, edge, clip)) for dot, across in _dots(mark, chains)]
+            continue
+        chains = _drawn(mark, chains, to_squares)
+        if _is_line(mark, grid):
+            lines.append((len(shapes), mark, _cut_line(chains, edge, clip)))
+            continue
+        polygon = _cut(_region(mark, chains, to_squares), edge, clip)
         if len(polygon.points):
             paint = Paint(colour=mark.colour, opacity=mark.opacity, group=mark.group)
             shapes.append(Shape(polygon=polygon, paint=paint))
@@ -99,23 +117,74 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         shapes=tuple(shapes),
         marks=tuple(shown),
         lines=tuple(line for line in seen if line.opacity >= SEEN_OPACITY),
+        dots=tuple(dot for below, dot, across in dots if _is_seen(across, hiding[below:])),
     )
+
+
+def _is_line(mark: Fill | Stroke, grid: Grid) -> bool:
+    return mark.stitch_as in LINES or (isinstance(mark, Stroke) and mark.is_thin(grid.thin * grid.square))
+
+
+def _drawn(mark: Fill | Stroke, chains: Polylines, to_squares: Affine) -> Polylines:
+    """Return the chains as the mark is drawn along them: a stroke in its dashes, a fill closed."""
+    if isinstance(mark, Fill):
+        return replace(chains, closed=np.ones(len(chains.closed), np.bool_))
+    if mark.style.dashes:
+        return dash_lines(chains, mark.style, pen=to_squares.linear() @ mark.pen)
+    return chains
+
+
+def _region(mark: Fill | Stroke, chains: Polylines, to_squares: Affine) -> Polygon:
+    """Return what the mark paints."""
+    if isinstance(mark, Fill):
+        return Polygon(points=chains.points, starts=chains.starts, rule=mark.rule)
+    pen = to_squares.linear() @ mark.pen
+    return outline_stroke(chains, mark.style, pen=pen, tolerance=TOLERANCE_SQUARES)
 
 
 def _thin_line(
-    stroke: Stroke, chains: Polylines, later: Sequence[Polygon | None], artwork: Artwork, grid: Grid
+    mark: Fill | Stroke, chains: Polylines, later: Sequence[Polygon | None], artwork: Artwork, grid: Grid
 ) -> ThinLine:
-    paint = Paint(colour=stroke.colour, opacity=stroke.opacity, group=stroke.group)
-    near = [polygon for polygon in later if polygon is not None and _overlap(polygon, chains)]
-    if near:
-        chains = cut_lines_away(chains, near, reach=max(stroke.width / grid.square / 2, TOLERANCE_SQUARES))
+    paint = Paint(colour=mark.colour, opacity=mark.opacity, group=mark.group)
+    wide = mark.width / grid.square if isinstance(mark, Stroke) else 0.0
+    seen = _seen(chains, later, reach=max(wide / 2, TOLERANCE_SQUARES))
+    if mark.stitch_as is StitchAs.BACKSTITCH_AS_DRAWN:
+        seen = chains if 2 * _length(seen) >= _length(chains) else NO_LINES
     return ThinLine(
-        element=stroke.element,
-        layer=stroke.layer,
-        lines=replace(chains, points=_rounded(chains.points)),
-        colour=stroke.colour,
+        element=mark.element,
+        layer=mark.layer,
+        lines=replace(seen, points=_rounded(seen.points)),
+        colour=mark.colour,
         opacity=opacity_in_all(paint, artwork.groups),
+        stitch_as=mark.stitch_as,
     )
+
+
+def _dots(mark: Fill | Stroke, chains: Polylines) -> Iterator[tuple[Dot, Polylines]]:
+    """Yield the middle of the box around each contour, and a line of DOT_SEEN through it."""
+    for points, _ in chains.chains():
+        x, y = (float(c) for c in _rounded((points.min(axis=0) + points.max(axis=0)) / 2))
+        across = np.array([(x - DOT_SEEN / 2, y), (x + DOT_SEEN / 2, y)])
+        yield (
+            Dot(element=mark.element, layer=mark.layer, middle=(x, y), colour=mark.colour),
+            Polylines(points=across, starts=np.array([0, 2]), closed=np.array([False])),
+        )
+
+
+def _is_seen(across: Polylines, later: Sequence[Polygon | None]) -> bool:
+    """Whether half of the line through a dot is seen: a dot on the page's edge still is."""
+    return 2 * _length(_seen(across, later, reach=TOLERANCE_SQUARES)) >= DOT_SEEN
+
+
+def _seen(chains: Polylines, later: Sequence[Polygon | None], *, reach: float) -> Polylines:
+    """Return the parts of lines that no later polygon hides."""
+    near = [polygon for polygon in later if polygon is not None and _overlap(polygon, chains)]
+    return cut_lines_away(chains, near, reach=reach) if near else chains
+
+
+def _length(lines: Polylines) -> float:
+    """Return how long lines are, in squares; closed ones without their last piece."""
+    return sum(float(np.hypot(*np.diff(points, axis=0).T).sum()) for points, _ in lines.chains())
 
 
 def _overlap(polygon: Polygon, chains: Polylines) -> bool:

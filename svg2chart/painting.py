@@ -1,5 +1,7 @@
 """The mean colour of each square before any stitch is decided: what a renderer would show, exactly."""
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -15,7 +17,7 @@ def square_colours(artwork: Artwork, rows: int, columns: int) -> NDArray[np.floa
     """Return the mean premultiplied colour of each square of a grid laid over the whole viewport.
 
     Args:
-        artwork: the drawing; all its strokes count as areas, however thin.
+        artwork: the drawing; all its strokes count as areas, however thin, and whatever is told of them.
         rows: rows of squares from the viewport's top; the last may hang over its lower edge.
         columns: columns of squares across the viewport's width.
 
@@ -31,7 +33,8 @@ def square_colours(artwork: Artwork, rows: int, columns: int) -> NDArray[np.floa
         raise GridError("there is no square", way_out="Ask for at least one column")
     side = page.width / columns
     grid = Grid(left=page.left, top=page.top, square=side, rows=rows, columns=columns, thin=0.0)
-    laid = lay_on_grid(artwork, grid)
+    plain = tuple(replace(mark, stitch_as=None) for mark in artwork.painted())
+    laid = lay_on_grid(replace(artwork, marks=plain), grid)
     areas = visible_areas(laid.shapes, groups=artwork.groups, rows=rows, columns=columns)
     colours = np.array([(r * a, g * a, b * a, a) for r, g, b, a in areas.colours])
     mean = np.where((areas.solid != MIXED)[..., None], colours[areas.solid], 0.0)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from svg2chart.artwork import Artwork, Clip, Stroke
+from svg2chart.artwork import LINES, Artwork, Clip, Stroke
 from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.flatten import flatten_paths
 from svg2chart.geometry.outline import outline_stroke
@@ -16,8 +16,8 @@ OUTLINE_PARTS = 1 << 14
 class Reach:
     """How far all that is painted reaches, in root user units.
 
-    viewport: nothing reaches farther. fills: the box around all fills.
-    strokes: each with the box that it is seen in.
+    viewport: nothing reaches farther. fills: the box around all fills, and strokes told to be areas or lines.
+    strokes: the others, each with the box that it is seen in.
     """
 
     viewport: Box
@@ -33,8 +33,10 @@ class Reach:
             seen = artwork.viewport if mark.clip is None else clips[mark.clip]
             if seen is None:
                 continue
-            if isinstance(mark, Stroke):
+            if isinstance(mark, Stroke) and mark.stitch_as is None:
                 strokes.append((mark, seen))
+            elif isinstance(mark, Stroke) and mark.stitch_as not in LINES:
+                fills.append(_cut(_painted_box(mark, artwork.viewport), seen))
             else:
                 fills.append(_cut(mark.path.box(), seen))
         return Reach(viewport=artwork.viewport, fills=box_around(fills), strokes=tuple(strokes))

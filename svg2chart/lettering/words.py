@@ -94,6 +94,7 @@ def _marks(words: Words, placed: Sequence[Placed]) -> Iterator[Fill | Stroke]:
                 opacity=run.opacity,
                 group=words.group,
                 clip=words.clip,
+                stitch_as=words.stitch_as,
             )
         if run.stroke_colour is not None and run.stroke_style is not None:
             yield Stroke(
@@ -106,6 +107,7 @@ def _marks(words: Words, placed: Sequence[Placed]) -> Iterator[Fill | Stroke]:
                 opacity=run.stroke_opacity,
                 group=words.group,
                 clip=words.clip,
+                stitch_as=words.stitch_as,
             )
 
 

@@ -42,6 +42,7 @@ def add_fill(source: Source, gathered: Gathered, element: Element, place: Place,
                 opacity=flat.opacity,
                 group=place.group,
                 clip=place.clip,
+                stitch_as=place.stitch_as,
             )
         )
 
@@ -78,6 +79,7 @@ def add_stroke(source: Source, gathered: Gathered, element: Element, place: Plac
             opacity=flat.opacity,
             group=place.group,
             clip=place.clip,
+            stitch_as=place.stitch_as,
         )
     )
 

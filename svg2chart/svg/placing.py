@@ -10,6 +10,7 @@ from svg2chart.svg.scene import Place, Source, measures_at
 from svg2chart.svg.servers import context_of
 from svg2chart.svg.shapes import coordinate
 from svg2chart.svg.style import Style
+from svg2chart.svg.told import told
 from svg2chart.svg.transforms import transform
 
 _SIDES = {"left": 0.0, "center": 0.5, "right": 1.0, "top": 0.0, "bottom": 1.0}
@@ -37,7 +38,11 @@ def placed(source: Source, element: Element, parent: Place) -> Placed:
         else:
             origin = _origin(style, measures_at(source, replace(parent, style=style)))
             to_user = to_user @ (origin @ own @ origin.inverse())
-    return Placed(replace(parent, style=style, to_user=to_user, depth=parent.depth + 1), tuple(problems))
+    stitch_as, problem = told(element, parent.stitch_as)
+    if problem:
+        problems.append(problem)
+    place = replace(parent, style=style, to_user=to_user, depth=parent.depth + 1, stitch_as=stitch_as)
+    return Placed(place, tuple(problems))
 
 
 def _origin(style: Style, measures: Measures) -> Affine:

@@ -6,7 +6,7 @@ from xml.etree.ElementTree import Element
 
 import numpy as np
 
-from svg2chart.artwork import Clip, Fill, Group, Stroke, Words
+from svg2chart.artwork import Clip, Fill, Group, StitchAs, Stroke, Words
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
@@ -54,7 +54,7 @@ class Place:
     the element's coordinates. name: of the `use` that draws it, "" for none.
     uses: the `use` and `marker` elements that it is drawn through, outermost
     first. asked_wide, asked_high: the size that a `use` asks of what it draws, as written.
-    depth: how many elements it is in, copies included.
+    depth: how many elements it is in, copies included. stitch_as: what it is told to be on the cloth.
     """
 
     to_user: Affine
@@ -70,6 +70,7 @@ class Place:
     asked_high: str = ""
     depth: int = 0
     context: Context = Context()
+    stitch_as: StitchAs | None = None
 
 
 def measures_at(source: Source, place: Place) -> Measures:

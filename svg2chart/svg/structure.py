@@ -6,6 +6,7 @@ from xml.etree.ElementTree import Element
 
 from svg2chart.artwork import Fill
 from svg2chart.errors import ArtworkError
+from svg2chart.geometry.path import Path
 from svg2chart.remarks import Severity
 from svg2chart.svg.clip import element_clip, frame_clip
 from svg2chart.svg.document import INKSCAPE, SODIPODI, local_name
@@ -29,6 +30,7 @@ from svg2chart.svg.scene import (
 from svg2chart.svg.servers import context_of
 from svg2chart.svg.shapes import rounded_rectangle, shape_path, unread
 from svg2chart.svg.text import draw_words
+from svg2chart.svg.told import is_left_out, parts_of
 
 # Elements that show nothing by themselves and need no word about it.
 _SILENT = frozenset(
@@ -85,6 +87,8 @@ def draw_element(source: Source, gathered: Gathered, element: Element, parent: P
         gathered.remark(name_of(source, element, parent), what, Severity.LEFT_OUT, layer=parent.layer)
         return
     if element.tag in _SILENT or element.get("data-svg2chart") == "overlay":
+        return
+    if is_left_out(element, parent.stitch_as):
         return
     name = name_of(source, element, parent)
     gathered.count(name)
@@ -259,6 +263,9 @@ def _draw_shape(source: Source, gathered: Gathered, element: Element, place: Pla
     if not is_sound(read.path, place.to_user):
         gathered.remark(name, "its coordinates are too large", Severity.LEFT_OUT, layer=place.layer)
         return
+    if parts_of(place.stitch_as):
+        _draw_as_told(source, gathered, element, place, read.path)
+        return
     for part in paint_order(place.style):
         if part == "fill":
             add_fill(source, gathered, element, place, read.path)
@@ -266,6 +273,18 @@ def _draw_shape(source: Source, gathered: Gathered, element: Element, place: Pla
             add_stroke(source, gathered, element, place, read.path)
         else:
             _markers(source, gathered, element, place, read)
+
+
+def _draw_as_told(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
+    """Draw the one part of a shape that makes what the shape is told to be."""
+    before = len(gathered.marks)
+    for part in parts_of(place.stitch_as):
+        (add_fill if part == "fill" else add_stroke)(source, gathered, element, place, path)
+        if len(gathered.marks) > before:
+            return
+    if parts_of(place.stitch_as) == ("fill",):
+        what = "has no fill for a stitch to take its thread from"
+        gathered.remark(name_of(source, element, place), what, Severity.LEFT_OUT, layer=place.layer)
 
 
 def _markers(source: Source, gathered: Gathered, element: Element, place: Place, data: PathData) -> None:
@@ -278,7 +297,8 @@ def _markers(source: Source, gathered: Gathered, element: Element, place: Place,
         clip = place.clip
         if marker.frame is not None:
             clip = frame_clip(gathered, marker.frame, marker.frame_to_user, clip)
-        content = replace(marker.place, name=name, clip=clip, context=context_of(source, place))
+        context = context_of(source, place)
+        content = replace(marker.place, name=name, clip=clip, context=context, stitch_as=None)
         draw_children(source, gathered, marker.element, content)
 
 

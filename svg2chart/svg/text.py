@@ -17,6 +17,7 @@ from svg2chart.svg.scene import Gathered, Place, Source, measures_at, name_of
 from svg2chart.svg.servers import Painted, fill_paint, stroke_paint
 from svg2chart.svg.strokes import pen
 from svg2chart.svg.style import Style
+from svg2chart.svg.told import of_words
 
 _FAMILY = re.compile(r"""\s*(?:"([^"]*)"|'([^']*)'|([^,]+))\s*(?:,|\Z)""")
 _MIRRORED = {"start": "end", "end": "start"}
@@ -73,6 +74,7 @@ def _words(source: Source, gathered: Gathered, element: Element, place: Place) -
             to_user=place.to_user @ turn,
             group=place.group,
             clip=place.clip,
+            stitch_as=of_words(place.stitch_as),
         )
         made += _in_paint_order(whole, style)
     return made
