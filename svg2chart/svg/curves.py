@@ -1,6 +1,5 @@
 """Ellipses, arcs and quadratic curves as cubic Béziers."""
 
-from collections.abc import Callable
 from math import atan2, ceil, cos, hypot, pi, radians, sin, sqrt, tan
 
 import numpy as np
@@ -8,7 +7,6 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Point = tuple[float, float]
-Segment = tuple[Point, Point, Point, Point]
 
 # One cubic spans at most a sixteenth of a turn: its radius is off by at most
 # 7e-8 of the radius (by 2.7e-4 for a quarter turn; the error falls with the sixth power of the angle).
@@ -46,25 +44,19 @@ def quarter_ellipse(centre: Point, radii: Point, *, quarter: int) -> Array:
     return np.stack([centre[0] + radii[0] * turned[0], centre[1] + radii[1] * turned[1]], axis=-1)
 
 
+CIRCLE = np.concatenate([quarter_ellipse((0.0, 0.0), (1.0, 1.0), quarter=k) for k in range(4)])
+CIRCLE.setflags(write=False)
+
+
 def ellipse(centre: Point, radii: Point) -> Array:
     """Return an upright ellipse as (16, 4, 2), clockwise on the screen from its right (SVG 2, 10.4)."""
-    return np.concatenate([quarter_ellipse(centre, radii, quarter=k) for k in range(4)])
-
-
-def raised(start: Point, control: Point, end: Point) -> Segment:
-    """Return a quadratic Bézier as the cubic that is the same curve."""
-    return (
-        start,
-        ((start[0] + 2 * control[0]) / 3, (start[1] + 2 * control[1]) / 3),
-        ((end[0] + 2 * control[0]) / 3, (end[1] + 2 * control[1]) / 3),
-        end,
-    )
+    return np.asarray(np.array(centre) + np.array(radii) * CIRCLE)
 
 
 def arc(
     start: Point, radii: Point, *, turn: float, is_large: bool, is_clockwise: bool, end: Point
-) -> list[Segment]:
-    """Return an elliptical arc as cubics of at most a sixteenth of a turn each.
+) -> list[float]:
+    """Return an elliptical arc as cubics of at most a sixteenth of a turn each, eight coordinates a cubic.
 
     Args:
         start: where it starts.
@@ -80,7 +72,7 @@ def arc(
         return []
     rx, ry = abs(radii[0]), abs(radii[1])
     if rx == 0 or ry == 0:
-        return [(start, start, end, end)]
+        return [*start, *start, *end, *end]
     c, s = cos(radians(turn)), sin(radians(turn))
     half_x, half_y = (start[0] - end[0]) / 2, (start[1] - end[1]) / 2
     # on the circle of radius 1 that the ellipse becomes
@@ -88,16 +80,10 @@ def arc(
     reach = hypot(x, y)
     if reach > 1:
         rx, ry, x, y = rx * reach, ry * reach, x / reach, y / reach
-    (centre_x, centre_y), first, sweep = _on_circle(x, y, is_large=is_large, is_clockwise=is_clockwise)
+    centre, first, sweep = _on_circle(x, y, is_large=is_large, is_clockwise=is_clockwise)
+    axes = (c * rx, s * rx, -s * ry, c * ry)  # what the axes of the unit circle become
     middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-    # columns of the map from the unit circle to the ellipse
-    ux, uy, vx, vy = c * rx, s * rx, -s * ry, c * ry
-
-    def placed(unit_x: float, unit_y: float) -> Point:
-        dx, dy = unit_x + centre_x, unit_y + centre_y
-        return middle[0] + ux * dx + vx * dy, middle[1] + uy * dx + vy * dy
-
-    return _cubics(start, end, (first, sweep), placed)
+    return [*start, *_cubics(centre, (first, sweep), axes, middle), *end]
 
 
 def _on_circle(x: float, y: float, *, is_large: bool, is_clockwise: bool) -> tuple[Point, float, float]:
@@ -112,28 +98,37 @@ def _on_circle(x: float, y: float, *, is_large: bool, is_clockwise: bool) -> tup
 
 
 def _cubics(
-    start: Point, end: Point, turn: tuple[float, float], placed: Callable[[float, float], Point]
-) -> list[Segment]:
-    """Return an arc of the unit circle, given by its first angle and its sweep, as placed cubics."""
-    first, sweep = turn
+    centre: Point, turn: tuple[float, float], axes: tuple[float, float, float, float], middle: Point
+) -> list[float]:
+    """Return an arc of radius 1, given by its first angle and its sweep, as cubics where the axes lay it.
+
+    Eight coordinates a cubic, without the first two and the last two.
+    """
+    (centre_x, centre_y), (first, sweep), (ux, uy, vx, vy), (middle_x, middle_y) = centre, turn, axes, middle
     pieces = max(1, ceil(abs(sweep) / _PIECE - 1e-9))
     step = sweep / pieces
     handle = 4 / 3 * tan(step / 4)
-    segments: list[Segment] = []
-    here = start
-    for k in range(pieces):
-        a, b = first + k * step, first + (k + 1) * step
-        there = end if k == pieces - 1 else placed(cos(b), sin(b))
-        segments.append(
-            (
-                here,
-                placed(cos(a) - handle * sin(a), sin(a) + handle * cos(a)),
-                placed(cos(b) + handle * sin(b), sin(b) - handle * cos(b)),
-                there,
-            )
+    drawn: list[float] = []
+    c, s = cos(first), sin(first)
+    for k in range(1, pieces + 1):
+        angle = first + k * step
+        onward_c, onward_s = cos(angle), sin(angle)
+        ax, ay = c - handle * s + centre_x, s + handle * c + centre_y
+        bx, by = onward_c + handle * onward_s + centre_x, onward_s - handle * onward_c + centre_y
+        x, y = onward_c + centre_x, onward_s + centre_y
+        end_x, end_y = middle_x + ux * x + vx * y, middle_y + uy * x + vy * y
+        drawn += (
+            middle_x + ux * ax + vx * ay,
+            middle_y + uy * ax + vy * ay,
+            middle_x + ux * bx + vx * by,
+            middle_y + uy * bx + vy * by,
+            end_x,
+            end_y,
+            end_x,
+            end_y,
         )
-        here = there
-    return segments
+        c, s = onward_c, onward_s
+    return drawn[:-4]
 
 
 def curve_length(segments: Array) -> float:

@@ -8,7 +8,7 @@ from math import hypot, isfinite, sqrt
 from svg2chart.units import MM_PER_INCH, PX_PER_INCH
 
 # Quantifiers that never give back (`++`) keep the time even for hostile text.
-NUMBER = r"[-+]?(?:\d++(?:\.\d*+)?|\.\d++)(?:[eE][-+]?\d++)?"
+NUMBER = r"[-+]?(?:[0-9]++(?:\.[0-9]*+)?|\.[0-9]++)(?:[eE][-+]?[0-9]++)?"
 _NUMBER = re.compile(rf"\s*+({NUMBER})\s*+\Z")
 _LENGTH = re.compile(rf"\s*+({NUMBER})\s*+([a-zA-Z]*+|%)\s*+\Z")
 _SEPARATOR = re.compile(r"\s*+,\s*+|\s++")

@@ -81,9 +81,9 @@ def markers(source: Source, place: Place, data: PathData) -> tuple[list[Marker],
 
 def vertices(data: PathData) -> Iterator[Vertex]:
     """Yield the points that a path was drawn through, in its order."""
-    position = 0
+    position, is_vertex = 0, data.is_vertex
     for segments, is_closed in data.path.contours():
-        ends = data.is_vertex[position : position + len(segments)]
+        ends = is_vertex[position : position + len(segments)]
         position += len(segments)
         ways = [_directions(segment) for segment in segments]
         known = [way for way in ways if way is not None]

@@ -8,7 +8,7 @@ import numpy as np
 from svg2chart.geometry.path import Path, line
 from svg2chart.svg.curves import PIECES_IN_QUARTER, ellipse, quarter_ellipse
 from svg2chart.svg.lengths import Measures, is_length, length
-from svg2chart.svg.pathdata import PathData, path_data, points_path, whole_path
+from svg2chart.svg.pathdata import PathData, path_data, points_path
 from svg2chart.svg.style import Style
 
 NO_PATH = Path.of_contours([])
@@ -69,7 +69,7 @@ def _numbers(element: Element, style: Style, measures: Measures, names: str) -> 
 def _rect(element: Element, style: Style, measures: Measures) -> PathData:
     x, y, width, height = _numbers(element, style, measures, "x y width height")
     if width <= 0 or height <= 0:
-        return whole_path(NO_PATH, "the rectangle has no area")
+        return PathData(NO_PATH, "the rectangle has no area")
     radii = [coordinate(element, style, name, measures=measures, default=None) for name in ("rx", "ry")]
     rx, ry = (None if radius is not None and radius < 0 else radius for radius in radii)
     rx, ry = (ry if rx is None else rx), (rx if ry is None else ry)
@@ -103,17 +103,16 @@ def rounded_rectangle(
 
 def _with_corners(path: Path) -> PathData:
     """Return a path of lines and quarter ellipses with a vertex at the end of each of those."""
-    is_vertex = np.ones(len(path.segments), dtype=np.bool_)
     is_curved = (path.segments[:, 0] != path.segments[:, 1]).any(axis=1)
     pieces = np.flatnonzero(is_curved)  # PIECES_IN_QUARTER for each quarter, without a gap
-    is_vertex[pieces] = np.arange(1, len(pieces) + 1) % PIECES_IN_QUARTER == 0
-    return PathData(path, "", is_vertex)
+    inside = pieces[np.arange(1, len(pieces) + 1) % PIECES_IN_QUARTER != 0]
+    return PathData(path, "", tuple(inside.tolist()))
 
 
 def _circle(element: Element, style: Style, measures: Measures) -> PathData:
     x, y, r = _numbers(element, style, measures, "cx cy r")
     if r <= 0:
-        return whole_path(NO_PATH, "the circle has no area")
+        return PathData(NO_PATH, "the circle has no area")
     return _with_corners(Path.of_contours([(ellipse((x, y), (r, r)), True)]))
 
 
@@ -123,14 +122,14 @@ def _ellipse(element: Element, style: Style, measures: Measures) -> PathData:
     rx, ry = (None if radius is not None and radius < 0 else radius for radius in (rx, ry))
     rx, ry = (ry if rx is None else rx), (rx if ry is None else ry)
     if not rx or not ry:
-        return whole_path(NO_PATH, "the ellipse has no area")
+        return PathData(NO_PATH, "the ellipse has no area")
     return _with_corners(Path.of_contours([(ellipse((x, y), (rx, ry)), True)]))
 
 
 def _line(element: Element, style: Style, measures: Measures) -> PathData:
     x1, y1, x2, y2 = _numbers(element, style, measures, "x1 y1 x2 y2")
     ends = np.array([(x1, y1), (x2, y2)])
-    return whole_path(Path.of_contours([(line(ends[0], ends[1])[None], False)]))
+    return PathData(Path.of_contours([(line(ends[0], ends[1])[None], False)]))
 
 
 def _polyline(element: Element, _style: Style, _measures: Measures) -> PathData:

@@ -1,0 +1,106 @@
+"""Times reading and flattening against svgelements on the same drawings and prints ratios of CPU time."""
+
+import argparse
+import io
+import math
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import svgelements
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from svg2chart.geometry.flatten import flatten_paths
+from svg2chart.grid import TOLERANCE_SQUARES, Grid
+from svg2chart.svg.read import parse_artwork
+from tests import outside
+
+WIDE = 80  # squares: both flatten within the same part of a square of that width
+MANY = 45_000  # plain paths in one file
+ROUNDS = 5
+
+
+def cpu(work: Callable[[], object]) -> float:
+    """Return the CPU seconds of one run."""
+    start = time.process_time()
+    work()
+    return time.process_time() - start
+
+
+def read_and_flatten(data: bytes, tolerance: float) -> int:
+    """Read a drawing and flatten all its curves; return the number of points."""
+    paths = [mark.path for mark in parse_artwork(data).painted()]
+    return sum(len(lines.points) for lines in flatten_paths(paths, tolerance=tolerance))
+
+
+def peer_read(data: bytes) -> svgelements.SVG:
+    """Read a drawing with svgelements."""
+    return svgelements.SVG.parse(io.BytesIO(data))
+
+
+def peer_read_and_flatten(data: bytes, tolerance: float) -> int:
+    """Read a drawing with svgelements and flatten its segments, as many chords each as ours."""
+    number = 0
+    for element in peer_read(data).elements():
+        if isinstance(element, svgelements.Shape):
+            for segment in svgelements.Path(element).segments():
+                number += len(_flattened(segment, tolerance))
+    return number
+
+
+def _flattened(segment: svgelements.PathSegment, tolerance: float) -> np.ndarray:
+    """Return the points of one segment of svgelements, all evaluated at once."""
+    if isinstance(segment, svgelements.CubicBezier):
+        a, b, c, d = (complex(point) for point in segment)
+        bend = max(abs(a + c - 2 * b), abs(b + d - 2 * c))
+        chords = max(1, math.ceil(math.sqrt(0.75 * bend / tolerance)))
+    elif isinstance(segment, svgelements.QuadraticBezier):
+        a, b, c = (complex(point) for point in segment)
+        chords = max(1, math.ceil(math.sqrt(abs(a + c - 2 * b) / 4 / tolerance)))
+    elif isinstance(segment, svgelements.Arc) and segment.sweep:
+        radius = max(segment.rx, segment.ry)  # a chord over the angle h strays at most radius h^2 / 8
+        chords = max(1, math.ceil(abs(segment.sweep) * math.sqrt(radius / 8 / tolerance)))
+    else:
+        return np.array([segment.end])
+    return np.asarray(segment.npoint(np.linspace(0.0, 1.0, chords + 1)))
+
+
+def compare() -> None:
+    """Print what reading costs in parts of what it costs with svgelements, over all real drawings."""
+    drawings = [picture.path.read_bytes() for picture in outside.pictures("art-open")]
+    tolerances = [Grid.fit(parse_artwork(data), wide=WIDE).square * TOLERANCE_SQUARES for data in drawings]
+    cases: dict[str, Callable[[bytes, float], object]] = {
+        "ours: read": lambda data, _: parse_artwork(data),
+        "ours: read and flatten": read_and_flatten,
+        "svgelements: read": lambda data, _: peer_read(data),
+        "svgelements: read and flatten": peer_read_and_flatten,
+    }
+    best = dict.fromkeys(cases, math.inf)
+    for _ in range(ROUNDS):
+        for name, work in cases.items():
+            spent = sum(cpu(lambda w=work, d=d, t=t: w(d, t)) for d, t in zip(drawings, tolerances, strict=True))
+            best[name] = min(best[name], spent)
+    whole = best["svgelements: read and flatten"]
+    print(f"{len(drawings)} drawings, {WIDE} squares wide, CPU, best of {ROUNDS} rounds")
+    for name, spent in best.items():
+        print(f"{name:32} {spent / len(drawings) * 1000:6.2f} ms a file {spent / whole:6.2f}")
+
+
+def many() -> None:
+    """Print what a file of very many plain paths costs."""
+    shapes = "".join(
+        f'<path id="p{k}" d="M{k % 300} {k // 300}h0.9c0 0.3 0.1 0.6 -0.2 0.9h-0.7z" fill="#2a6f97"/>'
+        for k in range(MANY)
+    )
+    data = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 300 150">{shapes}</svg>'.encode()
+    ours, theirs = cpu(lambda: parse_artwork(data)), cpu(lambda: peer_read(data))
+    print(f"{MANY} paths in one file: read in {ours:.1f} s, by svgelements in {theirs:.1f} s")
+
+
+if __name__ == "__main__":
+    argparse.ArgumentParser(description=__doc__).parse_args()
+    compare()
+    many()
