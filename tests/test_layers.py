@@ -30,7 +30,6 @@ ROW_OF = {room: row for rooms, row in ROWS.items() for room in rooms.split()}
 
 HOMES = {
     "shapely": {"geometry"},
-    "svgelements": {"svg"},
     "xml": {"svg"},
     "tinycss2": {"svg"},
     "cssselect2": {"svg"},

@@ -81,7 +81,9 @@ def compare() -> None:
     best = dict.fromkeys(cases, math.inf)
     for _ in range(ROUNDS):
         for name, work in cases.items():
-            spent = sum(cpu(lambda w=work, d=d, t=t: w(d, t)) for d, t in zip(drawings, tolerances, strict=True))
+            spent = sum(
+                cpu(lambda w=work, d=d, t=t: w(d, t)) for d, t in zip(drawings, tolerances, strict=True)
+            )
             best[name] = min(best[name], spent)
     whole = best["svgelements: read and flatten"]
     print(f"{len(drawings)} drawings, {WIDE} squares wide, CPU, best of {ROUNDS} rounds")
