@@ -23,8 +23,9 @@ from svg2chart.geometry.cut import (
     cut_polygon,
     cut_polygon_to_box,
 )
+from svg2chart.geometry.dashes import dash_lines
 from svg2chart.geometry.flatten import flatten_paths
-from svg2chart.geometry.outline import dash_lines, outline_stroke
+from svg2chart.geometry.outline import outline_stroke
 from svg2chart.geometry.polygon import Polygon, Polylines
 from svg2chart.grid import TOLERANCE_SQUARES, Grid
 from svg2chart.octants.stacks import SEEN_OPACITY, Paint, hides, opacity_in_all

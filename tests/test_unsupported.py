@@ -59,7 +59,7 @@ FEATURES = {
     "property translate": ('<path id="odd" d="M1 1H5V5Z" style="translate:2px"/>', SIMPLIFIED),
     "mask image": ('<path id="odd" d="M1 1H5V5Z" style="mask-image:url(#m)"/>', SIMPLIFIED),
     "backdrop filter": ('<path id="odd" d="M1 1H5V5Z" style="backdrop-filter:blur(2px)"/>', SIMPLIFIED),
-    "cut miters": ('<path id="odd" d="M1 1H5V5" stroke="red" stroke-linejoin="miter-clip"/>', SIMPLIFIED),
+    "corners of arcs": ('<path id="odd" d="M1 1H5V5" stroke="red" stroke-linejoin="arcs"/>', SIMPLIFIED),
     "outside its clip": (
         '<clipPath id="c"><rect x="6" width="2" height="2"/></clipPath>'
         '<path id="odd" d="M1 1H5V5Z" clip-path="url(#c)"/>',

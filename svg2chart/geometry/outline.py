@@ -8,7 +8,6 @@ from math import acos, ceil, pi
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.cut import union_contours
 from svg2chart.geometry.polygon import Polygon, Polylines
@@ -19,15 +18,11 @@ Flags = NDArray[np.bool_]
 MOST_TIGHT_BENDS = 8
 """From so many on, uniting the pieces costs less than the crossings of a walk to the line and out again."""
 
-MAX_DASHES = 100_000  # in one call of dash_lines; more is a mistake in the drawing
-
 # A pen this much thinner one way than the other is a line without width, and
 # a turn whose cosine is this near to -1 goes straight back: rounding noise is 1e-16.
 _FLAT = 1e-12
 # Turns of less than 25 degrees come from flattened curves rather than from corners.
 _BEND = 0.9
-# The length, in stroke widths, that a dash of no length gets so that its square caps keep their direction.
-_DOT = 1e-6
 
 
 class Cap(Enum):
@@ -42,6 +37,7 @@ class Join(Enum):
     """How a stroke turns a corner."""
 
     MITER = "miter"
+    MITER_CLIP = "miter-clip"
     ROUND = "round"
     BEVEL = "bevel"
 
@@ -76,7 +72,8 @@ def outline_stroke(lines: Polylines, style: StrokeStyle, *, pen: Affine, toleran
 
     A chain of one point gets a dot under round and square caps, the square along
     the pen's axes. Turns so slight that all joins agree within the
-    tolerance get one point. Source: SVG 2, 13.5 "Computing the shape of the stroke".
+    tolerance get one point. A miter longer than the limit becomes a bevel, under `MITER_CLIP` it is cut
+    square at limit x width / 2 from the corner. Source: SVG 2, 13.5 "Computing the shape of the stroke".
 
     Along a curve that bends more tightly than half the width, such a walk would go to the curve
     and out again at each of its points; there the pieces themselves are united.
@@ -87,7 +84,7 @@ def outline_stroke(lines: Polylines, style: StrokeStyle, *, pen: Affine, toleran
         pen: its shift is ignored; a pen without area paints nothing.
         tolerance: how far round parts may stray, in the unit of `lines`.
     """
-    if style.width <= 0 or _is_flat(pen):
+    if style.width <= 0 or is_flat(pen):
         return Polygon.of_contours([])
     to_user = pen.linear()
     half = style.width / 2
@@ -110,7 +107,8 @@ def outline_stroke(lines: Polylines, style: StrokeStyle, *, pen: Affine, toleran
     return Polygon.of_contours([to_user.apply(contour) for contour in contours])
 
 
-def _is_flat(pen: Affine) -> bool:
+def is_flat(pen: Affine) -> bool:
+    """Whether a pen is a line without width, which paints nothing."""
     return not abs(pen.determinant) > _FLAT * pen.largest_scale**2
 
 
@@ -194,6 +192,9 @@ def _side(points: Array, ends: Flags, style: StrokeStyle, slack: float) -> _Side
     if style.cap is Cap.SQUARE:
         longer = np.where(ends[:, np.newaxis], half * corners.into, 0.0)
         before, after = before + longer, after + longer
+    if style.join is Join.MITER_CLIP:
+        beyond = np.where(ends | single | detour, 0.0, _clip_length(corners, style))[:, np.newaxis]
+        before, after = before + beyond * corners.into, after - beyond * corners.out
     contour = np.empty((int(counts.sum()), 2))
     contour[first] = points + before
     contour[last] = points + after
@@ -203,6 +204,18 @@ def _side(points: Array, ends: Flags, style: StrokeStyle, slack: float) -> _Side
     _draw_arcs(contour, first, arcs, corners, half)
     tight = detour & (corners.cosine > _BEND)
     return _Side(points=points, contour=contour, first=first, last=last, tight_bends=int(tight.sum()))
+
+
+def _clip_length(corners: _Corners, style: StrokeStyle) -> Array:
+    """Return how far the sides run on beyond each corner up to the line that cuts its miter.
+
+    Seen along the bisector that line is limit x width / 2 from the corner, the side begins half the width
+    x cos(turn / 2) from it and runs on with sin(turn / 2).
+    """
+    whole = np.clip(corners.cosine, -1.0, 1.0)  # rounding makes it a little more
+    cosine, sine = np.sqrt((1 + whole) / 2), np.sqrt((1 - whole) / 2)
+    reach = style.width / 2 * (style.miter_limit - cosine)
+    return np.asarray(np.divide(reach, sine, out=np.zeros_like(reach), where=sine > 0))
 
 
 def _united(sides: Sequence[_Side]) -> list[Array]:
@@ -237,7 +250,8 @@ def _single(corners: _Corners, ends: Flags, style: StrokeStyle, slack: float) ->
     inner = half * corners.sine < corners.room * grown
     # half / cos(turn / 2) <= half + slack
     slight = grown * (1 + slack / half) ** 2 >= 2
-    sharp = grown * style.miter_limit**2 >= 2 if style.join is Join.MITER else slight
+    is_mitered = style.join in (Join.MITER, Join.MITER_CLIP)
+    sharp = grown * style.miter_limit**2 >= 2 if is_mitered else slight
     outer = slight | sharp
     back = grown < _FLAT
     return np.asarray(~ends & ~back & np.where(corners.sine > 0, inner, outer))
@@ -268,74 +282,3 @@ def _draw_arcs(
     turn = np.arctan2(np.abs(corners.sine), corners.cosine)[owner]
     angle = ((2 * step - arcs[owner]) / (2 * arcs[owner]) * turn)[:, np.newaxis]
     contour[first[owner] + step] = corners.at[owner] + half * (np.cos(angle) * middle + np.sin(angle) * along)
-
-
-def dash_lines(lines: Polylines, style: StrokeStyle, *, pen: Affine) -> Polylines:
-    """Return the dashes of the style along the chains, as chains.
-
-    Lengths are measured in pen space. The pattern starts anew at each chain's first
-    point, `dash_offset` into it. A closed chain is dashed from its first point round
-    to it; dashes that meet there are one, as renderers have it, and a dash all the
-    way round leaves the chain closed. A dash of no length becomes one of a millionth of
-    the width where the cap makes a dot of it, and nothing where it does not. Without
-    dashes, or with dashes or gaps that are all 0, the lines come back as they are.
-
-    Raises:
-        ArtworkError: there are more than `MAX_DASHES` dashes.
-    """
-    period = sum(style.dashes)
-    if not period > 0 or sum(style.dashes[1::2]) <= 0 or _is_flat(pen):
-        return lines
-    into = pen.linear().inverse()
-    rulers = []
-    for points, closed in lines.chains():
-        chain = np.concatenate([points, points[:1]]) if closed else points
-        pieces = np.diff(into.apply(chain), axis=0)
-        rulers.append((chain, np.concatenate([[0.0], np.cumsum(np.hypot(pieces[:, 0], pieces[:, 1]))])))
-    number = sum(ruler[-1] for _, ruler in rulers) / period * len(style.dashes) / 2
-    if not number <= MAX_DASHES:
-        raise ArtworkError(
-            f"the stroke has about {number:.0f} dashes, more than {MAX_DASHES}",
-            way_out="Make the dashes longer or the stroke solid",
-        )
-    dashes: list[tuple[Array, bool]] = []
-    for (chain, ruler), closed in zip(rulers, lines.closed, strict=True):
-        own = _chain_dashes(chain, ruler, style)
-        dashes += _joined_at_seam(own, chain[0]) if closed else [(dash, False) for dash in own]
-    return Polylines(
-        points=np.concatenate([np.zeros((0, 2)), *(dash for dash, _ in dashes)]),
-        starts=np.concatenate([[0], np.cumsum([len(dash) for dash, _ in dashes])]).astype(np.int64),
-        closed=np.array([closed for _, closed in dashes], dtype=np.bool_),
-    )
-
-
-def _joined_at_seam(dashes: list[Array], seam: Array) -> list[tuple[Array, bool]]:
-    """Return the dashes of a closed chain and whether they are closed, the last joined to the first."""
-    meets = bool(dashes) and (dashes[0][0] == seam).all() and (dashes[-1][-1] == seam).all()
-    if not meets:
-        return [(dash, False) for dash in dashes]
-    if len(dashes) == 1:
-        return [(dashes[0][:-1], True)]
-    joined = np.concatenate([dashes[-1], dashes[0][1:]])
-    return [(joined, False), *((dash, False) for dash in dashes[1:-1])]
-
-
-def _chain_dashes(chain: Array, ruler: Array, style: StrokeStyle) -> list[Array]:
-    """Return the points of each dash on one chain; `ruler` is the length from its start to each point."""
-    length = ruler[-1]
-    edges = np.concatenate([[0.0], np.cumsum(style.dashes)])
-    period = edges[-1]
-    begins = -(style.dash_offset % period) + period * np.arange(ceil(length / period) + 2)[:, np.newaxis]
-    starts, ends = (begins + edges[:-1:2]).ravel(), (begins + edges[1::2]).ravel()
-    if style.cap is not Cap.BUTT:
-        dot = (starts == ends) & (starts >= 0) & (starts <= length)
-        reach = _DOT * style.width / 2
-        starts, ends = np.where(dot, starts - reach, starts), np.where(dot, ends + reach, ends)
-    starts, ends = np.maximum(starts, 0.0), np.minimum(ends, length)
-    shown = starts < ends
-    dashes = []
-    for start, end in zip(starts[shown], ends[shown], strict=True):
-        inside = ruler[np.searchsorted(ruler, start, "right") : np.searchsorted(ruler, end, "left")]
-        at = np.concatenate([[start], inside, [end]])
-        dashes.append(np.stack([np.interp(at, ruler, chain[:, axis]) for axis in (0, 1)], axis=1))
-    return dashes

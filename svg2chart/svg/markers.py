@@ -26,11 +26,15 @@ MARKER_SIZE = "3"  # SVG 2, 13.7.1, initial value of markerWidth and markerHeigh
 
 @dataclass(frozen=True, slots=True)
 class Vertex:
-    """A point of a path and the directions, in degrees, in which it is reached and left, None for none."""
+    """A point of a path and the directions, in degrees, in which it is reached and left, None for none.
+
+    `is_seam` where a closed contour comes back to its first point, which has been a vertex already.
+    """
 
     point: tuple[float, float]
     reached: float | None
     left: float | None
+    is_seam: bool = False
 
     @property
     def turn(self) -> float:
@@ -71,7 +75,8 @@ def markers(source: Source, place: Place, data: PathData) -> tuple[list[Marker],
     points = list(vertices(data))
     made: list[Marker] = []
     for k, vertex in enumerate(points):
-        kinds = [0] * (k == 0) + [1] * (0 < k < len(points) - 1) + [2] * (k == len(points) - 1)
+        is_mid = 0 < k < len(points) - 1 and not vertex.is_seam
+        kinds = [0] * (k == 0) + [1] * is_mid + [2] * (k == len(points) - 1)
         for kind in kinds:
             element = elements[kind]
             marker = None if element is None else _marker(source, element, place, vertex, is_first=kind == 0)
@@ -94,7 +99,8 @@ def vertices(data: PathData) -> Iterator[Vertex]:
             before = reached[k]
             after = left[k + 1] if k + 1 < len(left) else None
             onward = first if after is None and is_closed else after and after[0]
-            yield Vertex(_point(segments[k, 3]), before and before[1], onward)
+            is_seam = bool(is_closed and after is None)
+            yield Vertex(_point(segments[k, 3]), before and before[1], onward, is_seam)
 
 
 def _carried(ways: list[Way | None]) -> list[Way | None]:

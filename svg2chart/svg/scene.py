@@ -1,7 +1,7 @@
 """What the drawing of a document carries along: where an element stands, and what has been gathered."""
 
 from dataclasses import dataclass, field, replace
-from math import isfinite
+from math import hypot, isfinite
 from xml.etree.ElementTree import Element
 
 import numpy as np
@@ -170,7 +170,9 @@ class Gathered:
 def pen_reach(stroke: Stroke) -> float:
     """Return how far from its path a stroke may reach at most, in root user units."""
     style = stroke.style
-    corner = style.miter_limit if style.join is Join.MITER else 1.0
+    corner = {Join.MITER: style.miter_limit, Join.MITER_CLIP: hypot(style.miter_limit, 1.0)}.get(
+        style.join, 1.0
+    )
     return style.width / 2 * max(corner, 2**0.5) * stroke.pen.largest_scale
 
 

@@ -8,7 +8,7 @@ from svg2chart.svg.style import Style
 
 # px, for a line that has no width of its own: any width that is surely drawn as a line
 HAIRLINE_PX = 0.1
-_JOINS = {"round": Join.ROUND, "bevel": Join.BEVEL}
+_JOINS = {"round": Join.ROUND, "bevel": Join.BEVEL, "miter-clip": Join.MITER_CLIP, "arcs": Join.MITER_CLIP}
 _CAPS = {"round": Cap.ROUND, "square": Cap.SQUARE}
 
 
@@ -36,7 +36,7 @@ def pen(style: Style, measures: Measures, *, dash_scale: float = 1.0) -> Pen:
     dashes, error = _dashes(style.get("stroke-dasharray", "none"), measures)
     offset = length(style.get("stroke-dashoffset", "0"), measures, whole=measures.diagonal)
     join = style.get("stroke-linejoin")
-    cut = f"its {join} corners are drawn as plain miters" if join in ("miter-clip", "arcs") else ""
+    bent = "its corners of arcs are drawn with straight sides" if join == "arcs" else ""
     return Pen(
         StrokeStyle(
             width=width,
@@ -46,7 +46,7 @@ def pen(style: Style, measures: Measures, *, dash_scale: float = 1.0) -> Pen:
             dashes=tuple(dash * dash_scale for dash in dashes),
             dash_offset=(offset or 0.0) * dash_scale if dashes else 0.0,
         ),
-        tuple(problem for problem in (error, cut) if problem),
+        tuple(problem for problem in (error, bent) if problem),
     )
 
 

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.dashes import MAX_DASHES, dash_lines
 from svg2chart.geometry.flatten import flatten_paths
-from svg2chart.geometry.outline import MAX_DASHES, Cap, Join, StrokeStyle, dash_lines, outline_stroke
+from svg2chart.geometry.outline import Cap, Join, StrokeStyle, outline_stroke
 from svg2chart.geometry.path import Path
 from svg2chart.geometry.polygon import Polygon, Polylines
 from tests.geometry.regions import Points, chain, holds, lattice, painted_area, samples
@@ -54,6 +55,32 @@ def test_corner_area_in_closed_form(degrees: int, join: Join) -> None:
     mitred = join is Join.MITER and degrees < 151.045
     area = 160 if mitred else 160 - tan(turn / 2) + sin(turn) / 2
     assert painted_area(corner) == pytest.approx(area, abs=1e-3)
+
+
+@pytest.mark.parametrize("degrees", [10, 90, 151, 152, 170, 179])
+@pytest.mark.parametrize("limit", [1, 1.5, 4, 40])
+def test_cut_miter_in_closed_form(degrees: int, limit: float) -> None:
+    turn = radians(degrees)
+    style = StrokeStyle(width=2, join=Join.MITER_CLIP, miter_limit=limit)
+    corner = stroked([(-400, 0), (0, 0), (400 * cos(turn), 400 * sin(turn))], style)
+    # the miter ends 1 / cos(turn / 2) from the corner, and is cut at the limit (SVG 2, 13.5.6)
+    beyond = max(1 / cos(turn / 2) - limit, 0)
+    assert painted_area(corner) == pytest.approx(1600 - beyond**2 / tan(turn / 2), abs=1e-2)
+
+
+def test_cut_miter_of_a_line_straight_back_is_a_square_end() -> None:
+    style = StrokeStyle(width=2, join=Join.MITER_CLIP, miter_limit=3)
+    assert painted_area(stroked([(0, 0), (10, 0), (0, 0)], style)) == pytest.approx(2 * (10 + 3))
+
+
+@pytest.mark.parametrize("scale", [1, 0.2])  # a fifth is rounded, so that the dashes just miss the corners
+def test_dashes_without_gaps_meet_without_a_join(scale: float) -> None:
+    side = 12 * scale
+    square = chain([(0, 0), (side, 0), (side, side), (0, side)], closed=True)
+    style, pen = StrokeStyle(width=2, dashes=(4, 0)), Affine.scaling(scale)
+    painted = outline_stroke(dash_lines(square, style, pen=pen), style, pen=pen, tolerance=TOLERANCE)
+    # three corners lack a square of side 1; at the first point the last dash runs into the first
+    assert painted_area(painted) == pytest.approx((4 * 12 * 2 - 3) * scale**2)
 
 
 @given(points=turns, width=widths, closed=st.booleans())
@@ -116,7 +143,8 @@ def test_stroke_holds_its_pieces_and_stays_within_its_reach(
     bands = shapely.union_all([piece.buffer(style.width / 2 - 1e-6, cap_style="flat") for piece in pieces])
     painted = holds(SAMPLES, stroked(points, style, closed=closed))
     assert painted[shapely.contains_xy(bands, SAMPLES)].all()
-    reach = style.width / 2 * max(style.miter_limit if style.join is Join.MITER else 1, 2**0.5)
+    corner = {Join.MITER: style.miter_limit, Join.MITER_CLIP: hypot(style.miter_limit, 1)}
+    reach = style.width / 2 * max(corner.get(style.join, 1), 2**0.5)
     assert not painted[
         shapely.distance(shapely.points(SAMPLES), shapely.LineString(walk)) > reach + TOLERANCE
     ].any()
@@ -284,7 +312,7 @@ def test_dashes_of_no_length_are_dots_along_the_line(cap: Cap, area: float) -> N
     assert painted_area(painted) == pytest.approx(area / 3 * len(dots.chains()), abs=1e-2)
 
 
-@pytest.mark.parametrize("dashes", [(), (0, 0), (3, 0)])
+@pytest.mark.parametrize("dashes", [(), (0, 0)])
 def test_nothing_to_dash_leaves_the_line(dashes: tuple[float, ...]) -> None:
     lines = chain([(0, 0), (20, 0)])
     assert dash_lines(lines, StrokeStyle(width=1, dashes=dashes), pen=Affine()) is lines

@@ -276,6 +276,16 @@ def test_points_inside_an_arc_carry_no_marker() -> None:
     assert artwork.marks == ()
 
 
+def test_the_first_point_of_a_closed_contour_carries_one_marker() -> None:
+    artwork = read(
+        MARKER.format(orient="0", units="userSpaceOnUse")
+        + '<path id="sails" d="M10 10H20V20Z M30 10H40V20Z" style="marker-start:url(#knot);'
+        'marker-mid:url(#knot)"/>'
+    )
+    places = [corners(mark.path)[0] for mark in artwork.painted() if mark.element != "path 1"][1:]
+    assert places == [(x - 1, y - 1) for x, y in [(10, 10), (20, 10), (20, 20), (30, 10), (40, 10), (40, 20)]]
+
+
 def test_context_paints_are_those_of_the_user() -> None:
     artwork = read(
         '<defs><rect id="r" width="9" height="9" fill="context-stroke"/></defs>'
