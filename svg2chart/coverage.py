@@ -3,9 +3,10 @@
 import numpy as np
 
 from svg2chart.geometry.polygon import FillRule, Polygon
-from svg2chart.octants.crossings import Floats, cut_edges, spread
+from svg2chart.octants.crossings import Floats, cut_edges
 from svg2chart.octants.sweep import Actors, sweep
 from svg2chart.octants.windings import HALF, OCTANTS, main_diagonal, measure, touch
+from svg2chart.runs import totals
 
 LATTICE = 2.0**40
 """Points are rounded to the nearest 2^-40 of a square, half to even (so that a mirror changes nothing)."""
@@ -56,9 +57,9 @@ def octants(polygon: Polygon, rows: int, columns: int) -> Floats:
         rules = np.full(count, even_odd[0])
         actors = Actors(quadrant=np.arange(count), carry=knots.carry, even_odd=rules)
         regions = sweep(knots.pieces, owner, actors, main=main_diagonal(knots.row, knots.column))
-        covered = spread(regions.start, regions.end - regions.start)
+        ((_, covered),) = regions.covers
         place = 2 * regions.quadrant[covered] + regions.is_right[covered]
-        areas[knots.row, knots.column] = np.bincount(place, regions.area[covered], 2 * count).reshape(-1, 2)
+        areas[knots.row, knots.column] = totals(place, regions.area[covered], 2 * count).reshape(-1, 2)
     return by_square(areas)
 
 

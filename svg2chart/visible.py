@@ -17,12 +17,13 @@ from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
 from svg2chart.geometry.polygon import FillRule, Polygon, edges_of_all
-from svg2chart.octants.areas import MIXED, VisibleAreas
-from svg2chart.octants.crossings import Floats, Ints, places_in_runs, spread
+from svg2chart.octants.areas import MIXED, VisibleAreas, in_groups
+from svg2chart.octants.crossings import Floats, Ints
 from svg2chart.octants.stacks import BARE, CLEAR, Paint, Rgba, Stacks
-from svg2chart.octants.sweep import Actors, Regions, sweep
+from svg2chart.octants.sweep import Actors, sweep
 from svg2chart.octants.topdown import Seen, look_down
 from svg2chart.octants.windings import HALF, OCTANTS, ROUNDING, Bools, Halves, Touched, main_diagonal, measure
+from svg2chart.runs import begins, in_order, places_in_runs, spread, totals
 
 PARTS_AT_ONCE = 1 << 16
 """How many shapes in quadrants are swept together: it bounds the memory, not the result."""
@@ -63,7 +64,7 @@ def visible_areas(
         columns=2 * columns,
     )
     stack, areas = _quadrant_stacks(seen, stacks, even_odd, columns=2 * columns)
-    return _by_colour(_by_square(stack, areas, columns=columns), stacks, len(shapes))
+    return _by_colour(stack, areas, stacks, columns=columns)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -106,7 +107,7 @@ def _quadrant_stacks(
     stack_of[alone] = stacks.lay(np.full(len(alone), BARE), alone)
     base = stack_of[cover]
 
-    first = np.flatnonzero(np.diff(parts.quadrant, prepend=-1))
+    first = np.flatnonzero(begins(parts.quadrant))
     counts = np.diff(np.append(first, len(parts.quadrant)))
     place = np.repeat(np.arange(len(first)), counts)
     quadrant = parts.quadrant[first]
@@ -143,7 +144,7 @@ def _parts(seen: Seen, halves: Halves, opaque: Bools) -> tuple[NDArray[np.int32]
     whole = ~halves.knotted & (halves.left == HALF) & (halves.right == HALF)
     none = ~halves.knotted & (halves.left == 0.0) & (halves.right == 0.0)
     solid = np.flatnonzero(whole & opaque[shape])
-    solid = solid[np.argsort(shape[solid], kind="stable")]
+    solid = solid[in_order(shape[solid])]
     cover[at[solid]] = np.maximum(cover[at[solid]], shape[solid])  # the last one stays: the uppermost
 
     entry = np.flatnonzero(~none & ~(whole & opaque[shape]))
@@ -152,7 +153,7 @@ def _parts(seen: Seen, halves: Halves, opaque: Bools) -> tuple[NDArray[np.int32]
     quadrants = np.concatenate([at[entry], seen.through_at[through]])
     shapes = np.concatenate([shape[entry], seen.through_shape[through]])
     entries = np.concatenate([np.where(whole[entry], -1, entry), np.full(len(through), -1)])
-    order = np.lexsort((shapes, quadrants))
+    order = in_order(quadrants, shapes)
     return cover, _Parts(quadrant=quadrants[order], shape=shapes[order], entry=entries[order])
 
 
@@ -161,7 +162,7 @@ def _simple_areas(
 ) -> _Areas:
     """Return the areas of quadrants in which at most one outline is seen: with that shape and without it."""
     quadrant, below = quadrant[is_simple], below[is_simple]
-    at = np.cumsum(np.diff(parts.quadrant, prepend=-1) != 0) - 1
+    at = np.cumsum(begins(parts.quadrant)) - 1
     with_it, without = below, below.copy()
     left, right = np.full(len(quadrant), HALF), np.full(len(quadrant), HALF)
     drawn = parts.entry >= 0
@@ -181,7 +182,7 @@ def _simple_areas(
 
 def _by_rank(rank: Ints) -> list[Ints]:
     """Return the indices of all of the lowest rank, then of the next, and so on, each in their order."""
-    order = np.argsort(rank, kind="stable")
+    order = in_order(rank)
     return np.split(order, np.flatnonzero(np.diff(rank[order])) + 1) if len(rank) else []
 
 
@@ -189,7 +190,7 @@ def _swept_areas(
     stacks: Stacks, touched: Touched, parts: _Parts, even_odd: Bools, below: Ints, *, columns: int
 ) -> _Areas:
     """Return the areas of quadrants in which several outlines, or a knotted one, are seen."""
-    fresh = np.diff(parts.quadrant, prepend=-1) != 0
+    fresh = begins(parts.quadrant)
     quadrant, local = parts.quadrant[fresh], np.cumsum(fresh) - 1
     drawn = np.flatnonzero(parts.entry >= 0)
     carry, rules = np.ones(len(local)), np.zeros(len(local), np.bool_)
@@ -198,36 +199,21 @@ def _swept_areas(
     actors = Actors(quadrant=local, carry=carry, even_odd=rules)
     main = main_diagonal(*np.divmod(quadrant, columns))
     regions = sweep(touched.pieces, owner, actors, main=main)
-    stack = _region_stacks(stacks, regions, parts.shape, local, below)
-    count = len(stacks.tops())
-    keys, inverse = np.unique(regions.quadrant * count + stack, return_inverse=True)
-    sides = np.zeros((2, len(keys)))
-    np.add.at(sides, (regions.is_right.astype(np.int64), inverse), regions.area)
-    return _Areas(quadrant=quadrant[keys // count], stack=keys % count, left=sides[0], right=sides[1])
+    stack = below[regions.quadrant]
+    for actor, covered in regions.covers:
+        stack[covered] = stacks.lay(stack[covered], parts.shape[actor])
+    order = in_order(regions.quadrant, stack)
+    begin = begins(regions.quadrant[order], stack[order])
+    first = order[begin]
+    place = 2 * (np.cumsum(begin) - 1) + regions.is_right[order]
+    sides = totals(place, regions.area[order], 2 * len(first)).reshape(-1, 2)
+    return _Areas(
+        quadrant=quadrant[regions.quadrant[first]], stack=stack[first], left=sides[:, 0], right=sides[:, 1]
+    )
 
 
-def _region_stacks(stacks: Stacks, regions: Regions, shape: Ints, local: Ints, base: Ints) -> Ints:
-    """Return the stack that each region shows, built up shape by shape from the lowest."""
-    stack = base[regions.quadrant]
-    covered = spread(regions.start, regions.end - regions.start)
-    by = np.repeat(regions.actor, regions.end - regions.start)
-    for turn in _by_rank(places_in_runs(local)[by]):
-        stack[covered[turn]] = stacks.lay(stack[covered[turn]], shape[by[turn]])
-    return stack
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Squares:
-    """Stacks by square: `solid` as in VisibleAreas, areas (n, 8) in squares of the mixed ones."""
-
-    solid: Ints
-    square: Ints
-    stack: Ints
-    octants: Floats
-
-
-def _by_square(dense: NDArray[np.int32], areas: _Areas, *, columns: int) -> _Squares:
-    """Gather the quadrants of each square."""
+def _by_colour(dense: NDArray[np.int32], areas: _Areas, stacks: Stacks, *, columns: int) -> VisibleAreas:
+    """Gather the quadrants of each square, and unite the stacks that show the same colour."""
     width = 2 * columns
     quarters = dense.reshape(-1, 2, columns, 2)
     corner = quarters[:, 0, :, 0]
@@ -238,43 +224,38 @@ def _by_square(dense: NDArray[np.int32], areas: _Areas, *, columns: int) -> _Squ
     first = squares // columns * 2 * width + squares % columns * 2
     whole = (first[:, None] + np.array([0, 1, width, width + 1])).ravel()
     whole = whole[dense[whole] != MIXED]
-    quadrant = np.concatenate([areas.quadrant, whole])
-    stack = np.concatenate([areas.stack, dense[whole]])
-    row, column = np.divmod(quadrant, width)
-    octant = OCTANTS[row % 2, column % 2]
-    square = row // 2 * columns + column // 2
-    count = int(stack.max(initial=0)) + 1
-    keys, inverse = np.unique(square * count + stack, return_inverse=True)
+    traces = (areas.left <= ROUNDING) & (areas.right <= ROUNDING)
     rest = np.full(len(whole), HALF)
-    octants = np.zeros((len(keys), 8))
-    np.add.at(octants, (inverse, octant[:, 0]), np.concatenate([areas.left, rest]) / 4)
-    np.add.at(octants, (inverse, octant[:, 1]), np.concatenate([areas.right, rest]) / 4)
-    kept = (octants > ROUNDING / 4).any(axis=1)  # ROUNDING is in half squares
-    keys = keys[kept]
-    return _Squares(solid=solid, square=keys // count, stack=keys % count, octants=octants[kept])
+    quadrant = np.concatenate([areas.quadrant[~traces], whole])
+    stack = np.concatenate([areas.stack[~traces], dense[whole]])
+    left = np.concatenate([areas.left[~traces], rest]) / 4  # in squares
+    right = np.concatenate([areas.right[~traces], rest]) / 4
 
-
-def _by_colour(squares: _Squares, stacks: Stacks, shapes: int) -> VisibleAreas:
-    """Unite the stacks that show the same colour."""
-    solid, square, stack, octants = squares.solid, squares.square, squares.stack, squares.octants
     tops = stacks.tops()
-    seen = np.bincount(stack, octants.sum(axis=1), len(tops))
+    seen = totals(stack, left + right, len(tops))
     seen += np.bincount(solid[solid != MIXED], minlength=len(tops))
+    colours, colour_of = _colours(stacks, seen)
+    row, column = np.divmod(quadrant, width)
+    square, colour, top = row // 2 * columns + column // 2, colour_of[stack], tops[stack]
+    place, upper = in_groups(square, colour, top)
+    octant = 8 * place[:, None] + OCTANTS[row % 2, column % 2]
+    octants = totals(octant.T.ravel(), np.concatenate([left, right]), 8 * len(upper))
+    return VisibleAreas(
+        colours=colours,
+        solid=np.where(solid == MIXED, MIXED, colour_of[solid]).astype(np.int32),
+        square=square[upper],
+        colour=colour[upper],
+        order=np.where(colour[upper] == BARE, -1, top[upper]),
+        octants=octants.reshape(-1, 8),
+        shapes=totals(tops[1:], seen[1:], len(stacks.opaque)),
+    ).settled()
+
+
+def _colours(stacks: Stacks, seen: Floats) -> tuple[tuple[Rgba, ...], Ints]:
+    """Return the different colours of the stacks that somebody sees, and the place of each stack's there."""
     colours: dict[Rgba, int] = {}
-    colour_of = np.zeros(len(tops), np.int64)
-    for index in range(len(tops)):
-        # stacks that nobody sees bring no colour
-        shown = stacks.colour(index) if seen[index] > 0.0 else CLEAR
+    colour_of = np.zeros(len(seen), np.int64)
+    for index, area in enumerate(seen.tolist()):
+        shown = stacks.colour(index) if area > 0.0 else CLEAR
         colour_of[index] = colours.setdefault(shown, len(colours))
-    by_shape = np.zeros(shapes)
-    np.add.at(by_shape, tops[1:], seen[1:])
-    by_stack = VisibleAreas(
-        colours=(CLEAR,) * len(tops),
-        solid=solid.astype(np.int32),
-        square=square,
-        colour=stack,
-        order=tops[stack],
-        octants=octants,
-        shapes=by_shape,
-    )
-    return by_stack.recoloured(colour_of, tuple(colours))
+    return tuple(colours), colour_of

@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.patterns import COST_UNIT, Fractions, Patterns, patterns
 from svg2chart.octants.areas import VisibleAreas
-from svg2chart.octants.crossings import places_in_runs, spread
 from svg2chart.octants.stacks import BARE
+from svg2chart.runs import places_in_runs, spread
 
 Ints = NDArray[np.int64]
 

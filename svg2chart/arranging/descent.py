@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.candidates import Candidates
 from svg2chart.arranging.patterns import COST_UNIT, LENGTH_UNIT
-from svg2chart.octants.crossings import spread
+from svg2chart.runs import spread
 
 Ints = NDArray[np.int64]
 

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.lines.holes import Hole
-from svg2chart.octants.crossings import spread
+from svg2chart.runs import spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.octants.stacks import BARE, Rgba
+from svg2chart.runs import begins, ends, in_order
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -36,27 +37,33 @@ class VisibleAreas:
 
     def recoloured(self, mapping: Ints, colours: tuple[Rgba, ...]) -> "VisibleAreas":
         """Return the areas with colour i become colour mapping[i], of which the first is bare again."""
-        count = len(colours)
-        keys, inverse = np.unique(self.square * count + mapping[self.colour], return_inverse=True)
-        octants = np.zeros((len(keys), 8))
-        np.add.at(octants, inverse, self.octants)
-        order = np.full(len(keys), -1, np.int64)
-        np.maximum.at(order, inverse, self.order)
-        square, colour = keys // count, keys % count
-        order[colour == BARE] = -1
-        solid = np.where(self.solid == MIXED, MIXED, mapping[self.solid]).astype(np.int32)
-        # a square whose colours have become one is solid after all
-        single = np.bincount(square, minlength=solid.size)[square] == 1
-        solid.ravel()[square[single]] = colour[single]
-        mixed = ~single
-        return VisibleAreas(
+        colour = mapping[self.colour]
+        place, upper = in_groups(self.square, colour, self.order)
+        octants = np.zeros((len(upper), 8))
+        np.add.at(octants, place, self.octants)
+        return replace(
+            self,
             colours=colours,
+            solid=np.where(self.solid == MIXED, MIXED, mapping[self.solid]).astype(np.int32),
+            square=self.square[upper],
+            colour=colour[upper],
+            order=np.where(colour[upper] == BARE, -1, self.order[upper]),
+            octants=octants,
+        ).settled()
+
+    def settled(self) -> "VisibleAreas":
+        """Return the areas with the mixed squares that show one colour made solid."""
+        begin = begins(self.square)
+        single = begin & ends(begin)
+        solid = self.solid.copy()
+        solid.ravel()[self.square[single]] = self.colour[single]
+        return replace(
+            self,
             solid=solid,
-            square=square[mixed],
-            colour=colour[mixed],
-            order=order[mixed],
-            octants=octants[mixed],
-            shapes=self.shapes,
+            square=self.square[~single],
+            colour=self.colour[~single],
+            order=self.order[~single],
+            octants=self.octants[~single],
         )
 
     def without_traces(self, least: float) -> "VisibleAreas":
@@ -69,3 +76,15 @@ class VisibleAreas:
             order=self.order[kept],
             octants=self.octants[kept],
         )
+
+
+def in_groups(square: Ints, colour: Ints, order: Ints) -> tuple[Ints, Ints]:
+    """Return for each entry the group of its square and colour, and for each group its uppermost entry.
+
+    The groups are in the order of squares and colours; `order` is the entries' paint order, from -1.
+    """
+    sorting = in_order(square, colour, order + 1)
+    begin = begins(square[sorting], colour[sorting])
+    group = np.empty(len(sorting), np.int64)
+    group[sorting] = np.cumsum(begin) - 1
+    return group, sorting[ends(begin)]

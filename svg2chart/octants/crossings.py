@@ -24,6 +24,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.runs import begins, ends, within_groups
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -80,23 +82,6 @@ def joined_pieces(parts: Sequence[Pieces]) -> Pieces:
     )
 
 
-def within_groups(counts: Ints) -> Ints:
-    """Return 0, 1, … counts[0] - 1, 0, 1, … counts[1] - 1 and so on."""
-    ends = np.cumsum(counts)
-    return np.arange(int(ends[-1]) if len(ends) else 0) - np.repeat(ends - counts, counts)
-
-
-def spread(starts: Ints, counts: Ints) -> Ints:
-    """Return the whole numbers of several runs, one run after the other."""
-    return np.asarray(np.repeat(starts, counts) + within_groups(counts))
-
-
-def places_in_runs(numbers: Ints) -> Ints:
-    """Return 0, 1, 2 and so on within each run of equal numbers."""
-    starts = np.flatnonzero(np.diff(numbers, prepend=-1))
-    return within_groups(np.diff(np.append(starts, len(numbers))))
-
-
 def cut_edges(edges: Floats, shape: Ints, *, rows: int, columns: int) -> Pieces:
     """Return the pieces of edges within the rows of a grid.
 
@@ -112,8 +97,8 @@ def cut_edges(edges: Floats, shape: Ints, *, rows: int, columns: int) -> Pieces:
     edges, shape = edges[near], shape[near]
     u0, v0, u1, v1 = edges.T
     upwards = (v1 < v0) | ((v1 == v0) & (u1 < u0))
-    ends = np.where(upwards, edges[:, [2, 3, 0, 1]].T, edges.T)
-    drawn = _Edges.of(ends, sign=np.where(upwards, -1.0, 1.0), shape=shape)
+    downwards = np.where(upwards, edges[:, [2, 3, 0, 1]].T, edges.T)
+    drawn = _Edges.of(downwards, sign=np.where(upwards, -1.0, 1.0), shape=shape)
     return _cut_at_columns(drawn, _cut_at_rows(drawn, rows), columns)
 
 
@@ -165,8 +150,8 @@ def _cut_at_rows(edges: _Edges, rows: int) -> _Parts:
     counts = last - first + 1
     edge = np.repeat(np.arange(len(counts)), counts)
     row = np.repeat(first - (np.cumsum(counts) - counts), counts) + np.arange(len(edge))
-    is_first = np.diff(edge, prepend=-1) != 0
-    is_last = np.append(is_first[1:], True) if len(edge) else is_first
+    is_first = begins(edge)
+    is_last = ends(is_first)
 
     with np.errstate(divide="ignore", invalid="ignore"):
         slope = np.where(v1 == v0, 0.0, (u1 - u0) / (v1 - v0))
@@ -200,8 +185,8 @@ def _cut_at_columns(edges: _Edges, parts: _Parts, columns: int) -> Pieces:
     last = np.minimum(np.ceil(high).astype(np.int64) - 1, columns - origin)
     cuts = np.maximum(last - first + 1, 0)
     part = np.repeat(np.arange(len(cuts)), cuts + 1)
-    is_first = np.diff(part, prepend=-1) != 0
-    is_last = np.append(is_first[1:], True) if len(part) else is_first
+    is_first = begins(part)
+    is_last = ends(is_first)
 
     # the right end of every piece but the last lies on a column line, and is the left end of the next
     inner = np.flatnonzero(~is_last)

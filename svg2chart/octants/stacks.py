@@ -65,15 +65,21 @@ class Stacks:
         self._below = [-1]
         self._top = [-1]
         self._index: dict[tuple[int, int], int] = {}
+        self._alone = np.full(len(paints), -1)  # the stack of each shape by itself, once made
         self.opaque = np.array([opacity_in_all(p, groups) >= 1.0 for p in paints], dtype=np.bool_)
 
     def lay(self, below: Ints, shape: Ints) -> Ints:
         """Return the stacks that the shapes make, each laid on the stack below it."""
-        below = np.where(self.opaque[shape], BARE, below)
-        count = len(self._paints)
-        keys, inverse = np.unique(below * count + shape, return_inverse=True)
-        made = [self._find(int(key) // count, int(key) % count) for key in keys]
-        return np.array(made, dtype=np.int64)[inverse]
+        for new in np.unique(shape[self._alone[shape] < 0]).tolist():
+            self._alone[new] = self._find(BARE, new)
+        result = self._alone[shape]
+        through = np.flatnonzero(~self.opaque[shape] & (below != BARE))
+        if len(through):
+            count = len(self._paints)
+            keys, inverse = np.unique(below[through] * count + shape[through], return_inverse=True)
+            made = [self._find(*divmod(key, count)) for key in keys.tolist()]
+            result[through] = np.array(made, dtype=np.int64)[inverse]
+        return result
 
     def _find(self, below: int, shape: int) -> int:
         found = self._index.setdefault((below, shape), len(self._top))

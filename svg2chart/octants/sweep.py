@@ -19,8 +19,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.octants.crossings import Floats, Ints, Pieces, within_groups
+from svg2chart.octants.crossings import Floats, Ints, Pieces
 from svg2chart.octants.windings import is_inside
+from svg2chart.runs import begins, in_order, ranks, spread, within_groups
 
 Bools = NDArray[np.bool_]
 
@@ -41,21 +42,19 @@ class Actors:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Regions:
-    """Trapezia, (n,) each, those of one strip from left to right.
+    """Trapezia, (n,) each, by quadrant, those of one strip from left to right.
 
     quadrant: index of the quadrant.
     is_right: whether the region lies right of the diagonal.
     area: in half squares.
-
-    And where each actor is inside, (m,) each: `actor` covers the regions from `start` to before `end`.
+    covers: actors and regions, (m,) each: where the lowest actor of each quadrant is inside, then where
+        the second is, and so on.
     """
 
     quadrant: Ints
     is_right: Bools
     area: Floats
-    actor: Ints
-    start: Ints
-    end: Ints
+    covers: tuple[tuple[Ints, Ints], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -70,11 +69,11 @@ class _Lines:
     u1: Floats
     v1: Floats
 
-    def u_at(self, chosen: Ints, v: Floats) -> Floats:
-        """Return u of the chosen lines at the heights v, exact at their ends."""
+    def u_at(self, chosen: Ints, *heights: Floats) -> list[Floats]:
+        """Return u of the chosen lines at each of their heights, exact at their ends."""
         u0, v0, u1, v1 = self.u0[chosen], self.v0[chosen], self.u1[chosen], self.v1[chosen]
-        u = u0 + (v - v0) / (v1 - v0) * (u1 - u0)
-        return np.where(v == v0, u0, np.where(v == v1, u1, u))
+        slope = (u1 - u0) / (v1 - v0)
+        return [np.where(v == v1, u1, u0 + (v - v0) * slope) for v in heights]
 
 
 def sweep(pieces: Pieces, owner: Ints, actors: Actors, *, main: Bools) -> Regions:
@@ -90,36 +89,37 @@ def sweep(pieces: Pieces, owner: Ints, actors: Actors, *, main: Bools) -> Region
     point_quadrant, point_v, first, last = _heights(lines)
     counts = last - first
     line = np.repeat(np.arange(len(counts)), counts)
-    strip = first[line] + within_groups(counts)
-    u_top, u_low = lines.u_at(line, point_v[strip]), lines.u_at(line, point_v[strip + 1])
-    order = np.lexsort((u_top + u_low, strip))
+    strip = spread(first, counts)
+    u_top, u_low = lines.u_at(line, point_v[strip], point_v[strip + 1])
+    order = in_order(strip, ranks(u_top + u_low))
     line, strip, u_top, u_low = line[order], strip[order], u_top[order], u_low[order]
 
     # every strip holds its diagonal, so the strips that occur are numbered by their changes
-    starts = np.concatenate([[True], np.diff(strip) != 0])
+    starts = begins(strip)
     number = np.cumsum(starts) - 1
     strips = strip[starts]
     after = np.arange(len(line)) + number + 1  # the region right of each line
     leftmost = np.flatnonzero(starts) + np.arange(len(strips))
-    beyond = np.append(leftmost[1:], len(line) + len(strips))
+    sizes = np.diff(leftmost, append=len(line) + len(strips))
 
     total = len(line) + len(strips)
-    bounds = np.zeros((4, total))  # top left, low left, top right, low right
-    bounds[2:] = 1.0
-    bounds[0, after], bounds[1, after] = u_top, u_low
-    bounds[2, after - 1], bounds[3, after - 1] = u_top, u_low
-    region_strip = np.repeat(np.arange(len(strips)), beyond - leftmost)
-    height = point_v[strips + 1] - point_v[strips]
-    area = height[region_strip] * (bounds[2] - bounds[0] + bounds[3] - bounds[1]) / 2
+    twice = np.zeros(total)  # the widths of each region at its top and low side together
+    lies = u_top + u_low
+    twice[after] -= lies
+    twice[after - 1] += lies
+    twice[leftmost + sizes - 1] += 2.0
+    area = twice * np.repeat((point_v[strips + 1] - point_v[strips]) / 2, sizes)
+    actor = np.full(total, -1)
+    actor[after] = lines.actor[line]
+    sign = np.zeros(total)
+    sign[after] = lines.sign[line]
     passed = np.zeros(total, np.int64)
     passed[after] = lines.actor[line] < 0
-    passed = np.cumsum(passed)
-    is_right = passed > region_strip
-
-    quadrant = point_quadrant[strips]
-    actor, start, end = _cover(lines, line, after, number, quadrant, leftmost, beyond, actors, winding)
     return Regions(
-        quadrant=quadrant[region_strip], is_right=is_right, area=area, actor=actor, start=start, end=end
+        quadrant=np.repeat(point_quadrant[strips], sizes),
+        is_right=np.cumsum(passed) > np.repeat(np.arange(len(strips)), sizes),
+        area=area,
+        covers=_covers(actor, sign, sizes, point_quadrant[strips], actors, winding),
     )
 
 
@@ -161,9 +161,9 @@ def _heights(lines: _Lines) -> tuple[Ints, Floats, Ints, Ints]:
     crossing_quadrant, crossing_v = _crossings(lines)
     quadrant = np.concatenate([lines.quadrant, lines.quadrant, crossing_quadrant])
     v = np.concatenate([lines.v0, lines.v1, crossing_v])
-    order = np.lexsort((v, quadrant))
+    order = in_order(quadrant, ranks(v))
     quadrant, v = quadrant[order], v[order]
-    fresh = np.concatenate([[True], (np.diff(quadrant) != 0) | (np.diff(v) != 0.0)])
+    fresh = begins(quadrant, v)
     index = np.empty(len(order), np.int64)
     index[order] = np.cumsum(fresh) - 1
     count = len(lines.quadrant)
@@ -172,7 +172,7 @@ def _heights(lines: _Lines) -> tuple[Ints, Floats, Ints, Ints]:
 
 def _crossings(lines: _Lines) -> tuple[Ints, Floats]:
     """Return quadrant and height of every proper crossing of two lines of one quadrant."""
-    order = np.argsort(lines.quadrant, kind="stable")
+    order = in_order(lines.quadrant)
     counts = np.bincount(lines.quadrant)
     later = np.repeat(counts, counts) - 1 - within_groups(counts)  # lines of the quadrant after each
     one = np.repeat(np.arange(len(order)), later)
@@ -182,47 +182,39 @@ def _crossings(lines: _Lines) -> tuple[Ints, Floats]:
     low = np.minimum(lines.v1[one], lines.v1[other])
     meet = top < low
     one, other, top, low = one[meet], other[meet], top[meet], low[meet]
-    above = lines.u_at(one, top) - lines.u_at(other, top)
-    below = lines.u_at(one, low) - lines.u_at(other, low)
+    one_top, one_low = lines.u_at(one, top, low)
+    other_top, other_low = lines.u_at(other, top, low)
+    above, below = one_top - other_top, one_low - other_low
     cross = above * below < 0.0
     above, below, top, low = above[cross], below[cross], top[cross], low[cross]
     return lines.quadrant[one[cross]], top + (low - top) * (above / (above - below))
 
 
-def _cover(
-    lines: _Lines,
-    line: Ints,
-    after: Ints,
-    number: Ints,
-    quadrant: Ints,
-    leftmost: Ints,
-    beyond: Ints,
-    actors: Actors,
-    winding: Floats,
-) -> tuple[Ints, Ints, Ints]:
-    """Return actor, first region and region after the last for each run in which an actor is inside."""
-    # a row for each actor at the left end of each strip of its quadrant, with the winding there
-    per_quadrant = np.bincount(actors.quadrant, minlength=int(quadrant.max()) + 1)
-    offset = np.cumsum(per_quadrant) - per_quadrant
-    counts = per_quadrant[quadrant]
-    head_strip = np.repeat(np.arange(len(quadrant)), counts)
-    head_actor = offset[quadrant][head_strip] + within_groups(counts)
+def _covers(
+    actor: Ints, sign: Floats, sizes: Ints, quadrant: Ints, actors: Actors, winding: Floats
+) -> tuple[tuple[Ints, Ints], ...]:
+    """Return the actors and regions of `Regions.covers`.
 
-    bounding = lines.actor[line] >= 0
-    strip = np.concatenate([head_strip, number[bounding]])
-    actor = np.concatenate([head_actor, lines.actor[line[bounding]]])
-    region = np.concatenate([leftmost[head_strip], after[bounding]])
-    change = np.concatenate([winding[head_actor], lines.sign[line[bounding]]])
-    order = np.lexsort((region, actor, strip))
-    strip, actor, region, change = strip[order], actor[order], region[order], change[order]
-
-    # each run of rows of one actor in one strip begins with its head
-    fresh = np.concatenate([[True], (np.diff(strip) != 0) | (np.diff(actor) != 0)])
-    summed = np.cumsum(change)
-    before = (summed - change)[fresh]
-    wound = summed - before[np.cumsum(fresh) - 1]
-    end = np.append(region[1:], beyond[strip[-1]])
-    last = np.append(fresh[1:], True)
-    end = np.where(last, beyond[strip], end)
-    kept = (end > region) & (is_inside(wound, actors.even_odd[actor]) > 0.5)
-    return actor[kept], region[kept], end[kept]
+    Args:
+        actor: whose line lies on each region's left side, -1 for none.
+        sign: what that line adds to its actor's winding.
+        sizes: how many regions each strip has.
+        quadrant: of each strip.
+        actors: who has a part in which quadrant.
+        winding: of each actor at the top of its quadrant's left side.
+    """
+    counts = np.bincount(actors.quadrant, minlength=int(quadrant.max(initial=-1)) + 1)
+    lowest = (np.cumsum(counts) - counts)[quadrant]
+    counts = counts[quadrant]
+    starts = np.cumsum(sizes) - sizes
+    covers = []
+    for rank in range(int(counts.max(initial=0))):
+        strips = np.flatnonzero(counts > rank)
+        regions = spread(starts[strips], sizes[strips])
+        own = np.repeat(lowest[strips] + rank, sizes[strips])
+        wound = np.cumsum(np.where(actor[regions] == own, sign[regions], 0.0))
+        first = np.cumsum(sizes[strips]) - sizes[strips]  # no line lies left of a strip's first region
+        wound += np.repeat(winding[lowest[strips] + rank] - wound[first], sizes[strips])
+        inside = np.flatnonzero(is_inside(wound, actors.even_odd[own]) > 0.5)
+        covers.append((own[inside], regions[inside]))
+    return tuple(covers)

@@ -6,17 +6,18 @@ later lie lower: where the map holds an opaque shape already, neither their insi
 their outlines are looked at again. What is kept grows with what is seen, not with what is drawn.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.octants.crossings import Floats, Ints, cut_edges, spread
+from svg2chart.octants.crossings import Floats, Ints, cut_edges
 from svg2chart.octants.windings import Bools, Spans, Touched, joined_touched, touch
+from svg2chart.runs import spread
 
-EDGES_AT_ONCE = 10_000
+EDGES_AT_ONCE = 5_000
 """Edges cut together: enough to keep numpy busy, few enough for the processor's cache."""
 
 QUADRANTS_AT_ONCE = 1 << 19
@@ -53,11 +54,22 @@ def look_down(edges: Floats, owner: Ints, *, even_odd: Bools, opaque: Bools, row
     cover = np.full(rows * columns, -1, np.int32)
     touched_parts: list[Touched] = []
     through_parts: list[tuple[Ints, Ints]] = []
-    for batch in _batches(np.bincount(owner, minlength=len(opaque)).tolist()):
-        pieces = cut_edges(edges[batch], owner[batch], rows=rows, columns=columns)
+    counts = np.bincount(owner, minlength=len(opaque))
+    starts = np.cumsum(counts) - counts
+    boxes = _Boxes.around(edges, starts, rows=rows, columns=columns)
+    waiting = np.arange(len(counts))
+    while True:
+        free = _Free.of(cover, columns)
+        waiting = waiting[free.within(boxes, waiting) > 0]
+        if not len(waiting):
+            break
+        ahead = np.searchsorted(np.cumsum(counts[waiting[::-1]]), EDGES_AT_ONCE, side="right")
+        waiting, batch = np.split(waiting, [-max(1, int(ahead))])
+        chosen = spread(starts[batch], counts[batch])
+        pieces = cut_edges(edges[chosen], owner[chosen], rows=rows, columns=columns)
         touched, spans = touch(pieces, even_odd=even_odd, columns=columns)
         see_through = []
-        for shape, at in _uncovered(spans, cover, columns):
+        for shape, at in free.along(spans):
             solid = opaque[shape]
             cover[at[solid]] = shape[solid]  # where indices repeat, the last one stays: the uppermost
             see_through.append((shape[~solid], at[~solid]))
@@ -76,16 +88,70 @@ def look_down(edges: Floats, owner: Ints, *, even_odd: Bools, opaque: Bools, row
     )
 
 
-def _uncovered(spans: Spans, cover: NDArray[np.int32], columns: int) -> Iterator[tuple[Ints, Ints]]:
-    """Yield shapes and quadrants of all that the runs hold and no opaque shape covered before."""
-    free = cover < 0
-    places = np.flatnonzero(free).astype(np.int32)
-    before = np.concatenate([[0], np.cumsum(free, dtype=np.int32)])  # free quadrants before each
-    first = before[spans.row * columns + spans.start].astype(np.int64)
-    counts = before[spans.row * columns + spans.end] - first
-    for start, end in _runs(counts, QUADRANTS_AT_ONCE):
-        shape = np.repeat(spans.shape[start:end], counts[start:end])
-        yield shape, places[spread(first[start:end], counts[start:end])].astype(np.int64)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Boxes:
+    """Quadrants around shapes, (shapes,) each: rows top to before bottom, columns left to before right."""
+
+    top: Ints
+    left: Ints
+    bottom: Ints
+    right: Ints
+
+    @staticmethod
+    def around(edges: Floats, starts: Ints, *, rows: int, columns: int) -> "_Boxes":
+        """Return the boxes, cut off at the grid, of shapes whose first edges are at `starts`."""
+
+        def within(ends: Floats, most: int) -> Ints:
+            return np.clip(ends, 0, most).astype(np.int64)
+
+        low = np.floor(np.minimum.reduceat(edges[:, :2], starts))
+        high = np.ceil(np.maximum.reduceat(edges[:, :2], starts))
+        return _Boxes(
+            top=within(low[:, 1], rows),
+            left=within(low[:, 0], columns),
+            bottom=within(high[:, 1], rows),
+            right=within(high[:, 0], columns),
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Free:
+    """Quadrants that no opaque shape covers yet.
+
+    places: their numbers.
+    sums: (rows + 1, columns + 1) how many lie above and left of each corner of quadrants.
+    """
+
+    places: NDArray[np.int32]
+    sums: NDArray[np.int32]
+
+    @staticmethod
+    def of(cover: NDArray[np.int32], columns: int) -> "_Free":
+        """Return what a map of covered quadrants (-1: not covered) leaves free."""
+        free = (cover < 0).reshape(-1, columns)
+        sums = np.zeros((len(free) + 1, columns + 1), np.int32)
+        sums[1:, 1:] = free
+        np.cumsum(sums, axis=0, out=sums)
+        np.cumsum(sums, axis=1, out=sums)
+        return _Free(places=np.flatnonzero(free).astype(np.int32), sums=sums)
+
+    def within(self, boxes: _Boxes, chosen: Ints) -> Ints:
+        """Return how many free quadrants each of the chosen boxes holds."""
+        top, bottom = boxes.top[chosen], boxes.bottom[chosen]
+        left, right = boxes.left[chosen], boxes.right[chosen]
+        sums = self.sums
+        return np.asarray(sums[bottom, right] - sums[top, right] - sums[bottom, left] + sums[top, left])
+
+    def along(self, spans: Spans) -> Iterator[tuple[Ints, Ints]]:
+        """Yield shape and number of all free quadrants of the runs, not too many at once."""
+        first, end = (
+            self.sums[spans.row, -1] + self.sums[spans.row + 1, column] - self.sums[spans.row, column]
+            for column in (spans.start, spans.end)
+        )
+        counts = (end - first).astype(np.int64)
+        for low, high in _runs(counts, QUADRANTS_AT_ONCE):
+            shape = np.repeat(spans.shape[low:high], counts[low:high])
+            yield shape, self.places[spread(first[low:high], counts[low:high])].astype(np.int64)
 
 
 def _runs(counts: Ints, most: int) -> list[tuple[int, int]]:
@@ -94,13 +160,3 @@ def _runs(counts: Ints, most: int) -> list[tuple[int, int]]:
     ends = np.append(np.flatnonzero(np.diff(batch)) + 1, len(counts)).tolist()
     return list(pairwise([0, *ends]))
 
-
-def _batches(counts: Sequence[int]) -> Iterator[slice]:
-    """Yield the edges of runs of shapes, the last first, each run as long as its edges stay few."""
-    end = high = sum(counts)
-    for count in reversed(counts):
-        if high < end and end - high + count > EDGES_AT_ONCE:
-            yield slice(high, end)
-            end = high
-        high -= count
-    yield slice(0, end)

@@ -26,7 +26,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.octants.crossings import Floats, Ints, Pieces, joined_pieces, spread, within_groups
+from svg2chart.octants.crossings import Floats, Ints, Pieces, joined_pieces
+from svg2chart.runs import begins, in_order, spread, within_groups
 
 Bools = NDArray[np.bool_]
 
@@ -99,8 +100,10 @@ class Spans:
 
 def is_inside(winding: Floats, even_odd: Bools) -> Floats:
     """Return 1 where points of that winding are inside, 0 where not; straight between whole windings."""
-    rest = np.abs(np.mod(winding + 1.0, 2.0) - 1.0)
-    return np.where(even_odd, rest, np.minimum(np.abs(winding), 1.0))
+    inside = np.minimum(np.abs(winding), 1.0)
+    odd = winding[even_odd]
+    inside[even_odd] = np.abs(odd - 2.0 * np.rint(odd / 2.0))
+    return inside
 
 
 def main_diagonal(row: Ints, column: Ints) -> Bools:
@@ -119,9 +122,9 @@ def touch(pieces: Pieces, *, even_odd: Bools, columns: int) -> tuple[Touched, Sp
     rows = int(pieces.row.max(initial=0)) + 1
     line = pieces.shape * rows + pieces.row
     place = line * (columns + 1) + pieces.column
-    order = np.argsort(place, kind="stable")
+    order = in_order(place)
     pieces, place = pieces.taken(order), place[order]
-    first = np.flatnonzero(np.diff(place, prepend=-1))
+    first = np.flatnonzero(begins(place))
     if not len(first):
         none, nought = np.zeros(0, np.int64), np.zeros(0, np.float64)
         spans = Spans(shape=none, row=none, start=none, end=none)
@@ -222,14 +225,14 @@ def _beside(
 def _running(values: Floats, line: Ints) -> Floats:
     """Return the sum of the values before each entry in its line."""
     before = np.cumsum(values) - values
-    starts = np.diff(line, prepend=-1) != 0
+    starts = begins(line)
     index = np.maximum.accumulate(np.where(starts, np.arange(len(line)), 0))
     return before - before[index]
 
 
 def _spans(line: Ints, shape: Ints, row: Ints, column: Ints, winding: Floats, even_odd: Bools) -> Spans:
     """Return the runs between touched quadrants where the winding right of the first is inside."""
-    gap = (np.diff(line) == 0) & (np.diff(column) > 1)
+    gap = ~begins(line)[1:] & (np.diff(column) > 1)
     at = np.flatnonzero(gap & (is_inside(winding, even_odd)[:-1] > 0.5))
     return Spans(shape=shape[at], row=row[at], start=column[at] + 1, end=column[at + 1])
 

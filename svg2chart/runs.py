@@ -1,0 +1,74 @@
+"""Flat arrays that hold one run after another: put in order, told apart, numbered and spread out."""
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+
+def in_order(*keys: Ints) -> Ints:
+    """Return the indices that sort entries by whole numbers from 0, the first key before the second.
+
+    Equal entries stay in their order. Keys and index are packed into one number each where they fit:
+    numpy sorts those several times faster than it sorts indices by keys.
+    """
+    count = len(keys[0])
+    bits = [int(key.max(initial=0)).bit_length() for key in keys]
+    index_bits = count.bit_length()
+    if sum(bits) + index_bits > 63:
+        return np.lexsort(keys[::-1])
+    packed = np.zeros(count, np.int64)
+    for key, room in zip(keys, bits, strict=True):
+        packed = packed << room | key
+    packed = packed << index_bits | np.arange(count)
+    packed.sort()
+    return np.asarray(packed & ((1 << index_bits) - 1))
+
+
+def ranks(values: NDArray[np.float64]) -> Ints:
+    """Return for each number how many different ones are smaller."""
+    order = np.argsort(values)  # in whatever order equal ones come, they get one rank
+    result = np.empty(len(values), np.int64)
+    result[order] = np.cumsum(begins(values[order])) - 1
+    return result
+
+
+def begins(*values: ArrayLike) -> Bools:
+    """Return where runs of equal entries begin; several arrays are compared together."""
+    arrays = [np.asarray(value) for value in values]
+    result = np.ones(len(arrays[0]), np.bool_)
+    np.not_equal(arrays[0][1:], arrays[0][:-1], out=result[1:])
+    for array in arrays[1:]:
+        result[1:] |= array[1:] != array[:-1]
+    return result
+
+
+def ends(begin: Bools) -> Bools:
+    """Return where runs end, from where they begin."""
+    result = np.ones(len(begin), np.bool_)
+    result[:-1] = begin[1:]
+    return result
+
+
+def totals(places: Ints, weights: NDArray[np.float64], count: int) -> NDArray[np.float64]:
+    """Return the sum of the weights at each of the places 0 to count - 1."""
+    return np.bincount(places, weights, count).astype(np.float64, copy=False)
+
+
+def within_groups(counts: Ints) -> Ints:
+    """Return 0, 1, … counts[0] - 1, 0, 1, … counts[1] - 1 and so on."""
+    stops = np.cumsum(counts)
+    return np.arange(int(stops[-1]) if len(stops) else 0) - np.repeat(stops - counts, counts)
+
+
+def spread(starts: Ints, counts: Ints) -> Ints:
+    """Return the whole numbers of several runs, one run after the other."""
+    stops = np.cumsum(counts)
+    return np.arange(int(stops[-1]) if len(stops) else 0) + np.repeat(starts - stops + counts, counts)
+
+
+def places_in_runs(numbers: Ints) -> Ints:
+    """Return 0, 1, 2 and so on within each run of equal numbers."""
+    starts = np.flatnonzero(begins(numbers))
+    return within_groups(np.diff(np.append(starts, len(numbers))))
