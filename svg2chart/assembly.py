@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from svg2chart.backstitch import Outlined
-from svg2chart.chart import Chart, Fabric, StitchKind, Thread
+from svg2chart.chart import Chart, Fabric, Knot, StitchKind, Thread
 from svg2chart.errors import GridError
 from svg2chart.remarks import Remark
 from svg2chart.stitches import Worked
@@ -18,19 +18,21 @@ from svg2chart.threads import Skein
 def assemble(
     worked: Worked,
     outlined: Outlined,
+    knots: Sequence[Knot],
     skeins: Sequence[Skein],
     *,
     title: str,
     fabric: Fabric,
     remarks: tuple[Remark, ...],
 ) -> Chart:
-    """Return the chart of stitches and backstitch whose threads are numbered as the skeins.
+    """Return the chart of stitches, backstitch and knots whose threads are numbered as the skeins.
 
     Raises:
         GridError: there is no stitch at all.
     """
     fractional = {s.thread for a in worked.arrangements for s in a if s.kind is not StitchKind.FULL}
-    used = {s.thread for a in worked.arrangements for s in a} | {line.thread for line in outlined.backstitch}
+    used = {s.thread for a in worked.arrangements for s in a}
+    used |= {line.thread for line in outlined.backstitch} | {knot.thread for knot in knots}
     # those in fractions first: they take the clearest symbols, and the key runs in the order of the letters
     kept = sorted(used, key=lambda thread: (thread not in fractional, thread))
     if not kept:
@@ -52,6 +54,7 @@ def assemble(
         arrangements=arrangements,
         squares=np.array(worked.squares),
         backstitch=backstitch,
+        knots=tuple(replace(knot, thread=number[knot.thread]) for knot in knots),
         remarks=remarks,
     )
 

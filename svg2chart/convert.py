@@ -6,15 +6,17 @@ from dataclasses import replace
 import numpy as np
 
 from svg2chart.arranging.patterns import Fractions
-from svg2chart.artwork import Artwork, Words
+from svg2chart.artwork import Artwork, StitchAs, Words
 from svg2chart.assembly import assemble
 from svg2chart.backstitch import work_backstitch
 from svg2chart.chart import Chart, Fabric, MadeFrom
 from svg2chart.colour import Colour
-from svg2chart.fit import Laid, lay_on_grid
+from svg2chart.fit import Dot, Laid, ThinLine, lay_on_grid
+from svg2chart.given import Decided, Given, find_given, with_given
 from svg2chart.grid import Grid
 from svg2chart.lettering.fonts import Fonts
 from svg2chart.lettering.words import set_words
+from svg2chart.lines.as_drawn import knots_as_drawn, with_lines_as_drawn
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.stacks import CLEAR, SEEN_OPACITY, Rgba
 from svg2chart.remarks import Remark, Severity
@@ -54,20 +56,29 @@ def convert(
     fabric = fabric or Fabric()
     artwork = artwork if fonts is None else with_fonts(artwork, fonts)
     laid = lay_on_grid(artwork, grid)
-    areas = visible_areas(laid.shapes, groups=artwork.groups, rows=grid.rows, columns=grid.columns)
+    decided, areas = _seen(find_given(laid), artwork, grid)
     cloth = Colour.from_hex(fabric.colour)
-    chosen, areas = _on_threads(areas, laid, cloth, threads)
+    chosen, areas, thread_of = _on_threads(areas, decided, cloth, threads)
     looks = [cloth, *(skein.colour for skein in chosen.skeins)]
     worked = work_stitches(areas, looks, fractions=fractions)
-    outlined = work_backstitch(laid.lines, chosen.of_colour[len(chosen.of_colour) - len(laid.lines) :])
+    worked, no_room = with_given(worked, decided, thread_of)
+    plain = [line for line in laid.lines if line.stitch_as is not StitchAs.BACKSTITCH_AS_DRAWN]
+    outlined = work_backstitch(plain, [thread_of[line.colour] for line in plain])
+    outlined = with_lines_as_drawn(outlined, laid.lines, thread_of)
+    knotted = knots_as_drawn(laid.dots, thread_of)
     remarks = (
         *artwork.every_remark(),
         *_merged(chosen),
         *_small_words(artwork, grid),
         *_lost(worked, laid),
+        *decided.remarks,
+        *no_room,
         *outlined.remarks,
+        *knotted.remarks,
     )
-    chart = assemble(worked, outlined, chosen.skeins, title=artwork.title, fabric=fabric, remarks=remarks)
+    chart = assemble(
+        worked, outlined, knotted.knots, chosen.skeins, title=artwork.title, fabric=fabric, remarks=remarks
+    )
     return replace(chart, made_from=MadeFrom(sha256=artwork.sha256))
 
 
@@ -77,21 +88,30 @@ def with_fonts(artwork: Artwork, fonts: Fonts) -> Artwork:
     return replace(artwork, marks=tuple(marks))
 
 
+def _seen(decided: Decided, artwork: Artwork, grid: Grid) -> tuple[Decided, VisibleAreas]:
+    """Return what is seen of each colour, and what was decided by hand without what later shapes hide."""
+    areas = visible_areas(decided.laid.shapes, groups=artwork.groups, rows=grid.rows, columns=grid.columns)
+    left = decided.without_hidden(areas)
+    return (decided, areas) if left is decided else _seen(left, artwork, grid)
+
+
 def _on_threads(
-    areas: VisibleAreas, laid: Laid, cloth: Colour, card: Sequence[Skein]
-) -> tuple[Chosen, VisibleAreas]:
-    """Return threads for all colours seen and then all thin lines, and the areas by thread."""
+    areas: VisibleAreas, decided: Decided, cloth: Colour, card: Sequence[Skein]
+) -> tuple[Chosen, VisibleAreas, dict[Colour, int]]:
+    """Return threads for all colours, the areas by thread, and those of lines, dots and given stitches."""
     seen = [index for index, colour in enumerate(areas.colours) if colour[3] >= SEEN_OPACITY]
     amounts = np.bincount(areas.colour, areas.octants.sum(axis=1), len(areas.colours))
     amounts += np.bincount(areas.solid[areas.solid != MIXED], minlength=len(areas.colours))
     colours = [_on_cloth(areas.colours[index], cloth) for index in seen]
-    lines = [line.colour for line in laid.lines]
-    covers = [*(float(amounts[index]) for index in seen), *(0.0 for _ in lines)]
-    chosen = choose_threads([*colours, *lines], covers, card=card)
+    marks: list[ThinLine | Dot | Given] = [*decided.laid.lines, *decided.laid.dots, *decided.given]
+    alone = list(dict.fromkeys(mark.colour for mark in marks))
+    covers = [*(float(amounts[index]) for index in seen), *(0.0 for _ in alone)]
+    chosen = choose_threads([*colours, *alone], covers, card=card)
     mapping = np.zeros(len(areas.colours), np.int64)
     mapping[seen] = [1 + thread for thread in chosen.of_colour[: len(seen)]]
     flat = tuple((s.colour.red, s.colour.green, s.colour.blue, 1.0) for s in chosen.skeins)
-    return chosen, areas.recoloured(mapping, (CLEAR, *flat))
+    thread_of = dict(zip(alone, chosen.of_colour[len(seen) :], strict=True))
+    return chosen, areas.recoloured(mapping, (CLEAR, *flat)), thread_of
 
 
 def _on_cloth(colour: Rgba, cloth: Colour) -> Colour:

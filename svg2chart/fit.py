@@ -39,6 +39,9 @@ the rounding of float64 on the way here."""
 DOT_SEEN = 0.25
 """A dot is seen where half of a level line of so many squares through it is. Our choice, no source."""
 
+RIM = 0.25
+"""What is put at a hole by hand may lie so many squares off the page: the hole is on its edge."""
+
 NO_LINES = Polylines(points=np.zeros((0, 2)), starts=np.zeros(1, np.int64), closed=np.zeros(0, np.bool_))
 
 
@@ -90,6 +93,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     page = artwork.viewport
     corners = to_squares.apply(np.array([[page.left, page.top], [page.right, page.bottom]]))
     edge = Box(*(float(c) for c in _rounded(corners).ravel()))
+    rim = edge.grown(RIM)
     clips = _clip_regions(artwork, grid, edge)
     paths = [mark.path.transformed(to_squares) for mark in marks]
     flattened = flatten_paths(paths, tolerance=TOLERANCE_SQUARES)
@@ -101,11 +105,12 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     for mark, chains in zip(marks, flattened, strict=True):
         clip = None if mark.clip is None else clips[mark.clip]
         if mark.stitch_as is StitchAs.KNOT:
-            dots += [(len(shapes), dot, _cut_line(across, edge, clip)) for dot, across in _dots(mark, chains)]
+            dots += [(len(shapes), dot, _cut_line(across, rim, clip)) for dot, across in _dots(mark, chains)]
             continue
         chains = _drawn(mark, chains, to_squares)
         if _is_line(mark, grid):
-            lines.append((len(shapes), mark, _cut_line(chains, edge, clip)))
+            around = rim if mark.stitch_as is StitchAs.BACKSTITCH_AS_DRAWN else edge
+            lines.append((len(shapes), mark, _cut_line(chains, around, clip)))
             continue
         polygon = _cut(_region(mark, chains, to_squares), edge, clip)
         if len(polygon.points):

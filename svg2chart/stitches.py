@@ -188,10 +188,10 @@ def _arrangements(
     ]
     if numbers:
         squares.ravel()[candidates.squares] = np.array(numbers, np.int32)[inverse.ravel()]
-    return _in_order(squares, list(kinds))
+    return in_order(squares, list(kinds))
 
 
-def _in_order(
+def in_order(
     squares: NDArray[np.int32], arrangements: list[Arrangement]
 ) -> tuple[NDArray[np.int32], tuple[Arrangement, ...]]:
     """Return the same with only the arrangements that occur, bare first, the others in a fixed order."""

@@ -1,0 +1,224 @@
+r"""Single stitches that a drawing gives by hand: each stands as it is drawn, whatever the areas would choose.
+
+A shape that is told to be one stitch lies in the square around the middle of its box. A fraction has the
+corner towards which the shape has its weight: within its own box where that is about a square large, as half
+squares are, and within the square where it is smaller, as quadrants are.
+
+     +-----+     +--+--+
+     |\xxxx|     |  |xx|
+     |  \xx|     +--+--+     top right, either way
+     |    \|     |     |
+     +-----+     +-----+
+
+A square that holds a given stitch holds given stitches only. Where later shapes hide half of one or more,
+it is painted over and gone, as it is in the drawing.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.artwork import Fill, StitchAs, Stroke
+from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind, check_arrangement
+from svg2chart.colour import Colour
+from svg2chart.fit import Laid
+from svg2chart.geometry.polygon import Polygon
+from svg2chart.octants.areas import VisibleAreas
+from svg2chart.remarks import Remark, Severity
+from svg2chart.stitches import Worked, in_order
+
+KINDS = {
+    StitchAs.FULL: StitchKind.FULL,
+    StitchAs.THREE_QUARTER: StitchKind.THREE_QUARTER,
+    StitchAs.QUARTER: StitchKind.QUARTER,
+}
+SHARES = {StitchKind.FULL: 1.0, StitchKind.THREE_QUARTER: 0.5, StitchKind.QUARTER: 0.25}
+
+# sides of the boxes around shapes that may be one stitch, in squares; our choice, no source
+LEAST_SIDE, LEAST_QUARTER_SIDE, MOST_SIDE = 0.5, 0.25, 1.5
+SMALL_SIDE = 0.75
+"""A smaller fraction is a quadrant."""
+PLAIN_WEIGHT = 1 / 16
+"""How far the weight lies off the middle at the least, in squares; half squares have 1/6, quadrants 1/4."""
+ASTRAY = 0.25
+"""A stitch farther off its place than so many squares, in either direction, is a guess."""
+
+# right and down of the middle, in the order of the corners
+_SIDES = {(-1, -1): Corner.TOP_LEFT, (1, -1): Corner.TOP_RIGHT, (1, 1): Corner.BOTTOM_RIGHT}
+_SIDES[(-1, 1)] = Corner.BOTTOM_LEFT
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Given:
+    """A stitch given by hand: the shape that gives it, its square, and what it is."""
+
+    order: int
+    row: int
+    column: int
+    kind: StitchKind
+    corner: Corner | None
+    colour: Colour
+
+    def polygon(self) -> Polygon:
+        """Return what the stitch covers of its square, in squares of the grid."""
+        return Polygon.of_contours([_OUTLINES[self.kind, self.corner] + (self.column, self.row)])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decided:
+    """A drawing on the grid and the stitches that it gives, whose shapes lie right in their squares.
+
+    `remarks` tell what was guessed.
+    """
+
+    laid: Laid
+    given: tuple[Given, ...]
+    remarks: tuple[Remark, ...]
+
+    def without_hidden(self, areas: VisibleAreas) -> "Decided":
+        """Return the same without given stitches of which no more than half is seen, nor their shapes."""
+        hidden = {g.order for g in self.given if 2 * areas.shapes[g.order] <= SHARES[g.kind]}
+        shapes = [
+            replace(shape, polygon=Polygon.of_contours([])) if order in hidden else shape
+            for order, shape in enumerate(self.laid.shapes)
+        ]
+        left = tuple(given for given in self.given if given.order not in hidden)
+        return replace(self, laid=replace(self.laid, shapes=tuple(shapes)), given=left) if hidden else self
+
+
+def find_given(laid: Laid) -> Decided:
+    """Return the stitches that shapes are told to be; shapes of another size remain areas, with a remark."""
+    shapes, given, remarks, others = list(laid.shapes), [], [], []
+    for order, (shape, mark) in enumerate(zip(laid.shapes, laid.marks, strict=True)):
+        kind = KINDS.get(mark.stitch_as) if mark.stitch_as else None
+        if kind is None:
+            continue
+        found = _given(order, kind, shape.polygon, mark.colour)
+        if found is None:
+            others.append(mark)
+            continue
+        stitch, astray = found
+        given.append(stitch)
+        shapes[order] = replace(shape, polygon=stitch.polygon())
+        if astray > ASTRAY:
+            what = "lies between squares, its stitch is put into the nearest"
+            remarks.append(_remark(mark, what, Severity.GUESSED))
+    if others:
+        many = "" if len(others) == 1 else f" and {len(others) - 1} more"
+        what = f"told to be one stitch{many}, but has not the size or shape of one: charted as an area"
+        remarks.append(_remark(others[0], what, Severity.GUESSED))
+    return Decided(laid=replace(laid, shapes=tuple(shapes)), given=tuple(given), remarks=tuple(remarks))
+
+
+def with_given(
+    worked: Worked, decided: Decided, thread_of: Mapping[Colour, int]
+) -> tuple[Worked, tuple[Remark, ...]]:
+    """Return the stitches with the given ones in their squares, and remarks on those that find no room.
+
+    Args:
+        worked: what the areas chose.
+        decided: the given stitches.
+        thread_of: the thread of each colour that they have.
+    """
+    by_square: dict[tuple[int, int], list[Given]] = {}
+    for given in decided.given:
+        by_square.setdefault((given.row, given.column), []).append(given)
+    if not by_square:
+        return worked, ()
+    squares = worked.squares.copy()
+    kinds = {arrangement: index for index, arrangement in enumerate(worked.arrangements)}
+    remarks = []
+    for place, held in by_square.items():
+        arrangement, out = _together(held, thread_of)
+        squares[place] = kinds.setdefault(arrangement, len(kinds))
+        what = "a given stitch has no room in its square with what lies over it"
+        remarks += [_remark(decided.laid.marks[g.order], what, Severity.LEFT_OUT) for g in out]
+    squares, arrangements = in_order(squares, list(kinds))
+    orders = {given.order for given in decided.given}
+    lost = tuple(lost for lost in worked.lost if lost.order not in orders)
+    return replace(worked, squares=squares, arrangements=arrangements, lost=lost), tuple(remarks)
+
+
+def _together(held: Sequence[Given], thread_of: Mapping[Colour, int]) -> tuple[Arrangement, list[Given]]:
+    """Return what stitches given for one square make, the upper ones first to find room, and the rest."""
+    arrangement: Arrangement = ()
+    out = []
+    for given in reversed(held):
+        stitch = Stitch(kind=given.kind, corner=given.corner, thread=thread_of[given.colour])
+        more = tuple(sorted((*arrangement, stitch), key=_key))
+        if stitch in arrangement:
+            continue
+        try:
+            check_arrangement(more)
+        except ValueError:
+            out.append(given)
+        else:
+            arrangement = more
+    return arrangement, out
+
+
+def _key(stitch: Stitch) -> tuple[int, int, int]:
+    corner = 0 if stitch.corner is None else list(Corner).index(stitch.corner)
+    return list(StitchKind).index(stitch.kind), stitch.thread, corner
+
+
+def _given(order: int, kind: StitchKind, polygon: Polygon, colour: Colour) -> tuple[Given, float] | None:
+    """Return the stitch that a shape is told to be and how far it lies off its place, in squares.
+
+    None where it has not the size or shape of one.
+    """
+    low, high = polygon.points.min(axis=0), polygon.points.max(axis=0)
+    least = LEAST_QUARTER_SIDE if kind is StitchKind.QUARTER else LEAST_SIDE
+    sides = high - low
+    if sides.min() < least or sides.max() > MOST_SIDE:
+        return None
+    middle = (low + high) / 2
+    square = np.floor(middle)
+    place = middle - square - 0.5
+    corner, astray = None, np.abs(place).max()
+    if kind is not StitchKind.FULL:
+        is_quadrant = sides.max() < SMALL_SIDE
+        off = place if is_quadrant else _weight(polygon) - middle
+        if np.abs(off).min() < PLAIN_WEIGHT:
+            return None
+        astray = np.abs(np.abs(place) - 0.25).max() if is_quadrant else astray
+        corner = _SIDES[1 if off[0] > 0 else -1, 1 if off[1] > 0 else -1]
+    column, row = (int(position) for position in square)
+    given = Given(order=order, row=row, column=column, kind=kind, corner=corner, colour=colour)
+    return given, float(astray)
+
+
+def _weight(polygon: Polygon) -> NDArray[np.float64]:
+    """Return the centre of area. Source: any calculus text, from Green's theorem."""
+    x0, y0, x1, y1 = (polygon.edges() - np.tile(polygon.points[0], 2)).T
+    cross = x0 * y1 - x1 * y0
+    area = cross.sum() / 2
+    if abs(area) < PLAIN_WEIGHT**2:
+        return np.asarray((polygon.points.min(axis=0) + polygon.points.max(axis=0)) / 2)
+    moments = np.array([((x0 + x1) * cross).sum(), ((y0 + y1) * cross).sum()]) / 6
+    return np.asarray(polygon.points[0] + moments / area)
+
+
+def _remark(mark: Fill | Stroke, what: str, severity: Severity) -> Remark:
+    return Remark(element=mark.element, layer=mark.layer, what=what, severity=severity)
+
+
+# corners of the outlines in a square, clockwise from the top left
+_HOLES = [np.array(hole, dtype=np.float64) for hole in ((0, 0), (1, 0), (1, 1), (0, 1))]
+
+
+def _outlines() -> dict[tuple[StitchKind, Corner | None], NDArray[np.float64]]:
+    outlines: dict[tuple[StitchKind, Corner | None], NDArray[np.float64]] = {
+        (StitchKind.FULL, None): np.array(_HOLES)
+    }
+    for place, corner in enumerate(Corner):
+        at, after, before = _HOLES[place], _HOLES[(place + 1) % 4], _HOLES[place - 1]
+        outlines[StitchKind.THREE_QUARTER, corner] = np.array([at, after, before])
+        middle = (after + before) / 2
+        outlines[StitchKind.QUARTER, corner] = np.array([at, (at + after) / 2, middle, (at + before) / 2])
+    return outlines
+
+
+_OUTLINES = _outlines()
