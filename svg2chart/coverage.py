@@ -3,13 +3,10 @@
 import numpy as np
 
 from svg2chart.geometry.polygon import FillRule, Polygon
-from svg2chart.octants.crossings import Floats, cut_edges
+from svg2chart.octants.crossings import Floats, cut_edges, in_half_squares
 from svg2chart.octants.sweep import Actors, sweep
 from svg2chart.octants.windings import HALF, OCTANTS, main_diagonal, measure, touch
 from svg2chart.runs import totals
-
-LATTICE = 2.0**40
-"""Points are rounded to the nearest 2^-40 of a square, half to even (so that a mirror changes nothing)."""
 
 
 def octants(polygon: Polygon, rows: int, columns: int) -> Floats:
@@ -38,7 +35,7 @@ def octants(polygon: Polygon, rows: int, columns: int) -> Floats:
         raise ValueError("a grid has at least one row and one column")
     if not np.isfinite(polygon.points).all():
         raise ValueError("a polygon has finite coordinates")
-    edges = 2.0 * np.rint(polygon.edges() * LATTICE) / LATTICE
+    edges = in_half_squares(polygon.edges())
     shape = np.zeros(len(edges), np.int64)
     pieces = cut_edges(edges, shape, rows=2 * rows, columns=2 * columns)
     even_odd = np.array([polygon.rule is FillRule.EVENODD])
@@ -57,9 +54,9 @@ def octants(polygon: Polygon, rows: int, columns: int) -> Floats:
         rules = np.full(count, even_odd[0])
         actors = Actors(quadrant=np.arange(count), carry=knots.carry, even_odd=rules)
         regions = sweep(knots.pieces, owner, actors, main=main_diagonal(knots.row, knots.column))
-        ((_, covered),) = regions.covers
-        place = 2 * regions.quadrant[covered] + regions.is_right[covered]
-        areas[knots.row, knots.column] = totals(place, regions.area[covered], 2 * count).reshape(-1, 2)
+        ((owner, covered),) = regions.covers
+        areas[knots.row, knots.column, 0] = totals(owner, regions.left[covered], count)
+        areas[knots.row, knots.column, 1] = totals(owner, regions.right[covered], count)
     return by_square(areas)
 
 

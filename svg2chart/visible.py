@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from svg2chart.artwork import Group
 from svg2chart.geometry.polygon import FillRule, Polygon, edges_of_all
 from svg2chart.octants.areas import MIXED, VisibleAreas, in_groups
-from svg2chart.octants.crossings import Floats, Ints
+from svg2chart.octants.crossings import Floats, Ints, in_half_squares
 from svg2chart.octants.stacks import BARE, CLEAR, Paint, Rgba, Stacks
 from svg2chart.octants.sweep import Actors, sweep
 from svg2chart.octants.topdown import Seen, look_down
@@ -54,9 +54,8 @@ def visible_areas(
     stacks = Stacks([shape.paint for shape in shapes], groups)
     even_odd = np.array([shape.polygon.rule is FillRule.EVENODD for shape in shapes], dtype=np.bool_)
     edges, owner = edges_of_all([shape.polygon for shape in shapes])
-    edges *= 2.0  # half squares
     seen = look_down(
-        edges,
+        in_half_squares(edges),
         owner,
         even_odd=even_odd,
         opaque=stacks.opaque,
@@ -205,10 +204,12 @@ def _swept_areas(
     order = in_order(regions.quadrant, stack)
     begin = begins(regions.quadrant[order], stack[order])
     first = order[begin]
-    place = 2 * (np.cumsum(begin) - 1) + regions.is_right[order]
-    sides = totals(place, regions.area[order], 2 * len(first)).reshape(-1, 2)
+    place = np.cumsum(begin) - 1
     return _Areas(
-        quadrant=quadrant[regions.quadrant[first]], stack=stack[first], left=sides[:, 0], right=sides[:, 1]
+        quadrant=quadrant[regions.quadrant[first]],
+        stack=stack[first],
+        left=totals(place, regions.left[order], len(first)),
+        right=totals(place, regions.right[order], len(first)),
     )
 
 

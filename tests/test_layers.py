@@ -13,7 +13,7 @@ MOST_LINES = 350
 MOST_FUNCTION_LINES = 40  # without the docstring: what fits on a screen
 
 ROWS = {
-    "errors remarks units colour strictjson files": 0,
+    "errors remarks units colour runs strictjson files": 0,
     "geometry": 1,
     "grid reach artwork chart": 2,
     "lettering": 3,

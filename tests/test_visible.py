@@ -142,16 +142,13 @@ def test_nothing_drawn_is_bare() -> None:
     assert areas.colours == ((0.0, 0.0, 0.0, 0.0),)
 
 
-def test_batches_change_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
-    ring = [(5 + 4 * np.cos(a), 5 + 4 * np.sin(a)) for a in np.linspace(0, 6.2, 40)]
-    drawn = [
-        Shape(polygon=Polygon.of_contours([ring]), paint=Paint(colour=WHITE)),
-        Shape(
-            polygon=Polygon.of_contours([[(3, 1), (9, 6), (2, 9)]]), paint=Paint(colour=BLACK, opacity=0.5)
-        ),
-    ]
-    whole = visible_areas(drawn, rows=10, columns=10)
-    monkeypatch.setattr("svg2chart.visible.PARTS_AT_ONCE", 1)
-    monkeypatch.setattr("svg2chart.octants.topdown.EDGES_AT_ONCE", 1)
-    batched = visible_areas(drawn, rows=10, columns=10)
-    assert np.allclose(mean_colours(whole), mean_colours(batched), rtol=0, atol=1e-15)
+@given(stacks)
+def test_looking_at_a_few_at_a_time_changes_nothing(drawn: list[Shape]) -> None:
+    whole = visible_areas(drawn, rows=SIDE, columns=SIDE)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("svg2chart.visible.PARTS_AT_ONCE", 1)
+        patch.setattr("svg2chart.octants.topdown.EDGES_AT_ONCE", 1)
+        patch.setattr("svg2chart.octants.topdown.QUADRANTS_AT_ONCE", 1)
+        by_few = visible_areas(drawn, rows=SIDE, columns=SIDE)
+    assert np.allclose(mean_colours(whole), mean_colours(by_few), rtol=0, atol=1e-15)
+    assert np.allclose(whole.shapes, by_few.shapes, rtol=0, atol=1e-15)

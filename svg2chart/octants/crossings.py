@@ -29,6 +29,9 @@ from svg2chart.runs import begins, ends, within_groups
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+LATTICE = 2.0**40
+"""Points are rounded to the nearest 2^-40 of a square, half to even (so that a mirror changes nothing)."""
+
 CUT_LATTICE = 2.0**44
 """Heights where an edge crosses a column line are rounded to 2^-44 of a half square. Sums of
 heights are then exact in float64, and with them all winding numbers."""
@@ -80,6 +83,11 @@ def joined_pieces(parts: Sequence[Pieces]) -> Pieces:
         v1=np.concatenate([none, *(part.v1 for part in parts)]),
         sign=np.concatenate([none, *(part.sign for part in parts)]),
     )
+
+
+def in_half_squares(edges: Floats) -> Floats:
+    """Return edges given in squares in half squares, their ends rounded to the lattice."""
+    return np.asarray(np.rint(edges * LATTICE) * (2.0 / LATTICE))
 
 
 def cut_edges(edges: Floats, shape: Ints, *, rows: int, columns: int) -> Pieces:

@@ -102,6 +102,9 @@ class Stacks:
         while stack != BARE:
             shapes.append(self._top[stack])
             stack = self._below[stack]
+        if len(shapes) == 1 and self._paints[shapes[0]].group is None:
+            colour, opacity = self._paints[shapes[0]].colour, self._paints[shapes[0]].opacity
+            return (colour.red, colour.green, colour.blue, opacity) if opacity else CLEAR
         red, green, blue, alpha = self._compose(shapes[::-1], depth=0)
         if alpha == 0.0:
             return CLEAR

@@ -1,17 +1,19 @@
 r"""Quadrants in which outlines meet, cut into regions that no outline crosses.
 
 A line sweeps each quadrant from top to bottom. Between two heights at which
-something happens (an end, a crossing, the diagonal) the pieces keep their order
-from left to right, so the strip between falls into trapezia:
+something happens (an end, a crossing) the pieces keep their order from left to
+right, so the strip between falls into trapezia:
 
-    v0 +----\-------/--+     each trapezium lies within one octant and within
-       |  0  \  1  /   |     or outside each shape as a whole; walking along
-       |      \   / 2  |     the strip and adding up the signs of the pieces
-    v1 +-------\-/-----+     passed gives every shape's winding in it
+    v0 +----\-------/--+     each trapezium lies within or outside each shape as
+       |  0  \  1  /   |     a whole; walking along the strip and adding up the
+       |      \   / 2  |     signs of the pieces passed gives every shape's
+    v1 +-------\-/-----+     winding in it
 
-Where an outline crosses the quadrant's left side, its shape's winding changes there;
-an upright piece along that side stands for it. All quadrants are swept together: the
-arrays hold one row for each piece in each strip that it passes through.
+What of a trapezium lies left of the quadrant's diagonal is the integral of
+min(u, diagonal) along its right side less that along its left side. Where an outline
+crosses the quadrant's left side, its shape's winding changes there; an upright piece
+along that side stands for it. All quadrants are swept together: the arrays hold one
+row for each piece in each strip that it passes through.
 """
 
 from dataclasses import dataclass
@@ -20,7 +22,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.octants.crossings import Floats, Ints, Pieces
-from svg2chart.octants.windings import is_inside
 from svg2chart.runs import begins, in_order, ranks, spread, within_groups
 
 Bools = NDArray[np.bool_]
@@ -45,21 +46,20 @@ class Regions:
     """Trapezia, (n,) each, by quadrant, those of one strip from left to right.
 
     quadrant: index of the quadrant.
-    is_right: whether the region lies right of the diagonal.
-    area: in half squares.
+    left, right: the areas on both sides of the diagonal, in half squares.
     covers: actors and regions, (m,) each: where the lowest actor of each quadrant is inside, then where
         the second is, and so on.
     """
 
     quadrant: Ints
-    is_right: Bools
-    area: Floats
+    left: Floats
+    right: Floats
     covers: tuple[tuple[Ints, Ints], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Lines:
-    """Pieces that run down, with what they bound; the diagonals bound nothing (actor -1, sign 0)."""
+    """Pieces that run down, with what they bound."""
 
     quadrant: Ints
     actor: Ints
@@ -85,45 +85,86 @@ def sweep(pieces: Pieces, owner: Ints, actors: Actors, *, main: Bools) -> Region
         actors: who has a part in which quadrant.
         main: for each quadrant whether its diagonal runs from top left to bottom right.
     """
-    lines, winding = _lines(pieces, owner, actors, main)
-    point_quadrant, point_v, first, last = _heights(lines)
+    lines, winding = _lines(pieces, owner, actors)
+    points, first, last = _heights(lines, len(main))
     counts = last - first
     line = np.repeat(np.arange(len(counts)), counts)
     strip = spread(first, counts)
-    u_top, u_low = lines.u_at(line, point_v[strip], point_v[strip + 1])
+    u_top, u_low = lines.u_at(line, points.v[strip], points.v[strip + 1])
     order = in_order(strip, ranks(u_top + u_low))
     line, strip, u_top, u_low = line[order], strip[order], u_top[order], u_low[order]
 
-    # every strip holds its diagonal, so the strips that occur are numbered by their changes
-    starts = begins(strip)
-    number = np.cumsum(starts) - 1
-    strips = strip[starts]
+    # each quadrant has one strip less than it has heights
+    strips = _Strips.between(points, main)
+    number = strip - lines.quadrant[line]
+    sizes = np.bincount(number, minlength=len(strips.quadrant)) + 1  # regions of each strip
     after = np.arange(len(line)) + number + 1  # the region right of each line
-    leftmost = np.flatnonzero(starts) + np.arange(len(strips))
-    sizes = np.diff(leftmost, append=len(line) + len(strips))
-
-    total = len(line) + len(strips)
-    twice = np.zeros(total)  # the widths of each region at its top and low side together
-    lies = u_top + u_low
-    twice[after] -= lies
-    twice[after - 1] += lies
-    twice[leftmost + sizes - 1] += 2.0
-    area = twice * np.repeat((point_v[strips + 1] - point_v[strips]) / 2, sizes)
-    actor = np.full(total, -1)
-    actor[after] = lines.actor[line]
-    sign = np.zeros(total)
-    sign[after] = lines.sign[line]
-    passed = np.zeros(total, np.int64)
-    passed[after] = lines.actor[line] < 0
+    total = len(line) + len(sizes)
+    beside = np.zeros((2, total))  # areas left and right of the diagonal
+    inner = strips.integrals(number, u_top, u_low)
+    beside[:, after] -= inner
+    beside[:, after - 1] += inner
+    beside[:, np.cumsum(sizes) - 1] += strips.integrals(np.arange(len(sizes)), 1.0, 1.0)
+    actor, sign = np.full(total, -1), np.zeros(total, np.int64)
+    actor[after], sign[after] = lines.actor[line], lines.sign[line]
     return Regions(
-        quadrant=np.repeat(point_quadrant[strips], sizes),
-        is_right=np.cumsum(passed) > np.repeat(np.arange(len(strips)), sizes),
-        area=area,
-        covers=_covers(actor, sign, sizes, point_quadrant[strips], actors, winding),
+        quadrant=np.repeat(strips.quadrant, sizes),
+        left=np.maximum(beside[0], 0.0),
+        right=np.maximum(beside[1], 0.0),
+        covers=_covers(actor, sign, sizes, strips.quadrant, actors, winding),
     )
 
 
-def _lines(pieces: Pieces, owner: Ints, actors: Actors, main: Bools) -> tuple[_Lines, Floats]:
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Points:
+    """Heights at which something happens, by quadrant, with 0 and 1 for each quadrant; (n,) each."""
+
+    quadrant: Ints
+    v: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Strips:
+    """What lies between neighbouring heights of a quadrant; (n,) each.
+
+    d_top, d_low: u of the quadrant's diagonal at both heights.
+    """
+
+    quadrant: Ints
+    height: Floats
+    d_top: Floats
+    d_low: Floats
+
+    @staticmethod
+    def between(points: _Points, main: Bools) -> "_Strips":
+        """Return the strips in the order of the heights."""
+        upper = np.flatnonzero(points.quadrant[1:] == points.quadrant[:-1])
+        quadrant, top, low = points.quadrant[upper], points.v[upper], points.v[upper + 1]
+        falls = main[quadrant]
+        return _Strips(
+            quadrant=quadrant,
+            height=low - top,
+            d_top=np.where(falls, top, 1.0 - top),
+            d_low=np.where(falls, low, 1.0 - low),
+        )
+
+    def integrals(self, strip: Ints, u_top: Floats | float, u_low: Floats | float) -> Floats:
+        """Return (2, n): how much lies left of lines across strips, left and right of the diagonal."""
+        height, d_top, d_low = self.height[strip], self.d_top[strip], self.d_low[strip]
+        top, low = u_top - d_top, u_low - d_low
+        more, less = np.maximum(np.maximum(top, low), 0.0), np.minimum(np.minimum(top, low), 0.0)
+        # the mean of what is above nought of a straight line between two heights
+        both = more - less
+        over = np.where(
+            top * low < 0.0,
+            more * more / np.where(both > 0.0, both, 1.0),
+            np.maximum(top, 0.0) + np.maximum(low, 0.0),
+        )
+        right = height * over / 2
+        return np.stack([height * (u_top + u_low) / 2 - right, right])
+
+
+def _lines(pieces: Pieces, owner: Ints, actors: Actors) -> tuple[_Lines, Ints]:
     """Return the lines to sweep and each actor's winding at the top of its quadrant's left side."""
     # an outline that comes to the left side at v and leaves the quadrant there changes the winding below v
     arrives, leaves = pieces.u1 == 0.0, pieces.u0 == 0.0
@@ -131,43 +172,37 @@ def _lines(pieces: Pieces, owner: Ints, actors: Actors, main: Bools) -> tuple[_L
     side_v = np.concatenate([pieces.v1[arrives], pieces.v0[leaves]])
     side_sign = np.concatenate([pieces.sign[arrives], -pieces.sign[leaves]])
     change = np.bincount(side_owner, side_sign * (1.0 - side_v), len(actors.quadrant))
-    winding = np.rint(actors.carry - change)
+    winding = np.rint(actors.carry - change).astype(np.int64)
 
     inner = side_v < 1.0
     side_owner, side_v, side_sign = side_owner[inner], side_v[inner], side_sign[inner]
     down = pieces.v1 > pieces.v0
-    count, nought = len(main), np.zeros(len(main))
     zeros = np.zeros(len(side_v))
     lines = _Lines(
-        quadrant=np.concatenate(
-            [actors.quadrant[owner[down]], actors.quadrant[side_owner], np.arange(count)]
-        ),
-        actor=np.concatenate([owner[down], side_owner, np.full(count, -1)]),
-        sign=np.concatenate([pieces.sign[down], side_sign, nought]),
-        u0=np.concatenate([pieces.u0[down], zeros, np.where(main, 0.0, 1.0)]),
-        v0=np.concatenate([pieces.v0[down], side_v, nought]),
-        u1=np.concatenate([pieces.u1[down], zeros, np.where(main, 1.0, 0.0)]),
-        v1=np.concatenate([pieces.v1[down], zeros + 1.0, nought + 1.0]),
+        quadrant=np.concatenate([actors.quadrant[owner[down]], actors.quadrant[side_owner]]),
+        actor=np.concatenate([owner[down], side_owner]),
+        sign=np.concatenate([pieces.sign[down], side_sign]),
+        u0=np.concatenate([pieces.u0[down], zeros]),
+        v0=np.concatenate([pieces.v0[down], side_v]),
+        u1=np.concatenate([pieces.u1[down], zeros]),
+        v1=np.concatenate([pieces.v1[down], zeros + 1.0]),
     )
     return lines, winding
 
 
-def _heights(lines: _Lines) -> tuple[Ints, Floats, Ints, Ints]:
-    """Return the heights at which something happens, and where each line starts and ends.
-
-    They are sorted by quadrant; between a height and the next of the same quadrant lies the strip of
-    the same index.
-    """
+def _heights(lines: _Lines, quadrants: int) -> tuple[_Points, Ints, Ints]:
+    """Return the heights at which something happens, and at which of them each line starts and ends."""
     crossing_quadrant, crossing_v = _crossings(lines)
-    quadrant = np.concatenate([lines.quadrant, lines.quadrant, crossing_quadrant])
-    v = np.concatenate([lines.v0, lines.v1, crossing_v])
+    every = np.arange(quadrants)
+    quadrant = np.concatenate([lines.quadrant, lines.quadrant, crossing_quadrant, every, every])
+    v = np.concatenate([lines.v0, lines.v1, crossing_v, np.zeros(quadrants), np.ones(quadrants)])
     order = in_order(quadrant, ranks(v))
     quadrant, v = quadrant[order], v[order]
     fresh = begins(quadrant, v)
     index = np.empty(len(order), np.int64)
     index[order] = np.cumsum(fresh) - 1
     count = len(lines.quadrant)
-    return quadrant[fresh], v[fresh], index[:count], index[count : 2 * count]
+    return _Points(quadrant=quadrant[fresh], v=v[fresh]), index[:count], index[count : 2 * count]
 
 
 def _crossings(lines: _Lines) -> tuple[Ints, Floats]:
@@ -191,7 +226,7 @@ def _crossings(lines: _Lines) -> tuple[Ints, Floats]:
 
 
 def _covers(
-    actor: Ints, sign: Floats, sizes: Ints, quadrant: Ints, actors: Actors, winding: Floats
+    actor: Ints, sign: Ints, sizes: Ints, quadrant: Ints, actors: Actors, winding: Ints
 ) -> tuple[tuple[Ints, Ints], ...]:
     """Return the actors and regions of `Regions.covers`.
 
@@ -204,17 +239,21 @@ def _covers(
         winding: of each actor at the top of its quadrant's left side.
     """
     counts = np.bincount(actors.quadrant, minlength=int(quadrant.max(initial=-1)) + 1)
-    lowest = (np.cumsum(counts) - counts)[quadrant]
+    own = (np.cumsum(counts) - counts)[quadrant]  # the lowest actor of each strip, then the second …
     counts = counts[quadrant]
-    starts = np.cumsum(sizes) - sizes
+    bits = np.where(actors.even_odd, 1, -1)  # of a winding, those that tell whether it is inside
+    regions = np.arange(len(actor))
     covers = []
     for rank in range(int(counts.max(initial=0))):
-        strips = np.flatnonzero(counts > rank)
-        regions = spread(starts[strips], sizes[strips])
-        own = np.repeat(lowest[strips] + rank, sizes[strips])
-        wound = np.cumsum(np.where(actor[regions] == own, sign[regions], 0.0))
-        first = np.cumsum(sizes[strips]) - sizes[strips]  # no line lies left of a strip's first region
-        wound += np.repeat(winding[lowest[strips] + rank] - wound[first], sizes[strips])
-        inside = np.flatnonzero(is_inside(wound, actors.even_odd[own]) > 0.5)
-        covers.append((own[inside], regions[inside]))
+        if rank:
+            deep = counts > rank
+            deep_regions = np.repeat(deep, sizes)
+            regions, actor, sign = regions[deep_regions], actor[deep_regions], sign[deep_regions]
+            own, counts, sizes = own[deep] + 1, counts[deep], sizes[deep]
+        owner = np.repeat(own, sizes)
+        wound = np.cumsum(np.where(actor == owner, sign, 0))
+        first = np.cumsum(sizes) - sizes  # no line lies left of a strip's first region
+        wound += np.repeat(winding[own] - wound[first], sizes)
+        inside = np.flatnonzero((wound & np.repeat(bits[own], sizes)) != 0)
+        covers.append((owner[inside], regions[inside]))
     return tuple(covers)

@@ -159,4 +159,3 @@ def _runs(counts: Ints, most: int) -> list[tuple[int, int]]:
     batch = np.cumsum(counts) // most
     ends = np.append(np.flatnonzero(np.diff(batch)) + 1, len(counts)).tolist()
     return list(pairwise([0, *ends]))
-

@@ -16,8 +16,8 @@ from exactextract.raster import NumPyRasterSource
 from PIL import Image
 
 from svg2chart.colour import Colour
-from svg2chart.geometry.polygon import Polygon
-from svg2chart.octants.crossings import cut_edges
+from svg2chart.geometry.polygon import Polygon, edges_of_all
+from svg2chart.octants.crossings import cut_edges, in_half_squares
 from svg2chart.octants.stacks import Paint
 from svg2chart.octants.windings import measure, touch
 from svg2chart.visible import Shape, visible_areas
@@ -55,9 +55,8 @@ def coverage(shapes: list[Polygon], side: int) -> None:
     """Measure the octants of every shape by itself, all that its outline touches and the runs inside."""
     even_odd = np.zeros(len(shapes), np.bool_)
     for low in range(0, len(shapes), 100):
-        batch = [2.0 * shape.edges() for shape in shapes[low : low + 100]]
-        owner = np.repeat(np.arange(low, low + len(batch)), [len(edges) for edges in batch])
-        pieces = cut_edges(np.concatenate(batch), owner, rows=2 * side, columns=2 * side)
+        edges, owner = edges_of_all(shapes[low : low + 100])
+        pieces = cut_edges(in_half_squares(edges), low + owner, rows=2 * side, columns=2 * side)
         touched, _ = touch(pieces, even_odd=even_odd, columns=2 * side)
         measure(touched, even_odd=even_odd)
 
@@ -85,18 +84,38 @@ def with_exactextract(shapes: list[Polygon], side: int) -> None:
     exactextract.exact_extract(raster, JSONFeatureSource(features), ["coverage"], max_cells_in_memory=10**8)
 
 
-def with_shapely(shapes: list[Polygon], side: int) -> None:
-    """Cut what lies above out of every shape, from the top down, then measure what is left."""
-    polygons = [shapely.make_valid(shapely.Polygon(p.points)) for p in shapes]
-    tree = shapely.STRtree(polygons)
+def what_is_left(seen: list[shapely.Geometry], side: int) -> None:
+    """Measure the octants of polygons of which others were cut away."""
     left = []
-    for number, polygon in enumerate(polygons):
-        above = [polygons[i] for i in sorted(tree.query(polygon).tolist()) if i > number]
-        seen = shapely.difference(polygon, shapely.union_all(above)) if above else polygon
-        parts = [p for p in shapely.get_parts(seen) if p.geom_type == "Polygon" and not p.is_empty]
+    for geometry in seen:
+        parts = [p for p in shapely.get_parts(geometry) if p.geom_type == "Polygon" and not p.is_empty]
         rings = [shapely.get_coordinates(r)[:-1] for p in parts for r in (p.exterior, *p.interiors)]
         left.append(Polygon.of_contours(rings))
     coverage([p for p in left if len(p.points)], side)
+
+
+def with_differences(shapes: list[Polygon], side: int) -> None:
+    """Go from the top down: cut what is covered so far out of each shape, then add the shape to that."""
+    seen, covered = [], shapely.Polygon()
+    for polygon in reversed([shapely.make_valid(shapely.Polygon(p.points)) for p in shapes]):
+        seen.append(shapely.difference(polygon, covered))
+        covered = shapely.union(covered, polygon)
+    what_is_left(seen, side)
+
+
+def with_neighbours(shapes: list[Polygon], side: int) -> None:
+    """Cut each later shape nearby out of each shape, one by one, until nothing is left."""
+    polygons = [shapely.make_valid(shapely.Polygon(p.points)) for p in shapes]
+    tree = shapely.STRtree(polygons)
+    seen = []
+    for number, polygon in enumerate(polygons):
+        left = polygon
+        for other in sorted(i for i in tree.query(polygon).tolist() if i > number):
+            left = shapely.difference(left, polygons[other])
+            if left.is_empty:
+                break
+        seen.append(left)
+    what_is_left(seen, side)
 
 
 def with_resvg(shapes: list[Polygon], side: int) -> None:
@@ -113,6 +132,13 @@ def with_resvg(shapes: list[Polygon], side: int) -> None:
     quadrants = packed.reshape(2 * side, 8, 2 * side, 8).swapaxes(1, 2).reshape(2 * side, 2 * side, 64)
     ordered = np.sort(quadrants, axis=2)
     ordered[..., 32].copy()  # the middle one wins wherever one colour has the majority
+
+
+PEERS = {
+    "shapely differences, from the top down": with_differences,
+    "shapely differences, neighbour by neighbour": with_neighbours,
+    "resvg and a vote": with_resvg,
+}
 
 
 def main() -> None:
@@ -133,7 +159,7 @@ def main() -> None:
             f"  exactextract: {other / ours:.1f} times our coverage, "
             f"{other / seen:.1f} times our visible areas"
         )
-        for name, work in (("shapely differences", with_shapely), ("resvg and a vote", with_resvg)):
+        for name, work in PEERS.items():
             print(f"  {name}: {cpu(lambda: work(shapes, side)) / seen:.1f} times our visible areas")
 
 
