@@ -94,4 +94,7 @@ class Affine:
     def apply(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return the images of points, any shape (..., 2)."""
         x, y = points[..., 0], points[..., 1]
-        return np.stack([self.a * x + self.c * y + self.e, self.b * x + self.d * y + self.f], axis=-1)
+        images = np.empty(points.shape)
+        images[..., 0] = self.a * x + self.c * y + self.e
+        images[..., 1] = self.b * x + self.d * y + self.f
+        return images

@@ -37,59 +37,77 @@ def flatten_paths(paths: Sequence[Path], *, tolerance: float) -> list[Polylines]
         paths: coordinates must be finite.
         tolerance: above 0, in the unit of the paths.
     """
-    segments = np.concatenate([path.segments for path in paths] or [np.zeros((0, 4, 2))])
-    lengths = np.concatenate([np.diff(path.starts) for path in paths] or [np.zeros(0, dtype=np.int64)])
-    closed = np.concatenate([path.closed for path in paths] or [np.zeros(0, dtype=np.bool_)])
-    ends = np.cumsum(lengths)
+    if not paths:
+        return []
+    segments = np.concatenate([path.segments for path in paths])
+    controls = segments.reshape(-1, 8).T.copy()  # each coordinate in one row
+    lengths = np.diff(np.concatenate([path.starts for path in paths]))
+    lengths = lengths[lengths > 0]  # not the way back from the end of a path to the start of the next
+    closed = np.concatenate([path.closed for path in paths])
+    ends = lengths.cumsum()
 
-    steps = _steps(segments, tolerance)
+    steps = _steps(controls.reshape(4, 2, -1), tolerance)
     counts = steps.copy()
     counts[ends[~closed] - 1] += 1  # an open contour has the end of its last segment too
-    owner = np.repeat(np.arange(len(segments)), counts)
-    step = np.arange(len(owner)) - np.repeat(np.cumsum(counts) - counts, counts)
-    points = _evaluate(segments[owner], step, steps[owner])
+    befores = _running(counts)
+    step = np.arange(befores[-1]) - np.repeat(befores[:-1], counts)
+    points = _evaluate(np.repeat(controls, counts, axis=1).reshape(4, 2, -1), step, np.repeat(steps, counts))
 
-    firsts = np.concatenate([[0], np.cumsum(counts)])[np.concatenate([[0], ends])]
+    firsts = befores[_running(lengths)]
     kept = _kept(points, firsts, closed)
-    points = points[kept]
-    starts = np.concatenate([[0], np.cumsum(kept)])[firsts]
-    bounds = np.concatenate([[0], np.cumsum([len(path.closed) for path in paths])]).astype(np.int64)
-    return [_slice(points, starts[first : last + 1], closed[first:last]) for first, last in pairwise(bounds)]
+    starts = _running(kept)[firsts]
+    kept_points = points.compress(kept, axis=1).T.copy()
+    bounds = _running(np.array([len(path.closed) for path in paths])).tolist()
+    return [
+        _slice(kept_points, starts[first : last + 1], closed[first:last]) for first, last in pairwise(bounds)
+    ]
 
 
-def _steps(segments: Array, tolerance: float) -> Ints:
+def _running(counts: NDArray[np.int64] | NDArray[np.bool_]) -> Ints:
+    """Return the sums up to before each count and of all."""
+    sums = np.zeros(len(counts) + 1, np.int64)
+    counts.cumsum(out=sums[1:])
+    return sums
+
+
+def _steps(controls: Array, tolerance: float) -> Ints:
     """Return how many chords each segment needs; sums in an order that drawing backwards keeps."""
-    p0, p1, p2, p3 = (segments[:, i] for i in range(4))
-    bends = np.stack([(p0 + p2) - 2 * p1, (p1 + p3) - 2 * p2])
-    bend = np.hypot(bends[..., 0], bends[..., 1]).max(axis=0, initial=0.0)
-    straight = ((p0 == p1) & (p2 == p3)).all(axis=1)
-    steps = np.ceil(np.sqrt(0.75 * np.where(straight, 0.0, bend) / tolerance))
-    return np.clip(steps, 1, MAX_STEPS).astype(np.int64)
+    p0, p1, p2, p3 = controls
+    bends = np.concatenate([(p0 + p2) - 2 * p1, (p1 + p3) - 2 * p2], axis=1)
+    bend = np.hypot(bends[0], bends[1]).reshape(2, -1).max(axis=0)
+    is_level = (p0 == p1) & (p2 == p3)
+    bend[is_level[0] & is_level[1]] = 0.0
+    steps = np.ceil(np.sqrt(0.75 * bend / tolerance))
+    return np.asarray(steps.clip(1, MAX_STEPS), dtype=np.int64)
 
 
-def _evaluate(segments: Array, step: Ints, steps: Ints) -> Array:
-    """Return the point of each segment at step / steps.
+def _evaluate(controls: Array, step: Ints, steps: Ints) -> Array:
+    """Return the point of each segment at step / steps, (2, n).
 
     t and 1 - t enter alike, so that drawing backwards gives the same bits.
     """
-    t = (step / steps)[:, np.newaxis]
-    s = ((steps - step) / steps)[:, np.newaxis]
-    p0, p1, p2, p3 = (segments[:, i] for i in range(4))
-    return np.asarray((s * s * s * p0 + t * t * t * p3) + 3 * (s * s * t * p1 + t * t * s * p2))
+    t, s = step / steps, (steps - step) / steps
+    p0, p1, p2, p3 = controls
+    ends, middle = s * s * s * p0, s * s * t * p1
+    ends += t * t * t * p3
+    middle += t * t * s * p2
+    middle *= 3
+    ends += middle
+    return np.asarray(ends)
 
 
 def _kept(points: Array, firsts: Ints, closed: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Return which points differ from the one before, and in closed chains from the first."""
-    kept = np.ones(len(points), dtype=np.bool_)
-    kept[1:] = (points[1:] != points[:-1]).any(axis=1)
+    x, y = points
+    kept = np.ones(len(x), dtype=np.bool_)
+    kept[1:] = (x[1:] != x[:-1]) | (y[1:] != y[:-1])
     kept[firsts[:-1]] = True
-    last_kept = np.maximum.accumulate(np.where(kept, np.arange(len(points)), 0))[firsts[1:] - 1]
-    back = closed & (last_kept > firsts[:-1]) & (points[last_kept] == points[firsts[:-1]]).all(axis=1)
+    last_kept = np.maximum.accumulate(np.where(kept, np.arange(len(x)), 0))[firsts[1:] - 1]
+    first = firsts[:-1]
+    back = closed & (last_kept > first) & (x[last_kept] == x[first]) & (y[last_kept] == y[first])
     kept[last_kept[back]] = False
     return kept
 
 
 def _slice(points: Array, starts: Ints, closed: NDArray[np.bool_]) -> Polylines:
-    return Polylines(
-        points=points[starts[0] : starts[-1]].copy(), starts=starts - starts[0], closed=closed.copy()
-    )
+    return Polylines(points=points[starts[0] : starts[-1]], starts=starts - starts[0], closed=closed)

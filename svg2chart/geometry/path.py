@@ -1,7 +1,8 @@
 """Paths: contours of straight lines and cubic Béziers."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +11,7 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
 
 Array = NDArray[np.float64]
+_UNCHANGED = Affine()
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -29,6 +31,7 @@ class Path:
     segments: Array
     starts: NDArray[np.int64]
     closed: NDArray[np.bool_]
+    _control_box: Box | None = field(default=None, init=False, repr=False)
 
     def __post_init__(self) -> None:
         for array in (self.segments, self.starts, self.closed):
@@ -62,9 +65,18 @@ class Path:
 
     def transformed(self, affine: Affine) -> "Path":
         """Return the image of the path."""
-        return Path(
-            segments=affine.apply(self.segments), starts=self.starts.copy(), closed=self.closed.copy()
-        )
+        if affine == _UNCHANGED:
+            return self
+        return Path(segments=affine.apply(self.segments), starts=self.starts, closed=self.closed)
+
+    @property
+    def control_box(self) -> Box:
+        """The smallest box around all points and controls, measured once; the path must not be empty."""
+        if self._control_box is None:
+            coordinates = self.segments.ravel().tolist()  # most paths are so short that numpy is slower
+            x, y = coordinates[::2], coordinates[1::2]
+            object.__setattr__(self, "_control_box", Box(min(x), min(y), max(x), max(y)))
+        return cast(Box, self._control_box)
 
     def box(self) -> Box | None:
         """Return the smallest box around the path, curves measured exactly; None where it is empty."""

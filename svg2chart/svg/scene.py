@@ -4,8 +4,6 @@ from dataclasses import dataclass, field, replace
 from math import hypot, isfinite
 from xml.etree.ElementTree import Element
 
-import numpy as np
-
 from svg2chart.artwork import Clip, Fill, Group, StitchAs, Stroke, Words
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
@@ -185,26 +183,32 @@ def is_sound(path: Path, to_user: Affine) -> bool:
     """Whether the image of a path stays within `MAX_COORDINATE`."""
     if path.is_empty:
         return True
-    largest = float(np.abs(path.segments).max())
+    around = path.control_box
+    largest = max(around.right, around.bottom, -around.left, -around.top)
     return largest * to_user.largest_scale + abs(to_user.e) + abs(to_user.f) < MAX_COORDINATE
 
 
 def has_inside(path: Path) -> bool:
-    """Whether the controls of a path do not all lie on one straight line, so that a fill may show."""
-    steps = path.segments.reshape(-1, 2) - path.segments[0, 0]
-    farthest = steps[np.abs(steps).sum(axis=1).argmax()]
-    return bool((steps[:, 0] * farthest[1] != steps[:, 1] * farthest[0]).any())
+    """Return whether the controls of a path do not all lie on one straight line, so that a fill may show."""
+    first_x, first_y = path.segments[0, 0].tolist()
+    along_x = along_y = 0.0
+    for segment in path.segments:  # most often the first ones tell
+        for x, y in segment.tolist():
+            step_x, step_y = x - first_x, y - first_y
+            if step_x * along_y != step_y * along_x:
+                return True
+            if along_x == along_y == 0:
+                along_x, along_y = step_x, step_y
+    return False
 
 
 def _is_off(mark: Fill | Stroke, viewport: Box) -> bool:
     """Whether the controls of a mark's path all lie beyond one side of the viewport, its pen's reach away."""
     reach = pen_reach(mark) if isinstance(mark, Stroke) else 0.0
-    points = mark.path.segments.reshape(-1, 2)
-    left, top = points.min(axis=0)
-    right, bottom = points.max(axis=0)
-    return bool(
-        left - reach >= viewport.right
-        or right + reach <= viewport.left
-        or top - reach >= viewport.bottom
-        or bottom + reach <= viewport.top
+    around = mark.path.control_box
+    return (
+        around.left - reach >= viewport.right
+        or around.right + reach <= viewport.left
+        or around.top - reach >= viewport.bottom
+        or around.bottom + reach <= viewport.top
     )

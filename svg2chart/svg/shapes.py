@@ -6,7 +6,8 @@ from xml.etree.ElementTree import Element
 import numpy as np
 
 from svg2chart.geometry.path import Path, line
-from svg2chart.svg.curves import PIECES_IN_QUARTER, ellipse, quarter_ellipse
+from svg2chart.svg.contours import Contours
+from svg2chart.svg.curves import PIECES_IN_QUARTER, Point, ellipse, quarter_ellipse
 from svg2chart.svg.lengths import Measures, is_length, length
 from svg2chart.svg.pathdata import PathData, path_data, points_path
 from svg2chart.svg.style import Style
@@ -74,7 +75,9 @@ def _rect(element: Element, style: Style, measures: Measures) -> PathData:
     rx, ry = (None if radius is not None and radius < 0 else radius for radius in radii)
     rx, ry = (ry if rx is None else rx), (rx if ry is None else ry)
     rx, ry = min(rx or 0.0, width / 2), min(ry or 0.0, height / 2)
-    return _with_corners(rounded_rectangle(x, y, width, height, radii=(rx, ry)))
+    path = rounded_rectangle(x, y, width, height, radii=(rx, ry))
+    is_curved = (path.segments[:, 0] != path.segments[:, 1]).any(axis=1)
+    return PathData(path, "", _inside_arcs(np.flatnonzero(is_curved).tolist()))
 
 
 def rounded_rectangle(
@@ -84,9 +87,10 @@ def rounded_rectangle(
     rx, ry = radii
     right, bottom = x + width, y + height
     if rx == 0 or ry == 0:
-        corners = np.array([(x, y), (right, y), (right, bottom), (x, bottom)])
-        sides = [line(corners[i], corners[(i + 1) % 4]) for i in range(4)]
-        return Path.of_contours([(np.stack(sides), True)])
+        contours = Contours()
+        contours.move([x, y, right, y, right, bottom, x, bottom], relative=False)
+        contours.close()
+        return contours.path()
     turns = [  # the corners clockwise from the top right, where a quarter that starts upwards is number 3
         quarter_ellipse((right - rx, y + ry), radii, quarter=3),
         quarter_ellipse((right - rx, bottom - ry), radii, quarter=0),
@@ -101,19 +105,21 @@ def rounded_rectangle(
     return Path.of_contours([(np.concatenate(pieces), True)])
 
 
-def _with_corners(path: Path) -> PathData:
-    """Return a path of lines and quarter ellipses with a vertex at the end of each of those."""
-    is_curved = (path.segments[:, 0] != path.segments[:, 1]).any(axis=1)
-    pieces = np.flatnonzero(is_curved)  # PIECES_IN_QUARTER for each quarter, without a gap
-    inside = pieces[np.arange(1, len(pieces) + 1) % PIECES_IN_QUARTER != 0]
-    return PathData(path, "", tuple(inside.tolist()))
+def _inside_arcs(pieces: list[int]) -> tuple[int, ...]:
+    """Return which pieces of quarter ellipses, all in their order, end inside one."""
+    return tuple(piece for k, piece in enumerate(pieces, start=1) if k % PIECES_IN_QUARTER)
+
+
+def _whole_ellipse(centre: Point, radii: Point) -> PathData:
+    path = Path.of_contours([(ellipse(centre, radii), True)])
+    return PathData(path, "", _inside_arcs(list(range(len(path.segments)))))
 
 
 def _circle(element: Element, style: Style, measures: Measures) -> PathData:
     x, y, r = _numbers(element, style, measures, "cx cy r")
     if r <= 0:
         return PathData(NO_PATH, "the circle has no area")
-    return _with_corners(Path.of_contours([(ellipse((x, y), (r, r)), True)]))
+    return _whole_ellipse((x, y), (r, r))
 
 
 def _ellipse(element: Element, style: Style, measures: Measures) -> PathData:
@@ -123,13 +129,13 @@ def _ellipse(element: Element, style: Style, measures: Measures) -> PathData:
     rx, ry = (ry if rx is None else rx), (rx if ry is None else ry)
     if not rx or not ry:
         return PathData(NO_PATH, "the ellipse has no area")
-    return _with_corners(Path.of_contours([(ellipse((x, y), (rx, ry)), True)]))
+    return _whole_ellipse((x, y), (rx, ry))
 
 
 def _line(element: Element, style: Style, measures: Measures) -> PathData:
-    x1, y1, x2, y2 = _numbers(element, style, measures, "x1 y1 x2 y2")
-    ends = np.array([(x1, y1), (x2, y2)])
-    return PathData(Path.of_contours([(line(ends[0], ends[1])[None], False)]))
+    contours = Contours()
+    contours.move(_numbers(element, style, measures, "x1 y1 x2 y2"), relative=False)
+    return PathData(contours.path())
 
 
 def _polyline(element: Element, _style: Style, _measures: Measures) -> PathData:
