@@ -83,7 +83,7 @@ def arc(
     centre, first, sweep = _on_circle(x, y, is_large=is_large, is_clockwise=is_clockwise)
     axes = (c * rx, s * rx, -s * ry, c * ry)  # what the axes of the unit circle become
     middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-    return [*start, *_cubics(centre, (first, sweep), axes, middle), *end]
+    return [*start, *_cubics(start, centre, (first, sweep), axes, middle), *end]
 
 
 def _on_circle(x: float, y: float, *, is_large: bool, is_clockwise: bool) -> tuple[Point, float, float]:
@@ -98,36 +98,32 @@ def _on_circle(x: float, y: float, *, is_large: bool, is_clockwise: bool) -> tup
 
 
 def _cubics(
-    centre: Point, turn: tuple[float, float], axes: tuple[float, float, float, float], middle: Point
+    start: Point,
+    centre: Point,
+    turn: tuple[float, float],
+    axes: tuple[float, float, float, float],
+    middle: Point,
 ) -> list[float]:
     """Return an arc of radius 1, given by its first angle and its sweep, as cubics where the axes lay it.
 
-    Eight coordinates a cubic, without the first two and the last two.
+    Eight coordinates a cubic, without the first two and the last two. The controls lie on the tangents,
+    4/3 tan(angle / 4) of the radius from the ends.
     """
-    (centre_x, centre_y), (first, sweep), (ux, uy, vx, vy), (middle_x, middle_y) = centre, turn, axes, middle
+    (x, y), (centre_x, centre_y), (first, sweep), (ux, uy, vx, vy) = start, centre, turn, axes
     pieces = max(1, ceil(abs(sweep) / _PIECE - 1e-9))
     step = sweep / pieces
     handle = 4 / 3 * tan(step / 4)
     drawn: list[float] = []
     c, s = cos(first), sin(first)
+    along_x, along_y = handle * (vx * c - ux * s), handle * (vy * c - uy * s)
     for k in range(1, pieces + 1):
+        held_x, held_y = x + along_x, y + along_y
         angle = first + k * step
-        onward_c, onward_s = cos(angle), sin(angle)
-        ax, ay = c - handle * s + centre_x, s + handle * c + centre_y
-        bx, by = onward_c + handle * onward_s + centre_x, onward_s - handle * onward_c + centre_y
-        x, y = onward_c + centre_x, onward_s + centre_y
-        end_x, end_y = middle_x + ux * x + vx * y, middle_y + uy * x + vy * y
-        drawn += (
-            middle_x + ux * ax + vx * ay,
-            middle_y + uy * ax + vy * ay,
-            middle_x + ux * bx + vx * by,
-            middle_y + uy * bx + vy * by,
-            end_x,
-            end_y,
-            end_x,
-            end_y,
-        )
-        c, s = onward_c, onward_s
+        c, s = cos(angle), sin(angle)
+        along_x, along_y = handle * (vx * c - ux * s), handle * (vy * c - uy * s)
+        unit_x, unit_y = c + centre_x, s + centre_y
+        x, y = middle[0] + ux * unit_x + vx * unit_y, middle[1] + uy * unit_x + vy * unit_y
+        drawn += (held_x, held_y, x - along_x, y - along_y, x, y, x, y)
     return drawn[:-4]
 
 

@@ -20,7 +20,8 @@ from svg2chart.units import MM_PER_PX
 
 def paint_order(style: Style) -> list[str]:
     """Return fill, stroke and markers in the order in which they are painted (SVG 2, 13.8)."""
-    told = [word for word in style.get("paint-order", "normal").split() if word != "normal"]
+    text = style.get("paint-order", "normal")
+    told = [] if text == "normal" else text.split()
     return told + [part for part in ("fill", "stroke", "markers") if part not in told]
 
 

@@ -41,8 +41,7 @@ def placed(source: Source, element: Element, parent: Place) -> Placed:
     stitch_as, problem = told(element, parent.stitch_as)
     if problem:
         problems.append(problem)
-    place = replace(parent, style=style, to_user=to_user, depth=parent.depth + 1, stitch_as=stitch_as)
-    return Placed(place, tuple(problems))
+    return Placed(parent.inside(style=style, to_user=to_user, stitch_as=stitch_as), tuple(problems))
 
 
 def _origin(style: Style, measures: Measures) -> Affine:

@@ -166,9 +166,10 @@ def _why_not(element: Element, place: Place) -> str:
 
 
 def _not_followed(element: Element, own: Mapping[str, str]) -> Iterator[str]:
-    for key, what in _NOT_FOLLOWED:
-        if own.get(key, "none") not in ("none", "normal", "auto"):
-            yield what
+    if own:
+        for key, what in _NOT_FOLLOWED:
+            if own.get(key, "none") not in ("none", "normal", "auto"):
+                yield what
     if any(child.tag in _ANIMATION for child in element):
         yield "it is animated: drawn as it stands without the animation"
 
