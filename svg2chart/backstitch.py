@@ -5,19 +5,22 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
+from svg2chart.arranging.patterns import Fractions
 from svg2chart.chart import Backstitch
 from svg2chart.fit import ThinLine
-from svg2chart.lines.holes import Hole, Pinned, pin_chains
-from svg2chart.lines.tracing import trace
+from svg2chart.lines.edges import HALVES, StitchedEdges
+from svg2chart.lines.ground import Ground, Point
+from svg2chart.lines.leading import lead_paths
+from svg2chart.lines.network import Network, find_network
+from svg2chart.lines.walks import Walk, join_walks
 from svg2chart.remarks import Remark, Severity
 
 LONGEST = 2
 """How far one backstitch may reach in either direction, in squares; longer ones snag. Sources: how-to pages
 give one square, with one or two holes skipped at most."""
 
-Segment = tuple[Hole, Hole]
+Segment = tuple[Point, Point]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,68 +31,131 @@ class Outlined:
     remarks: tuple[Remark, ...]
 
 
-def work_backstitch(lines: Sequence[ThinLine], threads: Sequence[int]) -> Outlined:
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Traced:
+    """The network of all thin lines and, for each of its paths, the points (x, y) in half squares."""
+
+    network: Network
+    chains: tuple[tuple[Point, ...], ...]
+
+
+def work_backstitch(
+    lines: Sequence[ThinLine],
+    threads: Sequence[int],
+    *,
+    edges: StitchedEdges,
+    fractions: Fractions = Fractions.ALL,
+    longest: int = LONGEST,
+) -> Outlined:
     """Return the backstitch for thin lines; a later line wins the holes that two threads claim.
 
     Args:
         lines: in paint order, in squares.
         threads: the thread of each line.
+        edges: what the stitches show: outlines lie on their edges.
+        fractions: where all are used, centres and side middles that edges run to may be pierced.
+        longest: how far one backstitch may reach in either direction, in squares.
     """
+    traced = trace_lines(lines, threads, edges=edges, fractions=fractions, longest=longest)
+    worked, remarks = _settle(lines, threads, traced)
+    ordered = sorted((thread, segment) for segment, thread in worked.items())
+    return Outlined(
+        backstitch=tuple(
+            Backstitch(thread=thread, start=_hole(start), end=_hole(end)) for thread, (start, end) in ordered
+        ),
+        remarks=tuple(dict.fromkeys((*_too_short(lines, traced), *remarks, *_faint(lines, traced)))),
+    )
+
+
+def trace_lines(
+    lines: Sequence[ThinLine],
+    threads: Sequence[int],
+    *,
+    edges: StitchedEdges,
+    fractions: Fractions = Fractions.ALL,
+    longest: int = LONGEST,
+) -> Traced:
+    """Return the thin lines as a network and the way that each of its paths takes."""
     chains = [chain for line in lines for chain in line.lines.chains()]
-    owner = np.repeat(np.arange(len(lines)), [len(line.lines.closed) for line in lines])
-    pinned = pin_chains(chains)
+    owner = _owners(lines)
+    walks = [
+        Walk(points=points, closed=closed, thread=threads[line], order=line, pieces=(piece,))
+        for piece, ((points, closed), line) in enumerate(zip(chains, owner, strict=True))
+    ]
+    network = find_network(join_walks(walks))
+    ground = Ground.of(
+        edges,
+        np.concatenate([np.zeros((0, 2)), *(points for points, _ in chains)]),
+        longest=longest,
+        pierced=edges.touched() if fractions is Fractions.ALL else None,
+    )
+    return Traced(network=network, chains=tuple(map(tuple, lead_paths(network, ground))))
+
+
+def _owners(lines: Sequence[ThinLine]) -> list[int]:
+    """Return the line of each piece of line."""
+    return [index for index, line in enumerate(lines) for _ in line.lines.closed]
+
+
+def _settle(
+    lines: Sequence[ThinLine], threads: Sequence[int], traced: Traced
+) -> tuple[dict[Segment, int], list[Remark]]:
+    """Return the thread of each segment, and a remark for each line that covers another colour."""
+    paths = sorted(zip(traced.network.paths, traced.chains, strict=True), key=lambda led: led[0].order)
+    pierced = {point for _, chain in paths for point in chain if point[0] % HALVES or point[1] % HALVES}
     worked: dict[Segment, int] = {}
-    remarks: list[Remark] = []
+    covering = {upper for _, thread, upper, over in traced.network.doubled if thread != over}
+    for path, chain in paths:
+        for start, end in pairwise(chain):
+            for segment in _parts(start, end, pierced):
+                if worked.get(segment, path.thread) != path.thread:
+                    covering.add(path.order)
+                worked[segment] = path.thread
+    what = "covers a backstitch of another colour between the same holes"
+    return worked, [_remark(lines[line], what, Severity.SIMPLIFIED) for line in sorted(covering)]
+
+
+def _parts(start: Point, end: Point, pierced: set[Point]) -> list[Segment]:
+    """Return a segment from its upper or left end, in two where its middle is pierced by another."""
+    middle = ((start[0] + end[0]) // 2, (start[1] + end[1]) // 2)
+    is_point = (start[0] + end[0]) % 2 == 0 == (start[1] + end[1]) % 2
+    ends = [start, middle, end] if is_point and middle in pierced else [start, end]
+    return [(a, b) if (a[1], a[0]) < (b[1], b[0]) else (b, a) for a, b in pairwise(ends)]
+
+
+def _too_short(lines: Sequence[ThinLine], traced: Traced) -> list[Remark]:
+    """Return a remark for each line of which some piece gets no stitch."""
+    shown = {piece for pieces, *_ in traced.network.doubled for piece in pieces}
+    for path, chain in zip(traced.network.paths, traced.chains, strict=True):
+        shown |= set(path.pieces) if len(chain) > 1 else set()
+    owners = _owners(lines)
+    remarks = []
     for index, line in enumerate(lines):
-        own = [chain_segments(pinned[i]) for i in np.flatnonzero(owner == index)]
-        segments = sorted({segment for chain in own for segment in chain})
-        short = sum(not chain for chain in own)
+        own = [piece for piece, owner in enumerate(owners) if owner == index]
+        short = sum(piece not in shown for piece in own)
         if short:
             verb = "is" if short == 1 else "are"
             pieces = "" if len(own) == 1 else f"{short} of its {len(own)} pieces {verb} "
             what = f"{pieces}too short to run from one hole to another"
             remarks.append(_remark(line, what, Severity.LEFT_OUT))
-        if line.opacity < 1.0 and segments:
-            what = "half-transparent thin line, worked in its own colour"
-            remarks.append(_remark(line, what, Severity.SIMPLIFIED))
-        for segment in segments:
-            if worked.get(segment, threads[index]) != threads[index]:
-                what = "covers a backstitch of another colour between the same holes"
-                remarks.append(_remark(line, what, Severity.SIMPLIFIED))
-            worked[segment] = threads[index]
-    ordered = sorted((thread, segment) for segment, thread in worked.items())
-    return Outlined(
-        backstitch=tuple(Backstitch(thread=thread, start=start, end=end) for thread, (start, end) in ordered),
-        remarks=tuple(dict.fromkeys(remarks)),
-    )
+    return remarks
 
 
-def chain_segments(chain: Pinned) -> list[Segment]:
-    """Return the segments of one chain, each from its upper or left end; several may be the same."""
-    segments: list[Segment] = []
-    for (first, last), (start, end) in zip(pairwise(chain.at), pairwise(chain.holes), strict=True):
-        segments += _stretch(chain.points[first : last + 1], start, end)
-    if chain.at and (chain.at[0], chain.at[-1]) != (0, len(chain.points) - 1):
-        # a closed line goes on over the point where it was drawn from
-        rest = np.vstack([chain.points[chain.at[-1] :], chain.points[1 : chain.at[0] + 1]])
-        segments += _stretch(rest, chain.holes[-1], chain.holes[0])
-    return segments
+def _faint(lines: Sequence[ThinLine], traced: Traced) -> list[Remark]:
+    """Return a remark for each half-transparent line that is worked."""
+    owners = _owners(lines)
+    led = zip(traced.network.paths, traced.chains, strict=True)
+    worked = {owners[piece] for path, chain in led for piece in path.pieces if len(chain) > 1}
+    what = "half-transparent thin line, worked in its own colour"
+    return [
+        _remark(line, what, Severity.SIMPLIFIED)
+        for index, line in enumerate(lines)
+        if index in worked and line.opacity < 1.0
+    ]
 
 
-def _stretch(points: NDArray[np.float64], start: Hole, end: Hole) -> list[Segment]:
-    """Return the segments along a stretch; the same whichever way it was drawn."""
-    onwards = (start[1], start[0], *points[:2].ravel())
-    backwards = (end[1], end[0], *points[:-3:-1].ravel())
-    if backwards < onwards:
-        points, start, end = points[::-1], end, start
-    if start == end and np.hypot(*(points - start).T).max() < 1.0:
-        return []  # it does not get as far as the next hole
-    holes = trace(points, start, end, longest=LONGEST)
-    return [_upright(a, b) for a, b in pairwise(holes)]
-
-
-def _upright(start: Hole, end: Hole) -> Segment:
-    return (start, end) if (start[1], start[0]) < (end[1], end[0]) else (end, start)
+def _hole(point: Point) -> tuple[float, float]:
+    return point[0] / HALVES, point[1] / HALVES
 
 
 def _remark(line: ThinLine, what: str, severity: Severity) -> Remark:

@@ -1,6 +1,6 @@
 """The main job: a drawing, a grid and settings to a chart. Pure: no files, no globals."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -8,7 +8,7 @@ import numpy as np
 from svg2chart.arranging.patterns import Fractions
 from svg2chart.artwork import Artwork, StitchAs, Words
 from svg2chart.assembly import assemble
-from svg2chart.backstitch import work_backstitch
+from svg2chart.backstitch import LONGEST, Outlined, work_backstitch
 from svg2chart.chart import Chart, Fabric, MadeFrom
 from svg2chart.colour import Colour
 from svg2chart.fit import Dot, Laid, ThinLine, lay_on_grid
@@ -17,6 +17,7 @@ from svg2chart.grid import Grid
 from svg2chart.lettering.fonts import Fonts
 from svg2chart.lettering.words import set_words
 from svg2chart.lines.as_drawn import knots_as_drawn, with_lines_as_drawn
+from svg2chart.lines.edges import StitchedEdges
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.stacks import CLEAR, SEEN_OPACITY, Rgba
 from svg2chart.remarks import Remark, Severity
@@ -39,6 +40,7 @@ def convert(
     fabric: Fabric | None = None,
     threads: Sequence[Skein] = (),
     fractions: Fractions = Fractions.ALL,
+    longest_backstitch: int = LONGEST,
 ) -> Chart:
     """Return the chart of a drawing.
 
@@ -49,6 +51,7 @@ def convert(
         fabric: the cloth, 14 count where not given.
         threads: the card to choose from; without, each colour is a thread of its own.
         fractions: which fractions of a cross may be used.
+        longest_backstitch: how far one backstitch may reach in either direction, in squares.
 
     Raises:
         GridError: nothing in the drawing is large enough for a stitch.
@@ -62,9 +65,7 @@ def convert(
     looks = [cloth, *(skein.colour for skein in chosen.skeins)]
     worked = work_stitches(areas, looks, fractions=fractions)
     worked, no_room = with_given(worked, decided, thread_of)
-    plain = [line for line in laid.lines if line.stitch_as is not StitchAs.BACKSTITCH_AS_DRAWN]
-    outlined = work_backstitch(plain, [thread_of[line.colour] for line in plain])
-    outlined = with_lines_as_drawn(outlined, laid.lines, thread_of)
+    outlined = _outlined(worked, laid, thread_of, fractions=fractions, longest=longest_backstitch)
     knotted = knots_as_drawn(laid.dots, thread_of)
     remarks = (
         *artwork.every_remark(),
@@ -93,6 +94,21 @@ def _seen(decided: Decided, artwork: Artwork, grid: Grid) -> tuple[Decided, Visi
     areas = visible_areas(decided.laid.shapes, groups=artwork.groups, rows=grid.rows, columns=grid.columns)
     left = decided.without_hidden(areas)
     return (decided, areas) if left is decided else _seen(left, artwork, grid)
+
+
+def _outlined(
+    worked: Worked, laid: Laid, thread_of: Mapping[Colour, int], *, fractions: Fractions, longest: int
+) -> Outlined:
+    """Return the backstitch: after the stitches, whose edges outlines lie on."""
+    plain = [line for line in laid.lines if line.stitch_as is not StitchAs.BACKSTITCH_AS_DRAWN]
+    outlined = work_backstitch(
+        plain,
+        [thread_of[line.colour] for line in plain],
+        edges=StitchedEdges.of(worked.squares, worked.arrangements),
+        fractions=fractions,
+        longest=longest,
+    )
+    return with_lines_as_drawn(outlined, laid.lines, thread_of)
 
 
 def _on_threads(

@@ -1,161 +1,235 @@
-"""A stretch of a thin line as a chain of backstitch between its two end holes, by dynamic programming.
+"""The cheapest chain of segments along a line, by dynamic programming.
 
-Nodes are the holes near the line, each at the place of the line that is nearest to it.
-From each node the chain may go on to any node further along the line that is at most
-LONGEST squares away in either direction. The cost of a chain is
+From each point near the line a segment may run to any point further along it that is at
+most LONGEST squares away in either direction, if it passes over no hole (a straight run is worked
+hole by hole) and the line keeps within 3/4 of a square of it. A chain costs
 
     the squared distance between line and segments, summed along the line
-    + SLANT times the squared sine of the angle between them, summed likewise: a level line
-      half way between two rows of holes stays level instead of swaying from row to row
-    + SEGMENT for each segment + TURN for each turn, growing with its angle.
+    + where a segment does not lie on an edge that the stitches show: UNSEEN along the line, and SLANT
+      times the squared sine of the angle between segment and line, so that a level line half way
+      between two rows of holes stays level instead of swaying from row to row
+    + SEGMENT for each segment, TURN for each turn, growing with its angle: less on such edges, where
+      the turn is to be seen already; and the upkeep of each point.
 
-The cheapest chain is found over pairs of following nodes, since a turn needs three.
+A turn needs three points: the cheapest chain is found over pairs of following points. Costs are whole
+numbers. All starts are followed at once, as columns.
 """
 
-from math import atan2, pi
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.lines.holes import Hole
+from svg2chart.lines.edges import HALVES
+from svg2chart.lines.ground import COST_UNIT, NEAR_SQUARES, Ground, Point, passes_hole
+from svg2chart.lines.tracks import LATTICE, Track, open_track, round_track
 from svg2chart.runs import spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-NEAR_SQUARES = 0.75
-"""Only holes so near the line are tried: no stitch strays farther from it."""
-
-SAMPLES_A_SQUARE = 8
-LATTICE = 2.0**20  # distances are compared as multiples of 2^-20 of a square
 SLANT = 4.0
+UNSEEN = 0.35
 SEGMENT = 0.04
 TURN = 0.08
-"""Costs in squares cubed (distance squared times length); SLANT in square squares. Our choice, no source.
-A level line at the worst distance, half a square, costs 1/4 for each square of its length. Swaying
+SHARP = 0.5
+SEEN_TURN = 0.02
+"""Costs in squares cubed (squared distance times length); SLANT and UNSEEN in square squares. Our choice, no
+source. A level line at the worst distance, half a square, costs 1/4 for each square of its length. Swaying
 between the rows saves 1/6 of that unit, and its slant of 1 in 2 has a squared sine of 1/5."""
 
+LEAST_STEP = 1 / 32  # squares along the line; what lies nearer is level with it, and neither comes first
+NEVER = 1 << 60  # dearer than any chain
+FARTHER = 2 * NEAR_SQUARES  # how far a segment may stray where there is no chain within NEAR_SQUARES
 
-def trace(points: Floats, start: Hole, end: Hole, *, longest: int) -> list[Hole]:
-    """Return the holes of the chain that follows the line from start to end.
 
-    Args:
-        points: (n, 2) the line in squares.
-        start: the hole of its first point.
-        end: the hole of its last point.
-        longest: how far a segment may reach in either direction, in squares.
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Ways:
+    """The cheapest chains of a line from each of its starts to each of its ends.
+
+    cost: (starts, ends), NEVER where there is none.
     """
-    samples, places = _samples(points)
-    holes, at = _nodes(samples, places, start, end)
-    links = _links(holes, at, longest)
-    cost = _deviations(samples, places, holes, at, links) + SEGMENT
-    return _cheapest(holes, links, cost, longest)
+
+    cost: Ints
+    track: Track
+    links: Ints
+    best: Ints
+    back: Ints
+
+    def chain(self, start: int, end: int) -> list[Point]:
+        """Return the points of the cheapest chain between the start and the end of these numbers."""
+        node = len(self.track.points) - self.cost.shape[1] + end
+        into = np.flatnonzero(self.links[:, 1] == node)
+        return self._back_from(int(into[self.best[into, start].argmin()]), start)
+
+    def _back_from(self, link: int, column: int) -> list[Point]:
+        nodes = [int(self.links[link, 1])]
+        while link >= 0:
+            nodes.append(int(self.links[link, 0]))
+            link = int(self.back[link, column])
+        return [(int(x), int(y)) for x, y in self.track.points[nodes[::-1]]]
 
 
-def _samples(points: Floats) -> tuple[Floats, Floats]:
-    """Return evenly spaced points of the line and how far along it each lies."""
-    steps = np.hypot(*np.diff(points, axis=0).T)
-    along = np.concatenate([[0.0], np.cumsum(steps)])
-    count = max(2, int(np.ceil(along[-1] * SAMPLES_A_SQUARE)) + 1)
-    places = np.linspace(0.0, along[-1], count)
-    return np.stack([np.interp(places, along, points[:, axis]) for axis in (0, 1)], axis=1), places
+def find_ways(line: Floats, starts: Ints, ends: Ints, ground: Ground) -> Ways:
+    """Return the cheapest chains along a line, (n, 2) in squares, from each start to each end.
 
-
-def _nodes(samples: Floats, places: Floats, start: Hole, end: Hole) -> tuple[list[Hole], Floats]:
-    """Return the holes near the line in its order, start first and end last, and how far along each lies."""
-    # a hole so near a sample is a corner of the square that the sample lies in
-    low, high = np.floor(samples).astype(np.int64), np.ceil(samples).astype(np.int64)
-    corners = [(x, y) for x in (low[:, 0], high[:, 0]) for y in (low[:, 1], high[:, 1])]
-    around = np.concatenate([np.stack(corner, axis=1) for corner in corners])
-    sample = np.tile(np.arange(len(samples)), 4)
-    distance = np.rint(np.hypot(*(around - samples[sample]).T) * LATTICE) / LATTICE
-    near = distance < NEAR_SQUARES
-    around, sample, distance = around[near], sample[near], distance[near]
-    order = np.lexsort((sample, distance, around[:, 1], around[:, 0]))
-    first = order[(np.diff(around[order], axis=0, prepend=np.nan) != 0).any(axis=1)]
-    inner = [(float(places[sample[i]]), (int(around[i, 0]), int(around[i, 1]))) for i in first.tolist()]
-    inner = sorted((place, hole) for place, hole in inner if hole not in (start, end))
-    nodes = [start, *(hole for _, hole in inner), end]
-    return nodes, np.array([0.0, *(place for place, _ in inner), float(places[-1])])
-
-
-def _links(holes: list[Hole], at: Floats, longest: int) -> Ints:
-    """Return (n, 2) pairs of nodes that one segment may join, in order along the line.
-
-    A segment passes no hole on its way: a straight run is worked hole by hole.
+    Starts and ends are points (x, y) in half squares.
     """
-    nodes = np.array(holes)
-    # a line that winds much farther than a segment reaches between two holes is not shown by it
-    following = np.searchsorted(at, at + 2.0 * (longest + 1), side="right")
-    counts = following - np.arange(1, len(holes) + 1)
-    first = np.repeat(np.arange(len(holes)), counts)
-    second = spread(np.arange(1, len(holes) + 1), counts)
-    step = np.abs(nodes[second] - nodes[first])
-    allowed = (step.max(axis=1) <= longest) & (np.gcd(step[:, 0], step[:, 1]) == 1)
-    return np.asarray(np.stack([first, second], axis=1)[allowed])
+    track = open_track(line, starts, ends, ground)
+    ways = _ways(track, len(starts), len(ends), ground, NEAR_SQUARES)
+    if (ways.cost < NEVER).any():
+        return ways
+    return _ways(track, len(starts), len(ends), ground, FARTHER)
 
 
-def _deviations(samples: Floats, places: Floats, holes: list[Hole], at: Floats, links: Ints) -> Floats:
-    """Return for each link the squared distance to the line and its slant against it, summed along it."""
-    nodes = np.array(holes, dtype=np.float64)
-    first = np.searchsorted(places, at[links[:, 0]])
-    last = np.searchsorted(places, at[links[:, 1]])
+def find_round(loop: Floats, ground: Ground) -> list[Point]:
+    """Return the cheapest closed chain along a closed line, its first point again at its end.
+
+    Empty where the line is too small for one. Every segment across one place of the line is tried as the
+    first: one of them is in the cheapest chain.
+    """
+    track = round_track(loop, ground)
+    links, cost, turns, way = _links(track, ground, NEAR_SQUARES)
+    once = len(track.points) // 2
+    across = track.length / 4
+    over = (track.at[links[:, 0]] < across) & (across <= track.at[links[:, 1]]) & (links < once).all(axis=1)
+    firsts = np.flatnonzero(over)
+    if not len(firsts):
+        return []
+    initial = np.full((len(links), len(firsts)), NEVER)
+    initial[firsts, np.arange(len(firsts))] = 0
+    best, back = _spread_costs(links, cost, turns, way, initial)
+    # links are ordered by their nodes, so that those of the second lap can be looked up
+    keys = links[:, 0] * len(track.points) + links[:, 1]
+    wanted = (links[firsts, 0] + once) * len(track.points) + links[firsts, 1] + once
+    copies = np.searchsorted(keys, wanted)
+    column = int(best[copies, np.arange(len(firsts))].argmin())
+    if best[copies[column], column] >= NEVER:
+        return []
+    ways = Ways(cost=cost[:0, None], track=track, links=links, best=best, back=back)
+    return ways._back_from(int(copies[column]), column)[1:]
+
+
+def _ways(track: Track, starts: int, ends: int, ground: Ground, stray: float) -> Ways:
+    links, cost, turns, way = _links(track, ground, stray)
+    # no segment ends at a start or starts at an end
+    inner = (links[:, 1] >= starts) & (links[:, 0] < len(track.points) - ends)
+    links, cost, way = links[inner], cost[inner], way[inner]
+    initial = np.full((len(links), starts), NEVER)
+    first = np.flatnonzero(links[:, 0] < starts)
+    initial[first, links[first, 0]] = cost[first]
+    best, back = _spread_costs(links, cost, turns, way, initial)
+    reached = np.full((starts, ends), NEVER)
+    for end in range(ends):
+        into = best[links[:, 1] == len(track.points) - ends + end]
+        reached[:, end] = into.min(axis=0, initial=NEVER)
+    return Ways(cost=reached, track=track, links=links, best=best, back=back)
+
+
+def _links(track: Track, ground: Ground, stray: float) -> tuple[Ints, Ints, Ints, Ints]:
+    """Return the segments that a chain may have.
+
+    Four arrays: (n, 2) pairs of points in order along the line; what each costs; a table of what the turn
+    from one way to another costs; (n,) the way of each.
+    """
+    at = track.at
+    # a line that winds much farther than a segment reaches between two points is not shown by it
+    first_after = np.searchsorted(at, at + LEAST_STEP)
+    following = np.searchsorted(at, at + 2.0 * (ground.longest + 1), side="right")
+    counts = np.maximum(following - first_after, 0)
+    first = np.repeat(np.arange(len(at)), counts)
+    second = spread(first_after, counts)
+    step = track.points[second] - track.points[first]
+    near = np.abs(step).max(axis=1, initial=0) <= HALVES * ground.longest
+    first, second, step = first[near], second[near], step[near]
+    allowed = (step != 0).any(axis=1) & ~_pass_holes(track.points[first], step)
+    links = np.stack([first[allowed], second[allowed]], axis=1)
+    starts, ends = track.points[links[:, 0]], track.points[links[:, 1]]
+    share = ground.edges.shares(starts, ends)
+    cost, farthest = _deviations(track, links, share)
+    kept = farthest < round(stray * stray * COST_UNIT)
+    links, share, cost = links[kept], share[kept], cost[kept]
+    cost = cost + ground.upkeep(track.points[links[:, 1]])
+    turns, way = _turns(track.points[links[:, 1]] - track.points[links[:, 0]], share)
+    return links, cost, turns, way
+
+
+def _pass_holes(starts: Ints, steps: Ints) -> NDArray[np.bool_]:
+    rows = np.concatenate([steps, starts % HALVES], axis=1)
+    distinct, inverse = np.unique(rows, axis=0, return_inverse=True)
+    passing = [passes_hole(across, down, x, y) for across, down, x, y in distinct.tolist()]
+    return np.array(passing, dtype=np.bool_)[inverse.ravel()]
+
+
+def _deviations(track: Track, links: Ints, share: Floats) -> tuple[Ints, Ints]:
+    """Return what each segment costs by itself, and the greatest squared distance of the line from it."""
+    samples, places = track.samples, track.places
+    at_start, at_end = track.at[links[:, 0]], track.at[links[:, 1]]
+    first = np.searchsorted(places, at_start, side="right") - 1
+    last = np.minimum(np.maximum(np.searchsorted(places, at_end), first + 1), len(places) - 1)
     counts = last - first + 1
     link = np.repeat(np.arange(len(links)), counts)
-    sample = spread(first, counts)
-    start, way = nodes[links[link, 0]], nodes[links[link, 1]] - nodes[links[link, 0]]
-    t = ((samples[sample] - start) * way).sum(axis=1) / (way**2).sum(axis=1)
-    foot = start + np.clip(t, 0.0, 1.0)[:, None] * way
-    squared = ((samples[sample] - foot) ** 2).sum(axis=1)
-    span = at[links[:, 1]] - at[links[:, 0]]
+    sample = samples[spread(first, counts)]
+    nodes = track.points / HALVES
+    start, way = nodes[links[:, 0]], nodes[links[:, 1]] - nodes[links[:, 0]]
+    length = (way**2).sum(axis=1)
+    t = ((sample - start[link]) * way[link]).sum(axis=1) / length[link]
+    foot = start[link] + np.clip(t, 0.0, 1.0)[:, None] * way[link]
+    squared = ((sample - foot) ** 2).sum(axis=1)
+    span = at_end - at_start
     run = samples[last] - samples[first]
-    segment = nodes[links[:, 1]] - nodes[links[:, 0]]
-    across = run[:, 0] * segment[:, 1] - run[:, 1] * segment[:, 0]
-    both = np.maximum((run**2).sum(axis=1) * (segment**2).sum(axis=1), LATTICE**-2)
+    across = run[:, 0] * way[:, 1] - run[:, 1] * way[:, 0]
+    both = np.maximum((run**2).sum(axis=1) * length, LATTICE**-2)
     strayed = np.bincount(link, squared, len(links)) / counts
-    return np.asarray((strayed + SLANT * across**2 / both) * span)
+    unseen = (1.0 - share) * (UNSEEN + SLANT * across**2 / both)
+    cost = (strayed + unseen) * span + SEGMENT
+    farthest = np.zeros(len(links))
+    np.maximum.at(farthest, link, squared)
+    return _whole(cost), _whole(farthest)
 
 
-def _turn(before: Hole, middle: Hole, after: Hole) -> float:
-    """Return the cost of the turn: nothing straight on, TURN for 45 degrees, growing with the square."""
-    first = atan2(middle[1] - before[1], middle[0] - before[0])
-    second = atan2(after[1] - middle[1], after[0] - middle[0])
-    angle = abs((second - first + pi) % (2 * pi) - pi)
-    return TURN * (angle / (pi / 4)) ** 2
+def _whole(values: Floats) -> Ints:
+    return np.asarray(np.rint(values * COST_UNIT), dtype=np.int64)
 
 
-def _cheapest(holes: list[Hole], links: Ints, cost: Floats, longest: int) -> list[Hole]:
-    """Return the cheapest chain from the first hole to the last."""
-    into: dict[int, list[int]] = {}
-    order = np.lexsort((links[:, 1], links[:, 0]))
-    best: dict[int, tuple[float, int]] = {}
-    for index in order.tolist():
-        first, second = int(links[index, 0]), int(links[index, 1])
-        options = [(float(cost[index]), -1)] if first == 0 else []
-        for previous in into.get(first, []):
-            before = int(links[previous, 0])
-            turned = _turn(holes[before], holes[first], holes[second])
-            options.append((best[previous][0] + turned + float(cost[index]), previous))
-        if options:
-            best[index] = min(options, key=lambda option: round(option[0], 9))
-            into.setdefault(second, []).append(index)
-    last = into.get(len(holes) - 1, [])
-    if not last:
-        return _straight(holes[0], holes[-1], longest)
-    index = min(last, key=lambda link: round(best[link][0], 9))
-    chain = [holes[-1]]
-    while index >= 0:
-        chain.append(holes[int(links[index, 0])])
-        index = best[index][1]
-    return chain[::-1]
+def _turns(steps: Ints, share: Floats) -> tuple[Ints, Ints]:
+    """Return a table of what each turn costs, and for each step its row in it.
+
+    Straight on costs nothing, 45 degrees TURN, growing with the square; going back is never done.
+    """
+    seen = (share == 1.0).astype(np.int64)
+    kinds, way = np.unique(np.column_stack([steps, seen]), axis=0, return_inverse=True)
+    x, y, is_seen = kinds.T
+    across = np.abs(x[:, None] * y - y[:, None] * x)
+    along = x[:, None] * x + y[:, None] * y
+    angle = np.arctan2(across, along) / (np.pi / 4)
+    rate = np.where((is_seen[:, None] & is_seen) == 1, SEEN_TURN, TURN)
+    sharp = (angle > 1.0 + LEAST_STEP) & (rate == TURN)
+    table = np.rint((rate * angle**2 + sharp * SHARP) * COST_UNIT).astype(np.int64)
+    table[(across == 0) & (along < 0)] = NEVER
+    return table, way.ravel()
 
 
-def _straight(start: Hole, end: Hole, longest: int) -> list[Hole]:
-    """Return the chain straight across where no chain of holes near the line can be found."""
-    reach = max(abs(end[0] - start[0]), abs(end[1] - start[1]))
-    parts = max(1, -(-reach // longest))
-    chain = [
-        (round(start[0] + (end[0] - start[0]) * i / parts), round(start[1] + (end[1] - start[1]) * i / parts))
-        for i in range(parts + 1)
-    ]
-    return [hole for i, hole in enumerate(chain) if i == 0 or hole != chain[i - 1]]
+def _spread_costs(links: Ints, cost: Ints, turns: Ints, way: Ints, initial: Ints) -> tuple[Ints, Ints]:
+    """Return the least cost of a chain that ends with each link, and the link before, -1 for the first.
+
+    initial: (links, columns) what a chain costs that starts with the link, NEVER where none does.
+    """
+    best, back = initial.copy(), np.full(initial.shape, -1)
+    if not len(links):
+        return best, back
+    by_end = np.argsort(links[:, 1], kind="stable")
+    nodes = np.arange(int(links.max()) + 2)
+    out, into = np.searchsorted(links[:, 0], nodes), np.searchsorted(links[by_end, 1], nodes)
+    for node in nodes[:-1].tolist():
+        onwards = slice(out[node], out[node + 1])
+        before = by_end[into[node] : into[node + 1]]
+        if onwards.start == onwards.stop or not len(before):
+            continue
+        total = best[before, None] + turns[way[before][:, None], way[onwards]][..., None]
+        chosen = total.argmin(axis=0)
+        least = np.minimum(np.take_along_axis(total, chosen[None], axis=0)[0] + cost[onwards, None], NEVER)
+        better = least < best[onwards]
+        best[onwards] = np.where(better, least, best[onwards])
+        back[onwards] = np.where(better, before[chosen], back[onwards])
+    return best, back

@@ -1,4 +1,4 @@
-"""The way between two holes."""
+"""The way along one line: between two holes, and round."""
 
 from itertools import pairwise
 from math import gcd
@@ -8,36 +8,54 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.lines.tracing import trace
+from svg2chart.lines.edges import HALVES, StitchedEdges
+from svg2chart.lines.ground import Ground
+from svg2chart.lines.tracing import NEVER, find_ways
+
+Holes = list[tuple[float, float]]
 
 
-@given(st.integers(-12, 12), st.integers(-12, 12))
-def test_a_line_between_two_holes_passes_all_holes_on_it(across: int, down: int) -> None:
+def cloth(points: np.ndarray, *, side: int = 30, longest: int = 2) -> Ground:
+    return Ground.of(StitchedEdges.none(side, side), points, longest=longest)
+
+
+def traced(points: list, *, longest: int = 2, side: int = 30) -> Holes:
+    """Return the holes on the way along a line from the hole of its start to that of its end."""
+    line = np.array(points, dtype=np.float64)
+    ends = [(np.round(point) * HALVES).astype(np.int64)[None] for point in line[[0, -1]]]
+    ways = find_ways(line, ends[0], ends[1], cloth(line, longest=longest, side=side))
+    assert ways.cost.shape == (1, 1)
+    assert ways.cost[0, 0] < NEVER
+    return [(x / HALVES, y / HALVES) for x, y in ways.chain(0, 0)]
+
+
+@given(st.integers(-12, 12), st.integers(-12, 12), st.integers(1, 12))
+def test_a_line_between_two_holes_is_its_lattice_points(across: int, down: int, longest: int) -> None:
     if (across, down) == (0, 0):
         return
-    chain = trace(np.array([[0.0, 0.0], [across, down]]), (0, 0), (across, down), longest=2)
+    start = (15, 15)
+    chain = traced([start, (15 + across, 15 + down)], longest=longest)
     steps = gcd(across, down)
     # the holes on a line between two holes divide it in gcd(a, b) equal parts; number theory
-    on_it = {(across * i // steps, down * i // steps) for i in range(steps + 1)}
-    assert on_it <= set(chain)
-    if max(abs(across), abs(down)) <= 2 * steps:
-        assert set(chain) == on_it
+    on_it = [(15 + across * i // steps, 15 + down * i // steps) for i in range(steps + 1)]
+    assert set(on_it) <= set(chain)
+    if max(abs(across), abs(down)) <= longest * steps:
+        assert chain == on_it
 
 
-@pytest.mark.parametrize("height", [0.0, 0.1, 0.3, 0.45, 0.5])
+@pytest.mark.parametrize("height", [5.0, 5.1, 5.3, 5.45, 5.5])
 def test_a_level_line_stays_level(height: float) -> None:
-    chain = trace(np.array([[1.0, height], [15.0, height]]), (1, 0), (15, 0), longest=2)
-    assert chain == [(column, 0) for column in range(1, 16)]
+    line = np.array([[1.0, height], [15.0, height]])
+    ends = [np.array([[x * HALVES, 5 * HALVES]]) for x in (1, 15)]
+    chain = find_ways(line, ends[0], ends[1], cloth(line)).chain(0, 0)
+    assert chain == [(HALVES * column, HALVES * 5) for column in range(1, 16)]
 
 
 @given(st.integers(3, 9), st.integers(0, 3), st.integers(0, 3))
 def test_no_stitch_strays_from_a_smooth_curve(radius: int, x: int, y: int) -> None:
     angles = np.linspace(0.0, np.pi / 2, 60)
-    centre = np.array([x, y]) + 20
-    points = centre + radius * np.stack([np.cos(angles), np.sin(angles)], axis=1)
-    start, end = (int(centre[0]) + radius, int(centre[1])), (int(centre[0]), int(centre[1]) + radius)
-    chain = trace(points, start, end, longest=2)
-    assert (chain[0], chain[-1]) == (start, end)
+    centre = np.array([x, y]) + 10
+    chain = traced((centre + radius * np.stack([np.cos(angles), np.sin(angles)], axis=1)).tolist())
     for one, other in pairwise(chain):
         middle = np.mean([one, other], axis=0)
         assert abs(np.hypot(*(middle - centre)) - radius) <= 0.75
@@ -46,5 +64,5 @@ def test_no_stitch_strays_from_a_smooth_curve(radius: int, x: int, y: int) -> No
 
 def test_long_lines_cost_memory_by_their_length_only() -> None:
     # all pairs of the holes of this line would be sixteen million
-    chain = trace(np.array([[0.0, 0.2], [2000.0, 0.2]]), (0, 0), (2000, 0), longest=2)
+    chain = traced([(0.0, 0.2), (2000.0, 0.2)], side=2001)
     assert chain == [(column, 0) for column in range(2001)]

@@ -1,0 +1,59 @@
+"""Where edges meet, and which points lie near which edges."""
+
+from fractions import Fraction
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+def meeting_edges(edges: Array) -> Ints:
+    """Return the pairs of edges that cross or touch, (n, 2) ascending; edges are (m, 4): start and end."""
+    drawn = _lines(edges)
+    pairs = shapely.STRtree(drawn).query(drawn, predicate="intersects").T
+    pairs = pairs[pairs[:, 0] < pairs[:, 1]]
+    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+
+
+def near_edges(points: Array, edges: Array, *, reach: float) -> Ints:
+    """Return the pairs (point, edge) no farther apart than `reach`, (n, 2) ascending."""
+    if not len(points) or not len(edges):
+        return np.zeros((0, 2), np.int64)
+    found = shapely.STRtree(_lines(edges)).query(shapely.points(points), predicate="dwithin", distance=reach)
+    pairs = found.T
+    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+
+
+def near_points(points: Array, *, reach: float) -> Ints:
+    """Return the pairs of points no farther apart than `reach`, (n, 2) ascending, the lower number first."""
+    if not len(points):
+        return np.zeros((0, 2), np.int64)
+    drawn = shapely.points(points)
+    pairs = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=reach).T
+    pairs = pairs[pairs[:, 0] < pairs[:, 1]]
+    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+
+
+def feet(points: Array, edges: Array) -> Array:
+    """Return for each point how far along its edge the nearest point lies, 0 to 1; (n, 2) and (n, 4)."""
+    start, way = edges[:, :2], edges[:, 2:] - edges[:, :2]
+    squared = (way**2).sum(axis=1)
+    along = ((points - start) * way).sum(axis=1)
+    return np.asarray(np.clip(along / np.where(squared > 0, squared, 1.0), 0.0, 1.0))
+
+
+def crossing(one: Array, other: Array) -> Fraction | None:
+    """Return how far along the first edge the second's line crosses it, exactly; None for parallel edges."""
+    ax, ay, bx, by = (Fraction(float(value)) for value in one)
+    cx, cy, dx, dy = (Fraction(float(value)) for value in other)
+    turn = (bx - ax) * (dy - cy) - (by - ay) * (dx - cx)
+    if turn == 0:
+        return None
+    return ((cx - ax) * (dy - cy) - (cy - ay) * (dx - cx)) / turn
+
+
+def _lines(edges: Array) -> NDArray[np.object_]:
+    return np.asarray(shapely.linestrings(edges.reshape(-1, 2, 2)))

@@ -1,0 +1,111 @@
+"""The edges that stitches show: where two colours of the chart, or a colour and bare cloth, meet.
+
+Points are counted in half squares, so that centres and side middles are whole numbers too:
+
+    x 0 1 2      a square from hole (0, 0) to hole (2, 2); its centre is (1, 1).
+    y +-+-+      Every edge is made of pieces between neighbouring points: level,
+    1 +-*-+      upright, falling (down to the right) and rising.
+    2 +-+-+
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.arranging.patterns import HALF_OCTANTS, QUADRANT_OCTANTS
+from svg2chart.chart import Arrangement, StitchKind
+
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+HALVES = 2
+"""Half squares in a square."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class StitchedEdges:
+    """Which pieces between neighbouring points, in half squares, lie between two colours.
+
+    pieces: (4, 2 rows + 1, 2 columns + 1): the piece from point [y, x] on to the right, down, down to the
+        right; and, last, from point [y + 1, x] up to the right.
+    """
+
+    pieces: Flags
+
+    @staticmethod
+    def of(squares: NDArray[np.int32], arrangements: Sequence[Arrangement]) -> "StitchedEdges":
+        """Return the edges of a chart's squares, (rows, columns) indices into its arrangements."""
+        table = np.array([_shown(arrangement) for arrangement in arrangements], dtype=np.int64)
+        rows, columns = squares.shape
+        shown = np.zeros((rows + 2, columns + 2, 8), np.int64)  # bare all around
+        shown[1:-1, 1:-1] = table[squares]
+        pieces = np.zeros((4, HALVES * rows + 2, HALVES * columns + 2), np.bool_)
+        level, upright, falling, rising = pieces
+        # octants are numbered clockwise from the top, right of the middle
+        here = shown[1:, 1:]
+        level[::2, ::2] = here[..., 7] != shown[:-1, 1:, 4]
+        level[::2, 1::2] = here[..., 0] != shown[:-1, 1:, 3]
+        level[1::2, ::2] = here[..., 5] != here[..., 6]
+        level[1::2, 1::2] = here[..., 1] != here[..., 2]
+        upright[::2, ::2] = here[..., 6] != shown[1:, :-1, 1]
+        upright[1::2, ::2] = here[..., 5] != shown[1:, :-1, 2]
+        upright[::2, 1::2] = here[..., 7] != here[..., 0]
+        upright[1::2, 1::2] = here[..., 3] != here[..., 4]
+        falling[::2, ::2] = here[..., 6] != here[..., 7]
+        falling[1::2, 1::2] = here[..., 2] != here[..., 3]
+        rising[::2, 1::2] = here[..., 0] != here[..., 1]
+        rising[1::2, ::2] = here[..., 4] != here[..., 5]
+        return StitchedEdges(pieces=pieces[:, :-1, :-1])
+
+    @staticmethod
+    def none(rows: int, columns: int) -> "StitchedEdges":
+        """Return the edges of bare cloth."""
+        return StitchedEdges(pieces=np.zeros((4, HALVES * rows + 1, HALVES * columns + 1), np.bool_))
+
+    @property
+    def last(self) -> Ints:
+        """The last hole of the chart, (x, y) in half squares."""
+        return np.array(self.pieces.shape[:0:-1], dtype=np.int64) - 1
+
+    def shares(self, starts: Ints, ends: Ints) -> NDArray[np.float64]:
+        """Return how much of each segment lies on edges, 0 to 1; (n, 2) points x, y within the chart."""
+        way = ends - starts
+        across, down = np.abs(way).T
+        steps = np.maximum(across, down)
+        straight = (across == 0) | (down == 0) | (across == down)
+        step = np.sign(way)
+        kind = np.where(down == 0, 0, np.where(across == 0, 1, np.where(step[:, 0] == step[:, 1], 2, 3)))
+        seen = np.zeros(len(way), np.int64)
+        for index in range(int(steps.max(initial=0))):
+            one, other = starts + index * step, starts + (index + 1) * step
+            low = np.minimum(one, other)
+            x, y = np.clip(low, 0, self.last).T
+            seen += straight & (index < steps) & self.pieces[kind, y, x]
+        return np.asarray(seen / np.maximum(steps, 1))
+
+    def touched(self) -> Flags:
+        """Return which points an edge runs to, (2 rows + 1, 2 columns + 1)."""
+        level, upright, falling, rising = self.pieces
+        touched = level | upright | falling
+        touched[:, 1:] |= level[:, :-1]
+        touched[1:] |= upright[:-1]
+        touched[1:, 1:] |= falling[:-1, :-1]
+        touched[1:] |= rising[:-1]
+        touched[:, 1:] |= rising[:, :-1]
+        return np.asarray(touched)
+
+
+def _shown(arrangement: Arrangement) -> list[int]:
+    """Return what each octant of a square shows: the thread's number from 1 on, 0 for bare cloth."""
+    shown = [0] * 8
+    for stitch in reversed(arrangement):  # the upper stitch is the first
+        octants: Sequence[int] = range(8)
+        if stitch.corner is not None:
+            # a quarter below a three-quarter stitch shows in all of the other half
+            alone = stitch.kind is StitchKind.QUARTER and arrangement[0].kind is StitchKind.QUARTER
+            octants = (QUADRANT_OCTANTS if alone else HALF_OCTANTS)[stitch.corner]
+        for octant in octants:
+            shown[octant] = stitch.thread + 1
+    return shown

@@ -1,0 +1,289 @@
+"""All thin lines of a drawing as one network: nodes, which get holes first and share them, and paths.
+
+    a---b---c     Nodes are ends, corners and crossings of lines; those nearer to each
+        |   |     other than JOIN_SQUARES are one, as is an end that nearly touches a line.
+    d---+---e     Paths run between nodes; a round line without any is a path by itself.
+
+A line that runs along an upper one is cut away as far as it does.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.geometry.meetings import crossing, feet, meeting_edges, near_edges, near_points
+from svg2chart.lines.walks import Walk, corners
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+JOIN_SQUARES = 0.25
+"""Ends nearer than this to another line are joined to it in the art. Our choice, no source."""
+
+DOUBLED_SQUARES = 0.1
+"""A line that runs so near to another is the same line drawn twice. Our choice, no source."""
+
+LEAST_DOUBLED = 1.0  # squares; lines that only cross are near each other for less
+SAMPLES_A_SQUARE = 8
+LATTICE = 1 << 20
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Path:
+    """A stretch of line between two nodes, by their numbers; None for a round line without nodes."""
+
+    ends: tuple[int, int] | None
+    points: Floats
+    thread: int
+    order: int
+    pieces: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Network:
+    """The lines of a drawing.
+
+    nodes: (n, 2) in squares.
+    doubled: for each stretch that runs along an upper line the numbers of its pieces, its thread, and the
+        order and thread of the upper line.
+    """
+
+    nodes: Floats
+    paths: tuple[Path, ...]
+    doubled: tuple[tuple[tuple[int, ...], int, int, int], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Stop:
+    """A place along a walk that becomes a node."""
+
+    walk: int
+    place: float
+    point: tuple[float, float]
+
+
+def find_network(walks: Sequence[Walk]) -> Network:
+    """Return the network of the walks; dots are none of it."""
+    kept, doubled = _without_doubles([walk for walk in walks if len(walk.points) > 1])
+    stops, same = _stops(kept)
+    node_of, nodes = _nodes(stops, same)
+    paths: list[Path] = []
+    by_walk: dict[int, list[int]] = {}
+    for index, stop in enumerate(stops):
+        by_walk.setdefault(stop.walk, []).append(index)
+    for number, walk in enumerate(kept):
+        own = sorted(by_walk.get(number, []), key=lambda index: (stops[index].place, index))
+        paths += _paths(walk, [(stops[i].place, node_of[i]) for i in own], nodes)
+    return Network(nodes=nodes, paths=tuple(paths), doubled=tuple(doubled))
+
+
+def _paths(walk: Walk, stops: list[tuple[float, int]], nodes: Floats) -> list[Path]:
+    """Return the stretches between the stops; those that never leave their node are dropped."""
+    base = Path(ends=None, points=walk.points, thread=walk.thread, order=walk.order, pieces=walk.pieces)
+    if not stops:
+        return [base]
+    following = stops[1:] + (stops[:1] if walk.closed else [])
+    paths = []
+    for (start, one), (end, other) in zip(stops, following, strict=False):
+        if len(stops) > 1 and start == end:
+            continue
+        points = walk.stretch(start, end)
+        if one == other and np.hypot(*(points - nodes[one]).T).max() <= 2 * JOIN_SQUARES:
+            continue
+        paths.append(replace(base, ends=(one, other), points=points))
+    return paths
+
+
+def _stops(walks: Sequence[Walk]) -> tuple[list[_Stop], list[tuple[int, int]]]:
+    """Return the places that become nodes, and pairs of them that are one node however far apart."""
+    stops: list[_Stop] = []
+    for number, walk in enumerate(walks):
+        along = walk.along()
+        ends = [] if walk.closed else [0.0, float(along[-1])]
+        for place in [*ends, *corners(walk)]:
+            point = [float(np.interp(place, along, walk.whole[:, axis])) for axis in (0, 1)]
+            stops.append(_Stop(walk=number, place=place, point=(point[0], point[1])))
+    edges = np.concatenate([walk.edges() for walk in walks] or [np.zeros((0, 4))])
+    owner = np.repeat(np.arange(len(walks)), [len(walk.whole) - 1 for walk in walks])
+    before = np.concatenate([walk.along()[:-1] for walk in walks] or [np.zeros(0)])
+    same: list[tuple[int, int]] = []
+    _add_joints(stops, same, walks, edges, owner, before)
+    _add_crossings(stops, same, walks, edges, owner, before)
+    return stops, same
+
+
+def _add_joints(
+    stops: list[_Stop],
+    same: list[tuple[int, int]],
+    walks: Sequence[Walk],
+    edges: Floats,
+    owner: Ints,
+    before: Floats,
+) -> None:
+    """Add a stop wherever an end of a walk nearly touches a walk, one node with that end."""
+    ends = [
+        i
+        for i, stop in enumerate(stops)
+        if not walks[stop.walk].closed and stop.place in (0.0, float(walks[stop.walk].along()[-1]))
+    ]
+    points = np.array([stops[i].point for i in ends]).reshape(-1, 2)
+    pairs = near_edges(points, edges, reach=JOIN_SQUARES)
+    at = feet(points[pairs[:, 0]], edges[pairs[:, 1]])
+    way = edges[pairs[:, 1], 2:] - edges[pairs[:, 1], :2]
+    foot = edges[pairs[:, 1], :2] + at[:, None] * way
+    place = before[pairs[:, 1]] + at * np.hypot(*way.T)
+    squared = np.rint(((foot - points[pairs[:, 0]]) ** 2).sum(axis=1) * LATTICE)
+    nearest: dict[tuple[int, int], tuple[float, int]] = {}
+    for row, (end, edge) in enumerate(pairs.tolist()):
+        stop, other = stops[ends[end]], int(owner[edge])
+        if stop.walk == other and abs(float(place[row]) - stop.place) < 4 * JOIN_SQUARES:
+            continue
+        key, found = (ends[end], other), (float(squared[row]), row)
+        nearest[key] = min(nearest.get(key, found), found)
+    for (end, other), (_, row) in nearest.items():
+        same.append((end, len(stops)))
+        x, y = foot[row].tolist()
+        stops.append(_Stop(walk=other, place=float(place[row]), point=(x, y)))
+
+
+def _add_crossings(
+    stops: list[_Stop],
+    same: list[tuple[int, int]],
+    walks: Sequence[Walk],
+    edges: Floats,
+    owner: Ints,
+    before: Floats,
+) -> None:
+    """Add two stops, which are one node, wherever walks cross, a walk with itself as well."""
+    first = np.concatenate([[0], np.cumsum([len(walk.whole) - 1 for walk in walks])])
+    for one, other in meeting_edges(edges).tolist() if len(edges) else []:
+        walk = int(owner[one])
+        if walk == owner[other]:
+            apart = other - one
+            lap = int(first[walk + 1] - first[walk])
+            if apart == 1 or (walks[walk].closed and apart == lap - 1):
+                continue
+        along = crossing(edges[one], edges[other]), crossing(edges[other], edges[one])
+        if along[0] is None or along[1] is None:
+            continue
+        x, y = (_on(edges[one], along[0], axis) for axis in (0, 1))
+        same.append((len(stops), len(stops) + 1))
+        for edge, share in ((one, along[0]), (other, along[1])):
+            length = float(np.hypot(*(edges[edge, 2:] - edges[edge, :2])))
+            place = float(before[edge]) + float(min(max(share, Fraction(0)), Fraction(1))) * length
+            stops.append(_Stop(walk=int(owner[edge]), place=place, point=(x, y)))
+
+
+def _on(edge: Floats, share: Fraction, axis: int) -> float:
+    start, end = Fraction(float(edge[axis])), Fraction(float(edge[2 + axis]))
+    return round((start + share * (end - start)) * LATTICE) / LATTICE
+
+
+def _nodes(stops: Sequence[_Stop], same: list[tuple[int, int]]) -> tuple[list[int], Floats]:
+    """Return the node of each stop, and where the nodes lie: in the middle of their stops."""
+    points = np.array([stop.point for stop in stops]).reshape(-1, 2)
+    pairs = [*same, *near_points(points, reach=JOIN_SQUARES).tolist()]
+    group = _groups(len(stops), pairs)
+    for members in _members(group):
+        spread = points[members].max(axis=0) - points[members].min(axis=0)
+        if max(spread) > 1.0:  # a thicket of lines: as many nodes as holes
+            holes = [tuple(np.rint(points[i]).tolist()) for i in members]
+            for i, hole in zip(members, holes, strict=True):
+                group[i] = members[holes.index(hole)]
+    kept = sorted(set(group))
+    number = {root: index for index, root in enumerate(kept)}
+    nodes = np.zeros((len(kept), 2))
+    for members in _members(group):
+        own = points[members]
+        nodes[number[group[members[0]]]] = (own.min(axis=0) + own.max(axis=0)) / 2
+    return [number[root] for root in group], np.rint(nodes * LATTICE) / LATTICE
+
+
+def _groups(count: int, pairs: Sequence[Sequence[int]]) -> list[int]:
+    """Return for each number the least one that it is joined to by pairs."""
+    root = list(range(count))
+
+    def find(number: int) -> int:
+        while root[number] != number:
+            root[number] = root[root[number]]
+            number = root[number]
+        return number
+
+    for one, other in pairs:
+        low, high = sorted((find(one), find(other)))
+        root[high] = low
+    return [find(number) for number in range(count)]
+
+
+def _members(group: list[int]) -> list[list[int]]:
+    found: dict[int, list[int]] = {}
+    for index, root in enumerate(group):
+        found.setdefault(root, []).append(index)
+    return list(found.values())
+
+
+def _without_doubles(
+    walks: Sequence[Walk],
+) -> tuple[list[Walk], list[tuple[tuple[int, ...], int, int, int]]]:
+    """Return the walks without the stretches that run along a later walk, and what was cut away."""
+    edges = np.concatenate([walk.edges() for walk in walks] or [np.zeros((0, 4))])
+    owner = np.repeat(np.arange(len(walks)), [len(walk.whole) - 1 for walk in walks])
+    rank = np.argsort(np.argsort([walk.order for walk in walks], kind="stable"))
+    kept: list[Walk] = []
+    doubled = []
+    for number, walk in enumerate(walks):
+        along = walk.along()
+        count = max(2, int(np.ceil(along[-1] * SAMPLES_A_SQUARE)) + 1)
+        places = np.linspace(0.0, float(along[-1]), count)
+        samples = np.stack([np.interp(places, along, walk.whole[:, axis]) for axis in (0, 1)], axis=1)
+        pairs = near_edges(samples, edges, reach=DOUBLED_SQUARES)
+        upper = rank[owner[pairs[:, 1]]] > rank[number]
+        pairs = pairs[upper]
+        near = np.zeros(count, np.bool_)
+        near[pairs[:, 0]] = True
+        runs = _long_runs(near, places, closed=walk.closed)
+        if not runs:
+            kept.append(walk)
+            continue
+        for index in sorted({int(owner[edge]) for edge in pairs[:, 1]}):
+            doubled.append((walk.pieces, walk.thread, walks[index].order, walks[index].thread))
+        kept += _rest(walk, runs)
+    return kept, doubled
+
+
+def _long_runs(near: NDArray[np.bool_], places: Floats, *, closed: bool) -> list[tuple[float, float]]:
+    """Return the runs, from place to place, that are long enough; of a closed walk one may pass the seam."""
+    if near.all():
+        return [(0.0, float(places[-1]))]
+    count = len(near)
+    offset = int(np.argmin(near[:-1])) if closed else 0
+    flags = np.roll(near[:-1], -offset) if closed else near
+    steps = np.diff(np.concatenate([[0], flags.astype(np.int8), [0]]))
+    runs = []
+    for start, end in zip(np.flatnonzero(steps > 0), np.flatnonzero(steps < 0) - 1, strict=True):
+        length = places[end] - places[start]
+        if length >= LEAST_DOUBLED:
+            first, last = (start + offset, end + offset) if closed else (start, end)
+            lap = count - 1 if closed else count
+            runs.append((float(places[first % lap]), float(places[last % lap])))
+    return runs
+
+
+def _rest(walk: Walk, runs: list[tuple[float, float]]) -> list[Walk]:
+    """Return what is left of a walk without the runs."""
+    length = float(walk.along()[-1])
+    if runs == [(0.0, length)]:
+        return []
+    if walk.closed:
+        ends = [(runs[i][1], runs[(i + 1) % len(runs)][0]) for i in range(len(runs))]
+    else:
+        bounds = [0.0, *(place for run in runs for place in run), length]
+        ends = [(bounds[i], bounds[i + 1]) for i in range(0, len(bounds), 2)]
+    return [
+        replace(walk, points=walk.stretch(start, end), closed=False)
+        for start, end in ends
+        if walk.closed or end > start
+    ]
