@@ -13,6 +13,9 @@ from svg2chart.svg.read import read_artwork
 
 DATA = Path(__file__).parents[2] / "shared" / "data"
 COLUMNS = 40
+BANDS = {"approximate": 64}
+"""The drawings of that scope have gradients, which another renderer draws smoothly."""
+
 NEAR, FAR, SHARE = 6 / 255, 40 / 255, 0.99
 """A drawing passes if 99 % of its squares are near on every channel and none is far off; the renderer that
 gave the colours (resvg, 40 pixels a square) is within 0.005 of exact areas itself."""
@@ -40,9 +43,9 @@ def pictures(collection: str) -> Iterator[Picture]:
                 yield Picture(path=path, name=row["path"], scope=row["scope"], mean=mean)
 
 
-def is_painted_alike(picture: Picture, *, fonts: Fonts | None = None) -> bool:
+def is_painted_alike(picture: Picture, *, fonts: Fonts | None = None, bands: int = 0) -> bool:
     """Return whether our squares have the colours of the other renderer. Raises ChartError."""
     rows, columns = picture.mean.shape[:2]
-    found = square_colours(read_artwork(picture.path, fonts=fonts), rows, columns)
+    found = square_colours(read_artwork(picture.path, fonts=fonts, bands=bands), rows, columns)
     apart = np.abs(found - picture.mean).max(axis=2)
     return bool((apart <= NEAR + 1e-9).mean() >= SHARE and apart.max() <= FAR + 1e-9)

@@ -20,12 +20,12 @@ def test_real_drawings_have_the_colours_of_another_renderer(picture: outside.Pic
 
 def test_a_suite_of_svg_features() -> None:
     fonts = read_fonts([outside.DATA / "svg-suite-fonts"])
-    alike = {"core": 0, "text": 0}
+    alike = {"core": 0, "text": 0, "approximate": 0}
     counts = dict.fromkeys(alike, 0)
     for picture in outside.pictures("svg-suite"):
         start = time.process_time()
         try:
-            passed = outside.is_painted_alike(picture, fonts=fonts)
+            passed = outside.is_painted_alike(picture, fonts=fonts, bands=outside.BANDS.get(picture.scope, 0))
         except ChartError:
             passed = False
         assert time.process_time() - start < 5, picture.name
@@ -33,5 +33,6 @@ def test_a_suite_of_svg_features() -> None:
             counts[picture.scope] += 1
             alike[picture.scope] += passed
     # what was reached so far; most of the rest is text on paths, decorated, turned or vertical
-    assert alike["core"] >= 0.94 * counts["core"]
+    assert alike["core"] >= 0.96 * counts["core"]
+    assert alike["approximate"] >= 0.6 * counts["approximate"]
     assert alike["text"] >= 0.48 * counts["text"]

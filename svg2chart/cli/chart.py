@@ -23,6 +23,7 @@ from svg2chart.cli.version import version
 from svg2chart.grid import MAX_SIDE, THIN_SQUARES
 from svg2chart.remarks import Remark
 
+MOST_BANDS = 64  # steps of four in 8-bit colours, finer than threads can be told apart
 WIDE_UNLESS_TOLD = 80  # squares: five to six inches on the commonest counts
 COUNT_OVER = {1: 14, 2: 28}  # common practice, no source: 14 stitches to the inch, over one or over two
 MOST_THIN = 5.0  # squares; a line of thread in place of a band that wide is no picture of it any more
@@ -104,6 +105,12 @@ def _add_stitching(parser: argparse.ArgumentParser) -> None:
         help=f"strokes thinner than W squares become backstitch, from 0 to {MOST_THIN:g} ({THIN_SQUARES})",
     )
     parser.add_argument(
+        "--bands",
+        metavar="N",
+        type=shared.whole_number(2, MOST_BANDS),
+        help=f"draw each gradient in N flat bands, from 2 to {MOST_BANDS} (default: in its mean colour)",
+    )
+    parser.add_argument(
         "--font",
         metavar="FILE",
         action="append",
@@ -146,7 +153,7 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
     if not _given_size(options):
         options.wide = WIDE_UNLESS_TOLD
     tell_progress("reading")
-    artwork = svg2chart.read_artwork(source, fonts=_fonts(options))
+    artwork = svg2chart.read_artwork(source, fonts=_fonts(options), bands=options.bands or 0)
     _tell(artwork.every_remark(), remarks, options)  # at once: they may say why nothing can be charted
     chart = make_chart(artwork, options)
     _tell(chart.remarks, remarks, options)
@@ -207,6 +214,8 @@ def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFr
     if options.fabric:
         settings["fabric"] = options.fabric
     settings |= {"fractions": options.fractions, "thin": options.thin}
+    if options.bands:
+        settings["bands"] = options.bands
     if options.font:
         settings["fonts"] = ", ".join(Path(font).name for font in options.font)
     return MadeFrom(sha256=artwork.sha256, settings=tuple(settings.items()), version=version())

@@ -33,10 +33,16 @@ def cut_polygon(polygon: Polygon, region: Sequence[Polygon]) -> Polygon:
         return Polygon.of_contours([])
     if len(region) == 1 and (rectangle := _upright_rectangle(region[0])) is not None:
         return cut_polygon_to_box(polygon, rectangle)
-    snap = _snap(box)
+    snap = snap_of(box)
     near = [cut_polygon_to_box(part, box.grown(snap)) for part in region]
     around = shapely.union_all([_regular(part, snap) for part in near], grid_size=snap)
     return _polygon(shapely.intersection(_regular(polygon, snap), around, grid_size=snap))
+
+
+def without_overlaps(polygon: Polygon) -> Polygon:
+    """Return the same region as a nonzero polygon whose contours do not cross, hollows drawn backwards."""
+    box = _box(polygon)
+    return polygon if box is None else _polygon(_regular(polygon, snap_of(box)))
 
 
 def cut_polygon_to_box(polygon: Polygon, box: Box) -> Polygon:
@@ -112,7 +118,7 @@ def union_contours(contours: Sequence[Array]) -> list[Array]:
     """Return the contours of the nonzero union of simple contours, hollows drawn the other way round."""
     points = np.concatenate(contours)
     (left, top), (right, bottom) = points.min(axis=0), points.max(axis=0)
-    snap = _snap(Box(float(left), float(top), float(right), float(bottom)))
+    snap = snap_of(Box(float(left), float(top), float(right), float(bottom)))
     parts = [shapely.Polygon(contour) for contour in contours]
     return _polygon(shapely.union_all(parts, grid_size=snap)).contours()
 
@@ -248,32 +254,33 @@ def _polylines(chains: Sequence[tuple[Array, bool]]) -> Polylines:
     )
 
 
-def _windings(points: Array, edges: Array) -> Ints:
+def windings(points: Array, edges: Array) -> Ints:
     """Return how often the contours go round each point: edges that pass to its right, down less up."""
-    windings = [np.zeros(0, dtype=np.int64)]
+    turns = [np.zeros(0, dtype=np.int64)]
     x0, y0, x1, y1 = edges.T
     for rows in _chunks(len(points), len(edges)):
         x, y = points[rows, :1], points[rows, 1:]
         down, up = (y0 <= y) & (y < y1), (y1 <= y) & (y < y0)
         with np.errstate(divide="ignore", invalid="ignore"):
             right = x0 + (y - y0) / (y1 - y0) * (x1 - x0) > x
-        windings.append((down & right).sum(axis=1) - (up & right).sum(axis=1))
-    return np.concatenate(windings)
+        turns.append((down & right).sum(axis=1) - (up & right).sum(axis=1))
+    return np.concatenate(turns)
 
 
 def _in_region(points: Array, region: Sequence[Polygon]) -> Flags:
     """Return which points lie in at least one polygon."""
     inside = np.zeros(len(points), dtype=np.bool_)
     for part in region:
-        inside |= _is_inside(_windings(points, part.edges()), part.rule)
+        inside |= is_inside(windings(points, part.edges()), part.rule)
     return inside
 
 
-def _is_inside(windings: Ints, rule: FillRule) -> Flags:
-    return np.asarray(windings != 0 if rule is FillRule.NONZERO else windings % 2 != 0)
+def is_inside(turns: Ints, rule: FillRule) -> Flags:
+    """Return which winding numbers are inside under a fill rule."""
+    return np.asarray(turns != 0 if rule is FillRule.NONZERO else turns % 2 != 0)
 
 
-def _snap(box: Box) -> float:
+def snap_of(box: Box) -> float:
     """Return the grid of an overlay: a power of two, so that lattice points stay."""
     return float(2.0 ** (frexp(max(box.width, box.height))[1] - _SNAP_BITS))
 
@@ -289,7 +296,7 @@ def _regular(polygon: Polygon, snap: float) -> shapely.Geometry:
     lines = shapely.union_all([shapely.LinearRing(contour) for contour in contours], grid_size=snap)
     faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(lines)))
     inner = shapely.get_coordinates(shapely.point_on_surface(faces))
-    taken = faces[_is_inside(_windings(inner, polygon.edges()), polygon.rule)]
+    taken = faces[is_inside(windings(inner, polygon.edges()), polygon.rule)]
     return shapely.coverage_union_all(taken)
 
 

@@ -13,6 +13,7 @@ from svg2chart.remarks import Remark, Severity
 MAX_BYTES = 64_000_000  # of the XML text, unpacked
 MAX_ELEMENTS = 500_000
 MAX_NESTING = 120  # elements inside each other; our own choice, drawings rarely reach 30
+MAX_TEMPLATES = 50  # paint servers that take over from each other; it also ends a ring of them
 MAX_ENTITY_CHARACTERS = 100_000  # one entity, with the entities in it written out
 MAX_TEXT_CHARACTERS = 2 * MAX_BYTES  # all text and attributes, entities written out
 
@@ -84,6 +85,21 @@ def local_name(element: Element) -> str:
 def reference(element: Element) -> str:
     """Return what the element's href points at, "" for nothing; `href` wins over `xlink:href` (SVG 2)."""
     return (element.get("href") or element.get(XLINK_HREF) or "").strip()
+
+
+def template_chain(document: Document, element: Element, tags: tuple[str, ...]) -> list[Element]:
+    """Return a paint server and those whose attributes it takes over by href, nearest first (SVG 2, 14.1)."""
+    chain = [element]
+    while True:
+        following = document.by_id.get(reference(chain[-1]).removeprefix("#"))
+        if following is None or following.tag not in tags or len(chain) == MAX_TEMPLATES:
+            return chain
+        chain.append(following)
+
+
+def told(chain: list[Element], name: str, default: str) -> str:
+    """Return an attribute of the nearest element of a chain that has it."""
+    return next((link.attrib[name] for link in chain if name in link.attrib), default)
 
 
 def _unpacked(data: bytes) -> bytes:

@@ -9,10 +9,12 @@ from svg2chart.geometry.path import Path
 from svg2chart.geometry.polygon import FillRule
 from svg2chart.remarks import Severity
 from svg2chart.svg.curves import curve_length
+from svg2chart.svg.gradients import Gradient
+from svg2chart.svg.inked import add_in_ink
 from svg2chart.svg.lengths import number
-from svg2chart.svg.paint import Flat
-from svg2chart.svg.scene import Gathered, Place, Source, has_inside, measures_at, name_of
-from svg2chart.svg.servers import Painted, fill_paint, stroke_paint
+from svg2chart.svg.paint import BLACK, Flat
+from svg2chart.svg.scene import Gathered, Painted, Place, Source, has_inside, measures_at, name_of
+from svg2chart.svg.servers import fill_paint, stroke_paint
 from svg2chart.svg.strokes import HAIRLINE_PX, is_hairline, pen
 from svg2chart.svg.style import Style
 from svg2chart.units import MM_PER_PX
@@ -27,40 +29,37 @@ def paint_order(style: Style) -> list[str]:
 
 def add_fill(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
     """Add the fill of a path in the element's own coordinates, where it has an inside and a paint."""
-    path = path.transformed(place.to_user)
-    if not has_inside(path):
+    placed = path.transformed(place.to_user)
+    if not has_inside(placed):
         return
     name = name_of(source, element, place)
-    flat = _flat(gathered, name, place, fill_paint(source, place, path=path))
-    if flat is not None:
-        gathered.add(
-            Fill(
-                element=name,
-                layer=place.layer,
-                path=path,
-                rule=FillRule(place.style.get("fill-rule", "nonzero")),
-                colour=flat.colour,
-                opacity=flat.opacity,
-                group=place.group,
-                clip=place.clip,
-                stitch_as=place.stitch_as,
-            )
+    ink = _ink(gathered, name, place, fill_paint(source, place, box=path.box))
+    if ink is not None:
+        mark = Fill(
+            element=name,
+            layer=place.layer,
+            path=placed,
+            rule=FillRule(place.style.get("fill-rule", "nonzero")),
+            colour=BLACK.colour,
+            group=place.group,
+            clip=place.clip,
+            stitch_as=place.stitch_as,
         )
+        add_in_ink(source, gathered, mark, ink)
 
 
 def add_stroke(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
     """Add the stroke of a path in the element's own coordinates, where it has a width and a paint."""
     style = place.style
     name = name_of(source, element, place)
-    flat = _flat(gathered, name, place, stroke_paint(source, place, path=path))
-    if flat is None:
+    ink = _ink(gathered, name, place, stroke_paint(source, place, box=path.box))
+    if ink is None:
         return
     found = pen(style, measures_at(source, place), dash_scale=_dash_scale(element, style, path))
     for problem in found.problems:
         gathered.remark(name, problem, Severity.SIMPLIFIED, layer=place.layer)
     if found.style is None:
         return
-    path = path.transformed(place.to_user)
     stroke_style, nib = found.style, place.to_user.linear()
     px = Affine.scaling(MM_PER_PX / source.page.unit_mm)
     if is_hairline(style):
@@ -69,20 +68,18 @@ def add_stroke(source: Source, gathered: Gathered, element: Element, place: Plac
         stroke_style, nib = replace(stroke_style, width=HAIRLINE_PX), px
     elif style.own.get("vector-effect") == "non-scaling-stroke":
         nib = px
-    gathered.add(
-        Stroke(
-            element=name,
-            layer=place.layer,
-            path=path,
-            style=stroke_style,
-            pen=nib,
-            colour=flat.colour,
-            opacity=flat.opacity,
-            group=place.group,
-            clip=place.clip,
-            stitch_as=place.stitch_as,
-        )
+    mark = Stroke(
+        element=name,
+        layer=place.layer,
+        path=path.transformed(place.to_user),
+        style=stroke_style,
+        pen=nib,
+        colour=BLACK.colour,
+        group=place.group,
+        clip=place.clip,
+        stitch_as=place.stitch_as,
     )
+    add_in_ink(source, gathered, mark, ink)
 
 
 def _dash_scale(element: Element, style: Style, path: Path) -> float:
@@ -93,8 +90,9 @@ def _dash_scale(element: Element, style: Style, path: Path) -> float:
     return curve_length(path.segments) / told
 
 
-def _flat(gathered: Gathered, name: str, place: Place, painted: Painted) -> Flat | None:
-    """Return the colour of a paint that can be seen, and remark on what it stands for."""
+def _ink(gathered: Gathered, name: str, place: Place, painted: Painted) -> Flat | Gradient | None:
+    """Return the ink of a paint that can be seen, and remark on what it stands for."""
     if painted.what:
         gathered.remark(name, painted.what, painted.severity, layer=place.layer)
-    return painted.flat if painted.flat is not None and painted.flat.opacity > 0 else None
+    is_clear = isinstance(painted.ink, Flat) and painted.ink.opacity == 0
+    return None if is_clear else painted.ink

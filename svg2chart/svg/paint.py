@@ -1,8 +1,7 @@
-"""Colours and paints as SVG writes them; gradients as one mean colour."""
+"""Colours and paints as SVG writes them."""
 
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
 
 from tinycss2.color4 import Color, parse_color
 
@@ -18,6 +17,16 @@ class Flat:
 
     colour: Colour
     opacity: float = 1.0
+
+    def faded(self, opacity: float) -> "Flat":
+        """Return the colour with its opacity times the given one."""
+        return Flat(self.colour, self.opacity * opacity)
+
+    def rounded(self) -> "Flat":
+        """Return the nearest colour of eight bits a channel: means of like shapes are then one colour."""
+        channels = (self.colour.red, self.colour.green, self.colour.blue, self.opacity)
+        red, green, blue, opacity = (round(channel * 255) / 255 for channel in channels)
+        return Flat(Colour(red, green, blue), opacity)
 
 
 BLACK = Flat(Colour(0.0, 0.0, 0.0))
@@ -54,6 +63,11 @@ def colour(text: str) -> Flat | None:
         parsed = Color("hsl", clamped, parsed.alpha)
     red, green, blue = (min(1.0, max(0.0, value)) for value in parsed.to("srgb").coordinates)
     return Flat(Colour(red, green, blue), min(1.0, max(0.0, parsed.alpha)))
+
+
+def current_colour(text: str) -> Flat:
+    """Return the colour of the color property, black where the text is none."""
+    return colour(text) or BLACK
 
 
 @lru_cache(maxsize=4096)
@@ -95,46 +109,3 @@ def _link(text: str) -> tuple[str, str]:
     else:
         link, end, after = rest.partition(")")
     return (link.strip(), after.strip()) if end else ("", "")
-
-
-def mean_of_stops(stops: list[tuple[float, Flat]]) -> Flat:
-    """Return the mean colour of a gradient along its length from 0 to 1.
-
-    Args:
-        stops: at least one (offset, colour), offsets rising within 0 to 1.
-
-    Each colour counts by its opacity: between two stops both run evenly, and
-    the integral of their product is (2 c1 a1 + c1 a2 + c2 a1 + 2 c2 a2) / 6.
-    """
-    first_flat, last_flat = stops[0][1], stops[-1][1]
-    run = [(0.0, first_flat), *stops, (1.0, last_flat)]
-    total = [0.0, 0.0, 0.0]
-    opacity = 0.0
-    for (start, a), (end, b) in pairwise(run):
-        span = end - start
-        opacity += span * (a.opacity + b.opacity) / 2
-        for i, (x, y) in enumerate(zip(_channels(a.colour), _channels(b.colour), strict=True)):
-            mixed = 2 * x * a.opacity + x * b.opacity + y * a.opacity + 2 * y * b.opacity
-            total[i] += span * mixed / 6
-    if opacity == 0:
-        return Flat(first_flat.colour, 0.0)
-    red, green, blue = (min(1.0, channel / opacity) for channel in total)
-    return Flat(Colour(red, green, blue), min(1.0, opacity))
-
-
-def mean_of_areas(areas: list[tuple[float, Flat]]) -> Flat | None:
-    """Return the mean of colours, each counted by its area and opacity; None where nothing is seen."""
-    weights = [area * flat.opacity for area, flat in areas]
-    total = sum(weights)
-    if not total > 0:
-        return None
-    channels = zip(*(_channels(flat.colour) for _, flat in areas), strict=True)
-    red, green, blue = (
-        min(1.0, sum(weight * value for weight, value in zip(weights, values, strict=True)) / total)
-        for values in channels
-    )
-    return Flat(Colour(red, green, blue))
-
-
-def _channels(colour: Colour) -> tuple[float, float, float]:
-    return colour.red, colour.green, colour.blue

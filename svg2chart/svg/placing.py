@@ -5,15 +5,12 @@ from xml.etree.ElementTree import Element
 
 from svg2chart.geometry.affine import Affine
 from svg2chart.svg.document import reference
-from svg2chart.svg.lengths import Measures, length, split_list
+from svg2chart.svg.lengths import split_list
 from svg2chart.svg.scene import Place, Source, measures_at
-from svg2chart.svg.servers import context_of
 from svg2chart.svg.shapes import coordinate
 from svg2chart.svg.style import Style
 from svg2chart.svg.told import told
-from svg2chart.svg.transforms import transform
-
-_SIDES = {"left": 0.0, "center": 0.5, "right": 1.0, "top": 0.0, "bottom": 1.0}
+from svg2chart.svg.transforms import about_origin, transform
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,28 +33,12 @@ def placed(source: Source, element: Element, parent: Place) -> Placed:
         if own is None:
             problems.append(f'its transform "{text}" cannot be read, it is not moved')
         else:
-            origin = _origin(style, measures_at(source, replace(parent, style=style)))
-            to_user = to_user @ (origin @ own @ origin.inverse())
+            measures = measures_at(source, replace(parent, style=style))
+            to_user = to_user @ about_origin(own, style.own.get("transform-origin", ""), measures)
     stitch_as, problem = told(element, parent.stitch_as)
     if problem:
         problems.append(problem)
     return Placed(parent.inside(style=style, to_user=to_user, stitch_as=stitch_as), tuple(problems))
-
-
-def _origin(style: Style, measures: Measures) -> Affine:
-    """Return the shift to the transform-origin, in the nearest viewport (CSS Transforms 1)."""
-    words = split_list(style.own.get("transform-origin", ""))[:2]
-    if len(words) == 1:
-        words.append("center")
-    if words and (words[0] in ("top", "bottom") or words[1] in ("left", "right")):
-        words.reverse()
-    if not words:
-        return Affine()
-    offsets = []
-    for word, whole in zip(words, (measures.wide, measures.high), strict=True):
-        offset = _SIDES[word] * whole if word in _SIDES else length(word, measures, whole=whole)
-        offsets.append(offset or 0.0)
-    return Affine.translation(*offsets)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +70,6 @@ def use_target(source: Source, element: Element, place: Place) -> Target:
         to_user=place.to_user @ Affine.translation(x, y),
         name=place.name or element.get("id", ""),
         uses=uses,
-        context=context_of(source, place),
         asked_wide=element.get("width", ""),
         asked_high=element.get("height", ""),
     )

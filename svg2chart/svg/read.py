@@ -12,19 +12,20 @@ from svg2chart.lettering.fonts import Fonts, read_fonts
 from svg2chart.remarks import Severity
 from svg2chart.svg.document import INKSCAPE, MAX_BYTES, Document, read_document
 from svg2chart.svg.lengths import Measures
-from svg2chart.svg.scene import Gathered, Place, Source, pen_reach
+from svg2chart.svg.scene import Gathered, Place, Source, Tally, pen_reach
 from svg2chart.svg.sheet import read_sheet
-from svg2chart.svg.structure import draw_root
+from svg2chart.svg.structure import draw_children, draw_root
 from svg2chart.svg.style import Style, Styles
 from svg2chart.svg.viewport import Page, page, view_box
 
 
-def read_artwork(path: str | Path, *, fonts: Fonts | None = None) -> Artwork:
+def read_artwork(path: str | Path, *, fonts: Fonts | None = None, bands: int = 0) -> Artwork:
     """Return the drawing in an SVG file (`.svg`, or `.svgz` packed with gzip).
 
     Args:
         path: the file.
         fonts: for its words; without them the ones that svg2chart brings.
+        bands: into how many flat bands gradients are divided; 0 for one mean colour each.
 
     Raises:
         ArtworkError: the file cannot be opened or no drawing can be made of it; it names the file.
@@ -37,17 +38,18 @@ def read_artwork(path: str | Path, *, fonts: Fonts | None = None) -> Artwork:
             f"the file cannot be read ({error.strerror})", way_out="Check its name and rights", file=str(path)
         ) from error
     try:
-        return parse_artwork(data, fonts=fonts)
+        return parse_artwork(data, fonts=fonts, bands=bands)
     except ArtworkError as error:
         raise error.in_file(str(path)) from error
 
 
-def parse_artwork(data: bytes, *, fonts: Fonts | None = None) -> Artwork:
+def parse_artwork(data: bytes, *, fonts: Fonts | None = None, bands: int = 0) -> Artwork:
     """Return the drawing in the bytes of an SVG file.
 
     Args:
         data: the file's bytes, XML or XML packed with gzip.
         fonts: for its words; without them the ones that svg2chart brings.
+        bands: into how many flat bands gradients are divided; 0 for one mean colour each.
 
     Raises:
         ArtworkError: no drawing can be made of it.
@@ -59,8 +61,16 @@ def parse_artwork(data: bytes, *, fonts: Fonts | None = None) -> Artwork:
     # lengths in rem refer to the root's own font size
     root_em = styles.child(document.root, Style()).style.font_size
     styles = replace(styles, measures=replace(styles.measures, root_em=root_em))
-    source = Source(document=document, styles=styles, page=shown, fonts=fonts or _own_fonts(document))
-    gathered = Gathered(viewport=shown.viewport if shown.has_size else None)
+    source = Source(
+        document=document,
+        styles=styles,
+        page=shown,
+        fonts=fonts or _own_fonts(document),
+        tally=Tally(),
+        bands=bands,
+        draw_children=draw_children,
+    )
+    gathered = Gathered(viewport=shown.viewport if shown.has_size else None, tally=source.tally)
     for remark in (*document.remarks, *shown.remarks, *sheet.remarks):
         gathered.remarks.setdefault(remark)
     _remark_on_layers(document, gathered)

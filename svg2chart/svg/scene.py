@@ -1,5 +1,6 @@
 """What the drawing of a document carries along: where an element stands, and what has been gathered."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from math import hypot, isfinite
 from xml.etree.ElementTree import Element
@@ -13,6 +14,7 @@ from svg2chart.geometry.path import Path
 from svg2chart.lettering.fonts import Fonts
 from svg2chart.remarks import Remark, Severity
 from svg2chart.svg.document import Document
+from svg2chart.svg.gradients import Gradient
 from svg2chart.svg.lengths import Measures
 from svg2chart.svg.paint import Flat
 from svg2chart.svg.style import Style, Styles
@@ -25,22 +27,71 @@ MAX_COORDINATE = 1e9  # root user units; beyond it a square's share of digits is
 Mark = Fill | Stroke | Words
 
 
+@dataclass(slots=True)
+class Tally:
+    """How many elements have been drawn, those counted that only a paint or a mask draws."""
+
+    drawn: int = 0
+
+    def count(self, name: str) -> None:
+        """Count an element that is about to be drawn.
+
+        Raises:
+            ArtworkError: there have been too many.
+        """
+        self.drawn += 1
+        if self.drawn > MAX_DRAWN:
+            raise ArtworkError(
+                f"more than {MAX_DRAWN:,} elements are to be drawn, copies of copies counted",
+                element=name,
+                way_out="Simplify it or draw fewer copies",
+            )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
-    """What is being drawn: the document, its styles, its page and the fonts for its words."""
+    """What is being drawn: the document, its styles, its page and the fonts for its words.
+
+    bands: into how many flat bands a gradient is divided, 0 for its mean colour.
+    draw_children: draws what an element holds, for paints that are drawings themselves.
+    """
 
     document: Document
     styles: Styles
     page: Page
     fonts: Fonts
+    tally: Tally
+    bands: int
+    draw_children: Callable[["Source", "Gathered", Element, "Place"], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Painted:
+    """What to paint with, None for nothing, and what the drawing has in its place ("" for just that)."""
+
+    ink: Flat | Gradient | None = None
+    what: str = ""
+    severity: Severity = Severity.SIMPLIFIED
+
+    @property
+    def flat(self) -> Flat | None:
+        """One colour for the ink, where nothing else can be drawn."""
+        return self.ink.ramp.mean if isinstance(self.ink, Gradient) else self.ink
+
+    def faded(self, opacity: float) -> "Painted":
+        """Return the paint with its opacity times the given one."""
+        return self if self.ink is None or opacity == 1 else replace(self, ink=self.ink.faded(opacity))
+
+
+NO_PAINT = Painted()
 
 
 @dataclass(frozen=True, slots=True)
 class Context:
     """The paints of the element that draws what stands here: of a `use`, or of a path with markers."""
 
-    fill: Flat | None = None
-    stroke: Flat | None = None
+    fill: Painted = NO_PAINT
+    stroke: Painted = NO_PAINT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,30 +167,20 @@ class Gathered:
     """What has been drawn so far, in paint order."""
 
     viewport: Box | None
+    tally: Tally
     marks: list[Mark] = field(default_factory=list)
     groups: list[Group] = field(default_factory=list)
     clips: list[Clip] = field(default_factory=list)
     clip_boxes: list[Box | None] = field(default_factory=list)  # around each, None where it leaves nothing
     remarks: dict[Remark, None] = field(default_factory=dict)  # in order, each once
-    drawn: int = 0
 
     def remark(self, element: str, what: str, severity: Severity, *, layer: str = "") -> None:
         """Add a remark, once."""
         self.remarks.setdefault(Remark(element=element, what=what, severity=severity, layer=layer))
 
     def count(self, name: str) -> None:
-        """Count an element that is about to be drawn.
-
-        Raises:
-            ArtworkError: there have been too many.
-        """
-        self.drawn += 1
-        if self.drawn > MAX_DRAWN:
-            raise ArtworkError(
-                f"more than {MAX_DRAWN:,} elements are to be drawn, copies of copies counted",
-                element=name,
-                way_out="Simplify it or draw fewer copies",
-            )
+        """Count an element that is about to be drawn, as `Tally.count` does."""
+        self.tally.count(name)
 
     def add_clip(self, clip: Clip) -> int:
         """Add a clip and return its index."""
@@ -156,19 +197,24 @@ class Gathered:
         del self.clips[first:]
         del self.clip_boxes[first:]
 
-    def add(self, mark: Mark) -> None:
-        """Add a mark, unless it lies off the page or outside its clip."""
+    def add(self, mark: Mark, *more: Mark) -> None:
+        """Add the marks of one element, but those that lie off the page or outside their clip."""
+        unseen = [self._unseen(each) for each in (mark, *more)]
+        if all(unseen):
+            self.remark(mark.element, unseen[0], Severity.LEFT_OUT, layer=mark.layer)
+        self.marks += [each for each, why in zip((mark, *more), unseen, strict=True) if not why]
+
+    def _unseen(self, mark: Mark) -> str:
+        """Return why nothing of a mark can be seen, "" where something may be."""
         pieces = mark.outlines if isinstance(mark, Words) else (mark,)
-        if self.viewport is not None and pieces and all(_is_off(piece, self.viewport) for piece in pieces):
-            self.remark(mark.element, "lies outside the page", Severity.LEFT_OUT, layer=mark.layer)
-            return
-        if mark.clip is not None and pieces:
-            seen = self.clip_boxes[mark.clip]
-            if seen is None or all(_is_off(piece, seen) for piece in pieces):
-                what = "lies outside what its clip lets through"
-                self.remark(mark.element, what, Severity.LEFT_OUT, layer=mark.layer)
-                return
-        self.marks.append(mark)
+        if not pieces:
+            return ""
+        if self.viewport is not None and all(_is_off(piece, self.viewport) for piece in pieces):
+            return "lies outside the page"
+        seen = None if mark.clip is None else self.clip_boxes[mark.clip]
+        if mark.clip is not None and (seen is None or all(_is_off(piece, seen) for piece in pieces)):
+            return "lies outside what its clip lets through"
+        return ""
 
     def open_group(self, opacity: float, parent: int | None) -> int:
         """Begin a group and return its index."""

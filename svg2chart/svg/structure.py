@@ -8,6 +8,7 @@ from svg2chart.artwork import Fill
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.path import Path
 from svg2chart.remarks import Severity
+from svg2chart.svg.bounds import element_box
 from svg2chart.svg.clip import element_clip, frame_clip
 from svg2chart.svg.document import INKSCAPE, SODIPODI, local_name
 from svg2chart.svg.lengths import share
@@ -16,7 +17,7 @@ from svg2chart.svg.marks import add_fill, add_stroke, paint_order
 from svg2chart.svg.nested import inner_viewport
 from svg2chart.svg.paint import colour
 from svg2chart.svg.pathdata import PathData
-from svg2chart.svg.placing import chosen, is_hidden, meets_conditions, placed, use_target
+from svg2chart.svg.placing import Target, chosen, is_hidden, meets_conditions, placed, use_target
 from svg2chart.svg.scene import (
     MAX_DEPTH,
     Gathered,
@@ -206,9 +207,15 @@ def _draw_use(source: Source, gathered: Gathered, element: Element, place: Place
         gathered.remark(name_of(source, element, place), what, Severity.LEFT_OUT, layer=place.layer)
     elif target.element.tag == "symbol":
         gathered.count(name_of(source, element, place))
-        _draw_rendered(source, gathered, target.element, target.place)
+        _draw_rendered(source, gathered, target.element, _used(source, gathered, element, place, target))
     else:
-        draw_element(source, gathered, target.element, target.place)
+        draw_element(source, gathered, target.element, _used(source, gathered, element, place, target))
+
+
+def _used(source: Source, gathered: Gathered, element: Element, place: Place, target: Target) -> Place:
+    """Return the place of what a `use` draws, with the paints of the `use` for context."""
+    context = context_of(source, place, box=lambda: element_box(source, gathered, element, place))
+    return replace(target.place, context=context)
 
 
 def _draw_viewport(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
@@ -293,12 +300,14 @@ def _markers(source: Source, gathered: Gathered, element: Element, place: Place,
     found, problems = markers(source, place, data)
     for problem in problems:
         gathered.remark(name, problem, Severity.LEFT_OUT, layer=place.layer)
+    if not found:
+        return
+    context = context_of(source, place, box=data.path.box)
     for marker in found:
         gathered.count(name)
         clip = place.clip
         if marker.frame is not None:
             clip = frame_clip(gathered, marker.frame, marker.frame_to_user, clip)
-        context = context_of(source, place)
         content = replace(marker.place, name=name, clip=clip, context=context, stitch_as=None)
         draw_children(source, gathered, marker.element, content)
 

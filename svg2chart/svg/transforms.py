@@ -6,13 +6,14 @@ from functools import lru_cache
 from math import degrees, isfinite
 
 from svg2chart.geometry.affine import Affine
-from svg2chart.svg.lengths import NUMBER, PX_PER_UNIT
+from svg2chart.svg.lengths import NUMBER, PX_PER_UNIT, Measures, length, split_list
 
 # Both always match something, so that a search never runs on.
 _FUNCTION = re.compile(r"[\s,]*+([A-Za-z]++)\s*+\(([^()]*+)\)|(.)", re.DOTALL)
 _ARGUMENT = re.compile(rf"\s*+(?:,\s*+)?({NUMBER})([a-z]*+)|(.)", re.DOTALL)
 # degrees in one unit. Source: CSS Values and Units 3, angles.
 DEGREES = {"": 1.0, "deg": 1.0, "grad": 0.9, "turn": 360.0, "rad": degrees(1.0)}
+_SIDES = {"left": 0.0, "center": 0.5, "right": 1.0, "top": 0.0, "bottom": 1.0}
 _TURNS = ("rotate", "skewx", "skewy", "skew")
 
 
@@ -75,3 +76,29 @@ def _arguments(name: str, text: str) -> list[float] | None:
             return None
         values.append(float(match[1]) * known[unit])
     return values
+
+
+def server_transform(text: str) -> Affine:
+    """Return the transform of a paint server; one that cannot be read or leaves no area is not followed."""
+    own = transform(text)
+    return own if own is not None and own.determinant != 0 else Affine()
+
+
+def about_origin(own: Affine, text: str, measures: Measures) -> Affine:
+    """Return a transform about the transform-origin that the text tells, in the nearest viewport.
+
+    Source: CSS Transforms 1, 5 (transform-origin); without one it is the origin of coordinates.
+    """
+    words = split_list(text)[:2]
+    if not words:
+        return own
+    if len(words) == 1:
+        words.append("center")
+    if words[0] in ("top", "bottom") or words[1] in ("left", "right"):
+        words.reverse()
+    offsets = []
+    for word, whole in zip(words, (measures.wide, measures.high), strict=True):
+        offset = _SIDES[word] * whole if word in _SIDES else length(word, measures, whole=whole)
+        offsets.append(offset or 0.0)
+    origin = Affine.translation(*offsets)
+    return origin @ own @ origin.inverse()

@@ -30,7 +30,8 @@ def scores() -> None:
         for picture in outside.pictures(collection):
             counts[picture.scope] += 1
             try:
-                alike[picture.scope] += outside.is_painted_alike(picture, fonts=fonts)
+                bands = outside.BANDS.get(picture.scope, 0)
+                alike[picture.scope] += outside.is_painted_alike(picture, fonts=fonts, bands=bands)
             except ChartError:
                 continue
         for scope, count in sorted(counts.items()):

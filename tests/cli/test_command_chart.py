@@ -186,6 +186,16 @@ def test_chart_file_says_what_it_was_made_from(run: Runner, tmp_path: Path) -> N
     assert chart.made_from.version
 
 
+def test_bands_divide_a_gradient(run: Runner, tmp_path: Path) -> None:
+    dusk = '<linearGradient id="dusk"><stop stop-color="black"/><stop offset="1" stop-color="red"/>'
+    art = drawing(tmp_path, f'{dusk}</linearGradient><rect width="6" height="6" fill="url(#dusk)"/>')
+    for options, count in ([], 1), (["--bands", "3", "--overwrite"], 3):
+        run("chart", art, "--wide", "12", "--no-pdf", *options)
+        chart = read_chart(tmp_path / "boat.chart.json")
+        assert len(chart.threads) == count
+        assert dict(chart.made_from.settings).get("bands") == (3 if options else None)
+
+
 def test_title_is_the_file_name_where_the_drawing_has_none(run: Runner, tmp_path: Path) -> None:
     run("chart", drawing(tmp_path, SQUARE_OF_SIX.format(""), "blue boat.svg"), "--no-pdf")
     assert read_chart(tmp_path / "blue boat.chart.json").title == "blue boat"

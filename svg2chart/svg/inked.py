@@ -1,0 +1,50 @@
+"""Marks in the ink they are painted with: one colour, the mean of a gradient, or its bands."""
+
+from dataclasses import replace
+from math import hypot
+
+from svg2chart.artwork import Clip, ClipPart, Fill, Stroke
+from svg2chart.geometry.box import Box
+from svg2chart.geometry.cut import without_overlaps
+from svg2chart.geometry.flatten import flatten_paths
+from svg2chart.geometry.outline import outline_stroke
+from svg2chart.geometry.polygon import FillRule, Polygon
+from svg2chart.svg.gradients import Gradient
+from svg2chart.svg.paint import Flat
+from svg2chart.svg.scene import Gathered, Source, pen_reach
+
+_PARTS = 1000  # curves are flattened within the diagonal of their box over this to find a mean
+
+
+def add_in_ink(source: Source, gathered: Gathered, mark: Fill | Stroke, ink: Flat | Gradient) -> None:
+    """Add a mark in an ink; in bands it becomes a copy of itself for each band, clipped to that."""
+    if isinstance(ink, Flat):
+        gathered.add(_coloured(mark, ink))
+        return
+    box = mark.path.box() or Box(0.0, 0.0, 0.0, 0.0)
+    if isinstance(mark, Stroke):
+        box = box.grown(pen_reach(mark))
+    if not source.bands or mark.stitch_as is not None:  # what is told to be one stitch has one thread
+        gathered.add(_coloured(mark, ink.mean_over(_region(mark, box))))
+        return
+    banded = []
+    for flat, region in ink.bands_in(box, source.bands):
+        if flat.opacity > 0:
+            part = ClipPart(path=region, rule=FillRule.EVENODD)
+            clip = gathered.add_clip(Clip(parts=(part,), within=mark.clip))
+            banded.append(replace(_coloured(mark, flat), clip=clip))
+    if banded:
+        gathered.add(*banded)
+
+
+def _coloured(mark: Fill | Stroke, flat: Flat) -> Fill | Stroke:
+    return replace(mark, colour=flat.colour, opacity=flat.opacity)
+
+
+def _region(mark: Fill | Stroke, box: Box) -> Polygon:
+    """Return what a mark covers, dashes not considered."""
+    tolerance = hypot(box.width, box.height) / _PARTS
+    lines = flatten_paths([mark.path], tolerance=tolerance)[0]
+    if isinstance(mark, Fill):
+        return without_overlaps(Polygon(points=lines.points, starts=lines.starts, rule=mark.rule))
+    return without_overlaps(outline_stroke(lines, mark.style, pen=mark.pen, tolerance=tolerance))
