@@ -188,8 +188,9 @@ def test_chart_file_says_what_it_was_made_from(run: Runner, tmp_path: Path) -> N
 
 def test_bands_divide_a_gradient(run: Runner, tmp_path: Path) -> None:
     dusk = '<linearGradient id="dusk"><stop stop-color="black"/><stop offset="1" stop-color="red"/>'
-    art = drawing(tmp_path, f'{dusk}</linearGradient><rect width="6" height="6" fill="url(#dusk)"/>')
-    for options, count in ([], 1), (["--bands", "3", "--overwrite"], 3):
+    sky = f'{dusk}</linearGradient><rect width="2" height="2" fill="url(#dusk)"/>'
+    art = drawing(tmp_path, SQUARE_OF_SIX.format(sky))
+    for options, count in ([], 2), (["--bands", "3", "--overwrite"], 4):
         run("chart", art, "--wide", "12", "--no-pdf", *options)
         chart = read_chart(tmp_path / "boat.chart.json")
         assert len(chart.threads) == count
