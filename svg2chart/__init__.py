@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from svg2chart.artwork import Artwork
     from svg2chart.chart import Chart, Fabric
     from svg2chart.chartfile import chart_bytes, parse_chart, read_chart, write_chart
+    from svg2chart.check import Check, check_artwork
     from svg2chart.convert import convert
     from svg2chart.errors import (
         ArtworkError,
@@ -40,6 +41,7 @@ __all__ = [
     "Chart",
     "ChartError",
     "ChartFileError",
+    "Check",
     "Extent",
     "Fabric",
     "FontError",
@@ -51,6 +53,7 @@ __all__ = [
     "Remark",
     "Severity",
     "chart_bytes",
+    "check_artwork",
     "convert",
     "coverage",
     "find_system_fonts",
@@ -68,6 +71,7 @@ _HOMES = {
     "artwork": ("Artwork",),
     "chart": ("Chart", "Fabric"),
     "chartfile": ("chart_bytes", "parse_chart", "read_chart", "write_chart"),
+    "check": ("Check", "check_artwork"),
     "errors": ("ArtworkError", "ChartError", "ChartFileError", "FontError", "GridError", "PageError"),
     "grid": ("Extent", "Grid"),
     "lettering.fonts": ("Fonts", "find_system_fonts", "read_fonts"),

@@ -19,14 +19,11 @@ from svg2chart.cli.outputs import (
 )
 from svg2chart.cli.progress import tell_page, tell_progress
 from svg2chart.cli.report import print_json, print_json_failure, print_remarks, print_summary
+from svg2chart.cli.squares import FABRIC_COUNTS, add_size, add_stitching, given_size, grid_of, read_drawing
 from svg2chart.cli.version import version
-from svg2chart.grid import MAX_SIDE, THIN_SQUARES
 from svg2chart.remarks import Remark
 
-MOST_BANDS = 64  # steps of four in 8-bit colours, finer than threads can be told apart
-WIDE_UNLESS_TOLD = 80  # squares: five to six inches on the commonest counts
 COUNT_OVER = {1: 14, 2: 28}  # common practice, no source: 14 stitches to the inch, over one or over two
-MOST_THIN = 5.0  # squares; a line of thread in place of a band that wide is no picture of it any more
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -37,86 +34,22 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "folder (one that is there, or a name that ends in /) for ART.chart.json and ART.pdf, or the path of"
         " both files without their endings (default: the current folder)",
     )
-    _add_size(parser)
-    _add_stitching(parser)
+    size = add_size(parser)
+    size.add_argument(
+        "--fabric",
+        metavar="N",
+        type=shared.whole_number(*FABRIC_COUNTS),
+        help="threads or blocks to the inch of the fabric for which sizes and amounts of thread are told"
+        f" ({COUNT_OVER[1]}, or {COUNT_OVER[2]} with --over 2, or that of --count)",
+    )
+    add_stitching(parser)
     shared.add_paper(parser)
     parser.add_argument("--no-pdf", action="store_true", help="write the chart file only")
     parser.add_argument("--title", type=shared.words, help="title (default: the drawing's, or its file name)")
     parser.add_argument(
         "--strict", action="store_true", help="fail (status 1) and write nothing if there is any remark"
     )
-    parser.add_argument(
-        "--report",
-        choices=["text", "json"],
-        default="text",
-        help="form of the report (text); json tells failures too",
-    )
-
-
-def _add_size(parser: argparse.ArgumentParser) -> None:
-    size = parser.add_argument_group(
-        "size", f"at most one of --wide, --high, --square and --count; --wide {WIDE_UNLESS_TOLD} if none"
-    )
-    one = size.add_mutually_exclusive_group()
-    squares = shared.whole_number(1, MAX_SIDE)
-    fabric_counts = shared.whole_number(5, 60)
-    one.add_argument(
-        "--wide", metavar="N", type=squares, help=f"make the drawing N squares wide (1 to {MAX_SIDE})"
-    )
-    one.add_argument(
-        "--high", metavar="N", type=squares, help=f"make the drawing N squares high (1 to {MAX_SIDE})"
-    )
-    one.add_argument("--square", metavar="U", type=shared.length, help="one square is U user units")
-    one.add_argument(
-        "--count",
-        metavar="N",
-        type=fabric_counts,
-        help="keep the drawing's own size in inches, on fabric with N threads or blocks to the inch",
-    )
-    size.add_argument("--page", action="store_true", help="chart the whole page, not only what is drawn")
-    size.add_argument(
-        "--over",
-        metavar="N",
-        type=shared.whole_number(1, 2),
-        default=1,
-        help="threads of the fabric that one stitch spans, 1 or 2 (1)",
-    )
-    size.add_argument(
-        "--fabric",
-        metavar="N",
-        type=fabric_counts,
-        help="threads or blocks to the inch of the fabric for which sizes and amounts of thread are told"
-        f" ({COUNT_OVER[1]}, or {COUNT_OVER[2]} with --over 2, or that of --count)",
-    )
-
-
-def _add_stitching(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "--fractions",
-        choices=["all", "three-quarter", "none"],
-        default="all",
-        help="which parts of a cross may be used (all)",
-    )
-    parser.add_argument(
-        "--thin",
-        metavar="W",
-        type=shared.length_up_to(MOST_THIN),
-        default=THIN_SQUARES,
-        help=f"strokes thinner than W squares become backstitch, from 0 to {MOST_THIN:g} ({THIN_SQUARES})",
-    )
-    parser.add_argument(
-        "--bands",
-        metavar="N",
-        type=shared.whole_number(2, MOST_BANDS),
-        help=f"draw each gradient in N flat bands, from 2 to {MOST_BANDS} (default: in its mean colour)",
-    )
-    parser.add_argument(
-        "--font",
-        metavar="FILE",
-        action="append",
-        default=[],
-        help="font file or folder for the drawing's words, before the system's; may be given again",
-    )
+    shared.add_report(parser)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -150,10 +83,8 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
     endings = [CHART_ENDING] if options.no_pdf else [CHART_ENDING, PDF_ENDING]
     files = [with_ending(stem, ending) for ending in endings]
     check_free(files, overwrite=options.overwrite)
-    if not _given_size(options):
-        options.wide = WIDE_UNLESS_TOLD
     tell_progress("reading")
-    artwork = svg2chart.read_artwork(source, fonts=_fonts(options), bands=options.bands or 0)
+    artwork = read_drawing(options)
     _tell(artwork.every_remark(), remarks, options)  # at once: they may say why nothing can be charted
     chart = make_chart(artwork, options)
     _tell(chart.remarks, remarks, options)
@@ -184,16 +115,7 @@ def _tell(remarks: Sequence[Remark], told: list[Remark], options: argparse.Names
 def make_chart(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Chart:
     """Return the chart of the drawing, with its title and what it was made from."""
     count = options.fabric or options.count or COUNT_OVER[options.over]
-    extent = svg2chart.Extent.PAGE if options.page else svg2chart.Extent.DRAWING
-    grid = svg2chart.Grid.fit(
-        artwork,
-        wide=options.wide,
-        high=options.high,
-        square=options.square,
-        count=options.count and options.count / options.over,
-        extent=extent,
-        thin=options.thin,
-    )
+    grid = grid_of(artwork, options)
     tell_progress(f"charting {grid.columns} x {grid.rows} squares")
     chart = svg2chart.convert(
         artwork,
@@ -209,7 +131,7 @@ def make_chart(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Chart
 
 def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFrom:
     """Return what the chart is made from: the drawing's bytes, and the settings that shape the chart."""
-    settings: dict[str, str | int | float | bool] = {**_given_size(options)}
+    settings: dict[str, str | int | float | bool] = {**given_size(options)}
     settings |= {"page": options.page, "over": options.over}
     if options.fabric:
         settings["fabric"] = options.fabric
@@ -219,20 +141,3 @@ def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFr
     if options.font:
         settings["fonts"] = ", ".join(Path(font).name for font in options.font)
     return MadeFrom(sha256=artwork.sha256, settings=tuple(settings.items()), version=version())
-
-
-def _fonts(options: argparse.Namespace) -> svg2chart.Fonts:
-    try:
-        return svg2chart.read_fonts(options.font, found=svg2chart.find_system_fonts())
-    except OSError as error:  # a name that no file can have
-        raise svg2chart.FontError(
-            f"cannot be read: {error.strerror}",
-            way_out="Check the names after --font",
-            file=str(error.filename or ""),
-        ) from error
-
-
-def _given_size(options: argparse.Namespace) -> dict[str, int | float]:
-    """Return the one option that says the size."""
-    sizes = {name: getattr(options, name) for name in ("wide", "high", "square", "count")}
-    return {name: value for name, value in sizes.items() if value is not None}

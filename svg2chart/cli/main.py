@@ -15,6 +15,7 @@ from svg2chart.errors import ChartError
 
 COMMANDS = {
     "chart": "turn a drawing into a chart file and a PDF",
+    "check": "tell what the chart of a drawing would not show as drawn",
     "pages": "make the PDF of a chart file again",
     "help": "show a page of the manual",
 }
@@ -22,8 +23,8 @@ COMMANDS = {
 DONE, NOT_CHARTED, WRONG_USE = 0, 1, 2
 INTERRUPTED, PIPE_CLOSED = 130, 141  # 128 and the signal's number, as shells report it
 
-EPILOG = """Exit status: 0 done, 1 the input could not be charted or a file not written,
-2 wrong use, or something is in the way of a file.
+EPILOG = """Exit status: 0 done, 1 the input could not be charted or a file not written
+(check: or something is not charted as drawn), 2 wrong use, or something is in the way of a file.
 Each command has a --help of its own."""
 
 

@@ -83,6 +83,16 @@ def add_paper(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--paper", choices=PAPERS, help=f"paper of the PDF ({PAPERS[0]})")
 
 
+def add_report(parser: argparse.ArgumentParser) -> None:
+    """Add the form in which a command reports."""
+    parser.add_argument(
+        "--report",
+        choices=["text", "json"],
+        default="text",
+        help="form of the report (text); json tells failures too",
+    )
+
+
 def paper_named(name: str | None) -> "Paper":
     """Return one of the papers, the first if none is named."""
     return {"a4": svg2chart.A4, "letter": svg2chart.LETTER}[name or PAPERS[0]]

@@ -1,0 +1,86 @@
+"""The command `check`: what the chart of a drawing would not show as drawn, by element."""
+
+import argparse
+import json
+from collections.abc import Sequence
+
+import svg2chart
+from svg2chart.check import Check, Finding, as_findings
+from svg2chart.cli.options import UseError, add_report, one_line
+from svg2chart.cli.progress import tell_progress
+from svg2chart.cli.squares import add_size, add_stitching, grid_of, read_drawing
+
+CLEAN, NOT_CLEAN = 0, 1
+HEADINGS = ("ELEMENT", "LAYER", "BECOMES", "WHAT")
+WHOLE = "(whole drawing)"
+MOST_WIDE = 32  # characters; longer ids and labels push the rest of their line to the right
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the command's arguments."""
+    parser.add_argument("source", metavar="ART.svg", help="the drawing (standard input is not read)")
+    add_size(parser)
+    add_stitching(parser)
+    add_report(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print what was found; the status tells whether the chart would show all as drawn."""
+    found: list[Finding] = []  # what is known when it fails: it may say why
+    try:
+        check = _check(options, found)
+    except (svg2chart.ChartError, UseError) as error:
+        tell_progress("")
+        if options.report == "json":
+            named = error.in_file(options.source) if isinstance(error, svg2chart.ChartError) else error
+            _print_json({"error": one_line(str(named)), "findings": _values(found)})
+        elif found:
+            print("\n".join(_table(found)))
+        raise
+    tell_progress("")
+    counts = {kind.value: number for kind, number in check.counts().items()}
+    if options.report == "json":
+        size = {"wide": check.columns, "high": check.rows}
+        _print_json({"size": size, "counts": counts, "findings": _values(check.findings)})
+    else:
+        told = ", ".join(f"{number} {kind}" for kind, number in counts.items() if number)
+        summary = f"{check.columns} x {check.rows} squares: {told or 'all is charted as drawn'}"
+        print("\n".join([*_table(check.findings), summary]))
+    return CLEAN if check.is_clean else NOT_CLEAN
+
+
+def _check(options: argparse.Namespace, found: list[Finding]) -> Check:
+    """Return the check; `found` holds what was found on reading, also on failure."""
+    tell_progress("reading")
+    artwork = read_drawing(options)
+    found += as_findings(artwork.every_remark())
+    grid = grid_of(artwork, options)
+    tell_progress(f"checking {grid.columns} x {grid.rows} squares")
+    return svg2chart.check_artwork(artwork, grid, fractions=svg2chart.Fractions(options.fractions))
+
+
+def _print_json(report: dict[str, object]) -> None:
+    print(json.dumps(report, indent=2))
+
+
+def _values(findings: Sequence[Finding]) -> list[dict[str, str]]:
+    return [
+        {"element": f.element, "layer": f.layer, "becomes": f.becomes.value, "what": f.what} for f in findings
+    ]
+
+
+def _table(findings: Sequence[Finding]) -> list[str]:
+    """Return a table of what was found, nothing where nothing was."""
+    if not findings:
+        return []
+    rows = [HEADINGS, *map(_cells, findings)]
+    widths = [min(max(map(len, column)), MOST_WIDE) for column in zip(*rows, strict=True)][:-1]
+    return [
+        "  ".join([*(cell.ljust(width) for cell, width in zip(row[:-1], widths, strict=True)), row[-1]])
+        for row in rows
+    ]
+
+
+def _cells(finding: Finding) -> tuple[str, str, str, str]:
+    whole = WHOLE if not finding.element else finding.element
+    return one_line(whole), one_line(finding.layer), finding.becomes.value, one_line(finding.what)

@@ -1,0 +1,112 @@
+"""How a drawing is laid on squares: the options that say so, and the grid and the fonts that they ask for."""
+
+import argparse
+
+import svg2chart
+from svg2chart.cli import options as shared
+from svg2chart.cli.inputs import drawing_at
+from svg2chart.grid import MAX_SIDE, THIN_SQUARES
+
+MOST_BANDS = 64  # steps of four in 8-bit colours, finer than threads can be told apart
+WIDE_UNLESS_TOLD = 80  # squares: five to six inches on the commonest counts
+FABRIC_COUNTS = (5, 60)  # threads or blocks to the inch, the least and the most that can be asked for
+MOST_THIN = 5.0  # squares; a line of thread in place of a band that wide is no picture of it any more
+
+
+def add_size(parser: argparse.ArgumentParser) -> argparse._ArgumentGroup:
+    """Add the options of the size and return their group."""
+    size = parser.add_argument_group(
+        "size", f"at most one of --wide, --high, --square and --count; --wide {WIDE_UNLESS_TOLD} if none"
+    )
+    one = size.add_mutually_exclusive_group()
+    squares = shared.whole_number(1, MAX_SIDE)
+    one.add_argument(
+        "--wide", metavar="N", type=squares, help=f"make the drawing N squares wide (1 to {MAX_SIDE})"
+    )
+    one.add_argument(
+        "--high", metavar="N", type=squares, help=f"make the drawing N squares high (1 to {MAX_SIDE})"
+    )
+    one.add_argument("--square", metavar="U", type=shared.length, help="one square is U user units")
+    one.add_argument(
+        "--count",
+        metavar="N",
+        type=shared.whole_number(*FABRIC_COUNTS),
+        help="keep the drawing's own size in inches, on fabric with N threads or blocks to the inch",
+    )
+    size.add_argument("--page", action="store_true", help="chart the whole page, not only what is drawn")
+    size.add_argument(
+        "--over",
+        metavar="N",
+        type=shared.whole_number(1, 2),
+        default=1,
+        help="threads of the fabric that one stitch spans, 1 or 2 (1)",
+    )
+    return size
+
+
+def add_stitching(parser: argparse.ArgumentParser) -> None:
+    """Add what of the drawing becomes which stitch, and the fonts for its words."""
+    parser.add_argument(
+        "--fractions",
+        choices=["all", "three-quarter", "none"],
+        default="all",
+        help="which parts of a cross may be used (all)",
+    )
+    parser.add_argument(
+        "--thin",
+        metavar="W",
+        type=shared.length_up_to(MOST_THIN),
+        default=THIN_SQUARES,
+        help=f"strokes thinner than W squares become backstitch, from 0 to {MOST_THIN:g} ({THIN_SQUARES})",
+    )
+    parser.add_argument(
+        "--bands",
+        metavar="N",
+        type=shared.whole_number(2, MOST_BANDS),
+        help=f"draw each gradient in N flat bands, from 2 to {MOST_BANDS} (default: in its mean colour)",
+    )
+    parser.add_argument(
+        "--font",
+        metavar="FILE",
+        action="append",
+        default=[],
+        help="font file or folder for the drawing's words, before the system's; may be given again",
+    )
+
+
+def given_size(options: argparse.Namespace) -> dict[str, int | float]:
+    """Return the one option that says the size, its usual value where none was given."""
+    sizes = {name: getattr(options, name) for name in ("wide", "high", "square", "count")}
+    given = {name: value for name, value in sizes.items() if value is not None}
+    return given or {"wide": WIDE_UNLESS_TOLD}
+
+
+def grid_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> svg2chart.Grid:
+    """Return the squares for a drawing. Raises GridError."""
+    size = given_size(options)
+    return svg2chart.Grid.fit(
+        artwork,
+        wide=int(size["wide"]) if "wide" in size else None,
+        high=options.high,
+        square=options.square,
+        count=options.count and options.count / options.over,
+        extent=svg2chart.Extent.PAGE if options.page else svg2chart.Extent.DRAWING,
+        thin=options.thin,
+    )
+
+
+def read_drawing(options: argparse.Namespace) -> svg2chart.Artwork:
+    """Return the drawing that is to be charted. Raises ArtworkError, FontError and UseError."""
+    source = drawing_at(options.source)
+    return svg2chart.read_artwork(source, fonts=_fonts(options), bands=options.bands or 0)
+
+
+def _fonts(options: argparse.Namespace) -> svg2chart.Fonts:
+    try:
+        return svg2chart.read_fonts(options.font, found=svg2chart.find_system_fonts())
+    except OSError as error:  # a name that no file can have
+        raise svg2chart.FontError(
+            f"cannot be read: {error.strerror}",
+            way_out="Check the names after --font",
+            file=str(error.filename or ""),
+        ) from error

@@ -1,0 +1,93 @@
+"""The command `check`: a table, or JSON, and a status that says whether anything is amiss."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from svg2chart.cli.main import main
+
+LAMP = Path(__file__).parents[2] / "examples" / "lamp.svg"
+SVG = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10"'
+    ' xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape">{}</svg>'
+)
+HULL = '<rect id="hull" width="6" height="6" fill="#c23a32"/>'
+GLOW = '<g inkscape:groupmode="layer" inkscape:label="Lamps"><rect id="glow" width="4" height="4" {}/></g>'
+ODD = GLOW.format('filter="url(#f)"').replace(
+    "<g ", '<g xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape" '
+)
+
+
+@pytest.fixture
+def art(tmp_path: Path) -> Path:
+    return tmp_path / "boat.svg"
+
+
+def check(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tuple[int, str, str]:
+    status = main(["check", *map(str, arguments)])
+    captured = capsys.readouterr()
+    return status, captured.out, captured.err
+
+
+def test_a_clean_drawing_is_told_in_one_line(art: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    art.write_text(SVG.format(HULL))
+    assert check(capsys, art, "--square", "1") == (0, "6 x 6 squares: all is charted as drawn\n", "")
+
+
+def test_thin_strokes_are_told_and_are_no_fault(capsys: pytest.CaptureFixture[str]) -> None:
+    status, out, err = check(capsys, LAMP, "--square", "1", "--page")
+    assert (status, err) == (0, "")
+    assert out.splitlines()[-1] == "24 x 24 squares: 2 replaced"
+
+
+def test_the_table_names_element_and_layer(art: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    art.write_text(SVG.format(HULL + ODD))
+    status, out, err = check(capsys, art, "--square", "1")
+    heading, row, last = out.splitlines()
+    assert (status, err) == (1, "")
+    assert heading.split() == ["ELEMENT", "LAYER", "BECOMES", "WHAT"]
+    assert row.split()[:3] == ["glow", "Lamps", "simplified"]
+    assert last == "6 x 6 squares: 1 simplified"
+    assert [heading.index(word) for word in ("LAYER", "BECOMES")] == [row.index(w) for w in ("Lamps", "simp")]
+
+
+def test_json_says_the_same_as_the_report_of_the_chart(
+    art: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    art.write_text(SVG.format(HULL + ODD))
+    status, out, _ = check(capsys, art, "--wide", "6", "--report", "json")
+    report = json.loads(out)
+    assert main(["chart", str(art), "--wide", "6", "--report", "json", "--no-pdf", "-o", f"{tmp_path}/"]) == 0
+    chart = json.loads(capsys.readouterr().out)
+    assert status == 1
+    assert report["size"] == chart["size"]
+    remarks = [(r["element"], r["layer"], r["what"], r["severity"]) for r in chart["remarks"]]
+    assert [(f["element"], f["layer"], f["what"], f["becomes"]) for f in report["findings"]] == remarks
+    assert report["counts"] == {"left out": 0, "simplified": 1, "guessed": 0, "replaced": 0, "unseen": 0}
+
+
+@pytest.mark.parametrize("report", ["text", "json"])
+def test_a_drawing_that_cannot_be_charted_still_tells_what_was_found(
+    art: Path, capsys: pytest.CaptureFixture[str], report: str
+) -> None:
+    art.write_text(SVG.format('<image id="photo" width="3" height="3"/>'))
+    status, out, err = check(capsys, art, "--report", report)
+    assert status == 1
+    assert "nothing is to be seen" in err
+    assert "photo" in out
+    if report == "json":
+        assert "nothing is to be seen" in json.loads(out)["error"]
+
+
+def test_sizes_that_contradict_are_wrong_use(art: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    art.write_text(SVG.format(HULL))
+    status, out, err = check(capsys, art, "--wide", "6", "--high", "7")
+    assert (status, out) == (2, "")
+    assert len(err.splitlines()) == 1
+
+
+def test_nothing_is_written(art: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    art.write_text(SVG.format(HULL))
+    check(capsys, art)
+    assert list(tmp_path.iterdir()) == [art]
