@@ -146,7 +146,8 @@ def test_nothing_drawn_is_bare() -> None:
 def test_looking_at_a_few_at_a_time_changes_nothing(drawn: list[Shape]) -> None:
     whole = visible_areas(drawn, rows=SIDE, columns=SIDE)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("svg2chart.visible.PARTS_AT_ONCE", 1)
+        patch.setattr("svg2chart.octants.quadrants.PARTS_AT_ONCE", 1)
+        patch.setattr("svg2chart.visible.QUADRANTS_AT_ONCE", 1)
         patch.setattr("svg2chart.octants.topdown.EDGES_AT_ONCE", 1)
         patch.setattr("svg2chart.octants.topdown.QUADRANTS_AT_ONCE", 1)
         by_few = visible_areas(drawn, rows=SIDE, columns=SIDE)

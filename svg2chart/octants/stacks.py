@@ -65,6 +65,8 @@ class Stacks:
         self._below = [-1]
         self._top = [-1]
         self._index: dict[tuple[int, int], int] = {}
+        self._colours: dict[Rgba, int] = {CLEAR: 0}
+        self._colour_of = [0]  # the place of each stack's colour, -1 while nobody asked
         self._alone = np.full(len(paints), -1)  # the stack of each shape by itself, once made
         self.opaque = np.array([opacity_in_all(p, groups) >= 1.0 for p in paints], dtype=np.bool_)
 
@@ -86,11 +88,23 @@ class Stacks:
         if found == len(self._top):
             self._below.append(below)
             self._top.append(shape)
+            self._colour_of.append(-1)
         return found
 
     def tops(self) -> Ints:
         """Return the uppermost shape of each stack, -1 for the bare one."""
         return np.array(self._top, dtype=np.int64)
+
+    def colours(self) -> tuple[Rgba, ...]:
+        """Return the different colours of all stacks that were seen; the first is bare."""
+        return tuple(self._colours)
+
+    def colours_of(self, seen: NDArray[np.bool_]) -> Ints:
+        """Return the place of each stack's colour among `colours`, nought for those that are not seen."""
+        for stack in np.flatnonzero(seen).tolist():
+            if self._colour_of[stack] < 0:
+                self._colour_of[stack] = self._colours.setdefault(self.colour(stack), len(self._colours))
+        return np.where(seen, self._colour_of, 0)
 
     def colour(self, stack: int) -> Rgba:
         """Return what a stack shows: red, green, blue (not premultiplied) and opacity.

@@ -1,4 +1,4 @@
-"""Shapes looked at from the top down: what lies under an opaque shape is dropped at once.
+"""Shapes looked at from the top down: what lies under opaque shapes is dropped at once.
 
 A few thousand edges at a time, the uppermost shapes first, outlines are cut and the
 quadrants that each shape covers wholly are noted in one dense map. Shapes that come
@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 
 from svg2chart.octants.crossings import Floats, Ints, cut_edges
 from svg2chart.octants.windings import Bools, Spans, Touched, joined_touched, touch
-from svg2chart.runs import spread
+from svg2chart.runs import begins, spread
 
-EDGES_AT_ONCE = 5_000
+EDGES_AT_ONCE = 10_000
 """Edges cut together: enough to keep numpy busy, few enough for the processor's cache."""
 
 QUADRANTS_AT_ONCE = 1 << 19
@@ -54,13 +54,12 @@ def look_down(edges: Floats, owner: Ints, *, even_odd: Bools, opaque: Bools, row
     cover = np.full(rows * columns, -1, np.int32)
     touched_parts: list[Touched] = []
     through_parts: list[tuple[Ints, Ints]] = []
-    counts = np.bincount(owner, minlength=len(opaque))
-    starts = np.cumsum(counts) - counts
+    starts = np.flatnonzero(begins(owner))  # of each shape's edges
+    counts = np.diff(starts, append=len(owner))
     boxes = _Boxes.around(edges, starts, rows=rows, columns=columns)
-    waiting = np.arange(len(counts))
+    waiting = np.arange(len(starts))
     while True:
-        free = _Free.of(cover, columns)
-        waiting = waiting[free.within(boxes, waiting) > 0]
+        waiting = waiting[_free_within(cover, boxes.taken(waiting), columns=columns) > 0]
         if not len(waiting):
             break
         ahead = np.searchsorted(np.cumsum(counts[waiting[::-1]]), EDGES_AT_ONCE, side="right")
@@ -69,7 +68,7 @@ def look_down(edges: Floats, owner: Ints, *, even_odd: Bools, opaque: Bools, row
         pieces = cut_edges(edges[chosen], owner[chosen], rows=rows, columns=columns)
         touched, spans = touch(pieces, even_odd=even_odd, columns=columns)
         see_through = []
-        for shape, at in free.along(spans):
+        for shape, at in _free_along(spans, cover, columns=columns):
             solid = opaque[shape]
             cover[at[solid]] = shape[solid]  # where indices repeat, the last one stays: the uppermost
             see_through.append((shape[~solid], at[~solid]))
@@ -104,54 +103,44 @@ class _Boxes:
         def within(ends: Floats, most: int) -> Ints:
             return np.clip(ends, 0, most).astype(np.int64)
 
-        low = np.floor(np.minimum.reduceat(edges[:, :2], starts))
-        high = np.ceil(np.maximum.reduceat(edges[:, :2], starts))
+        u0, v0, u1, v1 = np.ascontiguousarray(edges.T)
         return _Boxes(
-            top=within(low[:, 1], rows),
-            left=within(low[:, 0], columns),
-            bottom=within(high[:, 1], rows),
-            right=within(high[:, 0], columns),
+            top=within(np.floor(np.minimum.reduceat(np.minimum(v0, v1), starts)), rows),
+            left=within(np.floor(np.minimum.reduceat(np.minimum(u0, u1), starts)), columns),
+            bottom=within(np.ceil(np.maximum.reduceat(np.maximum(v0, v1), starts)), rows),
+            right=within(np.ceil(np.maximum.reduceat(np.maximum(u0, u1), starts)), columns),
+        )
+
+    def taken(self, chosen: Ints) -> "_Boxes":
+        """Return the boxes of these indices."""
+        return _Boxes(
+            top=self.top[chosen],
+            left=self.left[chosen],
+            bottom=self.bottom[chosen],
+            right=self.right[chosen],
         )
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Free:
-    """Quadrants that no opaque shape covers yet.
+def _free_within(cover: NDArray[np.int32], boxes: _Boxes, *, columns: int) -> Ints:
+    """Return how many quadrants that no opaque shape covers yet each box holds."""
+    free = (cover < 0).reshape(-1, columns)
+    sums = np.zeros((len(free) + 1, columns + 1), np.int32)  # free quadrants above and left of each corner
+    sums[1:, 1:] = free
+    np.cumsum(sums, axis=0, out=sums)
+    np.cumsum(sums, axis=1, out=sums)
+    top, left, bottom, right = boxes.top, boxes.left, boxes.bottom, boxes.right
+    return np.asarray(sums[bottom, right] - sums[top, right] - sums[bottom, left] + sums[top, left])
 
-    places: their numbers.
-    sums: (rows + 1, columns + 1) how many lie above and left of each corner of quadrants.
-    """
 
-    places: NDArray[np.int32]
-    sums: NDArray[np.int32]
-
-    @staticmethod
-    def of(cover: NDArray[np.int32], columns: int) -> "_Free":
-        """Return what a map of covered quadrants (-1: not covered) leaves free."""
-        free = (cover < 0).reshape(-1, columns)
-        sums = np.zeros((len(free) + 1, columns + 1), np.int32)
-        sums[1:, 1:] = free
-        np.cumsum(sums, axis=0, out=sums)
-        np.cumsum(sums, axis=1, out=sums)
-        return _Free(places=np.flatnonzero(free).astype(np.int32), sums=sums)
-
-    def within(self, boxes: _Boxes, chosen: Ints) -> Ints:
-        """Return how many free quadrants each of the chosen boxes holds."""
-        top, bottom = boxes.top[chosen], boxes.bottom[chosen]
-        left, right = boxes.left[chosen], boxes.right[chosen]
-        sums = self.sums
-        return np.asarray(sums[bottom, right] - sums[top, right] - sums[bottom, left] + sums[top, left])
-
-    def along(self, spans: Spans) -> Iterator[tuple[Ints, Ints]]:
-        """Yield shape and number of all free quadrants of the runs, not too many at once."""
-        first, end = (
-            self.sums[spans.row, -1] + self.sums[spans.row + 1, column] - self.sums[spans.row, column]
-            for column in (spans.start, spans.end)
-        )
-        counts = (end - first).astype(np.int64)
-        for low, high in _runs(counts, QUADRANTS_AT_ONCE):
-            shape = np.repeat(spans.shape[low:high], counts[low:high])
-            yield shape, self.places[spread(first[low:high], counts[low:high])].astype(np.int64)
+def _free_along(spans: Spans, cover: NDArray[np.int32], *, columns: int) -> Iterator[tuple[Ints, Ints]]:
+    """Yield shape and number of all quadrants of the runs that no opaque shape covers yet."""
+    counts = spans.end - spans.start
+    first = spans.row * columns + spans.start
+    is_free = cover < 0  # before any of the runs is laid
+    for low, high in _runs(counts, QUADRANTS_AT_ONCE):
+        at = spread(first[low:high], counts[low:high])
+        free = np.flatnonzero(is_free[at])
+        yield np.repeat(spans.shape[low:high], counts[low:high])[free], at[free]
 
 
 def _runs(counts: Ints, most: int) -> list[tuple[int, int]]:

@@ -28,12 +28,12 @@ PALETTE = [Colour(*channels) for channels in np.random.default_rng(2).random((30
 
 
 def blobs(side: int, count: int) -> list[Polygon]:
-    """Return smooth shapes of 100 points on a grid of side by side squares."""
+    """Return smooth shapes of 100 points, 2 to 12 squares in radius, on a grid of side by side squares."""
     random = np.random.default_rng(1)
     turn = np.linspace(0, 2 * math.pi, 100, endpoint=False)
     made = []
     for _ in range(count):
-        centre, radius = random.uniform(0, side, 2), random.uniform(0.02, 0.12) * side
+        centre, radius = random.uniform(0, side, 2), random.uniform(2, 12)
         waves = [random.uniform(-0.15, 0.15) * np.cos(k * turn + random.uniform(0, 6.3)) for k in (2, 3, 5)]
         reach = radius * (1 + sum(waves))
         points = centre + reach[:, None] * np.stack([np.cos(turn), np.sin(turn)], axis=1)
