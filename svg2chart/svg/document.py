@@ -22,6 +22,7 @@ XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
 SODIPODI = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}"
+OURS, OVERLAY = "data-svg2chart", "overlay"  # what is marked so is no part of the drawing and never read
 GZIP_MAGIC = b"\x1f\x8b"
 
 
@@ -148,6 +149,7 @@ class _Tree:
     elements: int = 0
     characters: int = 0
     svg_namespace: str = SVG
+    skipped: int = 0  # elements open in something laid over the drawing, itself counted
     entity_sizes: dict[str, int] = field(default_factory=dict)
 
     def start(self, name: str, attributes: list[str]) -> None:
@@ -173,15 +175,22 @@ class _Tree:
         pairs = iter(attributes)
         named = {_clark(key): value for key, value in zip(pairs, pairs, strict=True)}
         self._count(sum(map(len, named.values())))
+        if self.skipped or (named.get(OURS) == OVERLAY and self.depth > 1):
+            self.skipped += 1
+            return
         self.builder.start(self._tag(name), named)
 
     def end(self, name: str) -> None:
         self.depth -= 1
+        if self.skipped:
+            self.skipped -= 1
+            return
         self.builder.end(self._tag(name))
 
     def text(self, text: str) -> None:
         self._count(len(text))
-        self.builder.data(text)
+        if not self.skipped:
+            self.builder.data(text)
 
     def declare_entity(self, name: str, value: str | None) -> None:
         if value is None:  # external: refused where it is used

@@ -87,7 +87,7 @@ def draw_element(source: Source, gathered: Gathered, element: Element, parent: P
         what = "for other readers or programs (systemLanguage, requiredExtensions)"
         gathered.remark(name_of(source, element, parent), what, Severity.LEFT_OUT, layer=parent.layer)
         return
-    if element.tag in _SILENT or element.get("data-svg2chart") == "overlay":
+    if element.tag in _SILENT:
         return
     if is_left_out(element, parent.stitch_as):
         return

@@ -1,5 +1,6 @@
 """Groups, layers, copies, nested viewports, clips and markers."""
 
+from dataclasses import replace
 from math import sqrt
 
 import pytest
@@ -330,6 +331,34 @@ def test_what_editors_keep_for_themselves_is_passed_over_in_silence() -> None:
         root=INK,
     )
     assert (artwork.marks, artwork.remarks, artwork.title) == ((), (), "Feast")
+
+
+def inked(content: str) -> Artwork:
+    return read(f'<g id="boats">{content}{BOX}</g><use href="#inner" id="again"/>', root=INK)
+
+
+@pytest.mark.parametrize(
+    "inside",
+    [
+        '<rect id="inner" width="9" height="9"/>',
+        '<rect id="deck" width="50" height="50"/>',  # the id of an element of the drawing
+        "<style>rect { fill: red }</style>",
+        '<g inkscape:groupmode="layer" inkscape:label="Squares"/>' * 2,
+        "<inkscape:page/><inkscape:page/>",
+        "<text>1</text><image/><lantern/><g><g/></g>",
+        '<path d="M0 0H"/><rect width="harbour"/>',
+    ],
+)
+def test_what_is_laid_over_the_drawing_is_never_read(inside: str) -> None:
+    plain = inked("")
+    for kind in ("g", "svg", "a"):
+        overlay = inked(f'<{kind} data-svg2chart="overlay">{inside}</{kind}>')
+        assert replace(overlay, sha256="") == replace(plain, sha256="")
+
+
+def test_places_of_elements_do_not_count_what_is_laid_over_the_drawing() -> None:
+    content = '<g data-svg2chart="overlay"><path d="M0 0H9V9z"/></g><path d="M0 0H9V9z"/>'
+    assert painted(read(content)) == [("fill", "path 1", "#000000")]
 
 
 def test_several_pages_are_remarked_on() -> None:
