@@ -87,25 +87,10 @@ class Stroke:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
-    """A stretch of text in one style, lengths in the space of its words.
+class Decoration:
+    """A line along a run: `line` is "underline", "overline" or "line-through"; its paint as in `Run`."""
 
-    A run with an x or a y starts there; a run without starts where the one
-    before it ended. Runs that start by x form a chunk with those that follow, which
-    `anchor` ("start", "middle" or "end") aligns as a whole.
-    """
-
-    text: str
-    families: tuple[str, ...]
-    size: float
-    weight: int = 400
-    italic: bool = False
-    x: float | None = None
-    y: float | None = None
-    dx: float = 0.0
-    dy: float = 0.0
-    anchor: str = "start"
-    letter_spacing: float = 0.0
+    line: str
     colour: Colour | None
     opacity: float = 1.0
     stroke_colour: Colour | None = None
@@ -113,17 +98,84 @@ class Run:
     stroke_style: StrokeStyle | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Track:
+    """A path that letters stand on, in the space of the words, and how far along it they start."""
+
+    path: Path
+    offset: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """A stretch of text in one style, lengths in the space of its words.
+
+    A run with an x or a y starts there; a run without starts where the one
+    before it ended. Runs that start by x, or on a track, form a chunk with those that follow, which
+    `anchor` ("start", "middle" or "end") aligns as a whole.
+
+    width: of the letters, per cent of normal. axes: settings of a variable font, (tag, value). features: of
+    OpenType, (tag, value). turn: of each letter about its own start, degrees clockwise. baseline: what
+    of the letters stands on the line, as dominant-baseline has it, "" for their own.
+    rise: above the line; scripts: "super" or "sub" for each time that they are set so, with the size there.
+    is_stroke_first: the fill is painted over the stroke.
+    """
+
+    text: str
+    families: tuple[str, ...]
+    size: float
+    weight: int = 400
+    italic: bool = False
+    width: float = 100.0
+    axes: tuple[tuple[str, float], ...] = ()
+    features: tuple[tuple[str, int], ...] = ()
+    x: float | None = None
+    y: float | None = None
+    dx: float = 0.0
+    dy: float = 0.0
+    turn: float = 0.0
+    track: Track | None = None
+    anchor: str = "start"
+    letter_spacing: float = 0.0
+    word_spacing: float = 0.0
+    baseline: str = ""
+    rise: float = 0.0
+    scripts: tuple[tuple[str, float], ...] = ()
+    colour: Colour | None
+    opacity: float = 1.0
+    stroke_colour: Colour | None = None
+    stroke_opacity: float = 1.0
+    stroke_style: StrokeStyle | None = None
+    is_stroke_first: bool = False
+    decorations: tuple[Decoration, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fitted:
+    """Runs from `first` to before `last` that take up a given length, by wider gaps or by wider letters."""
+
+    first: int
+    last: int
+    length: float
+    has_wider_letters: bool = False
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Words:
     """A text element: what it says and, once it has been set in fonts, its outlines.
 
-    `to_user` maps the space of the runs to root user units. `outlines` is
-    what `lettering.set_words` made of the runs, `remarks` what it could not do as asked.
+    `to_user` maps the space of the runs to root user units. `fitted` is in the order in which it is done.
+    `is_vertical`: lines run down the page. `is_leftward`: they are read from the right.
+    `outlines` is what `lettering.set_words` made of
+    the runs, `remarks` what it could not do as asked.
     """
 
     element: str
     layer: str = ""
     runs: tuple[Run, ...]
+    fitted: tuple[Fitted, ...] = ()
+    is_vertical: bool = False
+    is_leftward: bool = False
     to_user: Affine = Affine()
     group: int | None = None
     clip: int | None = None

@@ -32,7 +32,8 @@ def test_a_suite_of_svg_features() -> None:
         if picture.scope in alike:
             counts[picture.scope] += 1
             alike[picture.scope] += passed
-    # what was reached so far; most of the rest is text on paths, decorated, turned or vertical
+    # what was reached so far; most of the text that is left stands on paths, where the renderer
+    # itself is half a user unit off: tests/bench/tracks.py
     assert alike["core"] >= 0.96 * counts["core"]
     assert alike["approximate"] >= 0.6 * counts["approximate"]
-    assert alike["text"] >= 0.48 * counts["text"]
+    assert alike["text"] >= 0.90 * counts["text"]

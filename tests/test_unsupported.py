@@ -32,7 +32,6 @@ FEATURES = {
     "pixels": ('<image id="odd" width="5" height="5" href="a.png"/>', LEFT_OUT),
     "foreign content": ('<foreignObject id="odd" width="5" height="5"/>', LEFT_OUT),
     "script": ('<script id="odd">go()</script>', LEFT_OUT),
-    "vertical words": ('<text id="odd" style="writing-mode:vertical-rl">A</text>', LEFT_OUT),
     "hidden element": ('<path id="odd" d="M1 1H5V5Z" display="none"/>', LEFT_OUT),
     "invisible element": ('<path id="odd" d="M1 1H5V5Z" visibility="hidden"/>', LEFT_OUT),
     "use of nothing": ('<use id="odd" href="#no"/>', LEFT_OUT),
@@ -70,12 +69,30 @@ FEATURES = {
 }
 WORDS = {
     "missing font": ('<text id="odd" y="9" font-family="Lost">A</text>', GUESSED),
-    "turned letters": ('<text id="odd" y="9" rotate="30">AB</text>', SIMPLIFIED),
     "flowed words": ('<text id="odd" y="9" style="inline-size:5px">AB</text>', GUESSED),
-    "words along a path": ('<text id="odd" y="9">A<textPath href="#p">B</textPath></text>', LEFT_OUT),
+    "letters without a size": ('<text id="odd" y="9">A<tspan font-size="-2">B</tspan></text>', LEFT_OUT),
+    "equal x-heights": ('<text id="odd" y="9" font-size-adjust=".6">A</text>', SIMPLIFIED),
+    "direction by hand": ('<text id="odd" y="9" style="unicode-bidi:bidi-override">A</text>', SIMPLIFIED),
+    "orientation by hand": (
+        '<text id="odd" y="9" style="writing-mode:vertical-rl;text-orientation:upright">A</text>',
+        SIMPLIFIED,
+    ),
+    "dotted lines": ('<text id="odd" y="9" style="text-decoration:underline dotted">A</text>', SIMPLIFIED),
+    "narrow letters": ('<text id="odd" y="9" font-stretch="condensed">A</text>', SIMPLIFIED),
+    "bent letters": (
+        '<path id="p" d="M0 9h90"/>'
+        '<text id="odd" y="9"><textPath href="#p" method="stretch">AB</textPath></text>',
+        SIMPLIFIED,
+    ),
+    "short path": ('<text id="odd" y="9">A<textPath path="M0 9h9">BBBB</textPath></text>', LEFT_OUT),
+    "path in a span": (
+        '<text id="odd" y="9">A<tspan><textPath path="M0 9h9">B</textPath></tspan></text>',
+        LEFT_OUT,
+    ),
+    "path that is not there": ('<text id="odd" y="9">A<textPath href="#p">B</textPath></text>', LEFT_OUT),
     "stranger among words": ('<text id="odd" y="9">A<boat/></text>', LEFT_OUT),
     "span for others": ('<text id="odd" y="9">A<tspan systemLanguage="xx">B</tspan></text>', LEFT_OUT),
-    "order of a part": ('<text id="odd" y="9">A<tspan paint-order="stroke">B</tspan></text>', SIMPLIFIED),
+    "words that are not there": ('<text id="odd" y="9">A<tref href="#no"/></text>', LEFT_OUT),
     "place of letters that cannot be read": ('<text id="odd" x="1e" y="9">A</text>', SIMPLIFIED),
 }
 

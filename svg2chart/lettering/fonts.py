@@ -21,6 +21,8 @@ _SUFFIXES = frozenset({".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2"})
 _OUTLINE_TABLES = ("glyf", "CFF ", "CFF2")
 _COLOUR_TABLES = ("COLR", "SVG ", "CBDT", "sbix")
 _SIGNATURES = (b"\0\1\0\0", b"OTTO", b"true")  # Source: OpenType, organization of an OpenType font
+# per cent of normal for each usWidthClass. Source: OpenType, OS/2 table
+_WIDTHS = dict(enumerate((50.0, 62.5, 75.0, 87.5, 100.0, 112.5, 125.0, 150.0, 200.0), start=1))
 _NEEDED_TABLES = ("cmap", "head", "hmtx", "maxp")
 _FOLDERS = (  # where systems keep fonts, for those without fc-list
     "/usr/share/fonts",
@@ -39,8 +41,8 @@ class Face:
     """One face of a font file; its characters and outlines are read when they are asked for.
 
     family: its name for people; `names`: all names that a drawing may call it by, lower case.
-    weight: 1 to 1000, 400 regular; `weights`: the range that a variable font spans, else None.
-    slant_axis: the axis that makes a variable font italic, with its value, else None.
+    weight: 1 to 1000, 400 regular. width: per cent of normal.
+    axes: of a variable font: tag, least and greatest value. variation: what they are set to.
     is_drawn: whether it has outlines at all; colour pictures do not count.
     has_colours: whether its letters have colours of their own, which we do not draw.
     """
@@ -51,9 +53,8 @@ class Face:
     names: tuple[str, ...]
     weight: int
     italic: bool
-    is_normal_width: bool = True
-    weights: tuple[float, float] | None = None
-    slant_axis: tuple[str, float] | None = None
+    width: float = 100.0
+    axes: tuple[tuple[str, float, float], ...] = ()
     is_drawn: bool = True
     has_colours: bool = False
     variation: tuple[tuple[str, float], ...] = ()
@@ -62,18 +63,41 @@ class Face:
         """Return the fields only: what was loaded stays behind when a face goes to another process."""
         return {field.name: getattr(self, field.name) for field in fields(self)}
 
-    def styled(self, *, weight: int, italic: bool) -> "Face":
-        """Return a variable face set to the weight and slant as far as it goes, any other as it is."""
-        variation: dict[str, float] = {}
-        face = self
-        if self.weights is not None:
-            reached = min(max(float(weight), self.weights[0]), self.weights[1])
-            variation["wght"] = reached
-            face = replace(face, weight=round(reached))
-        if self.slant_axis is not None and italic and not self.italic:
-            variation[self.slant_axis[0]] = self.slant_axis[1]
-            face = replace(face, italic=True)
-        return replace(face, variation=tuple(variation.items())) if variation else self
+    def styled(self, *, weight: int, italic: bool, width: float = 100.0) -> "Face":
+        """Return a variable face set to weight, slant and width as far as it goes, any other as it is."""
+        if not self.axes:
+            return self
+        axes = {tag: (least, greatest) for tag, least, greatest in self.axes}
+        set_to = dict(self.variation)
+        for tag, wanted in (("wght", float(weight)), ("wdth", width)):
+            if tag in axes:
+                set_to[tag] = min(max(wanted, axes[tag][0]), axes[tag][1])
+        slant = "ital" if "ital" in axes else "slnt"
+        is_slanted = italic and not self.italic and slant in axes
+        if is_slanted:  # ital runs from 0 to 1, slnt from 0 down to a negative angle
+            set_to[slant] = axes[slant][1 if slant == "ital" else 0]
+        return replace(
+            self,
+            weight=round(set_to.get("wght", self.weight)),
+            width=set_to.get("wdth", self.width),
+            italic=self.italic or is_slanted,
+            variation=tuple(set_to.items()),
+        )
+
+    def tuned(self, settings: Iterable[tuple[str, float]], *, size: float) -> "Face":
+        """Return a variable face with its axes set, any other as it is.
+
+        The optical size follows the size, in user units, where the settings say nothing else.
+        Source: CSS Fonts Level 4, 6.12 and 7.3.
+        """
+        if not self.axes:
+            return self
+        asked = {"opsz": size, **dict(settings)}
+        set_to = dict(self.variation)
+        for tag, least, greatest in self.axes:
+            if tag in asked:
+                set_to[tag] = min(max(asked[tag], least), greatest)
+        return replace(self, variation=tuple(set_to.items()))
 
     @cached_property
     def engine(self) -> uharfbuzz.Font:
@@ -261,8 +285,6 @@ def _face(file: str, index: int, font: uharfbuzz.Face) -> Face:
     ]
     called = [" ".join(name.split()) for name in called if name.strip()] or [Path(file).stem]
     weight, width, selection = _style(font)
-    axes = {axis.tag: axis for axis in font.axis_infos}
-    slant = axes.get("ital") or axes.get("slnt")
     return Face(
         file=file,
         index=index,
@@ -270,12 +292,8 @@ def _face(file: str, index: int, font: uharfbuzz.Face) -> Face:
         names=tuple(dict.fromkeys(name.lower() for name in called)),
         weight=min(max(weight, 1), 1000),
         italic=bool(selection & 0x201),  # bits 0 italic and 9 oblique
-        is_normal_width=width == 5,
-        weights=(axes["wght"].min_value, axes["wght"].max_value) if "wght" in axes else None,
-        # ital runs from 0 to 1, slnt from 0 down to a negative angle
-        slant_axis=None
-        if slant is None
-        else (slant.tag, slant.max_value if slant.tag == "ital" else slant.min_value),
+        width=_WIDTHS.get(width, 100.0),
+        axes=tuple((axis.tag, axis.min_value, axis.max_value) for axis in font.axis_infos),
         is_drawn=any(table in font.table_tags for table in _OUTLINE_TABLES),
         has_colours=any(table in font.table_tags for table in _COLOUR_TABLES),
     )

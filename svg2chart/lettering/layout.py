@@ -1,161 +1,143 @@
-"""Where every glyph of a text stands."""
+"""Where every cluster of a text stands: along lines, down columns and along paths.
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+A chunk is laid out on a line of its own, from 0 along it and with 0 on it; then the line is
+laid on the page. Lengths along the line grow forwards, those across it to the right of the walk:
+
+    horizontal: o--> along      vertical: across <--o       on a path: along is the way on the path,
+                |                                   |       each cluster turns with it about the
+                v across                            v along     middle of its foot
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import accumulate, groupby
 
-from svg2chart.artwork import Run
+from svg2chart.artwork import Run, Track, Words
+from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.distance import distances_along
+from svg2chart.lettering.clusters import Cluster, Letter, chunks_of, cluster_lines, is_upright
 from svg2chart.lettering.fonts import Face
-from svg2chart.lettering.shape import Glyph, embedding_levels, scripts, shape, visual_order
-
-BOX_ADVANCE = 0.6  # em; the room of a character that no font has, our own choice
-
-_CONTEXT = 8  # characters on either side of what is shaped; HarfBuzz looks at up to 5
+from svg2chart.lettering.metrics import baseline_height, letters_rise, metrics_of
+from svg2chart.lettering.spacing import fit_lines, space_lines
 
 _SHARES = {"start": 0.0, "middle": 0.5, "end": 1.0}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Letter:
-    """A character of a text: the run that it belongs to and the face that has it, None if none does."""
-
-    character: str
-    run: int
-    face: Face | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Placed:
-    """A glyph, or a box where `face` is None, at its place in the space of the words.
+    """A cluster at its place.
 
-    letter: the index of the first letter that it stands for; run: that letter's.
-    x, y: where it is drawn from, on the baseline; pen: where the pen was; advance: how far it went on.
+    place: from its own space, whose origin is where it starts on its baseline, to that of the words.
+    glyphs_place: the same for its glyphs, which may be widened or upright in a column.
     """
 
-    letter: int
-    run: int
-    face: Face | None
-    number: int
-    size: float
-    x: float
-    y: float
-    pen: float
-    advance: float
+    cluster: Cluster
+    place: Affine
+    glyphs_place: Affine
 
 
 @dataclass(frozen=True, slots=True)
-class _Item:
-    """Letters that are shaped together, of one face, size, level and script."""
+class _Line:
+    """A chunk on its line: its clusters and the start of each (along, across); where the pen ends."""
 
-    start: int
-    end: int
-    level: int
-    script: str
+    clusters: Sequence[Cluster]
+    starts: Sequence[tuple[float, float]]
+    end: tuple[float, float]
 
 
-def place_glyphs(runs: Sequence[Run], letters: Sequence[Letter]) -> list[Placed]:
-    """Return the glyphs of a text in the order of its chunks, from left to right in each.
+def place_clusters(
+    words: Words, letters: Sequence[Letter], faces: Sequence[Face]
+) -> tuple[list[Placed], list[Cluster]]:
+    """Return the clusters of a text in the order of its chunks, along the line in each; and those left out.
 
-    A chunk begins with every run that has an x or a y. Its letters are put in visual order and set
-    along a line; then the chunk is moved so that its left edge, its middle or its right edge is where
-    it begins. Runs of one face and size are shaped together, so that kerning
-    and joined letters go on where only the colour changes. Source: SVG 2, 11.5 "Text layout".
+    A chunk is moved so that its left edge, its middle or its right edge is where it begins. On a path,
+    clusters whose middle lies beyond its ends are left out. Source: SVG 2, 11.5 "Text layout".
 
     Args:
-        runs: in the order of the text.
+        words: the text.
         letters: of all runs, in the same order.
+        faces: that each run asks for.
     """
-    chunks = list(accumulate(int(run.x is not None or run.y is not None) for run in runs))
-    pen_x = pen_y = 0.0
+    runs = words.runs
+    lines = fit_lines(space_lines(cluster_lines(words, letters), runs, letters), words.fitted)
+    pen = (0.0, 0.0)
+    walked = 0.0
+    track: Track | None = None
     placed: list[Placed] = []
-    items = _items(runs, letters, chunks)
-    for chunk, members in groupby(range(len(runs)), key=chunks.__getitem__):
+    beyond: list[Cluster] = []
+    for chunk, members in groupby(range(len(runs)), key=chunks_of(runs).__getitem__):
         own = list(members)
         first = runs[own[0]]
-        x = (pen_x if first.x is None else first.x) + first.dx
-        y = (pen_y if first.y is None else first.y) + first.dy
-        line, end = _set_line(runs, letters, items.get(chunk, []))
-        pushed_x = dict(zip(own, accumulate((runs[k].dx for k in own[1:]), initial=0.0), strict=True))
-        pushed_y = dict(zip(own, accumulate((runs[k].dy for k in own[1:]), initial=0.0), strict=True))
-        line = [_moved(glyph, pushed_x[glyph.run], pushed_y[glyph.run]) for glyph in line]
-        back = _aligned(line, _SHARES.get(first.anchor, 0.0))
-        placed.extend(_moved(glyph, x - back, y) for glyph in line)
-        pen_x, pen_y = x + end + pushed_x[own[-1]], y + pushed_y[own[-1]]
-    return placed
+        line = _laid_out(runs, own, lines.get(chunk, []), is_vertical=words.is_vertical)
+        if first.track is None:
+            pen = (pen[0] if first.x is None else first.x, pen[1] if first.y is None else first.y)
+            frame = Affine.translation(*pen) @ Affine.rotation(90.0 if words.is_vertical else 0.0)
+            spots: list[Affine | None] = [frame @ Affine.translation(*start) for start in line.starts]
+            end = frame @ Affine.translation(*line.end)
+            pen = (end.e, end.f)
+        else:
+            begin = first.y if words.is_vertical else first.x
+            if first.track is not track or begin is not None:
+                walked = begin or 0.0
+            spots = _on_track(first.track, line, walked)
+            walked += line.end[0]
+            last = first.track.path.segments[-1, 3]
+            pen = (float(last[0]), float(last[1]))
+        track = first.track
+        for cluster, spot in zip(line.clusters, spots, strict=True):
+            if spot is None:
+                beyond.append(cluster)
+            else:
+                placed.append(_placed(words, letters, faces, cluster, spot))
+    return placed, beyond
 
 
-def _items(runs: Sequence[Run], letters: Sequence[Letter], chunks: Sequence[int]) -> dict[int, list[_Item]]:
-    """Return the stretches to be shaped of each chunk."""
-    text = "".join(letter.character for letter in letters)
-    levels, written = embedding_levels(text), scripts(text)
-
-    def kind(index: int) -> tuple[object, ...]:
-        letter = letters[index]
-        run = runs[letter.run]
-        is_spaced = run.letter_spacing != 0
-        return chunks[letter.run], letter.face, levels[index], written[index], run.size, is_spaced
-
-    items: dict[int, list[_Item]] = {}
-    for _, stretch in groupby(range(len(letters)), key=kind):
-        indices = list(stretch)
-        start = indices[0]
-        item = _Item(start, indices[-1] + 1, levels[start], written[start])
-        items.setdefault(chunks[letters[start].run], []).append(item)
-    return items
+def _laid_out(
+    runs: Sequence[Run], own: Sequence[int], clusters: Sequence[Cluster], *, is_vertical: bool
+) -> _Line:
+    """Return a chunk on its line, aligned; `own` are the indices of its runs."""
+    moves = [(runs[k].dy, -runs[k].dx) if is_vertical else (runs[k].dx, runs[k].dy) for k in own]
+    alongs = dict(zip(own, accumulate((move[0] for move in moves[1:]), initial=0.0), strict=True))
+    acrosses = dict(zip(own, accumulate((move[1] for move in moves[1:]), initial=0.0), strict=True))
+    pens = list(accumulate((cluster.advance for cluster in clusters), initial=0.0))
+    places = [pens[k] + alongs[cluster.run] for k, cluster in enumerate(clusters)]
+    end = pens[-1] + alongs[own[-1]]
+    back = _SHARES.get(runs[own[0]].anchor, 0.0) * end
+    along, across = moves[0]
+    starts = [(at + along - back, across + acrosses[c.run]) for at, c in zip(places, clusters, strict=True)]
+    return _Line(clusters, starts, (end + along - back, across + acrosses[own[-1]]))
 
 
-def _set_line(
-    runs: Sequence[Run], letters: Sequence[Letter], items: Sequence[_Item]
-) -> tuple[list[Placed], float]:
-    """Return the glyphs of a chunk along a line from 0, and where the pen ends."""
-    pen = 0.0
-    line = []
-    for index in visual_order([item.level for item in items]):
-        item = items[index]
-        glyphs = list(_glyphs(runs, letters, item))
-        for k, glyph in enumerate(glyphs):
-            run = runs[letters[glyph.cluster].run]
-            is_last = k + 1 == len(glyphs) or glyphs[k + 1].cluster != glyph.cluster
-            advance = glyph.advance * run.size + (run.letter_spacing if is_last else 0.0)
-            line.append(
-                Placed(
-                    letter=glyph.cluster,
-                    run=letters[glyph.cluster].run,
-                    face=letters[item.start].face,
-                    number=glyph.number,
-                    size=run.size,
-                    x=pen + glyph.x * run.size,
-                    y=glyph.y * run.size,
-                    pen=pen,
-                    advance=advance,
-                )
-            )
-            pen += advance
-    # nothing is added at the end of a line. Source: CSS Text Level 3, 8.2 letter-spacing
-    spare = runs[line[-1].run].letter_spacing if line else 0.0
-    line[-1:] = [replace(glyph, advance=glyph.advance - spare) for glyph in line[-1:]]
-    return line, pen - spare
+def _on_track(track: Track, line: _Line, walked: float) -> list[Affine | None]:
+    """Return the spot on a track where each cluster starts, None beyond its ends."""
+    distances = distances_along(track.path)
+    spots: list[Affine | None] = []
+    for cluster, (along, across) in zip(line.clusters, line.starts, strict=True):
+        half = cluster.width / 2
+        there = distances.at(track.offset + walked + along + half)
+        if there is None:
+            spots.append(None)
+            continue
+        (x, y), (right, down) = there
+        spots.append(Affine(right, down, -down, right, x, y) @ Affine.translation(-half, across))
+    return spots
 
 
-def _glyphs(runs: Sequence[Run], letters: Sequence[Letter], item: _Item) -> Iterator[Glyph]:
-    face = letters[item.start].face
-    if face is None:
-        for index in range(item.start, item.end):
-            yield Glyph(number=0, cluster=index, advance=BOX_ADVANCE, x=0.0, y=0.0)
-        return
-    around = max(item.start - _CONTEXT, 0)
-    text = "".join(letter.character for letter in letters[around : item.end + _CONTEXT])
-    is_spaced = runs[letters[item.start].run].letter_spacing != 0
-    start, end = item.start - around, item.end - around
-    for glyph in shape(face, text, start, end, level=item.level, script=item.script, is_spaced=is_spaced):
-        yield replace(glyph, cluster=glyph.cluster + around)
-
-
-def _moved(glyph: Placed, x: float, y: float) -> Placed:
-    return replace(glyph, x=glyph.x + x, y=glyph.y + y, pen=glyph.pen + x)
-
-
-def _aligned(line: Sequence[Placed], share: float) -> float:
-    """Return the place of the line that comes to where its chunk begins; 0 is its left edge, 1 its right."""
-    edges = [edge for glyph in line for edge in (glyph.pen, glyph.pen + glyph.advance)]
-    return (1 - share) * min(edges) + share * max(edges) if edges else 0.0
+def _placed(
+    words: Words, letters: Sequence[Letter], faces: Sequence[Face], cluster: Cluster, spot: Affine
+) -> Placed:
+    """Return a cluster that its line has start at a spot: raised, turned, widened and upright as asked."""
+    run = words.runs[cluster.run]
+    face = cluster.face or faces[cluster.run]
+    rise = letters_rise(run, faces[cluster.run])
+    if not words.is_vertical:  # columns are aligned by the middle of their letters
+        rise -= baseline_height(metrics_of(faces[cluster.run]), run.baseline) * run.size
+    place = spot @ Affine.translation(0.0, -rise) @ Affine.rotation(run.turn)
+    inner = Affine.scaling(cluster.stretch, 1.0)
+    if words.is_vertical:
+        middle = metrics_of(face).middle * run.size
+        inner = Affine.translation(0.0, middle) @ inner
+        if is_upright(letters[cluster.letter].character):
+            centre = Affine.translation(cluster.width / 2, -middle)
+            inner = inner @ centre @ Affine.rotation(-90.0) @ centre.inverse()
+    return Placed(cluster=cluster, place=place, glyphs_place=place @ inner)

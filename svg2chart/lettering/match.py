@@ -5,12 +5,16 @@ from dataclasses import dataclass
 
 from svg2chart.lettering.fonts import Face, Fonts
 
-# What the generic families mean here: the first of these that is there. Source Sans Pro always is.
+# What the generic families mean here, open families: the first of these that was given, else
+# the first that is on the system. Source Sans Pro always is there.
+_SANS_SERIF = ("Noto Sans", "Source Sans Pro", "DejaVu Sans")
 GENERIC_FAMILIES = {
-    "sans-serif": ("Source Sans Pro", "Noto Sans", "DejaVu Sans"),
-    "serif": ("Source Serif 4", "Source Serif Pro", "Noto Serif", "DejaVu Serif"),
-    "monospace": ("Source Code Pro", "Noto Sans Mono", "Noto Mono", "DejaVu Sans Mono"),
-    "system-ui": ("Source Sans Pro",),
+    "sans-serif": _SANS_SERIF,
+    "serif": ("Noto Serif", "Source Serif 4", "Source Serif Pro", "DejaVu Serif"),
+    "monospace": ("Noto Sans Mono", "Noto Mono", "Source Code Pro", "DejaVu Sans Mono"),
+    "cursive": ("Yellowtail", "Dancing Script", "Caveat"),
+    "fantasy": ("Sedgwick Ave Display", "Lobster", "Pacifico"),
+    "system-ui": _SANS_SERIF,
 }
 
 
@@ -22,21 +26,23 @@ class Match:
     is_replaced: bool
 
 
-def match_face(fonts: Fonts, families: Sequence[str], *, weight: int, italic: bool) -> Match:
+def match_face(
+    fonts: Fonts, families: Sequence[str], *, weight: int, italic: bool, width: float = 100.0
+) -> Match:
     """Return the face for a family list, compared without regard to case.
 
-    The first family that is there serves, generic ones as in `GENERIC_FAMILIES`; if none is,
-    the first face of `fonts` that has outlines gives the family. Without a family
+    The first family that is there serves, generic ones as in `GENERIC_FAMILIES`; if none is, a
+    serif family that was given, as in browsers, else a sans-serif one. Without a family
     sans-serif is meant. Within the family the face is chosen by `_closest`.
     """
     for family in families or ("sans-serif",):
-        for name in GENERIC_FAMILIES.get(family.lower(), (family,)):
-            faces = _named(fonts.faces, name) or _named(fonts.found_faces, name)
-            if faces:
-                return Match(face=_closest(faces, weight=weight, italic=italic), is_replaced=False)
-    [first, *_] = _named(fonts.faces, GENERIC_FAMILIES["sans-serif"][0]) or fonts.faces
-    faces = _named(fonts.faces, first.family)
-    return Match(face=_closest(faces, weight=weight, italic=italic), is_replaced=True)
+        faces = _of_any(fonts, GENERIC_FAMILIES.get(family.lower(), (family,)))
+        if faces:
+            face = _closest(faces, weight=weight, italic=italic, width=width)
+            return Match(face=face, is_replaced=False)
+    given = Fonts(faces=fonts.faces)
+    faces = _of_any(given, (*GENERIC_FAMILIES["serif"], *_SANS_SERIF, fonts.faces[0].family))
+    return Match(face=_closest(faces, weight=weight, italic=italic, width=width), is_replaced=True)
 
 
 def face_with(fonts: Fonts, character: str, *, weight: int, italic: bool) -> Face | None:
@@ -49,7 +55,7 @@ def face_with(fonts: Fonts, character: str, *, weight: int, italic: bool) -> Fac
             if face.is_drawn == is_drawn and face.has(character):
                 family = [other for other in _named((*fonts.faces, *fonts.found_faces), face.family)]
                 able = [other for other in family if other.is_drawn == is_drawn and other.has(character)]
-                return _closest(able, weight=weight, italic=italic)
+                return _closest(able, weight=weight, italic=italic, width=100.0)
     return None
 
 
@@ -63,20 +69,33 @@ def _named(faces: Sequence[Face], name: str) -> list[Face]:
     return [face for face in faces if wanted in face.names]
 
 
-def _closest(faces: Sequence[Face], *, weight: int, italic: bool) -> Face:
+def _of_any(fonts: Fonts, names: Sequence[str]) -> list[Face]:
+    """Return the faces of the first of the families that was given, else of the first that was found."""
+    for name in names:
+        if faces := _named(fonts.faces, name):
+            return faces
+    for name in names:
+        if faces := _named(fonts.found_faces, name):
+            return faces
+    return []
+
+
+def _closest(faces: Sequence[Face], *, weight: int, italic: bool, width: float) -> Face:
     """Return the face that is nearest in width, then slant, then weight; of equals the first.
 
-    Source: CSS Fonts Level 4, 5.2 "Matching font styles": for weights of 400 to 500 the heavier up
+    Source: CSS Fonts Level 4, 5.2 "Matching font styles": for widths up to normal the narrower first, above
+    it the wider; for weights of 400 to 500 the heavier up
     to 500, then the lighter, then the rest; below 400 the lighter first, above 500 the heavier.
     """
-    styled = [face.styled(weight=weight, italic=italic) for face in faces]
+    styled = [face.styled(weight=weight, italic=italic, width=width) for face in faces]
 
-    def distance(face: Face) -> tuple[bool, bool, int, int]:
+    def distance(face: Face) -> tuple[bool, float, bool, int, int]:
         away = face.weight - weight
         if 400 <= weight <= 500:
             group = 0 if away >= 0 and face.weight <= 500 else 1 if away < 0 else 2
         else:
             group = int(away > 0) if weight < 400 else int(away < 0)
-        return not face.is_normal_width, face.italic != italic, group, abs(away)
+        is_farther = face.width > width if width <= 100 else face.width < width
+        return is_farther, abs(face.width - width), face.italic != italic, group, abs(away)
 
     return min(styled, key=distance)

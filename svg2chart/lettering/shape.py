@@ -1,6 +1,6 @@
 """Characters to glyphs: direction, script, shaping, outlines."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from operator import itemgetter
@@ -33,14 +33,14 @@ class Glyph:
     y: float
 
 
-def embedding_levels(text: str) -> list[int]:
-    """Return the level of each character in a left-to-right paragraph: even runs right, odd runs left.
+def embedding_levels(text: str, *, base: int = 0) -> list[int]:
+    """Return the level of each character: even ones run right, odd ones left. `base` is the paragraph's.
 
     Source: Unicode Standard Annex 9, "Unicode Bidirectional Algorithm". Characters that only
     steer it get the level of the one before.
     """
     storage = algorithm.get_empty_storage()
-    storage["base_level"], storage["base_dir"] = 0, "L"
+    storage["base_level"], storage["base_dir"] = base, "LR"[base]
     algorithm.get_embedding_levels(text, storage)
     for index, character in enumerate(storage["chars"]):
         character["index"] = index
@@ -51,7 +51,7 @@ def embedding_levels(text: str) -> list[int]:
     resolved = {character["index"]: int(character["level"]) for character in storage["chars"]}
     levels: list[int] = []
     for index in range(len(text)):
-        levels.append(resolved.get(index, levels[-1] if levels else 0))
+        levels.append(resolved.get(index, levels[-1] if levels else base))
     return levels
 
 
@@ -86,11 +86,11 @@ def scripts(text: str) -> list[str]:
 
 
 def shape(
-    face: Face, text: str, start: int, end: int, *, level: int, script: str, is_spaced: bool
+    face: Face, text: str, start: int, end: int, *, level: int, script: str, features: Mapping[str, int]
 ) -> list[Glyph]:
     """Return the glyphs of text[start:end] from left to right; the rest of the text is context.
 
-    `is_spaced`: letters are spaced out, so there are no ligatures. Source: CSS Text Level 3, 8.2.
+    `features`: values of OpenType features that are not to have their usual ones.
     """
     font = face.engine
     buffer = uharfbuzz.Buffer()
@@ -98,7 +98,7 @@ def shape(
     buffer.direction = "rtl" if level % 2 else "ltr"
     buffer.script = script
     buffer.language = "und"
-    uharfbuzz.shape(font, buffer, {"liga": False, "clig": False} if is_spaced else {})
+    uharfbuzz.shape(font, buffer, dict(features))
     em = face.units_per_em
     return [
         Glyph(

@@ -8,41 +8,60 @@ from unicodedata import category, normalize
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.artwork import Fill, Run, Stroke, Words
+from svg2chart.artwork import Decoration, Fill, Run, Stroke, Words
+from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path, line
+from svg2chart.lettering.clusters import BOX_ADVANCE, Letter
+from svg2chart.lettering.decorations import line_contours
 from svg2chart.lettering.fonts import Face, Fonts
-from svg2chart.lettering.layout import BOX_ADVANCE, Letter, Placed, place_glyphs
+from svg2chart.lettering.layout import Placed, place_clusters
 from svg2chart.lettering.match import Match, face_with, match_face
-from svg2chart.lettering.shape import has_colours, outline
-from svg2chart.remarks import Remark, Severity
+from svg2chart.lettering.notices import notices_of_fonts, notices_of_places
+from svg2chart.lettering.shape import outline
+from svg2chart.remarks import Remark
 
 Array = NDArray[np.float64]
 
 # The box for a character that no font has, in em: an upright frame on the baseline. Our own choice.
 _BOX_SIDES, _BOX_HEIGHT, _BOX_PEN = 0.05, 0.7, 0.06
-_WEIGHT_NOTICED = 150  # a face so much lighter or heavier than asked for is remarked on
 
 
 def set_words(words: Words, fonts: Fonts) -> Words:
     """Return the words with their outlines in root user units, and remarks on what is not as it asks.
 
-    Every run that is painted gives one nonzero fill, one stroke, or the fill and then the stroke.
+    Every run that is painted gives a nonzero fill, a stroke, or both in the order it asks for, and so does
+    each of its lines.
     A character that its face lacks is set in another face that has it; where none does, a box
     is drawn. Coloured pictures are left out. All of these are remarks, as is the font used.
 
     Raises:
         FontError: a font file can no longer be read.
     """
-    matches = [match_face(fonts, run.families, weight=run.weight, italic=run.italic) for run in words.runs]
+    matches = [_match(run, fonts) for run in words.runs]
+    faces = [match.face for match in matches]
     letters = list(_letters(words.runs, matches, fonts))
-    placed = place_glyphs(words.runs, letters)
-    marks = tuple(_marks(words, placed))
-    whats = dict.fromkeys(_whats(words.runs, matches, letters, placed))
-    remarks = tuple(
-        Remark(element=words.element, layer=words.layer, what=what, severity=severity)
-        for what, severity in whats
+    placed, beyond = place_clusters(words, letters, faces)
+    clusters = [one.cluster for one in placed]
+    whats = dict.fromkeys(
+        (
+            *notices_of_fonts(words.runs, matches, letters),
+            *notices_of_places(words.runs, letters, clusters, beyond),
+        )
     )
-    return replace(words, outlines=marks, remarks=remarks)
+    return replace(
+        words,
+        outlines=tuple(_marks(words, placed, faces)),
+        remarks=tuple(
+            Remark(element=words.element, layer=words.layer, what=what, severity=severity)
+            for what, severity in whats
+        ),
+    )
+
+
+def _match(run: Run, fonts: Fonts) -> Match:
+    """Return the face that a run asks for, its axes set."""
+    match = match_face(fonts, run.families, weight=run.weight, italic=run.italic, width=run.width)
+    return replace(match, face=match.face.tuned(run.axes, size=run.size))
 
 
 def _letters(runs: Sequence[Run], matches: Sequence[Match], fonts: Fonts) -> Iterator[Letter]:
@@ -71,44 +90,71 @@ def _can_write(face: Face, character: str) -> bool:
     return face.has(character) or all(face.has(part) for part in normalize("NFD", character))
 
 
-def _is_painted(run: Run) -> bool:
-    return run.colour is not None or (run.stroke_colour is not None and run.stroke_style is not None)
+def _marks(words: Words, placed: Sequence[Placed], faces: Sequence[Face]) -> Iterator[Fill | Stroke]:
+    """Yield what is painted, run by run: lines under and over the letters, these, lines through them."""
+    letters = _letter_contours(words, placed)
+    kinds = dict.fromkeys(line.line for run in words.runs for line in run.decorations)
+    lines = {kind: line_contours(words, placed, faces, kind=kind) for kind in kinds}
+    for index, run in enumerate(words.runs):
+        for kind in ("underline", "overline", "", "line-through"):
+            if not kind:
+                yield from _painted(words, run, letters[index], is_stroke_first=run.is_stroke_first)
+            for decoration in run.decorations:
+                if decoration.line == kind:
+                    yield from _painted(words, decoration, lines[kind][index], is_stroke_first=False)
 
 
-def _marks(words: Words, placed: Sequence[Placed]) -> Iterator[Fill | Stroke]:
+def _letter_contours(words: Words, placed: Sequence[Placed]) -> list[list[Array]]:
+    """Return the outlines of the letters of each run in the space of the words."""
     drawn = cache(outline)
     contours: list[list[Array]] = [[] for _ in words.runs]
-    for glyph in placed:
-        for contour in _box() if glyph.face is None else drawn(glyph.face, glyph.number):
-            contours[glyph.run].append(contour * glyph.size + (glyph.x, glyph.y))
-    for run, own in zip(words.runs, contours, strict=True):
-        if not own:
-            continue
-        path = Path.of_contours([(contour, True) for contour in own]).transformed(words.to_user)
-        if run.colour is not None:
-            yield Fill(
+    for one in placed:
+        size = words.runs[one.cluster.run].size
+        for glyph in one.cluster.glyphs:
+            place = one.glyphs_place @ Affine(size, 0.0, 0.0, size, glyph.x * size, glyph.y * size)
+            face = one.cluster.face
+            for contour in _box() if face is None else drawn(face, glyph.number):
+                contours[one.cluster.run].append(place.apply(contour))
+    return contours
+
+
+def _painted(
+    words: Words, ink: Run | Decoration, contours: Sequence[Array], *, is_stroke_first: bool
+) -> Iterator[Fill | Stroke]:
+    """Yield the fill and the stroke of contours in the space of the words."""
+    if not contours:
+        return
+    path = Path.of_contours([(contour, True) for contour in contours]).transformed(words.to_user)
+    marks: list[Fill | Stroke] = []
+    if ink.colour is not None:
+        marks.append(
+            Fill(
                 element=words.element,
                 layer=words.layer,
                 path=path,
-                colour=run.colour,
-                opacity=run.opacity,
+                colour=ink.colour,
+                opacity=ink.opacity,
                 group=words.group,
                 clip=words.clip,
                 stitch_as=words.stitch_as,
             )
-        if run.stroke_colour is not None and run.stroke_style is not None:
-            yield Stroke(
+        )
+    if ink.stroke_colour is not None and ink.stroke_style is not None:
+        marks.append(
+            Stroke(
                 element=words.element,
                 layer=words.layer,
                 path=path,
-                style=run.stroke_style,
+                style=ink.stroke_style,
                 pen=words.to_user,
-                colour=run.stroke_colour,
-                opacity=run.stroke_opacity,
+                colour=ink.stroke_colour,
+                opacity=ink.stroke_opacity,
                 group=words.group,
                 clip=words.clip,
                 stitch_as=words.stitch_as,
             )
+        )
+    yield from reversed(marks) if is_stroke_first else marks
 
 
 def _box() -> tuple[Array, Array]:
@@ -121,51 +167,3 @@ def _box() -> tuple[Array, Array]:
         return np.stack([line(corners[k], corners[(k + 1) % 4]) for k in range(4)])
 
     return rectangle(0.0), rectangle(_BOX_PEN)[::-1, ::-1]
-
-
-def _whats(
-    runs: Sequence[Run], matches: Sequence[Match], letters: Sequence[Letter], placed: Sequence[Placed]
-) -> Iterator[tuple[str, Severity]]:
-    """Yield what to remark, in the order of the text, with repetitions."""
-    seen = [letter for letter in letters if _is_painted(runs[letter.run]) and not letter.character.isspace()]
-    for letter in seen:
-        if letter.face is None or letter.face.family == matches[letter.run].face.family:
-            yield from _on_match(runs[letter.run], matches[letter.run])
-    others: dict[tuple[Face, Face | None], dict[str, None]] = {}
-    for letter in seen:
-        match = matches[letter.run].face
-        if letter.face is None or letter.face.family != match.family or not letter.face.is_drawn:
-            others.setdefault((match, letter.face), {})[letter.character] = None
-    for (match, face), characters in others.items():
-        yield _on_others(match, face, tuple(characters))
-    for glyph in placed:
-        if glyph.face is not None and glyph.face.is_drawn and has_colours(glyph.face, glyph.number):
-            what = f'"{letters[glyph.letter].character}" is drawn without the colours that its font gives it'
-            yield what, Severity.SIMPLIFIED
-
-
-def _on_match(run: Run, match: Match) -> Iterator[tuple[str, Severity]]:
-    """Yield what to remark on the face of a run."""
-    face = match.face
-    if match.is_replaced:
-        wanted = ", ".join(f'"{family}"' for family in run.families)
-        yield f'font {wanted} is not there, replaced by "{face.family}"', Severity.GUESSED
-    if face.is_drawn:
-        yield f'set in "{face.family}" as drawn', Severity.SIMPLIFIED
-    if abs(face.weight - run.weight) >= _WEIGHT_NOTICED:
-        what = f'"{face.family}" has no weight of {run.weight}, set in {face.weight}'
-        yield what, Severity.SIMPLIFIED
-    if face.italic != run.italic:
-        style = "italic" if run.italic else "upright"
-        yield f'"{face.family}" has no {style} face', Severity.SIMPLIFIED
-
-
-def _on_others(match: Face, face: Face | None, characters: Sequence[str]) -> tuple[str, Severity]:
-    """Return what to remark on characters that are not set in the face that their run asks for."""
-    quoted = ", ".join(f'"{character}"' for character in characters)
-    if face is None:
-        numbers = ", ".join(f"U+{ord(character):04X}" for character in characters)
-        return f"no font has {quoted} ({numbers}), a box is drawn", Severity.LEFT_OUT
-    if not face.is_drawn:
-        return f'"{face.family}" has only coloured pictures for {quoted}', Severity.LEFT_OUT
-    return f'"{match.family}" has no {quoted}, set in "{face.family}" as drawn', Severity.SIMPLIFIED

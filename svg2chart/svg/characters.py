@@ -1,55 +1,91 @@
 """A text element to its characters, each with its style and the place asked for."""
 
-import unicodedata
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from itertools import accumulate
+from unicodedata import combining
 from xml.etree.ElementTree import Element
 
-from svg2chart.svg.document import XML_SPACE
-from svg2chart.svg.lengths import Measures, is_length, length, number, split_list
+from svg2chart.artwork import Track
+from svg2chart.svg.document import XML_SPACE, reference
+from svg2chart.svg.lengths import is_length, length, number, split_list
 from svg2chart.svg.placing import is_hidden, meets_conditions, placed
 from svg2chart.svg.scene import Place, Source, measures_at
 from svg2chart.svg.style import Style
+from svg2chart.svg.tracks import track_of
+from svg2chart.svg.typefaces import decoration_lines, in_case
 
 _PRESERVING = ("pre", "pre-wrap", "break-spaces", "pre-line")
-_RISES = {"super": 1 / 3, "sub": -1 / 5}  # em; common practice, no source: fonts differ
 _SILENT = ("title", "desc", "metadata", "animate", "animateTransform", "animateMotion", "animateColor", "set")
 _BREAKS = str.maketrans("\n\r\t", "   ")
+_HOLDING = ("tspan", "a", "textPath", "tref")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Holder:
+    """The element that holds characters, with what it takes over from those around it.
+
+    rise, scripts, baseline: as in a run. lines: the lines along its words, each with the place of the
+    element that asks for it. is_lost: the path that they are to stand on is not there.
+    """
+
+    place: Place
+    is_kept: bool = False
+    rise: float = 0.0
+    scripts: tuple[tuple[str, float], ...] = ()
+    baseline: str = ""
+    lines: tuple[tuple[str, Place], ...] = ()
+    track: Track | None = None
+    is_lost: bool = False
 
 
 @dataclass(slots=True)
 class Character:
     """One character of a text.
 
-    x, y: where it is to stand, None for where the pen is. dx, dy: how far to move the pen first.
-    turn: degrees clockwise. rise: how far above the baseline it stands, which `dy` takes
-    in at the end. style: of the element that holds it. is_kept: whether white space
-    counts as written.
+    x, y: where it is to stand, None for where the pen is. dx, dy: how far to move the pen first, None for
+    not at all. turn: degrees clockwise.
     """
 
     text: str
-    style: Style
-    is_kept: bool
+    holder: Holder
     x: float | None = None
     y: float | None = None
-    dx: float = 0.0
-    dy: float = 0.0
-    turn: float = 0.0
-    rise: float = 0.0
+    dx: float | None = None
+    dy: float | None = None
+    turn: float | None = None
 
     @property
     def is_hidden(self) -> bool:
         """Whether it takes up room but is not seen."""
-        return is_hidden(self.style)
+        return is_hidden(self.holder.place.style)
+
+    @property
+    def is_mark(self) -> bool:
+        """Whether it combines with the character before it."""
+        return combining(self.text) != 0
+
+
+@dataclass(frozen=True, slots=True)
+class Lengths:
+    """Characters from `first` to before `last` that take up a length."""
+
+    first: int
+    last: int
+    length: float
+    has_wider_letters: bool
 
 
 @dataclass(slots=True)
 class Spelling:
     """The characters of a text after white space was collapsed.
 
-    simplified: what could not be followed. left_out: what is not set at all.
+    fitted: which of them take up a given length, inner elements first. simplified: what could not be
+    followed. left_out: what is not set at all.
     """
 
     characters: list[Character] = field(default_factory=list)
+    fitted: list[Lengths] = field(default_factory=list)
     simplified: list[str] = field(default_factory=list)
     left_out: list[str] = field(default_factory=list)
 
@@ -57,128 +93,201 @@ class Spelling:
 def spelled(source: Source, element: Element, place: Place) -> Spelling:
     """Return the characters of a `text` element at its place.
 
-    Place lists count what is left after white space was collapsed (SVG 2, 11.6);
-    a mark that combines with the letter before it goes with that letter.
+    Place lists count what is left after white space was collapsed (SVG 2, 11.6).
     """
     spelling = Spelling()
-    _spell(source, element, place, spelling, is_kept=False)
+    around = Holder(place=place, lines=tuple(_lines_around(source, element, place)))
+    _spell(source, element, _holder(source, element, place, around), spelling)
+    _drop_space_at_end(spelling)
+    return _without_lost(spelling)
+
+
+def _without_lost(spelling: Spelling) -> Spelling:
+    """Return a spelling without the characters whose path is not there."""
     characters = spelling.characters
-    while characters and characters[-1].text == " " and not characters[-1].is_kept:
+    places = list(accumulate((int(not one.holder.is_lost) for one in characters), initial=0))
+    last = len(characters)
+    fitted = [
+        replace(one, first=places[one.first], last=places[min(one.last, last)]) for one in spelling.fitted
+    ]
+    return replace(spelling, characters=[one for one in characters if not one.holder.is_lost], fitted=fitted)
+
+
+def _drop_space_at_end(spelling: Spelling) -> None:
+    """Drop white space at the end of a line, or of a track, which is a line of its own."""
+    characters = spelling.characters
+    while characters and characters[-1].text == " " and not characters[-1].holder.is_kept:
         characters.pop()
-    _take_in_rises(characters)
-    return spelling
 
 
-def _take_in_rises(characters: list[Character]) -> None:
-    """Move the pen where characters begin to stand above or below the baseline, and back after them."""
-    before = 0.0
-    for character in characters:
-        character.dy -= character.rise - (before if character.y is None else 0.0)
-        before = character.rise
+def _lines_around(source: Source, element: Element, place: Place) -> Iterator[tuple[str, Place]]:
+    """Yield the lines that elements around a text ask for; painted like it (SVG 2, 11.10.1)."""
+    chain = []
+    while element in source.document.parents:
+        element = source.document.parents[element]
+        chain.append(element)
+    style = Style()
+    for outer in reversed(chain):
+        style = source.styles.child(outer, style).style
+        for line in decoration_lines(style):
+            yield line, place
 
 
-def _spell(source: Source, element: Element, place: Place, spelling: Spelling, *, is_kept: bool) -> None:
-    """Add the characters of an element and its children, then place those that it holds."""
-    first = len(spelling.characters)
-    is_kept = _is_kept(element, place.style, of_parent=is_kept)
-    _remark_on(element, place.style, spelling)
-    _add(element.text or "", place.style, spelling, is_kept=is_kept)
-    for child in element:
-        if child.tag in ("tspan", "a") and meets_conditions(child):
-            found = placed(source, child, place)
-            spelling.simplified += found.problems
-            if found.place.style.own.get("display") != "none":
-                inner = replace(found.place, to_user=place.to_user)
-                _spell(source, child, inner, spelling, is_kept=is_kept)
-        elif child.tag in ("textPath", "tref", "altGlyph"):
-            spelling.left_out.append(f"words in <{child.tag}> are not set")
-        elif child.tag in ("tspan", "a"):
-            spelling.left_out.append("words for other readers (systemLanguage, requiredExtensions)")
-        elif child.tag not in _SILENT and not child.tag.startswith("{"):
-            spelling.left_out.append(f"<{child.tag}> among words is not drawn")
-        _add(child.tail or "", place.style, spelling, is_kept=is_kept)
-    rise = _rise(place.style, measures_at(source, place), spelling)
-    for character in spelling.characters[first:]:
-        character.rise += rise
-    spelling.characters[first:] = _placed(element, spelling.characters[first:], measures_at(source, place))
+def _holder(source: Source, element: Element, place: Place, around: Holder) -> Holder:
+    """Return what an element at its own place hands to its characters."""
+    style = place.style
+    lines = {line: place for line in decoration_lines(style)}
+    shift = style.own.get("baseline-shift", "baseline")
+    scripts = ((shift, style.font_size),) if shift in ("super", "sub") and element.tag != "text" else ()
+    measures = measures_at(source, place)
+    rise = length(shift, measures, whole=measures.em) if element.tag != "text" else None
+    told = style.own.get("alignment-baseline", "auto")
+    baseline = style.get("dominant-baseline") if told in ("auto", "baseline") else told
+    if told in ("auto", "baseline") and around.place.style.own.get("alignment-baseline"):
+        baseline = around.baseline
+    return replace(
+        around,
+        place=place,
+        is_kept=_is_kept(element, place, around),
+        rise=around.rise + (rise or 0.0),
+        scripts=(*around.scripts, *scripts),
+        baseline=baseline,
+        lines=tuple({**dict(around.lines), **lines}.items()),
+    )
 
 
-def _rise(style: Style, measures: Measures, spelling: Spelling) -> float:
-    """Return how far the baseline-shift of one element lifts its characters (SVG 1.1, 10.9.2)."""
-    text = style.own.get("baseline-shift", "baseline")
-    if text in _RISES:
-        spelling.simplified.append(f"it stands {text} by a common share of its size")
-        return _RISES[text] * measures.em
-    return length(text, measures, whole=measures.em) or 0.0
-
-
-def _is_kept(element: Element, style: Style, *, of_parent: bool) -> bool:
-    told = style.get("white-space")
+def _is_kept(element: Element, place: Place, around: Holder) -> bool:
+    """Whether white space counts as written."""
+    told = place.style.get("white-space")
     if told:
         return told in _PRESERVING
     spaces = element.get(XML_SPACE)
-    return of_parent if spaces is None else spaces == "preserve"
+    return around.is_kept if spaces is None else spaces == "preserve"
 
 
-def _add(text: str, style: Style, spelling: Spelling, *, is_kept: bool) -> None:
+def _spell(source: Source, element: Element, holder: Holder, spelling: Spelling) -> None:
+    """Add the characters of an element and its children, then place those that it holds."""
+    first = len(spelling.characters)
+    _remark_on(element, holder, spelling)
+    if element.tag == "tref":
+        _add(_referred(source, element, spelling), holder, spelling)
+    else:
+        _add(element.text or "", holder, spelling)
+        for child in element:
+            if child.tag in _HOLDING:
+                _spell_child(source, element, child, holder, spelling)
+            elif child.tag not in _SILENT and not child.tag.startswith("{"):
+                spelling.left_out.append(f"<{child.tag}> among words is not drawn")
+            _add(child.tail or "", holder, spelling)
+    if element.tag != "textPath":  # it has no places of its own (SVG 2, 11.8.2)
+        _place(source, element, holder.place, spelling.characters[first:])
+    _fit(source, element, holder.place, spelling, first)
+
+
+def _spell_child(
+    source: Source, element: Element, child: Element, holder: Holder, spelling: Spelling
+) -> None:
+    if not meets_conditions(child):
+        spelling.left_out.append("words for other readers (systemLanguage, requiredExtensions)")
+        return
+    found = placed(source, child, holder.place)
+    spelling.simplified += found.problems
+    if found.place.style.own.get("display") == "none":
+        return
+    inner = _holder(source, child, replace(found.place, to_user=holder.place.to_user), holder)
+    if child.tag == "textPath":
+        if element.tag not in ("text", "a"):
+            spelling.left_out.append("a <textPath> in a <textPath> or <tspan> is not set")
+            return
+        track, problems = track_of(source, child, inner.place)
+        spelling.simplified += problems
+        if track is None:
+            spelling.left_out.append("words on a path that is not there")
+        inner = replace(inner, track=track, is_lost=track is None)
+    _spell(source, child, inner, spelling)
+    if child.tag == "textPath":
+        _drop_space_at_end(spelling)
+
+
+def _referred(source: Source, element: Element, spelling: Spelling) -> str:
+    """Return the words of the text that a `tref` points at (SVG 1.1, 10.6)."""
+    target = source.document.by_id.get(reference(element).removeprefix("#"))
+    if target is None or target.tag not in ("text", "tspan"):
+        spelling.left_out.append("words that a <tref> points at are not there")
+        return ""
+    return "".join(_plain_words(target))
+
+
+def _plain_words(element: Element) -> Iterator[str]:
+    yield element.text or ""
+    for child in element:
+        if child.tag in ("tspan", "a"):
+            yield from _plain_words(child)
+        yield child.tail or ""
+
+
+def _add(text: str, holder: Holder, spelling: Spelling) -> None:
+    """Add characters; a space after a space counts only where white space is kept."""
     characters = spelling.characters
-    for letter in text.translate(_BREAKS):
-        is_space_before = not characters or (characters[-1].text == " " and not characters[-1].is_kept)
-        if letter == " " and not is_kept and is_space_before:
-            continue
-        if unicodedata.combining(letter) and characters:
-            characters[-1].text += letter
-        else:
-            characters.append(Character(letter, style, is_kept))
-
-
-def _placed(element: Element, characters: list[Character], measures: Measures) -> list[Character]:
-    """Return characters with an element's lists of places; those of inner elements win."""
-    xs = _lengths(element.get("x", ""), measures, whole=measures.wide)
-    ys = _lengths(element.get("y", ""), measures, whole=measures.high)
-    dxs = _lengths(element.get("dx", ""), measures, whole=measures.wide)
-    dys = _lengths(element.get("dy", ""), measures, whole=measures.high)
-    turns = [number(word) or 0.0 for word in split_list(element.get("rotate", ""))]
-    return [
-        replace(
-            character,
-            x=_nth(xs, k) if character.x is None else character.x,
-            y=_nth(ys, k) if character.y is None else character.y,
-            dx=character.dx or _nth(dxs, k) or 0.0,
-            dy=character.dy or _nth(dys, k) or 0.0,
-            # the last turn holds for all that follow
-            turn=character.turn or (turns[min(k, len(turns) - 1)] if turns else 0.0),
+    for letter in in_case(text.translate(_BREAKS), holder.place.style):
+        is_space_before = (
+            not characters or characters[-1].text == " " or _begins_track(holder, characters[-1])
         )
-        for k, character in enumerate(characters)
-    ]
+        if letter == " " and not holder.is_kept and is_space_before:
+            continue
+        characters.append(Character(letter, holder))
 
 
-def _lengths(text: str, measures: Measures, *, whole: float) -> list[float | None]:
-    return [length(word, measures, whole=whole) for word in split_list(text)]
+def _begins_track(holder: Holder, before: Character) -> bool:
+    is_on_track = holder.track is not None or holder.is_lost
+    outer = before.holder
+    return is_on_track and (holder.track is not outer.track or holder.is_lost != outer.is_lost)
 
 
-def _nth(values: list[float | None], k: int) -> float | None:
-    return values[k] if k < len(values) else None
+def _place(source: Source, element: Element, place: Place, characters: list[Character]) -> None:
+    """Give characters the places in an element's lists, but for those that inner elements gave."""
+    measures = measures_at(source, place)
+    for name, whole in (
+        ("x", measures.wide),
+        ("y", measures.high),
+        ("dx", measures.wide),
+        ("dy", measures.high),
+    ):
+        words = split_list(element.get(name, ""))
+        for character, word in zip(characters, words, strict=False):
+            if getattr(character, name) is None:
+                setattr(character, name, length(word, measures, whole=whole))
+    turns = [number(word) or 0.0 for word in split_list(element.get("rotate", ""))]
+    if turns:
+        for k, character in enumerate(characters):
+            if character.turn is None:  # the last turn holds for all that follow
+                character.turn = turns[min(k, len(turns) - 1)]
+
+
+def _fit(source: Source, element: Element, place: Place, spelling: Spelling, first: int) -> None:
+    """Note the length that an element's characters from `first` on are to take up."""
+    measures = measures_at(source, place)
+    asked = length(element.get("textLength", ""), measures, whole=measures.wide)
+    if asked is not None and asked >= 0:
+        is_wider = element.get("lengthAdjust") == "spacingAndGlyphs"
+        spelling.fitted.append(Lengths(first, len(spelling.characters), asked, is_wider))
 
 
 _NOT_FOLLOWED = (
-    ("text-decoration", "lines above, below or through words are not drawn"),
-    ("word-spacing", "its word-spacing is not followed"),
-    ("alignment-baseline", "its alignment-baseline is not followed"),
-    ("dominant-baseline", "its dominant-baseline is not followed"),
-    ("font-stretch", "its font-stretch is not followed"),
-    ("font-variant", "its font-variant is not followed"),
+    ("font-size-adjust", ("", "none")),
+    ("unicode-bidi", ("", "normal")),
+    ("text-orientation", ("", "mixed")),
 )
-_PLAIN = ("", "none", "normal", "0", "0px", "auto", "baseline", "alphabetic")
+_PLAIN_LINES = ("underline", "overline", "line-through", "none", "inherit", "solid", "auto", "currentcolor")
 
 
-def _remark_on(element: Element, style: Style, spelling: Spelling) -> None:
-    for name, what in _NOT_FOLLOWED:
-        if style.get(name) not in _PLAIN and what not in spelling.simplified:
-            spelling.simplified.append(what)
+def _remark_on(element: Element, holder: Holder, spelling: Spelling) -> None:
+    style = holder.place.style
+    whats = [f"its {name} is not followed" for name, plain in _NOT_FOLLOWED if style.get(name) not in plain]
+    if any(word not in _PLAIN_LINES for word in style.own.get("text-decoration", "").lower().split()):
+        whats.append("lines along its words are plain and have its paint")
+    spelling.simplified += (what for what in whats if what not in spelling.simplified)
     for name in ("x", "y", "dx", "dy"):
         unread = next((word for word in split_list(element.get(name, "")) if not is_length(word)), "")
         if unread:
             spelling.simplified.append(f'"{unread}" in its {name} cannot be read')
-    if element.get("textLength"):
-        spelling.simplified.append("its textLength is not followed")

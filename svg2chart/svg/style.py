@@ -28,11 +28,18 @@ INHERITED = frozenset(
         "fill-opacity",
         "fill-rule",
         "font-family",
+        "font-feature-settings",
+        "font-kerning",
         "font-size",
+        "font-size-adjust",
         "font-stretch",
         "font-style",
         "font-variant",
+        "font-variant-caps",
+        "font-variant-ligatures",
+        "font-variation-settings",
         "font-weight",
+        "kerning",
         "letter-spacing",
         "marker-end",
         "marker-mid",
@@ -48,6 +55,7 @@ INHERITED = frozenset(
         "stroke-width",
         "text-anchor",
         "text-orientation",
+        "text-transform",
         "visibility",
         "white-space",
         "word-spacing",
@@ -68,6 +76,7 @@ OWN = frozenset(
         "stop-color",
         "stop-opacity",
         "text-decoration",
+        "text-decoration-line",
         "transform",
         "transform-origin",
         "transform-box",
@@ -100,6 +109,13 @@ OWN = frozenset(
 _NO_ATTRIBUTE = frozenset(
     [
         "-inkscape-stroke",
+        "font-feature-settings",
+        "font-kerning",
+        "font-variant-caps",
+        "font-variant-ligatures",
+        "font-variation-settings",
+        "text-decoration-line",
+        "text-transform",
         "shape-inside",
         "inline-size",
         "background-color",
@@ -318,7 +334,9 @@ def _font_size(text: str, of_parent: float, measures: Measures) -> float | None:
     if text in ("larger", "smaller"):
         return of_parent * (_FONT_STEP if text == "larger" else 1 / _FONT_STEP)
     size = length(text, replace(measures, em=of_parent), whole=of_parent)
-    return size if size is not None and size >= 0 else None
+    return (
+        None if size is None else max(size, 0.0)
+    )  # letters of a negative size are not drawn (SVG 1.1, 10.10)
 
 
 def _font_weight(text: str, of_parent: str) -> str:

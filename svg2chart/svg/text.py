@@ -1,31 +1,31 @@
 """Text elements to words."""
 
-import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from xml.etree.ElementTree import Element
 
-from svg2chart.artwork import Fill, Run, Words
-from svg2chart.geometry.affine import Affine
+from svg2chart.artwork import Fill, Fitted, Run, Words
 from svg2chart.geometry.path import Path
 from svg2chart.lettering.words import set_words
 from svg2chart.remarks import Severity
-from svg2chart.svg.characters import Character, spelled
+from svg2chart.svg.characters import Character, Lengths, spelled
+from svg2chart.svg.inks import Ink, decoration_at, ink_at
 from svg2chart.svg.lengths import length
-from svg2chart.svg.paint import Flat
+from svg2chart.svg.marks import paint_order
 from svg2chart.svg.scene import Gathered, Place, Source, measures_at, name_of
-from svg2chart.svg.servers import Painted, fill_paint, stroke_paint
-from svg2chart.svg.strokes import pen
 from svg2chart.svg.style import Style
 from svg2chart.svg.told import of_words
+from svg2chart.svg.typefaces import axes, families, features, letters_width
 
-_FAMILY = re.compile(r"""\s*(?:"([^"]*)"|'([^']*)'|([^,]+))\s*(?:,|\Z)""")
 _MIRRORED = {"start": "end", "end": "start"}
+_COLUMNS = ("tb", "tb-rl", "vertical-rl", "vertical-lr", "sideways-rl", "sideways-lr")
 
 
 def draw_words(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
     """Draw a `text` element at its own place as words, set in fonts."""
-    for words in _words(source, gathered, element, place):
+    words = _words(source, gathered, element, place)
+    if words is not None:
         gathered.add(set_words(words, source.fonts))
 
 
@@ -33,19 +33,17 @@ def words_regions(source: Source, gathered: Gathered, element: Element, place: P
     """Return what the letters of a `text` element at its own place fill, for a clip."""
     black = replace(place.style, inherited={**place.style.inherited, "fill": "black", "stroke": "none"})
     words = _words(source, gathered, element, replace(place, style=black))
-    done = [set_words(one, source.fonts) for one in words]
-    for remark in (remark for one in done for remark in one.remarks):
-        gathered.remarks.setdefault(remark)
-    return [mark.path for one in done for mark in one.outlines if isinstance(mark, Fill)]
-
-
-def _words(source: Source, gathered: Gathered, element: Element, place: Place) -> list[Words]:
-    """Return a text as words: apart where letters are turned or strokes lie below fills."""
-    name = name_of(source, element, place)
-    style = place.style
-    if style.get("writing-mode", "horizontal-tb") not in ("horizontal-tb", "lr-tb", "lr", "rl-tb", "rl"):
-        gathered.remark(name, "vertical words are not set", Severity.LEFT_OUT, layer=place.layer)
+    if words is None:
         return []
+    done = set_words(words, source.fonts)
+    for remark in done.remarks:
+        gathered.remarks.setdefault(remark)
+    return [mark.path for mark in done.outlines if isinstance(mark, Fill)]
+
+
+def _words(source: Source, gathered: Gathered, element: Element, place: Place) -> Words | None:
+    """Return a text as words, None where it has none."""
+    name = name_of(source, element, place)
     spelling = spelled(source, element, place)
     for what in spelling.left_out:
         gathered.remark(name, what, Severity.LEFT_OUT, layer=place.layer)
@@ -53,122 +51,112 @@ def _words(source: Source, gathered: Gathered, element: Element, place: Place) -
         gathered.remark(name, what, Severity.SIMPLIFIED, layer=place.layer)
     characters = spelling.characters
     if not any(character.text.strip() for character in characters):
-        return []
+        return None
     if any(character.is_hidden for character in characters):
         gathered.remark(name, "hidden (visibility)", Severity.LEFT_OUT, layer=place.layer)
+    if any(character.holder.place.style.font_size == 0 for character in characters):
+        gathered.remark(name, "its letters have no size", Severity.LEFT_OUT, layer=place.layer)
+    style = place.style
     is_flowed = style.own.get("shape-inside") or style.own.get("inline-size")
     if is_flowed and not any(character.y is not None for character in characters[1:]):
         what = "words that flow in a shape are set on one line"
         gathered.remark(name, what, Severity.GUESSED, layer=place.layer)
-    order = style.get("paint-order", "normal")
-    if any(character.style.get("paint-order", "normal") != order for character in characters):
-        what = "paint-order of a part of the words is not followed"
-        gathered.remark(name, what, Severity.SIMPLIFIED, layer=place.layer)
-    made = []
-    for turn, part in _by_turn(gathered, name, place, characters):
-        runs = tuple(_runs(source, gathered, name, place, part))
-        whole = Words(
-            element=name,
-            layer=place.layer,
-            runs=runs,
-            to_user=place.to_user @ turn,
-            group=place.group,
-            clip=place.clip,
-            stitch_as=of_words(place.stitch_as),
-        )
-        made += _in_paint_order(whole, style)
-    return made
-
-
-def _in_paint_order(words: Words, style: Style) -> list[Words]:
-    """Return the words as one, or strokes first and fills second where the strokes lie below."""
-    if style.get("paint-order", "normal").split()[0] != "stroke":
-        return [words]
-    strokes = tuple(replace(run, colour=None) for run in words.runs)
-    fills = tuple(replace(run, stroke_colour=None, stroke_style=None) for run in words.runs)
-    return [replace(words, runs=strokes), replace(words, runs=fills)]
-
-
-def _by_turn(
-    gathered: Gathered, name: str, place: Place, characters: list[Character]
-) -> Iterator[tuple[Affine, list[Character]]]:
-    """Yield stretches of characters with the turn of each; letters turn where each has an x and a y."""
-    if not any(character.turn for character in characters):
-        yield Affine(), characters
-    elif all(character.x is not None and character.y is not None for character in characters):
-        for character in characters:
-            x, y = (character.x or 0.0) + character.dx, (character.y or 0.0) + character.dy
-            about = Affine.translation(x, y) @ Affine.rotation(character.turn)
-            yield about, [replace(character, x=0.0, y=0.0, dx=0.0, dy=0.0)]
-    else:
-        gathered.remark(name, "turned letters are set upright", Severity.SIMPLIFIED, layer=place.layer)
-        yield Affine(), characters
-
-
-def _runs(
-    source: Source, gathered: Gathered, name: str, place: Place, characters: list[Character]
-) -> Iterator[Run]:
-    """Yield the runs of a stretch of characters."""
-    start = 0
-    for k in range(1, len(characters) + 1):
-        if k == len(characters) or _breaks(characters[k - 1], characters[k]):
-            text = "".join(character.text for character in characters[start:k])
-            first = characters[start]
-            if start == 0:
-                first = replace(first, x=first.x or 0.0, y=first.y or 0.0)
-            yield _run(source, gathered, name, replace(place, style=first.style), (first, text))
-            start = k
-
-
-def _breaks(before: Character, here: Character) -> bool:
-    is_placed = here.x is not None or here.y is not None or here.dx != 0 or here.dy != 0
-    return is_placed or here.style is not before.style
-
-
-def _run(source: Source, gathered: Gathered, name: str, place: Place, spelt: tuple[Character, str]) -> Run:
-    first, text = spelt
-    style = place.style
-    measures = measures_at(source, place)
-    fill = stroke = None
-    stroke_style = None
-    if not first.is_hidden:
-        fill = _flat(gathered, name, place, fill_paint(source, place))
-        stroke = _flat(gathered, name, place, stroke_paint(source, place))
-    if stroke is not None:
-        found = pen(style, measures)
-        stroke_style = found.style
-        for problem in found.problems:
-            gathered.remark(name, problem, Severity.SIMPLIFIED, layer=place.layer)
-    anchor = style.get("text-anchor", "start")
-    is_leftward = style.get("direction") == "rtl"
-    spacing = style.get("letter-spacing", "normal")
-    return Run(
-        text=text,
-        families=_families(style.get("font-family")),
-        size=style.font_size,
-        weight=int(style.get("font-weight", "400")),
-        italic=style.get("font-style", "normal").split()[0] in ("italic", "oblique"),
-        x=first.x,
-        y=first.y,
-        dx=first.dx,
-        dy=first.dy,
-        anchor=_MIRRORED.get(anchor, anchor) if is_leftward else anchor,
-        letter_spacing=length(spacing, measures, whole=measures.em) or 0.0,
-        colour=None if fill is None else fill.colour,
-        opacity=1.0 if fill is None else fill.opacity,
-        stroke_colour=None if stroke is None or stroke_style is None else stroke.colour,
-        stroke_opacity=1.0 if stroke is None else stroke.opacity,
-        stroke_style=stroke_style,
+    starts = _starts(characters, spelling.fitted)
+    stretches = [characters[start:end] for start, end in pairwise(starts)]
+    stretches[0][0].x = stretches[0][0].x or 0.0
+    stretches[0][0].y = stretches[0][0].y or 0.0
+    return Words(
+        element=name,
+        layer=place.layer,
+        runs=tuple(_run(source, gathered, name, stretch) for stretch in stretches),
+        fitted=tuple(_fitted(starts, spelling.fitted)),
+        is_vertical=style.get("writing-mode") in _COLUMNS,
+        is_leftward=style.get("direction") == "rtl",
+        to_user=place.to_user,
+        group=place.group,
+        clip=place.clip,
+        stitch_as=of_words(place.stitch_as),
     )
 
 
-def _flat(gathered: Gathered, name: str, place: Place, painted: Painted) -> Flat | None:
-    if painted.what:
-        gathered.remark(name, painted.what, painted.severity, layer=place.layer)
-    return painted.flat if painted.flat is not None and painted.flat.opacity > 0 else None
+def _starts(characters: Sequence[Character], fitted: Sequence[Lengths]) -> list[int]:
+    """Return the index of the first character of each run, and then how many there are."""
+    ends = {end for one in fitted for end in (one.first, one.last)}
+    starts = [0]
+    for k in range(1, len(characters)):
+        if k in ends or _breaks(characters[starts[-1]], characters[k]):
+            starts.append(k)
+    return [*starts, len(characters)]
 
 
-def _families(text: str) -> tuple[str, ...]:
-    """Return the names of a font-family list in its order."""
-    found = ("".join(match.groups("")).strip() for match in _FAMILY.finditer(text))
-    return tuple(" ".join(family.split()) for family in found if family)
+def _breaks(first: Character, here: Character) -> bool:
+    """Whether a character cannot be in the run that another begins."""
+    if here.is_mark:  # it goes with its letter, whatever place it is given
+        return False
+    is_placed = here.x is not None or here.y is not None or bool(here.dx) or bool(here.dy)
+    return is_placed or here.turn != first.turn or here.holder is not first.holder
+
+
+def _fitted(starts: Sequence[int], fitted: Sequence[Lengths]) -> Iterator[Fitted]:
+    """Yield lengths that are to be taken up in runs rather than characters."""
+    for one in fitted:
+        held = [k for k, start in enumerate(starts[:-1]) if one.first <= start < one.last]
+        if held:
+            yield Fitted(
+                first=held[0],
+                last=held[-1] + 1,
+                length=one.length,
+                has_wider_letters=one.has_wider_letters,
+            )
+
+
+def _run(source: Source, gathered: Gathered, name: str, characters: Sequence[Character]) -> Run:
+    first = characters[0]
+    holder = first.holder
+    place, style = holder.place, holder.place.style
+    is_seen = not first.is_hidden and style.font_size > 0
+    ink = ink_at(source, gathered, name, place) if is_seen else Ink()
+    lines = holder.lines if is_seen else ()
+    order = paint_order(style)
+    return Run(
+        text="".join(character.text for character in characters),
+        families=families(style),
+        size=style.font_size,
+        weight=int(style.get("font-weight", "400")),
+        italic=style.get("font-style", "normal").split()[0] in ("italic", "oblique"),
+        width=letters_width(style),
+        axes=axes(style),
+        features=features(style),
+        x=first.x,
+        y=first.y,
+        dx=first.dx or 0.0,
+        dy=first.dy or 0.0,
+        turn=first.turn or 0.0,
+        track=holder.track,
+        anchor=_anchor(style),
+        letter_spacing=_gap(source, place, "letter-spacing"),
+        word_spacing=_gap(source, place, "word-spacing"),
+        baseline=holder.baseline,
+        rise=holder.rise,
+        scripts=holder.scripts,
+        colour=ink.colour,
+        opacity=ink.opacity,
+        stroke_colour=ink.stroke_colour,
+        stroke_opacity=ink.stroke_opacity,
+        stroke_style=ink.stroke_style,
+        is_stroke_first=order.index("stroke") < order.index("fill"),
+        decorations=tuple(decoration_at(source, gathered, name, line, around) for line, around in lines),
+    )
+
+
+def _anchor(style: Style) -> str:
+    """Return which part of a chunk, from left to right or from top to bottom, stands where it begins."""
+    anchor = style.get("text-anchor", "start")
+    is_leftward = style.get("direction") == "rtl" and style.get("writing-mode") not in _COLUMNS
+    return _MIRRORED.get(anchor, anchor) if is_leftward else anchor
+
+
+def _gap(source: Source, place: Place, name: str) -> float:
+    """Return a gap in user units; percentages are of the viewport (SVG 1.1, 7.10)."""
+    measures = measures_at(source, place)
+    return length(place.style.get(name, "normal"), measures, whole=measures.diagonal) or 0.0

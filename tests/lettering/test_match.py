@@ -7,7 +7,7 @@ from svg2chart.lettering.match import GENERIC_FAMILIES, match_face
 from tests.lettering.samples import many, packaged
 
 
-def face(family: str, weight: int = 400, *, italic: bool = False, is_normal_width: bool = True) -> Face:
+def face(family: str, weight: int = 400, *, italic: bool = False, width: float = 100.0) -> Face:
     return Face(
         file=f"{family}-{weight}",
         index=0,
@@ -15,7 +15,7 @@ def face(family: str, weight: int = 400, *, italic: bool = False, is_normal_widt
         names=(family.lower(),),
         weight=weight,
         italic=italic,
-        is_normal_width=is_normal_width,
+        width=width,
     )
 
 
@@ -42,10 +42,37 @@ def test_weight(there: list[int], wanted: int, used: int) -> None:
 
 
 def test_width_comes_before_slant_and_slant_before_weight() -> None:
-    narrow = face("Harbour", 400, italic=True, is_normal_width=False)
+    narrow = face("Harbour", 400, italic=True, width=75.0)
     light_italic = face("Harbour", 100, italic=True)
     fonts = Fonts(faces=(narrow, light_italic, face("Harbour", 400)))
     assert match_face(fonts, ["Harbour"], weight=400, italic=True).face == light_italic
+
+
+@pytest.mark.parametrize(
+    ("there", "wanted", "used"),
+    # CSS Fonts Level 4, 5.2: up to normal the narrower first, above it the wider
+    [
+        ([75, 100, 125], 100, 100),
+        ([75, 125], 100, 75),
+        ([50, 75, 112.5], 87.5, 75),
+        ([75, 150], 125, 150),
+        ([100, 112.5], 125, 112.5),
+    ],
+)
+def test_width(there: list[float], wanted: float, used: float) -> None:
+    fonts = Fonts(faces=tuple(face("Harbour", width=width) for width in there))
+    assert match_face(fonts, ["Harbour"], weight=400, italic=False, width=wanted).face.width == used
+
+
+def test_generic_families_given_come_before_those_found() -> None:
+    fonts = Fonts(faces=(face("Source Sans Pro"),))
+    fonts.__dict__["found_faces"] = (face("Noto Sans"),)  # as if it were on the system
+    assert match_face(fonts, ["sans-serif"], weight=400, italic=False).face.family == "Source Sans Pro"
+
+
+def test_a_family_that_is_not_there_is_replaced_by_a_serif_that_was_given() -> None:
+    match = match_face(many(), ["Harbour Lights"], weight=400, italic=False)
+    assert (match.face.family, match.is_replaced) == ("Noto Serif", True)
 
 
 def test_the_first_family_that_is_there_serves() -> None:
@@ -64,7 +91,9 @@ def test_generic_families_are_the_stated_ones() -> None:
     for generic, family in (
         ("serif", "Noto Serif"),
         ("Monospace", "Noto Mono"),
-        ("sans-serif", "Source Sans Pro"),
+        ("sans-serif", "Noto Sans"),
+        ("cursive", "Yellowtail"),
+        ("fantasy", "Sedgwick Ave Display"),
     ):
         match = match_face(many(), [generic], weight=400, italic=False)
         assert (match.face.family, match.is_replaced) == (family, False)

@@ -60,7 +60,7 @@ def test_shape_is_harfbuzz_own(family: str, text: str, level: int, script: str) 
     buffer.add_str(text)
     buffer.guess_segment_properties()
     uharfbuzz.shape(font, buffer)
-    glyphs = shape(face, text, 0, len(text), level=level, script=script, is_spaced=False)
+    glyphs = shape(face, text, 0, len(text), level=level, script=script, features={})
     assert [g.number for g in glyphs] == [info.codepoint for info in buffer.glyph_infos]
     assert [g.cluster for g in glyphs] == [info.cluster for info in buffer.glyph_infos]
     assert sum(g.advance for g in glyphs) * face.units_per_em == pytest.approx(
@@ -74,16 +74,17 @@ def test_a_kerned_pair_is_closer_than_its_advances() -> None:
     names = TTFont(face.file).getBestCmap()
     plain = sum(widths[names[ord(letter)]][0] for letter in "AV")
     kerned = (
-        sum(g.advance for g in shape(face, "AV", 0, 2, level=0, script="Latn", is_spaced=False))
+        sum(g.advance for g in shape(face, "AV", 0, 2, level=0, script="Latn", features={}))
         * face.units_per_em
     )
     assert kerned < plain - 10
 
 
-def test_spaced_letters_do_not_form_ligatures() -> None:
+def test_ligatures_can_be_turned_off() -> None:
     face = match_face(many(), ["Yellowtail"], weight=400, italic=False).face
     joined, apart = (
-        shape(face, "ffi", 0, 3, level=0, script="Latn", is_spaced=spaced) for spaced in (False, True)
+        shape(face, "ffi", 0, 3, level=0, script="Latn", features=features)
+        for features in ({}, {"liga": 0, "clig": 0})
     )
     assert len(apart) == 3
     assert len(joined) <= len(apart)
@@ -94,10 +95,10 @@ def test_context_joins_letters_across_a_cut() -> None:
     face = face_with(read_fonts([], found=find_system_fonts()), text[0], weight=400, italic=False)
     if face is None:
         pytest.skip("no font of this computer has Arabic letters")
-    whole = shape(face, text, 0, 5, level=1, script="Arab", is_spaced=False)
-    parts = [shape(face, text, a, b, level=1, script="Arab", is_spaced=False) for a, b in ((0, 3), (3, 5))]
+    whole = shape(face, text, 0, 5, level=1, script="Arab", features={})
+    parts = [shape(face, text, a, b, level=1, script="Arab", features={}) for a, b in ((0, 3), (3, 5))]
     assert [g.number for g in whole] == [g.number for g in (*parts[1], *parts[0])]
-    alone = shape(face, "ب", 0, 1, level=1, script="Arab", is_spaced=False)
+    alone = shape(face, "ب", 0, 1, level=1, script="Arab", features={})
     assert alone[0].number not in [g.number for g in whole]
 
 

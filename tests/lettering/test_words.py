@@ -14,8 +14,8 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.outline import StrokeStyle
 from svg2chart.geometry.polygon import FillRule
+from svg2chart.lettering.clusters import BOX_ADVANCE
 from svg2chart.lettering.fonts import Fonts, find_system_fonts, read_fonts
-from svg2chart.lettering.layout import BOX_ADVANCE
 from svg2chart.lettering.match import face_with, match_face
 from svg2chart.lettering.words import set_words
 from svg2chart.remarks import Remark, Severity
@@ -213,6 +213,14 @@ def test_words_that_run_left_are_put_in_order() -> None:
     assert size is not None
     assert np.ptp(moved[..., 0]) == pytest.approx(size.width)
     assert moved[..., 0].max() < min(contour[..., 0].min() for contour in drawn[first + count :])
+
+
+def test_a_text_that_is_read_from_the_right_begins_there() -> None:
+    # UAX 9: in a paragraph from the right the full stop stands at the left, the Latin word keeps its order
+    there = set_words(words(run("boat.", x=0, y=0), is_leftward=True), packaged()).outlines[0]
+    alone = [set_words(words(run(text)), packaged()).outlines[0].path.segments for text in (".", "boat")]
+    moved = np.concatenate([alone[0], alone[1] + (advance("."), 0)])
+    assert there.path.segments == pytest.approx(moved, abs=0.2)  # for the kerning of t and stop
 
 
 def test_arabic_letters_join_over_a_change_of_colour() -> None:

@@ -61,9 +61,9 @@ def test_lists_of_places_split_runs() -> None:
     assert [run.y for run in found] == [9, None, None]
 
 
-def test_places_of_inner_elements_win_and_accents_stay_with_their_letters() -> None:
-    found = runs(read('<text x="1 2 3 4" y="9">a<tspan x="50">b</tspan>e\u0301d</text>'))
-    assert [(run.text, run.x) for run in found] == [("a", 1), ("b", 50), ("e\u0301", 3), ("d", 4)]
+def test_places_of_inner_elements_win() -> None:
+    found = runs(read('<text x="1 2 3 4" y="9">a<tspan x="50">b</tspan>cd</text>'))
+    assert [(run.text, run.x) for run in found] == [("a", 1), ("b", 50), ("c", 3), ("d", 4)]
 
 
 def test_lines_of_an_editor_start_by_themselves() -> None:
@@ -73,39 +73,24 @@ def test_lines_of_an_editor_start_by_themselves() -> None:
     assert [(run.text, run.x, run.y) for run in found] == [("LAMP", 60, 22), ("NIGHT", 60, 37)]
 
 
-def test_letters_that_turn_are_words_of_their_own() -> None:
-    artwork = read('<text x="10 30" y="50 60" rotate="90 0">ab</text>')
-    first, second = artwork.marks
-    assert isinstance(first, Words)
-    assert isinstance(second, Words)
-    assert (first.to_user.a, first.to_user.b, first.to_user.e, first.to_user.f) == (0, 1, 10, 50)
-    assert (second.to_user.a, second.to_user.e, second.to_user.f) == (1, 30, 60)
-    assert whats(artwork) == []
+def test_a_turn_holds_for_all_letters_that_follow() -> None:
+    found = runs(read('<text x="10 30" y="50" rotate="90 0 20">a<tspan rotate="5">b</tspan>cde</text>'))
+    # SVG 2, 11.2: the last turn of an element goes on, inner elements win
+    assert [(run.text, run.turn, run.x) for run in found] == [("a", 90, 10), ("b", 5, 30), ("cde", 20, None)]
 
 
-def test_strokes_below_fills_are_words_of_their_own() -> None:
-    artwork = read('<text y="50" stroke="red" paint-order="stroke">a</text>')
-    assert [(run.colour is None, run.stroke_colour is None) for run in runs(artwork)] == [
-        (True, False),
-        (False, True),
-    ]
+def test_marks_count_as_characters_but_stand_with_their_letter() -> None:
+    # the place given to the accent is passed over
+    found = runs(read('<text x="1 2 3 4" y="9">ae\u0301d</text>'))
+    assert [(run.text, run.x) for run in found] == [("a", 1), ("e\u0301", 2), ("d", 4)]
 
 
 @pytest.mark.parametrize(
-    ("content", "count"),
-    [
-        ('<text id="t" y="9"><textPath href="#p">a</textPath></text>', 0),
-        ('<text id="t" y="9" writing-mode="tb">a</text>', 0),
-        ('<text id="t" y="9" rotate="30">ab</text>', 1),
-        ('<text id="t" y="9" textLength="80">ab</text>', 1),
-        ('<text id="t" y="9" text-decoration="underline">ab</text>', 1),
-    ],
+    ("order", "expected"), [("stroke", [False, True]), ("fill", [False, False]), ("normal", [False, False])]
 )
-def test_what_cannot_be_set_is_remarked_on(content: str, count: int) -> None:
-    artwork = read(content)
-    assert len(runs(artwork)) == count
-    assert len(whats(artwork)) == 1
-    assert {remark.element for remark in artwork.remarks} == {"t"}
+def test_paint_order_of_a_span(order: str, expected: list[bool]) -> None:
+    found = runs(read(f'<text y="50" stroke="red">a<tspan paint-order="{order}">b</tspan></text>'))
+    assert [run.is_stroke_first for run in found] == expected
 
 
 def test_words_can_be_a_clip() -> None:
@@ -120,17 +105,22 @@ def test_words_can_be_a_clip() -> None:
     assert 20 <= box.top < box.bottom == pytest.approx(60)
 
 
-def test_raised_letters_go_up_and_the_pen_comes_back() -> None:
+def test_raised_letters_are_raised_by_each_element_around_them() -> None:
     found = runs(
         read(
-            '<text y="50" font-size="10">a'
-            '<tspan baseline-shift="40%">b<tspan dy="1">c</tspan></tspan>d</text>'
+            '<text y="50" font-size="10" baseline-shift="99">a<tspan baseline-shift="40%">b'
+            '<tspan baseline-shift="super" font-size="5">c<tspan baseline-shift="-1">d</tspan></tspan>'
+            "</tspan>e</text>"
         )
     )
-    # a percentage refers to the size here; y grows downwards
-    assert [(run.text, run.dy) for run in found] == [("a", 0), ("b", -4), ("c", 1), ("d", 4)]
-    again = runs(read('<text y="50"><tspan baseline-shift="4">b</tspan><tspan y="70">d</tspan></text>'))
-    assert [(run.y, run.dy) for run in again] == [(50, -4), (70, 0)]
+    # a percentage refers to the size there; on the text itself it has no meaning (SVG 1.1, 10.9.2)
+    assert [(run.text, run.rise, run.scripts) for run in found] == [
+        ("a", 0, ()),
+        ("b", 4, ()),
+        ("c", 4, (("super", 5),)),
+        ("d", 3, (("super", 5),)),
+        ("e", 0, ()),
+    ]
 
 
 def test_spans_for_other_readers_are_not_set() -> None:

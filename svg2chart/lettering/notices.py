@@ -1,0 +1,100 @@
+"""What to remark on words that were set: their fonts, and letters that found no place."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+
+from svg2chart.artwork import Run
+from svg2chart.lettering.clusters import Cluster, Letter
+from svg2chart.lettering.fonts import Face
+from svg2chart.lettering.match import Match
+from svg2chart.lettering.shape import has_colours, shape
+from svg2chart.remarks import Severity
+
+Notice = tuple[str, Severity]
+
+_WEIGHT_NOTICED = 150  # a face so much lighter or heavier than asked for is remarked on
+_WIDTH_NOTICED = 12.0  # per cent of normal; a step of font-stretch
+
+
+def notices_of_fonts(
+    runs: Sequence[Run], matches: Sequence[Match], letters: Iterable[Letter]
+) -> Iterator[Notice]:
+    """Yield what to remark on the fonts of letters that are painted, in their order, with repetitions."""
+    seen = [letter for letter in letters if _is_seen(letter, runs)]
+    for letter in seen:
+        if letter.face is None or letter.face.family == matches[letter.run].face.family:
+            yield from _on_match(runs[letter.run], matches[letter.run])
+    others: dict[tuple[Face, Face | None], dict[str, None]] = {}
+    for letter in seen:
+        match = matches[letter.run].face
+        if letter.face is None or letter.face.family != match.family or not letter.face.is_drawn:
+            others.setdefault((match, letter.face), {})[letter.character] = None
+    for (match, face), characters in others.items():
+        yield _on_others(match, face, tuple(characters))
+
+
+def notices_of_places(
+    runs: Sequence[Run], letters: Sequence[Letter], placed: Iterable[Cluster], beyond: Iterable[Cluster]
+) -> Iterator[Notice]:
+    """Yield what to remark on clusters that were placed, and on those beyond the ends of their path."""
+    for cluster in placed:
+        letter = letters[cluster.letter]
+        if not cluster.glyphs and _is_seen(letter, runs):
+            yield "letters for which its letter-spacing leaves no room are not drawn", Severity.LEFT_OUT
+        if cluster.face is None or not cluster.face.is_drawn:
+            continue
+        if any(has_colours(cluster.face, glyph.number) for glyph in cluster.glyphs):
+            what = f'"{letter.character}" is drawn without the colours that its font gives it'
+            yield what, Severity.SIMPLIFIED
+    lost = [letters[one.letter] for one in beyond if _is_seen(letters[one.letter], runs)]
+    if lost:
+        text = "".join(letter.character for letter in lost)
+        yield f'the path is too short for "{text}"', Severity.LEFT_OUT
+
+
+def _is_seen(letter: Letter, runs: Sequence[Run]) -> bool:
+    run = runs[letter.run]
+    is_painted = run.colour is not None or (run.stroke_colour is not None and run.stroke_style is not None)
+    return is_painted and not letter.character.isspace()
+
+
+@lru_cache(maxsize=64)
+def _has_small_capitals(face: Face) -> bool:
+    """Return whether the font has small letters drawn as small capitals."""
+    plain, small = (
+        [glyph.number for glyph in shape(face, "aemt", 0, 4, level=0, script="Latn", features=features)]
+        for features in ({}, {"smcp": 1})
+    )
+    return plain != small
+
+
+def _on_match(run: Run, match: Match) -> Iterator[tuple[str, Severity]]:
+    """Yield what to remark on the face of a run."""
+    face = match.face
+    if match.is_replaced:
+        wanted = ", ".join(f'"{family}"' for family in run.families)
+        yield f'font {wanted} is not there, replaced by "{face.family}"', Severity.GUESSED
+    if face.is_drawn:
+        yield f'set in "{face.family}" as drawn', Severity.SIMPLIFIED
+    if abs(face.weight - run.weight) >= _WEIGHT_NOTICED:
+        what = f'"{face.family}" has no weight of {run.weight}, set in {face.weight}'
+        yield what, Severity.SIMPLIFIED
+    if abs(face.width - run.width) >= _WIDTH_NOTICED:
+        what = f'"{face.family}" has no width of {run.width:g} %, set in {face.width:g} %'
+        yield what, Severity.SIMPLIFIED
+    if ("smcp", 1) in run.features and not _has_small_capitals(face):
+        yield f'"{face.family}" has no small capitals, set without', Severity.SIMPLIFIED
+    if face.italic != run.italic:
+        style = "italic" if run.italic else "upright"
+        yield f'"{face.family}" has no {style} face', Severity.SIMPLIFIED
+
+
+def _on_others(match: Face, face: Face | None, characters: Sequence[str]) -> tuple[str, Severity]:
+    """Return what to remark on characters that are not set in the face that their run asks for."""
+    quoted = ", ".join(f'"{character}"' for character in characters)
+    if face is None:
+        numbers = ", ".join(f"U+{ord(character):04X}" for character in characters)
+        return f"no font has {quoted} ({numbers}), a box is drawn", Severity.LEFT_OUT
+    if not face.is_drawn:
+        return f'"{face.family}" has only coloured pictures for {quoted}', Severity.LEFT_OUT
+    return f'"{match.family}" has no {quoted}, set in "{face.family}" as drawn', Severity.SIMPLIFIED

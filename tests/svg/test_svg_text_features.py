@@ -1,0 +1,257 @@
+"""Text on paths, decorated, fitted, in columns: what is read of it, and what is said."""
+
+import numpy as np
+import pytest
+
+from svg2chart.artwork import Artwork, Fitted, Run, Words
+from svg2chart.remarks import Severity
+from tests.svg.inline import XLINK, read
+
+ROOT = f'viewBox="0 0 100 100" {XLINK}'
+TRACK = '<path id="way" d="M10 50H60V90"/>'  # 50 and 40 long
+
+
+def words(content: str) -> Words:
+    """Return the only words of a drawing."""
+    (found,) = (mark for mark in read(content, root=ROOT).marks if isinstance(mark, Words))
+    return found
+
+
+def runs(content: str) -> tuple[Run, ...]:
+    return words(content).runs
+
+
+def said(artwork: Artwork) -> list[tuple[str, Severity]]:
+    """Return what was remarked on words, but for their fonts."""
+    return [
+        (r.what, r.severity)
+        for r in artwork.remarks
+        if r.element == "t" and "font " not in r.what and "set in" not in r.what
+    ]
+
+
+@pytest.mark.parametrize(
+    ("offset", "expected"),
+    [("", 0), ("12", 12), ("-5", -5), ("50%", 45), ("2em", 20), ("1mm", 96 / 25.4)],
+)
+def test_words_start_along_their_path(offset: str, expected: float) -> None:
+    (run,) = runs(
+        f'{TRACK}<text font-size="10"><textPath href="#way" startOffset="{offset}">a</textPath></text>'
+    )
+    assert run.track is not None
+    assert run.track.offset == pytest.approx(expected)
+    assert run.track.path.segments[0, 0] == pytest.approx([10, 50])
+
+
+def test_an_offset_is_in_the_length_that_the_author_gives() -> None:
+    # SVG 2, 9.6.1: pathLength scales distances along the path, percentages are of the whole all the same
+    for offset, expected in (("30", 27), ("50%", 45)):
+        path = TRACK.replace("<path", '<path pathLength="100"')
+        (run,) = runs(f'{path}<text><textPath href="#way" startOffset="{offset}">a</textPath></text>')
+        assert run.track is not None
+        assert run.track.offset == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    ("shapes", "attributes", "start"),
+    [
+        (TRACK, 'xlink:href="#way"', (10, 50)),
+        (TRACK, 'href="#way" side="right"', (60, 90)),
+        (TRACK, 'path="M1 2h9" href="#way"', (1, 2)),
+        (f'<g transform="scale(7)">{TRACK}</g>', 'href="#way"', (10, 50)),
+        (TRACK.replace("<path", '<path transform="translate(5)"'), 'href="#way"', (15, 50)),
+        ('<circle id="way" cx="50" cy="40" r="30"/>', 'href="#way"', (80, 40)),
+    ],
+)
+def test_where_the_path_comes_from(shapes: str, attributes: str, start: tuple[float, float]) -> None:
+    # SVG 2, 11.8: its own transform counts, that of what holds it does not
+    (run,) = runs(f"{shapes}<text><textPath {attributes}>a</textPath></text>")
+    assert run.track is not None
+    assert run.track.path.segments[0, 0] == pytest.approx(start)
+
+
+def test_spans_share_the_path_and_words_after_it_do_not() -> None:
+    found = runs(
+        f'{TRACK}<text x="3">on <textPath href="#way"> a<tspan dy="2">b</tspan> </textPath> off</text>'
+    )
+    assert [(run.text, run.dy) for run in found] == [("on ", 0), ("a", 0), ("b", 2), (" off", 0)]
+    assert found[0].track is found[3].track is None
+    assert found[1].track is found[2].track is not None
+
+
+@pytest.mark.parametrize(
+    ("content", "what", "severity"),
+    [
+        ('<textPath href="#lost">a</textPath>', "words on a path that is not there", Severity.LEFT_OUT),
+        ('<textPath href="#t">a</textPath>', "words on a path that is not there", Severity.LEFT_OUT),
+        (
+            '<tspan><textPath href="#way">a</textPath></tspan>',
+            "a <textPath> in a <textPath> or <tspan> is not set",
+            Severity.LEFT_OUT,
+        ),
+        (
+            '<textPath href="#way" method="stretch">a</textPath>',
+            "letters are set along the path, not bent with it",
+            Severity.SIMPLIFIED,
+        ),
+        (
+            '<textPath href="#way" startOffset="far">a</textPath>',
+            'its startOffset "far" cannot be read',
+            Severity.SIMPLIFIED,
+        ),
+        (
+            '<textPath href="#way" startOffset="-40">a</textPath>',
+            'the path is too short for "a"',
+            Severity.LEFT_OUT,
+        ),
+        ('<tref href="#lost"/>', "words that a <tref> points at are not there", Severity.LEFT_OUT),
+        ("<image/>", "<image> among words is not drawn", Severity.LEFT_OUT),
+        (
+            '<tspan font-size-adjust="0.5">a</tspan>',
+            "its font-size-adjust is not followed",
+            Severity.SIMPLIFIED,
+        ),
+        (
+            '<tspan unicode-bidi="bidi-override">a</tspan>',
+            "its unicode-bidi is not followed",
+            Severity.SIMPLIFIED,
+        ),
+        (
+            '<tspan style="text-orientation: upright">a</tspan>',
+            "its text-orientation is not followed",
+            Severity.SIMPLIFIED,
+        ),
+        (
+            '<tspan style="text-decoration: underline wavy red">a</tspan>',
+            "lines along its words are plain and have its paint",
+            Severity.SIMPLIFIED,
+        ),
+        ('<tspan font-size="-3">a</tspan>', "its letters have no size", Severity.LEFT_OUT),
+        ('<tspan x="here">a</tspan>', '"here" in its x cannot be read', Severity.SIMPLIFIED),
+    ],
+)
+def test_what_is_not_set_as_it_stands_is_remarked_on(content: str, what: str, severity: Severity) -> None:
+    artwork = read(f'{TRACK}<text id="t" y="50">h{content}</text>', root=ROOT)
+    of_words = [
+        (r.what, r.severity) for mark in artwork.marks if isinstance(mark, Words) for r in mark.remarks
+    ]
+    assert (what, severity) in [*said(artwork), *of_words]
+
+
+def test_words_without_their_path_leave_the_others_where_they_are() -> None:
+    artwork = read('<text y="9" textLength="50">a<textPath href="#lost">bc</textPath>d</text>', root=ROOT)
+    (found,) = artwork.marks
+    assert isinstance(found, Words)
+    assert "".join(run.text for run in found.runs) == "ad"
+    assert found.fitted == (Fitted(first=0, last=len(found.runs), length=50),)
+
+
+def test_words_are_referred_to() -> None:
+    found = runs(
+        '<defs><text id="there">la<tspan fill="red">mp</tspan><title>no</title>s</text></defs>'
+        '<text y="9">two <tref xlink:href="#there" fill="blue"/> lit</text>'
+    )
+    assert [run.text for run in found] == ["two ", "lamps", " lit"]
+    assert found[1].colour is not None
+    assert found[1].colour.hex == "#0000ff"
+
+
+def test_lengths_are_given_to_runs_inner_ones_first() -> None:
+    found = words(
+        '<text y="9" textLength="80">a<tspan textLength="2em" lengthAdjust="spacingAndGlyphs">b'
+        '<tspan fill="red">c</tspan></tspan>d</text>'
+    )
+    assert [run.text for run in found.runs] == ["a", "b", "c", "d"]
+    assert found.fitted == (
+        Fitted(first=1, last=3, length=32, has_wider_letters=True),
+        Fitted(first=0, last=4, length=80),
+    )
+    assert words('<text y="9" textLength="-8">a</text>').fitted == ()
+
+
+def test_lines_go_on_over_spans_in_the_paint_of_who_asks_for_them() -> None:
+    found = runs(
+        '<g text-decoration="overline" fill="red">'
+        '<text y="9" fill="blue" style="text-decoration: underline">a'
+        '<tspan fill="lime" text-decoration="line-through">b<tspan text-decoration="underline" fill="black">c'
+        "</tspan></tspan></text></g>"
+    )
+    lines = [{d.line: d.colour.hex for d in run.decorations if d.colour is not None} for run in found]
+    # SVG 2, 11.10.1: lines asked for around the text are painted like the text
+    blue, lime = "#0000ff", "#00ff00"
+    assert lines == [
+        {"overline": blue, "underline": blue},
+        {"overline": blue, "underline": blue, "line-through": lime},
+        {"overline": blue, "underline": "#000000", "line-through": lime},
+    ]
+
+
+def test_hidden_words_have_no_lines() -> None:
+    (shown, hidden) = runs(
+        '<text y="9" text-decoration="underline">a<tspan visibility="hidden">b</tspan></text>'
+    )
+    assert (len(shown.decorations), len(hidden.decorations)) == (1, 0)
+
+
+@pytest.mark.parametrize("mode", ["tb", "tb-rl", "vertical-rl", "vertical-lr"])
+def test_columns(mode: str) -> None:
+    found = words(f'<g writing-mode="{mode}"><text x="5" y="9" direction="rtl">a</text></g>')
+    assert found.is_vertical
+    assert found.runs[0].anchor == "start"
+
+
+@pytest.mark.parametrize("mode", ["lr", "lr-tb", "rl", "rl-tb", "horizontal-tb", ""])
+def test_lines_across(mode: str) -> None:
+    found = words(f'<text x="50" y="9" style="writing-mode:{mode}" direction="rtl">a</text>')
+    assert not found.is_vertical
+    assert found.runs[0].anchor == "end"
+
+
+def test_baselines_are_inherited_or_their_own() -> None:
+    found = runs(
+        '<text y="9" dominant-baseline="hanging">a'
+        '<tspan alignment-baseline="middle">b<tspan>c</tspan></tspan>'
+        '<tspan dominant-baseline="central">d</tspan><tspan alignment-baseline="baseline">e</tspan></text>'
+    )
+    assert [run.baseline for run in found] == ["hanging", "middle", "middle", "central", "hanging"]
+
+
+def test_gaps_have_units() -> None:
+    (run,) = runs('<text y="9" font-size="20" letter-spacing="5%" word-spacing="0.5em">a b</text>')
+    # SVG 1.1, 7.10: percentages are of the viewport, here 100 by 100
+    assert (run.letter_spacing, run.word_spacing) == (5, 10)
+
+
+def test_what_is_asked_of_a_font() -> None:
+    (run,) = runs(
+        "<text y='9' style='font-stretch: condensed; font-variant: small-caps; font-kerning: none; "
+        'font-feature-settings: "liga" off, "salt" 2, "ss01"; '
+        'font-variation-settings: "wght" 250, "GRAD" -50, "wght" 300; letter-spacing: normal\'>a</text>'
+    )
+    assert run.width == 75
+    assert dict(run.features) == {"smcp": 1, "kern": 0, "liga": 0, "salt": 2, "ss01": 1}
+    assert run.axes == (("wght", 300), ("GRAD", -50))
+    (run,) = runs('<text y="9" font-stretch="62.5%" font-kerning="none" kerning="0">a</text>')
+    # font-kerning is no presentation attribute (SVG 2, 6.6), the kerning of SVG 1.1 is one
+    assert (run.width, run.features) == (62.5, (("kern", 0),))
+
+
+@pytest.mark.parametrize(
+    ("how", "expected"),
+    [
+        ("uppercase", "HARBOUR'S FÊTE STRASSE"),
+        ("lowercase", "harbour's fête straße"),
+        ("capitalize", "Harbour's Fête Straße"),
+        ("none", "harbour's fête Straße"),
+    ],
+)
+def test_case(how: str, expected: str) -> None:
+    (run,) = runs(f'<text y="9" style="text-transform:{how}">harbour\'s fête Straße</text>')
+    assert run.text == expected
+
+
+def test_a_paint_of_a_span_is_seen_in_its_letters() -> None:
+    found = words('<text x="5" y="50" font-size="40">I<tspan fill="red" dx="20">I</tspan></text>')
+    first, second = found.outlines
+    assert second.colour.hex == "#ff0000"
+    assert np.ptp((second.path.segments - first.path.segments)[..., 0]) == pytest.approx(0)
