@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from svg2chart.arranging.patterns import Fractions
     from svg2chart.artwork import Artwork
     from svg2chart.chart import Chart, Fabric
+    from svg2chart.chartdrawing import draw_chart
     from svg2chart.chartfile import chart_bytes, parse_chart, read_chart, write_chart
     from svg2chart.check import Check, check_artwork
     from svg2chart.convert import convert
@@ -56,6 +57,7 @@ __all__ = [
     "check_artwork",
     "convert",
     "coverage",
+    "draw_chart",
     "find_system_fonts",
     "pages_pdf",
     "parse_chart",
@@ -70,6 +72,7 @@ __all__ = [
 _HOMES = {
     "artwork": ("Artwork",),
     "chart": ("Chart", "Fabric"),
+    "chartdrawing": ("draw_chart",),
     "chartfile": ("chart_bytes", "parse_chart", "read_chart", "write_chart"),
     "check": ("Check", "check_artwork"),
     "errors": ("ArtworkError", "ChartError", "ChartFileError", "FontError", "GridError", "PageError"),

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Final
 
+from svg2chart.chart import Fabric, Thread
 from svg2chart.colour import Colour
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
@@ -33,6 +34,10 @@ class StitchAs(Enum):
 
 
 LINES: Final = frozenset([StitchAs.BACKSTITCH, StitchAs.BACKSTITCH_AS_DRAWN])
+AS_DRAWN: Final = frozenset(
+    [StitchAs.BACKSTITCH_AS_DRAWN, StitchAs.KNOT, StitchAs.FULL, StitchAs.THREE_QUARTER, StitchAs.QUARTER]
+)
+"""What gives single stitches, each at its own place."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -216,6 +221,18 @@ class Clip:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Key:
+    """What a drawing on the grid says of its chart: the side of a square in root user units, fabric, threads.
+
+    `fabric` is None where it does not say it. A colour that is that of one of the threads is that thread.
+    """
+
+    square: float
+    fabric: Fabric | None = None
+    threads: tuple[Thread, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Artwork:
     """A drawing, flat: marks in paint order, the lowest first.
 
@@ -223,6 +240,7 @@ class Artwork:
     unit_mm: millimetres in one root user unit, from the document's physical size.
     remarks: what was not read as it stands; those on fonts are with the words.
     sha256: of the bytes it was read from, "" where there were none.
+    key: what it says of its chart, None where it does not say that it is drawn on a grid.
     """
 
     viewport: Box
@@ -233,6 +251,7 @@ class Artwork:
     clips: tuple[Clip, ...] = ()
     remarks: tuple[Remark, ...] = ()
     sha256: str = ""
+    key: Key | None = None
 
     def painted(self) -> Iterator[Fill | Stroke]:
         """Yield every fill and stroke in paint order, those of words included."""

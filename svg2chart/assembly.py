@@ -24,8 +24,11 @@ def assemble(
     title: str,
     fabric: Fabric,
     remarks: tuple[Remark, ...],
+    known: Sequence[Thread] = (),
 ) -> Chart:
     """Return the chart of stitches, backstitch and knots whose threads are numbered as the skeins.
+
+    A skein of the colour of one of the `known` threads is that thread, with its symbol; these come first.
 
     Raises:
         GridError: there is no stitch at all.
@@ -33,30 +36,42 @@ def assemble(
     fractional = {s.thread for a in worked.arrangements for s in a if s.kind is not StitchKind.FULL}
     used = {s.thread for a in worked.arrangements for s in a}
     used |= {line.thread for line in outlined.backstitch} | {knot.thread for knot in knots}
-    # those in fractions first: they take the clearest symbols, and the key runs in the order of the letters
-    kept = sorted(used, key=lambda thread: (thread not in fractional, thread))
-    if not kept:
+    if not used:
         raise GridError(
             "nothing in the drawing is large enough for a stitch", way_out="Ask for more or smaller squares"
         )
+    kept, threads = _key(used, fractional, skeins, known, fabric)
     number = {thread: index for index, thread in enumerate(kept)}
-    symbols = assign_symbols([thread in fractional for thread in kept])
     arrangements = tuple(
         tuple(replace(stitch, thread=number[stitch.thread]) for stitch in arrangement)
         for arrangement in worked.arrangements
     )
-    backstitch = tuple(replace(line, thread=number[line.thread]) for line in outlined.backstitch)
-    named = zip((skeins[thread] for thread in kept), symbols, strict=True)
     return Chart(
         title=title,
         fabric=fabric,
-        threads=tuple(_thread(skein, symbol, fabric) for skein, symbol in named),
+        threads=threads,
         arrangements=arrangements,
         squares=np.array(worked.squares),
-        backstitch=backstitch,
+        backstitch=tuple(replace(line, thread=number[line.thread]) for line in outlined.backstitch),
         knots=tuple(replace(knot, thread=number[knot.thread]) for knot in knots),
         remarks=remarks,
     )
+
+
+def _key(
+    used: set[int], fractional: set[int], skeins: Sequence[Skein], known: Sequence[Thread], fabric: Fabric
+) -> tuple[list[int], tuple[Thread, ...]]:
+    """Return the skeins that are used in the order of the key, and their threads."""
+    of_colour = {thread.colour: index for index, thread in reversed(list(enumerate(known)))}
+    place = {skein: of_colour.get(skeins[skein].colour.hex, len(known)) for skein in used}
+    # after the known ones those in fractions: they take the clearest symbols, in the order of the letters
+    kept = sorted(used, key=lambda skein: (place[skein], skein not in fractional, skein))
+    old = [known[place[skein]] for skein in kept if place[skein] < len(known)]
+    new = kept[len(old) :]
+    taken = {name for thread in old for name in (thread.symbol, thread.letter)}
+    symbols = assign_symbols([skein in fractional for skein in new], taken=taken)
+    named = zip((skeins[skein] for skein in new), symbols, strict=True)
+    return kept, (*old, *(_thread(skein, symbol, fabric) for skein, symbol in named))
 
 
 def _thread(skein: Skein, symbol: Symbol, fabric: Fabric) -> Thread:

@@ -3,26 +3,24 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from svg2chart.arranging.patterns import Fractions
 from svg2chart.artwork import Artwork, StitchAs, Words
 from svg2chart.assembly import assemble
 from svg2chart.backstitch import LONGEST, Outlined, work_backstitch
 from svg2chart.chart import Chart, Fabric, MadeFrom
 from svg2chart.colour import Colour
-from svg2chart.fit import Dot, Laid, ThinLine, lay_on_grid
-from svg2chart.given import Decided, Given, find_given, with_given
+from svg2chart.fit import Laid, lay_on_grid
+from svg2chart.given import Decided, find_given, with_given
 from svg2chart.grid import Grid
 from svg2chart.lettering.fonts import Fonts
 from svg2chart.lettering.words import set_words
 from svg2chart.lines.as_drawn import knots_as_drawn, with_lines_as_drawn
 from svg2chart.lines.edges import StitchedEdges
-from svg2chart.octants.areas import MIXED, VisibleAreas
-from svg2chart.octants.stacks import CLEAR, SEEN_OPACITY, Rgba
+from svg2chart.octants.areas import VisibleAreas
+from svg2chart.palette import choose_palette
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked, work_stitches
-from svg2chart.threads import MOST_THREADS, Chosen, Skein, choose_threads
+from svg2chart.threads import MOST_THREADS, Chosen, Skein
 from svg2chart.visible import visible_areas
 
 LEAST_CAPITAL = 7
@@ -48,28 +46,27 @@ def convert(
         artwork: the drawing.
         grid: the squares it is laid on; strokes thinner than `grid.thin` become backstitch.
         fonts: sets the words again in these fonts; without, they stay as they were read.
-        fabric: the cloth, 14 count where not given.
-        threads: the card to choose from; without, each colour is a thread of its own.
+        fabric: the cloth; without, that which the drawing names, or 14 count.
+        threads: the card to choose from; without, each colour is a thread of its own, or that of the
+            drawing's key which has the colour.
         fractions: which fractions of a cross may be used.
         longest_backstitch: how far one backstitch may reach in either direction, in squares.
 
     Raises:
         GridError: nothing in the drawing is large enough for a stitch.
     """
-    fabric = fabric or Fabric()
+    fabric = fabric or (artwork.key and artwork.key.fabric) or Fabric()
     artwork = artwork if fonts is None else with_fonts(artwork, fonts)
     laid = lay_on_grid(artwork, grid)
-    decided, areas = _seen(find_given(laid), artwork, grid)
-    cloth = Colour.from_hex(fabric.colour)
-    chosen, areas, thread_of = _on_threads(areas, decided, cloth, threads)
-    looks = [cloth, *(skein.colour for skein in chosen.skeins)]
-    worked = work_stitches(areas, looks, fractions=fractions)
-    worked, no_room = with_given(worked, decided, thread_of)
-    outlined = _outlined(worked, laid, thread_of, fractions=fractions, longest=longest_backstitch)
-    knotted = knots_as_drawn(laid.dots, thread_of)
+    decided, areas = _seen(find_given(laid, rows=grid.rows, columns=grid.columns), artwork, grid)
+    palette = choose_palette(areas, decided, cloth=Colour.from_hex(fabric.colour), card=threads)
+    worked = work_stitches(palette.areas, palette.looks, fractions=fractions)
+    worked, no_room = with_given(worked, decided, palette.thread_of)
+    outlined = _outlined(worked, laid, palette.thread_of, fractions=fractions, longest=longest_backstitch)
+    knotted = knots_as_drawn(laid.dots, palette.thread_of)
     remarks = (
         *artwork.every_remark(),
-        *_merged(chosen),
+        *_merged(palette.chosen),
         *_small_words(artwork, grid),
         *_lost(worked, laid),
         *decided.remarks,
@@ -78,7 +75,14 @@ def convert(
         *knotted.remarks,
     )
     chart = assemble(
-        worked, outlined, knotted.knots, chosen.skeins, title=artwork.title, fabric=fabric, remarks=remarks
+        worked,
+        outlined,
+        knotted.knots,
+        palette.chosen.skeins,
+        title=artwork.title,
+        fabric=fabric,
+        remarks=remarks,
+        known=artwork.key.threads if artwork.key and not threads else (),
     )
     return replace(chart, made_from=MadeFrom(sha256=artwork.sha256))
 
@@ -109,32 +113,6 @@ def _outlined(
         longest=longest,
     )
     return with_lines_as_drawn(outlined, laid.lines, thread_of)
-
-
-def _on_threads(
-    areas: VisibleAreas, decided: Decided, cloth: Colour, card: Sequence[Skein]
-) -> tuple[Chosen, VisibleAreas, dict[Colour, int]]:
-    """Return threads for all colours, the areas by thread, and those of lines, dots and given stitches."""
-    seen = [index for index, colour in enumerate(areas.colours) if colour[3] >= SEEN_OPACITY]
-    amounts = np.bincount(areas.colour, areas.octants.sum(axis=1), len(areas.colours))
-    amounts += np.bincount(areas.solid[areas.solid != MIXED], minlength=len(areas.colours))
-    colours = [_on_cloth(areas.colours[index], cloth) for index in seen]
-    marks: list[ThinLine | Dot | Given] = [*decided.laid.lines, *decided.laid.dots, *decided.given]
-    alone = list(dict.fromkeys(mark.colour for mark in marks))
-    covers = [*(float(amounts[index]) for index in seen), *(0.0 for _ in alone)]
-    chosen = choose_threads([*colours, *alone], covers, card=card)
-    mapping = np.zeros(len(areas.colours), np.int64)
-    mapping[seen] = [1 + thread for thread in chosen.of_colour[: len(seen)]]
-    flat = tuple((s.colour.red, s.colour.green, s.colour.blue, 1.0) for s in chosen.skeins)
-    thread_of = dict(zip(alone, chosen.of_colour[len(seen) :], strict=True))
-    return chosen, areas.recoloured(mapping, (CLEAR, *flat)), thread_of
-
-
-def _on_cloth(colour: Rgba, cloth: Colour) -> Colour:
-    """Return how a colour that lets through looks on the cloth."""
-    red, green, blue, alpha = colour
-    channels = zip((red, green, blue), (cloth.red, cloth.green, cloth.blue), strict=True)
-    return Colour(*(min(max(c * alpha + under * (1.0 - alpha), 0.0), 1.0) for c, under in channels))
 
 
 def _lost(worked: Worked, laid: Laid) -> list[Remark]:

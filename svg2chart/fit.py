@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.artwork import LINES, Artwork, ClipPart, Fill, StitchAs, Stroke
+from svg2chart.artwork import AS_DRAWN, LINES, Artwork, ClipPart, Fill, StitchAs, Stroke
 from svg2chart.colour import Colour
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
@@ -40,7 +40,7 @@ DOT_SEEN = 0.25
 """A dot is seen where half of a level line of so many squares through it is. Our choice, no source."""
 
 RIM = 0.25
-"""What is put at a hole by hand may lie so many squares off the page: the hole is on its edge."""
+"""What is put at its place by hand may hang over the page's edge by so many squares."""
 
 NO_LINES = Polylines(points=np.zeros((0, 2)), starts=np.zeros(1, np.int64), closed=np.zeros(0, np.bool_))
 
@@ -104,15 +104,17 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     dots: list[tuple[int, Dot, Polylines]] = []
     for mark, chains in zip(marks, flattened, strict=True):
         clip = None if mark.clip is None else clips[mark.clip]
+        around = rim if mark.stitch_as in AS_DRAWN else edge
         if mark.stitch_as is StitchAs.KNOT:
-            dots += [(len(shapes), dot, _cut_line(across, rim, clip)) for dot, across in _dots(mark, chains)]
+            dots += [
+                (len(shapes), dot, _cut_line(across, around, clip)) for dot, across in _dots(mark, chains)
+            ]
             continue
         chains = _drawn(mark, chains, to_squares)
         if _is_line(mark, grid):
-            around = rim if mark.stitch_as is StitchAs.BACKSTITCH_AS_DRAWN else edge
             lines.append((len(shapes), mark, _cut_line(chains, around, clip)))
             continue
-        polygon = _cut(_region(mark, chains, to_squares), edge, clip)
+        polygon = _cut(_region(mark, chains, to_squares), around, clip)
         if len(polygon.points):
             paint = Paint(colour=mark.colour, opacity=mark.opacity, group=mark.group)
             shapes.append(Shape(polygon=polygon, paint=paint))

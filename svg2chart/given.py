@@ -40,7 +40,7 @@ SHARES = {StitchKind.FULL: 1.0, StitchKind.THREE_QUARTER: 0.5, StitchKind.QUARTE
 LEAST_SIDE, LEAST_QUARTER_SIDE, MOST_SIDE = 0.5, 0.25, 1.5
 SMALL_SIDE = 0.75
 """A smaller fraction is a quadrant."""
-PLAIN_WEIGHT = 1 / 16
+PLAIN_WEIGHT = 1 / 32
 """How far the weight lies off the middle at the least, in squares; half squares have 1/6, quadrants 1/4."""
 ASTRAY = 0.25
 """A stitch farther off its place than so many squares, in either direction, is a guess."""
@@ -88,7 +88,7 @@ class Decided:
         return replace(self, laid=replace(self.laid, shapes=tuple(shapes)), given=left) if hidden else self
 
 
-def find_given(laid: Laid) -> Decided:
+def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
     """Return the stitches that shapes are told to be; shapes of another size remain areas, with a remark."""
     shapes, given, remarks, others = list(laid.shapes), [], [], []
     for order, (shape, mark) in enumerate(zip(laid.shapes, laid.marks, strict=True)):
@@ -100,6 +100,8 @@ def find_given(laid: Laid) -> Decided:
             others.append(mark)
             continue
         stitch, astray = found
+        row, column = min(max(stitch.row, 0), rows - 1), min(max(stitch.column, 0), columns - 1)
+        stitch = replace(stitch, row=row, column=column)
         given.append(stitch)
         shapes[order] = replace(shape, polygon=stitch.polygon())
         if astray > ASTRAY:

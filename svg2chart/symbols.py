@@ -5,7 +5,7 @@ The order is nested: a chart of n threads takes the first n, and the first n are
 chosen to be as unlike as this set allows.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -166,29 +166,31 @@ SYMBOLS: tuple[Symbol, ...] = tuple(_BY_NAME[name] for name in _ORDER.split())
 """The symbols, the least alike first; as many as `LETTERS`."""
 
 
-def symbols_for(threads: int) -> tuple[Symbol, ...]:
-    """Return the symbols of a chart with so many threads: the first of `SYMBOLS`.
+def symbols_for(threads: int, *, taken: Collection[str] = ()) -> tuple[Symbol, ...]:
+    """Return symbols for so many threads: the first of `SYMBOLS` whose name and letter are not taken.
 
     Raises:
         PageError: there are fewer symbols than threads.
     """
-    if threads > len(SYMBOLS):
+    free = tuple(s for s in SYMBOLS if s.name not in taken and letter_of(s) not in taken)
+    if threads > len(free):
         raise PageError(
-            f"the chart has {threads} threads, and there are symbols for {len(SYMBOLS)}",
+            f"{threads} threads of the chart need a symbol, and there are symbols for {len(free)}",
             way_out=f"Use at most {len(SYMBOLS)} threads",
         )
-    return SYMBOLS[:threads]
+    return free[:threads]
 
 
-def assign_symbols(uses_fractions: Sequence[bool]) -> tuple[Symbol, ...]:
+def assign_symbols(uses_fractions: Sequence[bool], *, taken: Collection[str] = ()) -> tuple[Symbol, ...]:
     """Return a symbol for each thread: those that occur in fractions get the first, each group in its order.
 
-    A fraction's symbol is printed small, so it has to be one of the clearest.
+    A fraction's symbol is printed small, so it has to be one of the clearest. `taken` are names and
+    letters of symbols that other threads have.
 
     Raises:
         PageError: there are fewer symbols than threads.
     """
-    symbols = symbols_for(len(uses_fractions))
+    symbols = symbols_for(len(uses_fractions), taken=taken)
     threads = sorted(range(len(symbols)), key=lambda thread: not uses_fractions[thread])
     rank = {thread: place for place, thread in enumerate(threads)}
     return tuple(symbols[rank[thread]] for thread in range(len(symbols)))

@@ -20,8 +20,8 @@ ROWS = {
     "svg": 4,
     "octants fit coverage visible painting": 5,
     "arranging stitches": 6,
-    "lines backstitch given threads symbols symbol_shapes": 6,
-    "convert assembly check chartfile chartparse quantity": 7,
+    "lines backstitch given palette threads symbols symbol_shapes": 6,
+    "convert assembly check chartdrawing chartfile chartparse quantity": 7,
     "pages": 8,
     "svg2chart": 9,  # the package itself: the public names
     "cli __main__": 10,

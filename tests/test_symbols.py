@@ -120,7 +120,8 @@ def test_fractions_get_the_first_symbols(uses_fractions: list[bool]) -> None:
 
 def test_too_many_threads_and_unknown_symbols_are_refused() -> None:
     with pytest.raises(
-        PageError, match=r"63 threads, and there are symbols for 62\. Use at most 62 threads\."
+        PageError,
+        match=r"63 threads of the chart need a symbol, .* for 62\. Use at most 62 threads\.",
     ):
         assign_symbols([False] * 63)
     with pytest.raises(PageError, match='no symbol "anchor"'):

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import svg2chart
-from svg2chart.chart import Chart, Fabric, MadeFrom
+from svg2chart.chart import Chart, MadeFrom
 from svg2chart.cli import options as shared
 from svg2chart.cli.inputs import drawing_at
 from svg2chart.cli.outputs import (
@@ -19,11 +19,9 @@ from svg2chart.cli.outputs import (
 )
 from svg2chart.cli.progress import tell_page, tell_progress
 from svg2chart.cli.report import print_json, print_json_failure, print_remarks, print_summary
-from svg2chart.cli.squares import FABRIC_COUNTS, add_size, add_stitching, given_size, grid_of, read_drawing
+from svg2chart.cli.squares import add_size, add_stitching, fabric_of, grid_of, read_drawing, size_of
 from svg2chart.cli.version import version
 from svg2chart.remarks import Remark
-
-COUNT_OVER = {1: 14, 2: 28}  # common practice, no source: 14 stitches to the inch, over one or over two
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -34,14 +32,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "folder (one that is there, or a name that ends in /) for ART.chart.json and ART.pdf, or the path of"
         " both files without their endings (default: the current folder)",
     )
-    size = add_size(parser)
-    size.add_argument(
-        "--fabric",
-        metavar="N",
-        type=shared.whole_number(*FABRIC_COUNTS),
-        help="threads or blocks to the inch of the fabric for which sizes and amounts of thread are told"
-        f" ({COUNT_OVER[1]}, or {COUNT_OVER[2]} with --over 2, or that of --count)",
-    )
+    add_size(parser)
     add_stitching(parser)
     shared.add_paper(parser)
     parser.add_argument("--no-pdf", action="store_true", help="write the chart file only")
@@ -114,13 +105,12 @@ def _tell(remarks: Sequence[Remark], told: list[Remark], options: argparse.Names
 
 def make_chart(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Chart:
     """Return the chart of the drawing, with its title and what it was made from."""
-    count = options.fabric or options.count or COUNT_OVER[options.over]
     grid = grid_of(artwork, options)
     tell_progress(f"charting {grid.columns} x {grid.rows} squares")
     chart = svg2chart.convert(
         artwork,
         grid,
-        fabric=Fabric(count=count, over=options.over),
+        fabric=fabric_of(artwork, options),
         fractions=svg2chart.Fractions(options.fractions),
     )
     file_name = Path(options.source).stem.encode("utf-8", "replace").decode("utf-8")
@@ -131,8 +121,8 @@ def make_chart(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Chart
 
 def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFrom:
     """Return what the chart is made from: the drawing's bytes, and the settings that shape the chart."""
-    settings: dict[str, str | int | float | bool] = {**given_size(options)}
-    settings |= {"page": options.page, "over": options.over}
+    settings: dict[str, str | int | float | bool] = {**size_of(artwork, options)}
+    settings |= {"over": fabric_of(artwork, options).over}
     if options.fabric:
         settings["fabric"] = options.fabric
     settings |= {"fractions": options.fractions, "thin": options.thin}

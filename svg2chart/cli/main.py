@@ -17,6 +17,7 @@ COMMANDS = {
     "chart": "turn a drawing into a chart file and a PDF",
     "check": "tell what the chart of a drawing would not show as drawn",
     "pages": "make the PDF of a chart file again",
+    "draw": "draw a chart file as SVG on the grid, to edit by hand and chart again",
     "help": "show a page of the manual",
 }
 

@@ -10,6 +10,7 @@ from svg2chart.files import write_files
 
 CHART_ENDING = ".chart.json"
 PDF_ENDING = ".pdf"
+SVG_ENDING = ".svg"
 
 
 def stem_of(output: str, source: Path) -> Path:
@@ -26,7 +27,7 @@ def stem_of(output: str, source: Path) -> Path:
     if os.path.basename(output) in ("", os.curdir, os.pardir) or os.path.isdir(output):
         return Path(output) / _without_ending(source.name, (CHART_ENDING, ".svg", ".svgz"))
     path = Path(output)
-    return path.with_name(_without_ending(path.name, (CHART_ENDING, PDF_ENDING)))
+    return path.with_name(_without_ending(path.name, (CHART_ENDING, PDF_ENDING, SVG_ENDING)))
 
 
 def with_ending(stem: Path, ending: str) -> Path:

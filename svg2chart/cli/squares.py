@@ -8,13 +8,14 @@ from svg2chart.cli.inputs import drawing_at
 from svg2chart.grid import MAX_SIDE, THIN_SQUARES
 
 MOST_BANDS = 64  # steps of four in 8-bit colours, finer than threads can be told apart
+COUNT_OVER = {1: 14, 2: 28}  # common practice, no source: 14 stitches to the inch, over one or over two
 WIDE_UNLESS_TOLD = 80  # squares: five to six inches on the commonest counts
 FABRIC_COUNTS = (5, 60)  # threads or blocks to the inch, the least and the most that can be asked for
 MOST_THIN = 5.0  # squares; a line of thread in place of a band that wide is no picture of it any more
 
 
-def add_size(parser: argparse.ArgumentParser) -> argparse._ArgumentGroup:
-    """Add the options of the size and return their group."""
+def add_size(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the size."""
     size = parser.add_argument_group(
         "size", f"at most one of --wide, --high, --square and --count; --wide {WIDE_UNLESS_TOLD} if none"
     )
@@ -38,10 +39,15 @@ def add_size(parser: argparse.ArgumentParser) -> argparse._ArgumentGroup:
         "--over",
         metavar="N",
         type=shared.whole_number(1, 2),
-        default=1,
         help="threads of the fabric that one stitch spans, 1 or 2 (1)",
     )
-    return size
+    size.add_argument(
+        "--fabric",
+        metavar="N",
+        type=shared.whole_number(*FABRIC_COUNTS),
+        help="threads or blocks to the inch of the fabric for which sizes and amounts of thread are told"
+        f" ({COUNT_OVER[1]}, or {COUNT_OVER[2]} with --over 2, or that of --count)",
+    )
 
 
 def add_stitching(parser: argparse.ArgumentParser) -> None:
@@ -74,23 +80,37 @@ def add_stitching(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def given_size(options: argparse.Namespace) -> dict[str, int | float]:
-    """Return the one option that says the size, its usual value where none was given."""
+def size_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> dict[str, int | float]:
+    """Return what says the size, and whether it is that of the whole page.
+
+    Where no option gives a size, a drawing that says on which squares it is drawn is charted on these.
+    """
     sizes = {name: getattr(options, name) for name in ("wide", "high", "square", "count")}
     given = {name: value for name, value in sizes.items() if value is not None}
-    return given or {"wide": WIDE_UNLESS_TOLD}
+    if given or artwork.key is None:
+        return {**(given or {"wide": WIDE_UNLESS_TOLD}), "page": options.page}
+    return {"square": artwork.key.square, "page": True}
+
+
+def fabric_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> svg2chart.Fabric:
+    """Return the fabric: where no option names one, that which the drawing names."""
+    named = options.fabric or options.count
+    if artwork.key and artwork.key.fabric and not (named or options.over):
+        return artwork.key.fabric
+    over = options.over or 1
+    return svg2chart.Fabric(count=named or COUNT_OVER[over], over=over)
 
 
 def grid_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> svg2chart.Grid:
     """Return the squares for a drawing. Raises GridError."""
-    size = given_size(options)
+    size = size_of(artwork, options)
     return svg2chart.Grid.fit(
         artwork,
         wide=int(size["wide"]) if "wide" in size else None,
         high=options.high,
-        square=options.square,
-        count=options.count and options.count / options.over,
-        extent=svg2chart.Extent.PAGE if options.page else svg2chart.Extent.DRAWING,
+        square=size.get("square"),
+        count=options.count and options.count / (options.over or 1),
+        extent=svg2chart.Extent.PAGE if size["page"] else svg2chart.Extent.DRAWING,
         thin=options.thin,
     )
 

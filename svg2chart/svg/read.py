@@ -11,6 +11,7 @@ from svg2chart.geometry.box import Box, box_around
 from svg2chart.lettering.fonts import Fonts, read_fonts
 from svg2chart.remarks import Severity
 from svg2chart.svg.document import INKSCAPE, MAX_BYTES, Document, read_document
+from svg2chart.svg.key import read_key
 from svg2chart.svg.lengths import Measures
 from svg2chart.svg.scene import Gathered, Place, Source, Tally, pen_reach
 from svg2chart.svg.sheet import read_sheet
@@ -71,7 +72,8 @@ def parse_artwork(data: bytes, *, fonts: Fonts | None = None, bands: int = 0) ->
         draw_children=draw_children,
     )
     gathered = Gathered(viewport=shown.viewport if shown.has_size else None, tally=source.tally)
-    for remark in (*document.remarks, *shown.remarks, *sheet.remarks):
+    key, unread = read_key(document.root)
+    for remark in (*document.remarks, *shown.remarks, *sheet.remarks, *unread):
         gathered.remarks.setdefault(remark)
     _remark_on_layers(document, gathered)
     draw_root(source, gathered, _root_place(source))
@@ -84,6 +86,7 @@ def parse_artwork(data: bytes, *, fonts: Fonts | None = None, bands: int = 0) ->
         clips=tuple(gathered.clips),
         remarks=tuple(gathered.remarks),
         sha256=hashlib.sha256(data).hexdigest(),
+        key=key,
     )
 
 

@@ -20,7 +20,7 @@ from svg2chart.svg.paint import Flat
 from svg2chart.svg.style import Style, Styles
 from svg2chart.svg.viewport import Page
 
-MAX_DRAWN = 50_000  # elements drawn, each copy that a `use` makes counted
+MAX_DRAWN = 200_000  # elements drawn, each copy that a `use` makes counted
 MAX_DEPTH = 150  # elements inside each other, copies included
 MAX_COORDINATE = 1e9  # root user units; beyond it a square's share of digits is lost
 

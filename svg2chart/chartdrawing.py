@@ -1,0 +1,163 @@
+"""A chart as an SVG drawing on the grid, one element a stitch, to be edited by hand and charted again.
+
+One layer a thread holds its stitches, and above all of them one layer a thread holds its backstitch and its
+knots. Each element says in `data-stitch` what it is, and is painted in its thread's colour; the page
+keeps the fabric, the layers the threads. `docs/by-hand.md` tells how such a drawing is read.
+"""
+
+from collections.abc import Iterator
+from html import escape
+
+from svg2chart.chart import Arrangement, Chart, Corner, Fabric, Stitch, StitchKind, Thread
+from svg2chart.units import MM_PER_INCH
+
+_LINE = 0.25  # squares: how wide backstitch is drawn; thinner than what is charted as an area
+_KNOT = 0.25  # squares: radius of knots
+_GRID = 0.02  # squares: how wide the lines of the grid are drawn, those of ten three times
+_INKSCAPE = "http://www.inkscape.org/namespaces/inkscape"
+_SODIPODI = "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"
+
+# half squares from their corner on, and quadrants, as path data after the first point
+_HALVES = {
+    Corner.TOP_LEFT: "h1l-1 1z",
+    Corner.TOP_RIGHT: "v1l-1-1z",
+    Corner.BOTTOM_RIGHT: "h-1l1-1z",
+    Corner.BOTTOM_LEFT: "v-1l1 1z",
+}
+_QUADRANTS = {
+    Corner.TOP_LEFT: "h.5v.5h-.5z",
+    Corner.TOP_RIGHT: "v.5h-.5v-.5z",
+    Corner.BOTTOM_RIGHT: "h-.5v-.5h.5z",
+    Corner.BOTTOM_LEFT: "v-.5h.5v.5z",
+}
+
+
+def draw_chart(chart: Chart) -> bytes:
+    """Return the chart as an SVG drawing whose user unit is a square, UTF-8, the same for the same chart.
+
+    Threads are told apart by their colours: two of one colour become one when the drawing is charted.
+    """
+    lines = [
+        '<?xml version="1.0" encoding="UTF-8"?>',
+        _start(chart),
+        f"<title>{_text(chart.title)}</title>",
+        f'<rect id="cloth" data-stitch="leave-out" width="{chart.columns}" height="{chart.rows}"'
+        f' fill="{chart.fabric.colour}"/>',
+        *_stitch_layers(chart),
+        *_line_layers(chart),
+        _grid(chart),
+        "</svg>",
+    ]
+    return ("\n".join(lines) + "\n").encode("utf-8", "replace")
+
+
+def _start(chart: Chart) -> str:
+    fabric = chart.fabric
+    wide, high = (_mm(squares, fabric) for squares in (chart.columns, chart.rows))
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="{_INKSCAPE}" xmlns:sodipodi="{_SODIPODI}"'
+        f' width="{wide}mm" height="{high}mm" viewBox="0 0 {chart.columns} {chart.rows}" data-square="1"'
+        f' data-count="{fabric.count}" data-over="{fabric.over}" data-cloth="{fabric.colour}">'
+    )
+
+
+def _mm(squares: int, fabric: Fabric) -> str:
+    # digits enough for a page of the same proportions as its view box
+    return f"{squares * fabric.over / fabric.count * MM_PER_INCH:.9g}"
+
+
+def _stitch_layers(chart: Chart) -> Iterator[str]:
+    held: list[list[str]] = [[] for _ in chart.threads]
+    for row, numbers in enumerate(chart.squares.tolist()):
+        for column, number in enumerate(numbers):
+            arrangement = chart.arrangements[number]
+            for stitch in arrangement:
+                colour = chart.threads[stitch.thread].colour
+                held[stitch.thread].append(_stitch(stitch, arrangement, row, column, colour))
+    for number, (thread, elements) in enumerate(zip(chart.threads, held, strict=True), start=1):
+        strands = f"{thread.cross_strands} {thread.back_strands}"
+        about = {
+            "letter": thread.letter,
+            "code": thread.code,
+            "name": thread.name,
+            "colour": thread.colour,
+            "symbol": thread.symbol,
+            "strands": strands,
+        }
+        told = "".join(f' data-{name}="{_text(value)}"' for name, value in about.items())
+        yield _layer(f"thread-{number}", _label(thread), elements, told)
+
+
+def _line_layers(chart: Chart) -> Iterator[str]:
+    held: list[list[str]] = [[] for _ in chart.threads]
+    for number, line in enumerate(chart.backstitch, start=1):
+        (x1, y1), (x2, y2) = line.start, line.end
+        held[line.thread].append(
+            f'<line id="backstitch-{number}" x1="{x1:g}" y1="{y1:g}" x2="{x2:g}" y2="{y2:g}"'
+            f' stroke="{chart.threads[line.thread].colour}" stroke-width="{_LINE}" stroke-linecap="round"'
+            ' data-stitch="backstitch-as-drawn"/>'
+        )
+    for number, knot in enumerate(chart.knots, start=1):
+        held[knot.thread].append(
+            f'<circle id="knot-{number}" cx="{knot.at[0]:g}" cy="{knot.at[1]:g}" r="{_KNOT}"'
+            f' fill="{chart.threads[knot.thread].colour}" data-stitch="knot"/>'
+        )
+    for number, (thread, elements) in enumerate(zip(chart.threads, held, strict=True), start=1):
+        if elements:
+            yield _layer(f"lines-{number}", f"{_label(thread)}, lines", elements, "")
+
+
+def _layer(name: str, label: str, elements: list[str], told: str) -> str:
+    start = f'<g id="{name}" inkscape:groupmode="layer" inkscape:label="{_text(label)}"{told}>'
+    return "\n".join([start, *elements, "</g>"])
+
+
+def _label(thread: Thread) -> str:
+    return " ".join(filter(None, (thread.letter, thread.code, thread.name)))
+
+
+def _stitch(stitch: Stitch, arrangement: Arrangement, row: int, column: int, colour: str) -> str:
+    name = f"r{row + 1}c{column + 1}"  # counted from 1, as the printed chart is
+    rest = f'fill="{colour}" data-stitch="{stitch.kind.value}"/>'
+    if stitch.corner is None:
+        return f'<rect id="{name}" x="{column}" y="{row}" width="1" height="1" {rest}'
+    right, down = _HOLES[stitch.corner]
+    is_shared = any(other.kind is StitchKind.THREE_QUARTER for other in arrangement)
+    outline = (_HALVES if is_shared else _QUADRANTS)[stitch.corner]
+    data = f"M{column + right} {row + down}{outline}"
+    return f'<path id="{name}-{stitch.corner.value}" d="{data}" {rest}'
+
+
+_HOLES = {
+    Corner.TOP_LEFT: (0, 0),
+    Corner.TOP_RIGHT: (1, 0),
+    Corner.BOTTOM_RIGHT: (1, 1),
+    Corner.BOTTOM_LEFT: (0, 1),
+}
+
+
+def _grid(chart: Chart) -> str:
+    """Return a locked layer of grid lines over all, those of every tenth hole heavier."""
+    wide, high = chart.columns, chart.rows
+    thin = [f"M{x} 0V{high}" for x in range(wide + 1) if x % 10] + [
+        f"M0 {y}H{wide}" for y in range(high + 1) if y % 10
+    ]
+    heavy = [f"M{x} 0V{high}" for x in range(0, wide + 1, 10)] + [
+        f"M0 {y}H{wide}" for y in range(0, high + 1, 10)
+    ]
+    paths = [
+        f'<path d="{"".join(data)}" stroke-width="{width}"/>'
+        for data, width in ((thin, _GRID), (heavy, 3 * _GRID))
+        if data
+    ]
+    locked = ' sodipodi:insensitive="true" data-stitch="leave-out" fill="none" stroke="#808080"'
+    return _layer("grid", "Grid", paths, locked)
+
+
+def _text(text: str) -> str:
+    """Return text as XML can hold it, which forbids most control characters (XML 1.0, production 2, Char).
+
+    Line breaks and tabs are written by number, for an attribute would lose them (3.3.3).
+    """
+    kept = (c if c in "\t\n\r" or " " <= c not in "\ufffe\uffff" else "\ufffd" for c in text)
+    return "".join(f"&#{ord(c)};" if c in "\t\n\r" else c for c in escape("".join(kept)))
