@@ -17,7 +17,7 @@ MAX_SQUARES = 4_000_000
 MAX_SIDE = 4096
 """The longest side of a grid in squares; up to here all points of the lattice are exact."""
 
-TOLERANCE_SQUARES = 1 / 2000
+TOLERANCE_SQUARES = 1 / 1000
 """Curves are flattened within this part of a square; what sticks out less needs no square of its own."""
 
 THIN_SQUARES = 0.67
