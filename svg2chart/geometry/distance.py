@@ -32,25 +32,31 @@ class Distances:
         """The length of the path."""
         return float(self.ends[-1, -1]) if len(self.ends) else 0.0
 
-    def at(self, distance: float) -> tuple[tuple[float, float], tuple[float, float]] | None:
-        """Return the point so far along the path and the unit vector forwards, None beyond the ends.
+    def at(self, distances: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
+        """Return the points so far along the path, the unit vectors forwards, and which of them lie on it.
 
-        Where the path stands still, forwards is from the point before to the point after it.
+        Both are (k, 2) for k distances; those beyond the ends are put at the nearer end. Where the
+        path stands still, forwards is from the point before to the point after it.
         """
-        if not 0 <= distance <= self.length or self.length == 0:
-            return None
-        index = min(int(np.searchsorted(self.ends.ravel(), distance)), self.ends.size - 1)
-        segment, step = divmod(index, _STEPS)
-        curve = self.segments[segment]
-        rest = distance - (float(self.ends.ravel()[index - 1]) if index else 0.0)
-        t = _parameter(curve, step / _STEPS, (step + 1) / _STEPS, rest)
-        point = _point(curve, t)
-        forwards = _speed(curve, np.array([t]))[0]
-        size = float(np.hypot(*forwards))
-        if size <= 1e-9 * self.length:
-            forwards = _point(curve, min(t + 1e-3, 1.0)) - _point(curve, max(t - 1e-3, 0.0))
-            size = float(np.hypot(*forwards)) or 1.0
-        return (float(point[0]), float(point[1])), (float(forwards[0]) / size, float(forwards[1]) / size)
+        is_there = (distances >= 0) & (distances <= self.length) & (self.length > 0)
+        if self.length == 0:
+            return np.zeros((len(distances), 2)), np.tile([1.0, 0.0], (len(distances), 1)), is_there
+        ends = self.ends.ravel()
+        inside = np.clip(distances, 0.0, self.length)
+        index = np.minimum(np.searchsorted(ends, inside), len(ends) - 1)
+        curves = self.segments[index // _STEPS]
+        start = index % _STEPS / _STEPS
+        t = _parameters(curves, start, inside - np.where(index > 0, ends[index - 1], 0.0))
+        forwards = _speed(curves, t[:, None])[:, 0]
+        is_still = np.hypot(forwards[:, 0], forwards[:, 1]) <= 1e-9 * self.length
+        before, after = np.maximum(t - 1e-3, 0.0), np.minimum(t + 1e-3, 1.0)
+        around = _points(curves, after) - _points(curves, before)
+        forwards = np.where(is_still[:, None], around, forwards)
+        sizes = np.hypot(forwards[:, 0], forwards[:, 1])
+        forwards = np.where(
+            sizes[:, None] > 0, forwards / np.where(sizes > 0, sizes, 1.0)[:, None], (1.0, 0.0)
+        )
+        return _points(curves, t), forwards, is_there
 
 
 def distances_along(path: Path) -> Distances:
@@ -68,33 +74,38 @@ def backwards(path: Path) -> Path:
     return Path.of_contours(contours)
 
 
-def _parameter(curve: Array, start: float, end: float, distance: float) -> float:
-    """Return where a step of a curve has come so far, by halving."""
-    low, high = start, end
+def _parameters(curves: Array, starts: Array, distances: Array) -> Array:
+    """Return where each curve has come so far from its start, within one step, by halving."""
+    low, high = starts, starts + 1 / _STEPS
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
-        t = start + (middle - start) * (_NODES + 1) / 2
-        speed = _speed(curve, t)
-        walked = float(np.hypot(speed[..., 0], speed[..., 1]) @ _WEIGHTS) * (middle - start) / 2
-        low, high = (middle, high) if walked < distance else (low, middle)
-    return (low + high) / 2
+        t = starts[:, None] + (middle - starts)[:, None] * (_NODES + 1) / 2
+        speed = _speed(curves, t)
+        walked = np.hypot(speed[..., 0], speed[..., 1]) @ _WEIGHTS * (middle - starts) / 2
+        is_short = walked < distances
+        low, high = np.where(is_short, middle, low), np.where(is_short, high, middle)
+    return np.asarray((low + high) / 2)
 
 
 def _speed(curves: Array, t: Array) -> Array:
-    """Return the derivatives (..., k, 2) of cubics (..., 4, 2) at k parameters.
+    """Return the derivatives (n, k, 2) of cubics (n, 4, 2) at k parameters, the same ones or (n, k).
 
     A straight line, whose controls lie on its ends, is walked evenly.
     """
-    p0, p1, p2, p3 = (curves[..., None, k, :] for k in range(4))
-    is_straight = ((p0 == p1) & (p2 == p3)).all(axis=-1, keepdims=True)
-    s, t = (1 - t)[:, None], t[:, None]
+    p0, p1, p2, p3 = (curves[:, None, k] for k in range(4))
+    s, t = (1 - t)[..., None], t[..., None]
     bent = 3 * ((p1 - p0) * s * s + 2 * (p2 - p1) * s * t + (p3 - p2) * t * t)
-    return np.asarray(np.where(is_straight, p3 - p0, bent))
+    return np.where(_is_straight(curves)[:, None, None], p3 - p0, bent)
 
 
-def _point(curve: Array, t: float) -> Array:
-    p0, p1, p2, p3 = curve
-    if np.array_equal(p0, p1) and np.array_equal(p2, p3):
-        return np.asarray(p0 + (p3 - p0) * t)
-    s = 1 - t
-    return np.asarray(s**3 * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t**3 * p3)
+def _points(curves: Array, t: Array) -> Array:
+    """Return the point (n, 2) of each cubic at its parameter, lines walked evenly."""
+    p0, p1, p2, p3 = (curves[:, k] for k in range(4))
+    s, t = (1 - t)[:, None], t[:, None]
+    bent = s**3 * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t**3 * p3
+    return np.where(_is_straight(curves)[:, None], p0 + (p3 - p0) * t, bent)
+
+
+def _is_straight(curves: Array) -> NDArray[np.bool_]:
+    p0, p1, p2, p3 = (curves[:, k] for k in range(4))
+    return np.asarray(((p0 == p1) & (p2 == p3)).all(axis=-1))

@@ -12,6 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, groupby
 
+import numpy as np
+
 from svg2chart.artwork import Run, Track, Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.distance import distances_along
@@ -110,16 +112,15 @@ def _laid_out(
 
 def _on_track(track: Track, line: _Line, walked: float) -> list[Affine | None]:
     """Return the spot on a track where each cluster starts, None beyond its ends."""
-    distances = distances_along(track.path)
+    halves = [cluster.width / 2 for cluster in line.clusters]
+    alongs = np.array([along + half for (along, _), half in zip(line.starts, halves, strict=True)])
+    found = distances_along(track.path).at(track.offset + walked + alongs)
     spots: list[Affine | None] = []
-    for cluster, (along, across) in zip(line.clusters, line.starts, strict=True):
-        half = cluster.width / 2
-        there = distances.at(track.offset + walked + along + half)
-        if there is None:
-            spots.append(None)
-            continue
-        (x, y), (right, down) = there
-        spots.append(Affine(right, down, -down, right, x, y) @ Affine.translation(-half, across))
+    for (x, y), (right, down), is_there, half, (_, across) in zip(
+        *(array.tolist() for array in found), halves, line.starts, strict=True
+    ):
+        turned = Affine(right, down, -down, right, x, y)
+        spots.append(turned @ Affine.translation(-half, across) if is_there else None)
     return spots
 
 

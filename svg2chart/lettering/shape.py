@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import groupby
 from operator import itemgetter
 
@@ -112,6 +113,7 @@ def shape(
     ]
 
 
+@lru_cache(maxsize=4096)  # a few alphabets
 def outline(face: Face, number: int) -> tuple[Array, ...]:
     """Return the contours of a glyph as (k, 4, 2) cubic segments, in em, y downwards from the baseline."""
     pen = _Pen()

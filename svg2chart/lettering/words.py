@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from functools import cache
 from unicodedata import category, normalize
 
 import numpy as np
@@ -106,14 +105,13 @@ def _marks(words: Words, placed: Sequence[Placed], faces: Sequence[Face]) -> Ite
 
 def _letter_contours(words: Words, placed: Sequence[Placed]) -> list[list[Array]]:
     """Return the outlines of the letters of each run in the space of the words."""
-    drawn = cache(outline)
     contours: list[list[Array]] = [[] for _ in words.runs]
     for one in placed:
         size = words.runs[one.cluster.run].size
         for glyph in one.cluster.glyphs:
             place = one.glyphs_place @ Affine(size, 0.0, 0.0, size, glyph.x * size, glyph.y * size)
             face = one.cluster.face
-            for contour in _box() if face is None else drawn(face, glyph.number):
+            for contour in _box() if face is None else outline(face, glyph.number):
                 contours[one.cluster.run].append(place.apply(contour))
     return contours
 

@@ -10,7 +10,7 @@ from svg2chart.artwork import Track
 from svg2chart.svg.document import XML_SPACE, reference
 from svg2chart.svg.lengths import is_length, length, number, split_list
 from svg2chart.svg.placing import is_hidden, meets_conditions, placed
-from svg2chart.svg.scene import Place, Source, measures_at
+from svg2chart.svg.scene import MAX_COORDINATE, Place, Source, measures_at
 from svg2chart.svg.style import Style
 from svg2chart.svg.tracks import track_of
 from svg2chart.svg.typefaces import decoration_lines, in_case
@@ -268,7 +268,7 @@ def _fit(source: Source, element: Element, place: Place, spelling: Spelling, fir
     """Note the length that an element's characters from `first` on are to take up."""
     measures = measures_at(source, place)
     asked = length(element.get("textLength", ""), measures, whole=measures.wide)
-    if asked is not None and asked >= 0:
+    if asked is not None and 0 <= asked < MAX_COORDINATE:
         is_wider = element.get("lengthAdjust") == "spacingAndGlyphs"
         spelling.fitted.append(Lengths(first, len(spelling.characters), asked, is_wider))
 

@@ -6,6 +6,7 @@ from itertools import pairwise
 from xml.etree.ElementTree import Element
 
 from svg2chart.artwork import Fill, Fitted, Run, Words
+from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path
 from svg2chart.lettering.words import set_words
 from svg2chart.remarks import Severity
@@ -13,7 +14,7 @@ from svg2chart.svg.characters import Character, Lengths, spelled
 from svg2chart.svg.inks import Ink, decoration_at, ink_at
 from svg2chart.svg.lengths import length
 from svg2chart.svg.marks import paint_order
-from svg2chart.svg.scene import Gathered, Place, Source, measures_at, name_of
+from svg2chart.svg.scene import MAX_COORDINATE, Gathered, Place, Source, is_sound, measures_at, name_of
 from svg2chart.svg.style import Style
 from svg2chart.svg.told import of_words
 from svg2chart.svg.typefaces import axes, families, features, letters_width
@@ -24,21 +25,39 @@ _COLUMNS = ("tb", "tb-rl", "vertical-rl", "vertical-lr", "sideways-rl", "sideway
 
 def draw_words(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
     """Draw a `text` element at its own place as words, set in fonts."""
-    words = _words(source, gathered, element, place)
+    words = _set(source, gathered, element, place)
     if words is not None:
-        gathered.add(set_words(words, source.fonts))
+        gathered.add(words)
 
 
 def words_regions(source: Source, gathered: Gathered, element: Element, place: Place) -> list[Path]:
     """Return what the letters of a `text` element at its own place fill, for a clip."""
     black = replace(place.style, inherited={**place.style.inherited, "fill": "black", "stroke": "none"})
-    words = _words(source, gathered, element, replace(place, style=black))
+    words = _set(source, gathered, element, replace(place, style=black))
     if words is None:
         return []
-    done = set_words(words, source.fonts)
-    for remark in done.remarks:
+    for remark in words.remarks:
         gathered.remarks.setdefault(remark)
-    return [mark.path for mark in done.outlines if isinstance(mark, Fill)]
+    return [mark.path for mark in words.outlines if isinstance(mark, Fill)]
+
+
+def _set(source: Source, gathered: Gathered, element: Element, place: Place) -> Words | None:
+    """Return a text as words set in fonts, None where it has none or they go beyond all bounds."""
+    words = _words(source, gathered, element, place)
+    if words is None:
+        return None
+    if all(_largest(run) * place.to_user.largest_scale < MAX_COORDINATE for run in words.runs):
+        done = set_words(words, source.fonts)
+        if all(is_sound(mark.path, Affine()) for mark in done.outlines):
+            return done
+    gathered.remark(words.element, "its coordinates are too large", Severity.LEFT_OUT, layer=place.layer)
+    return None
+
+
+def _largest(run: Run) -> float:
+    """Return the largest of the lengths of a run."""
+    told = (run.size, run.x or 0.0, run.y or 0.0, run.dx, run.dy, run.rise)
+    return max(map(abs, (*told, run.letter_spacing, run.word_spacing, run.turn)))
 
 
 def _words(source: Source, gathered: Gathered, element: Element, place: Place) -> Words | None:

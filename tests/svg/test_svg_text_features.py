@@ -2,6 +2,8 @@
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork, Fitted, Run, Words
 from svg2chart.remarks import Severity
@@ -127,6 +129,7 @@ def test_spans_share_the_path_and_words_after_it_do_not() -> None:
             Severity.SIMPLIFIED,
         ),
         ('<tspan font-size="-3">a</tspan>', "its letters have no size", Severity.LEFT_OUT),
+        ('<tspan x="1e12">a</tspan>', "its coordinates are too large", Severity.LEFT_OUT),
         ('<tspan x="here">a</tspan>', '"here" in its x cannot be read', Severity.SIMPLIFIED),
     ],
 )
@@ -255,3 +258,40 @@ def test_a_paint_of_a_span_is_seen_in_its_letters() -> None:
     first, second = found.outlines
     assert second.colour.hex == "#ff0000"
     assert np.ptp((second.path.segments - first.path.segments)[..., 0]) == pytest.approx(0)
+
+
+NUMBERS = ("", "0", "-5", "7 8 9", "1e9", "-1e300", "1e-300", "5%", "2em", "nan", "far")
+VALUES = {
+    **dict.fromkeys(("x", "y", "dx", "dy", "rotate", "textLength", "font-size", "startOffset"), NUMBERS),
+    **dict.fromkeys(("letter-spacing", "word-spacing", "font-stretch", "baseline-shift"), NUMBERS),
+    "lengthAdjust": ("spacingAndGlyphs",),
+    "writing-mode": ("tb",),
+    "direction": ("rtl",),
+    "dominant-baseline": ("central", "lost"),
+    "text-decoration": ("underline overline", "blink"),
+    "href": ("#way", "#t", "#lost"),
+    "path": ("M0 0", "M0 0H9", "M9 9z"),
+    "transform": ("scale(0)", "scale(1e200)"),
+    "display": ("none",),
+}
+ATTRIBUTES = st.fixed_dictionaries({}, optional={k: st.sampled_from(v) for k, v in VALUES.items()})
+CONTENTS = st.recursive(
+    st.sampled_from(["boat", "  ", "e\u0301", "\u05d0\u05d1", "\u0301", "\u6d77\u3002", "\u200d"]),
+    lambda inner: st.builds(
+        lambda tag, told, held: f"<{tag} {written(told)}>{''.join(held)}</{tag}>",
+        st.sampled_from(["tspan", "textPath", "tref", "a"]),
+        ATTRIBUTES,
+        st.lists(inner, max_size=3),
+    ),
+    max_leaves=5,
+)
+
+
+def written(attributes: dict[str, str]) -> str:
+    return " ".join(f'{name}="{value}"' for name, value in attributes.items())
+
+
+@given(told=ATTRIBUTES, content=st.lists(CONTENTS, min_size=1, max_size=3))
+def test_whatever_words_ask_for_their_outlines_are_finite(told: dict[str, str], content: list[str]) -> None:
+    artwork = read(f'{TRACK}<text id="t" {written(told)}>{"".join(content)}</text>', root=ROOT)
+    assert all(np.isfinite(mark.path.segments).all() for mark in artwork.painted())
