@@ -5,7 +5,7 @@ no XML, no style sheet and no relative unit left. Root user units are those of
 the document's outermost view box; y grows downwards.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from typing import Final
@@ -189,15 +189,58 @@ class Words:
     remarks: tuple[Remark, ...] = ()
 
 
+class Blend(Enum):
+    """How a colour meets what is below it. Source: W3C Compositing and Blending Level 1, chapter 10."""
+
+    NORMAL = "normal"
+    MULTIPLY = "multiply"
+    SCREEN = "screen"
+    OVERLAY = "overlay"
+    DARKEN = "darken"
+    LIGHTEN = "lighten"
+    COLOR_DODGE = "color-dodge"
+    COLOR_BURN = "color-burn"
+    HARD_LIGHT = "hard-light"
+    SOFT_LIGHT = "soft-light"
+    DIFFERENCE = "difference"
+    EXCLUSION = "exclusion"
+    HUE = "hue"
+    SATURATION = "saturation"
+    COLOR = "color"
+    LUMINOSITY = "luminosity"
+
+
+class MaskKind(Enum):
+    """What of a mask's marks counts: their luminance times their opacity, or their opacity alone."""
+
+    LUMINANCE = "luminance"
+    LINEAR_LUMINANCE = "luminance of linear light"
+    ALPHA = "alpha"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mask:
+    """How much of a group is seen: what the marks of another group in it say, nothing where they are not.
+
+    `group` is the index of that group; it lies in the masked one, and its marks are not seen themselves.
+    """
+
+    group: int
+    kind: MaskKind = MaskKind.LUMINANCE
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
     """Marks that are painted together and then laid over what is below at one opacity.
 
-    `parent` is the index of the group that holds it. The marks of a group follow each other in paint order.
+    `parent` is the index of the group that holds it, a lower one. The marks of a group, those of its mask
+    included, follow each other in paint order.
     """
 
-    opacity: float
+    opacity: float = 1.0
     parent: int | None = None
+    blend: Blend = Blend.NORMAL
+    mask: Mask | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -254,7 +297,12 @@ class Artwork:
     key: Key | None = None
 
     def painted(self) -> Iterator[Fill | Stroke]:
-        """Yield every fill and stroke in paint order, those of words included."""
+        """Yield every fill and stroke that is painted, in paint order, those of words included."""
+        masking = masking_groups(self.groups)
+        return (mark for mark in self.laid() if mark.group not in masking)
+
+    def laid(self) -> Iterator[Fill | Stroke]:
+        """Yield every fill and stroke in paint order, those of words and of masks included."""
         for mark in self.marks:
             if isinstance(mark, Words):
                 yield from mark.outlines
@@ -265,3 +313,12 @@ class Artwork:
         """Return the remarks of the reader and then those of the words in paint order, each once."""
         of_words = (remark for mark in self.marks if isinstance(mark, Words) for remark in mark.remarks)
         return tuple(dict.fromkeys((*self.remarks, *of_words)))
+
+
+def masking_groups(groups: Sequence[Group]) -> frozenset[int]:
+    """Return the groups whose marks are not seen, as they only say how much is seen of others."""
+    masks = {group.mask.group for group in groups if group.mask is not None}
+    for index, group in enumerate(groups):
+        if group.parent in masks:
+            masks.add(index)
+    return frozenset(masks)

@@ -12,7 +12,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.artwork import AS_DRAWN, LINES, Artwork, ClipPart, Fill, StitchAs, Stroke
+from svg2chart.artwork import (
+    AS_DRAWN,
+    LINES,
+    Artwork,
+    ClipPart,
+    Fill,
+    Group,
+    StitchAs,
+    Stroke,
+    masking_groups,
+)
 from svg2chart.colour import Colour
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
@@ -28,7 +38,8 @@ from svg2chart.geometry.flatten import flatten_paths
 from svg2chart.geometry.outline import outline_stroke
 from svg2chart.geometry.polygon import Polygon, Polylines
 from svg2chart.grid import TOLERANCE_SQUARES, Grid
-from svg2chart.octants.stacks import SEEN_OPACITY, Paint, hides, opacity_in_all
+from svg2chart.octants.blending import mask_share
+from svg2chart.octants.stacks import SEEN_OPACITY, Paint, chain_of, hides, opacity_in_all
 from svg2chart.visible import Shape
 
 LATTICE = 2.0**20
@@ -88,7 +99,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         artwork: the drawing.
         grid: where its squares lie, and which strokes stay lines.
     """
-    marks = list(artwork.painted())
+    marks, masking = list(artwork.laid()), masking_groups(artwork.groups)
     to_squares = grid.to_squares
     page = artwork.viewport
     corners = to_squares.apply(np.array([[page.left, page.top], [page.right, page.bottom]]))
@@ -105,13 +116,14 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     for mark, chains in zip(marks, flattened, strict=True):
         clip = None if mark.clip is None else clips[mark.clip]
         around = rim if mark.stitch_as in AS_DRAWN else edge
-        if mark.stitch_as is StitchAs.KNOT:
+        is_seen = mark.group not in masking
+        if is_seen and mark.stitch_as is StitchAs.KNOT:
             dots += [
                 (len(shapes), dot, _cut_line(across, around, clip)) for dot, across in _dots(mark, chains)
             ]
             continue
         chains = _drawn(mark, chains, to_squares)
-        if _is_line(mark, grid):
+        if is_seen and _is_line(mark, grid):
             lines.append((len(shapes), mark, _cut_line(chains, around, clip)))
             continue
         polygon = _cut(_region(mark, chains, to_squares), around, clip)
@@ -120,7 +132,8 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
             shapes.append(Shape(polygon=polygon, paint=paint))
             shown.append(mark)
     hiding = [s.polygon if hides(s.paint, artwork.groups) else None for s in shapes]
-    seen = [_thin_line(mark, chains, hiding[below:], artwork, grid) for below, mark, chains in lines]
+    unmasked = [(k, mark, _unmasked(mark, chains, shapes, artwork.groups)) for k, mark, chains in lines]
+    seen = [_thin_line(mark, chains, hiding[below:], artwork, grid) for below, mark, chains in unmasked]
     return Laid(
         shapes=tuple(shapes),
         marks=tuple(shown),
@@ -166,6 +179,27 @@ def _thin_line(
         opacity=opacity_in_all(paint, artwork.groups),
         stitch_as=mark.stitch_as,
     )
+
+
+def _unmasked(
+    mark: Fill | Stroke, chains: Polylines, shapes: Sequence[Shape], groups: tuple[Group, ...]
+) -> Polylines:
+    """Return the parts of a line that the masks of its groups show for the most part.
+
+    Each shape of a mask is taken by itself: lines lie in those that show at least half, and not under
+    later ones that show less.
+    """
+    for group in chain_of(Paint(colour=mark.colour, group=mark.group), groups):
+        mask = groups[group].mask
+        if mask is None:
+            continue
+        own = [shape for shape in shapes if mask.group in chain_of(shape.paint, groups)]
+        shows = [2 * mask_share(shape.paint.rgba, mask.kind) >= 1 for shape in own]
+        first = shows.index(True) if any(shows) else 0
+        bright = [shape.polygon for shape, is_bright in zip(own, shows, strict=True) if is_bright]
+        dark = [shape.polygon for shape, is_bright in zip(own, shows, strict=True) if not is_bright]
+        chains = cut_lines_away(cut_lines(chains, bright), dark[first:], reach=TOLERANCE_SQUARES)
+    return chains
 
 
 def _dots(mark: Fill | Stroke, chains: Polylines) -> Iterator[tuple[Dot, Polylines]]:

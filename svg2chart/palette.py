@@ -9,7 +9,8 @@ from svg2chart.colour import Colour
 from svg2chart.fit import Dot, ThinLine
 from svg2chart.given import Decided, Given
 from svg2chart.octants.areas import MIXED, VisibleAreas
-from svg2chart.octants.stacks import CLEAR, SEEN_OPACITY, Rgba
+from svg2chart.octants.blending import Rgba
+from svg2chart.octants.stacks import CLEAR, SEEN_OPACITY
 from svg2chart.threads import Chosen, Skein, choose_threads
 
 

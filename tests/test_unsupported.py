@@ -16,8 +16,12 @@ FEATURES = {
     ),
     "pattern": (f'<pattern id="server" width="1" height="1"/>{PAINTED}', LEFT_OUT),
     "filter": ('<path id="odd" d="M1 1H5V5Z" filter="url(#f)"/>', SIMPLIFIED),
-    "mask": ('<mask id="m"/><path id="odd" d="M1 1H5V5Z" mask="url(#m)"/>', SIMPLIFIED),
-    "blend mode": ('<path id="odd" d="M1 1H5V5Z" style="mix-blend-mode:multiply"/>', SIMPLIFIED),
+    "mask that is not there": ('<path id="odd" d="M1 1H5V5Z" mask="url(#m)"/>', SIMPLIFIED),
+    "mask of nothing": ('<mask id="m"/><path id="odd" d="M1 1H5V5Z" mask="url(#m)"/>', LEFT_OUT),
+    "blend mode that is not known": (
+        '<path id="odd" d="M1 1H5V5Z" style="mix-blend-mode:fog"/>',
+        SIMPLIFIED,
+    ),
     "animation": (
         '<path id="odd" d="M1 1H5V5Z"><animate attributeName="x" from="0" to="1"/></path>',
         SIMPLIFIED,
@@ -104,6 +108,18 @@ def test_what_is_not_drawn_as_it_stands_gives_a_remark(feature: str) -> None:
     svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">{content}{fine}</svg>'
     remarks = parse_artwork(svg.encode()).remarks
     assert [(remark.element, remark.severity) for remark in remarks] == [("odd", severity)]
+
+
+def test_a_mask_that_is_not_flat_gives_a_remark_on_its_part_and_on_what_it_masks() -> None:
+    content = (
+        '<linearGradient id="server"><stop stop-color="white"/><stop offset="1"/></linearGradient>'
+        f'<mask id="m">{PAINTED}</mask><path id="fog" d="M1 1H5V5Z" mask="url(#m)"/>'
+    )
+    remarks = parse_artwork(
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">{content}</svg>'.encode()
+    ).remarks
+    told = [(remark.element, remark.severity) for remark in remarks]
+    assert told == [("odd", SIMPLIFIED), ("fog", SIMPLIFIED)]
 
 
 @pytest.mark.parametrize("feature", WORDS)

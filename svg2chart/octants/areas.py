@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.octants.stacks import BARE, Rgba
+from svg2chart.octants.blending import Rgba
+from svg2chart.octants.stacks import BARE
 from svg2chart.runs import begins, ends, in_order
 
 Floats = NDArray[np.float64]

@@ -52,5 +52,5 @@ def square_areas(dense: NDArray[np.int32], areas: Areas, stacks: Stacks, *, colu
         colour=colour[upper],
         order=np.where(colour[upper] == BARE, -1, top[upper]),
         octants=octants.reshape(-1, 8),
-        shapes=totals(tops[1:], seen[1:], len(stacks.opaque)),
+        shapes=totals(tops + 1, seen, len(stacks.opaque) + 1)[1:],
     ).settled()

@@ -6,7 +6,7 @@ from xml.etree.ElementTree import Element
 
 import numpy as np
 
-from svg2chart.artwork import Fill, Stroke, Words
+from svg2chart.artwork import Fill, Stroke, Words, masking_groups
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
 from svg2chart.geometry.dashes import dash_lines
@@ -33,7 +33,7 @@ def pattern_paint(
 
     Arguments as for `gradient_paint`. How the tile is moved does not matter. Shapes in it are counted by
     the area that is seen of them, what they leave free lets through; opacities of groups are taken as
-    those of their shapes.
+    those of their shapes, masks and blend modes in it are not followed.
     """
     chain = template_chain(source.document, element, ("pattern",))
     what = f'its {name} is a pattern ("#{element.get("id", "")}")'
@@ -102,7 +102,10 @@ def _content_map(chain: list[Element], tile: Box, around: Box | None) -> Affine:
 def _mean(drawn: Gathered, tile: Box) -> Flat | None:
     """Return the mean colour over the tile, None where it holds too much."""
     marks = [
-        piece for mark in drawn.marks for piece in (mark.outlines if isinstance(mark, Words) else (mark,))
+        piece
+        for mark in drawn.marks
+        for piece in (mark.outlines if isinstance(mark, Words) else (mark,))
+        if piece.group not in masking_groups(drawn.groups)
     ]
     parts = [part for clip in drawn.clips for part in clip.parts]
     if len(marks) + len(parts) > MAX_REGIONS:

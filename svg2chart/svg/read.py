@@ -118,7 +118,9 @@ def _guessed_viewport(gathered: Gathered) -> Box:
     Raises:
         ArtworkError: nothing was drawn.
     """
-    art = Artwork(viewport=Box(0, 0, 0, 0), unit_mm=1.0, marks=tuple(gathered.marks))
+    art = Artwork(
+        viewport=Box(0, 0, 0, 0), unit_mm=1.0, marks=tuple(gathered.marks), groups=tuple(gathered.groups)
+    )
     boxes = []
     for mark in art.painted():
         box = mark.path.box()

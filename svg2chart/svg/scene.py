@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from math import hypot, isfinite
 from xml.etree.ElementTree import Element
 
-from svg2chart.artwork import Clip, Fill, Group, StitchAs, Stroke, Words
+from svg2chart.artwork import Blend, Clip, Fill, Group, StitchAs, Stroke, Words
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
@@ -172,6 +172,7 @@ class Gathered:
     groups: list[Group] = field(default_factory=list)
     clips: list[Clip] = field(default_factory=list)
     clip_boxes: list[Box | None] = field(default_factory=list)  # around each, None where it leaves nothing
+    masking: set[int] = field(default_factory=set)  # groups whose marks are the mask of another
     remarks: dict[Remark, None] = field(default_factory=dict)  # in order, each once
 
     def remark(self, element: str, what: str, severity: Severity, *, layer: str = "") -> None:
@@ -200,7 +201,7 @@ class Gathered:
     def add(self, mark: Mark, *more: Mark) -> None:
         """Add the marks of one element, but those that lie off the page or outside their clip."""
         unseen = [self._unseen(each) for each in (mark, *more)]
-        if all(unseen):
+        if all(unseen) and not self._is_masking(mark.group):
             self.remark(mark.element, unseen[0], Severity.LEFT_OUT, layer=mark.layer)
         self.marks += [each for each, why in zip((mark, *more), unseen, strict=True) if not why]
 
@@ -216,21 +217,33 @@ class Gathered:
             return "lies outside what its clip lets through"
         return ""
 
-    def open_group(self, opacity: float, parent: int | None) -> int:
+    def open_group(self, group: Group) -> int:
         """Begin a group and return its index."""
-        self.groups.append(Group(opacity=opacity, parent=parent))
+        self.groups.append(group)
         return len(self.groups) - 1
 
     def close_group(self, index: int, first: int) -> None:
         """End a group whose marks start at `first`: an empty one goes, a lone mark takes its opacity over."""
         held = self.marks[first:]
         if not held:
-            del self.groups[index:]
-        elif len(held) == 1 and not isinstance(held[0], Words) and held[0].group == index:
-            group = self.groups[index]
-            opacity = held[0].opacity * group.opacity
-            self.marks[first] = replace(held[0], opacity=opacity, group=group.parent)
-            del self.groups[index:]
+            self.drop_groups(index)
+            return
+        group, lone = self.groups[index], held[0]
+        is_plain = group.mask is None and group.blend is Blend.NORMAL
+        if is_plain and len(held) == 1 and not isinstance(lone, Words) and lone.group == index:
+            self.marks[first] = replace(lone, opacity=lone.opacity * group.opacity, group=group.parent)
+            self.drop_groups(index)
+
+    def drop_groups(self, first: int) -> None:
+        """Forget the groups from an index on."""
+        del self.groups[first:]
+        self.masking = {group for group in self.masking if group < first}
+
+    def _is_masking(self, group: int | None) -> bool:
+        """Whether marks of a group belong to a mask that is being drawn."""
+        while group is not None and group not in self.masking:
+            group = self.groups[group].parent
+        return group is not None
 
 
 def pen_reach(stroke: Stroke) -> float:

@@ -1,6 +1,6 @@
 """The walk through the document: groups, layers, copies and what they hold, drawn in paint order."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from xml.etree.ElementTree import Element
 
@@ -14,6 +14,7 @@ from svg2chart.svg.document import INKSCAPE, SODIPODI, local_name
 from svg2chart.svg.lengths import share
 from svg2chart.svg.markers import markers
 from svg2chart.svg.marks import add_fill, add_stroke, paint_order
+from svg2chart.svg.masks import add_mask, group_of, mask_holder
 from svg2chart.svg.nested import inner_viewport
 from svg2chart.svg.paint import colour
 from svg2chart.svg.pathdata import PathData
@@ -137,26 +138,35 @@ def _draw_rendered(source: Source, gathered: Gathered, element: Element, parent:
         return
     for problem in unread(element, place.style):
         gathered.remark(name, problem, Severity.GUESSED, layer=place.layer)
-    for what in _not_followed(element, place.style.own):
+    for what in _not_followed(source, element, place):
         gathered.remark(name, what, Severity.SIMPLIFIED, layer=place.layer)
-    opacity = share(place.style.own.get("opacity", "1"))
-    if opacity == 0:
+    if share(place.style.own.get("opacity", "1")) == 0:
         return
-    groups, clips, marks = len(gathered.groups), len(gathered.clips), len(gathered.marks)
+    clips, marks = len(gathered.clips), len(gathered.marks)
     cut = element_clip(source, gathered, element, place)
     if cut.problem:
-        gathered.drop_clips(clips)
         gathered.remark(name, cut.problem, Severity.LEFT_OUT, layer=place.layer)
-        return
-    if cut.clip != place.clip:
-        place = replace(place, clip=cut.clip)
-    if opacity is not None and opacity < 1:
-        place = replace(place, group=gathered.open_group(opacity, place.group))
-    _DRAWN[element.tag](source, gathered, element, place)
-    if len(gathered.groups) > groups and place.group == groups:
-        gathered.close_group(groups, marks)
+    else:
+        _draw_grouped(source, gathered, element, replace(place, clip=cut.clip))
     if len(gathered.marks) == marks:
         gathered.drop_clips(clips)
+
+
+def _draw_grouped(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
+    """Draw an element as its own kind, as a group where its opacity, blend mode or mask asks for one."""
+    group = group_of(source, gathered, element, place)
+    if group is None:
+        _DRAWN[element.tag](source, gathered, element, place)
+        return
+    index, first = gathered.open_group(group), len(gathered.marks)
+    inside = replace(place, group=index)
+    _DRAWN[element.tag](source, gathered, element, inside)
+    has_content = len(gathered.marks) > first
+    if has_content and not add_mask(source, gathered, element, inside, index, space=place.to_user):
+        del gathered.marks[first:]
+        what = "its mask leaves nothing of it"
+        gathered.remark(name_of(source, element, place), what, Severity.LEFT_OUT, layer=place.layer)
+    gathered.close_group(index, first)
 
 
 def _why_not(element: Element, place: Place) -> str:
@@ -166,8 +176,11 @@ def _why_not(element: Element, place: Place) -> str:
     return "" if is_usable(place.to_user) else "its transform leaves nothing that can be drawn"
 
 
-def _not_followed(element: Element, own: Mapping[str, str]) -> Iterator[str]:
+def _not_followed(source: Source, element: Element, place: Place) -> Iterator[str]:
+    own = place.style.own
     if own:
+        if own.get("mask", "none") != "none" and mask_holder(source, place) is None:
+            yield f'its mask "{own["mask"]}" is no mask in this file or holds itself, it is drawn whole'
         for key, what in _NOT_FOLLOWED:
             if own.get(key, "none") not in ("none", "normal", "auto"):
                 yield what
@@ -182,8 +195,6 @@ _NOT_FOLLOWED = (
     ("mask-image", "its mask-image is not followed, it is drawn whole"),
     ("backdrop-filter", "its backdrop-filter is not followed, what is below is drawn plainly"),
     ("filter", "its filter is not followed, it is drawn plainly"),
-    ("mask", "its mask is not followed, it is drawn whole"),
-    ("mix-blend-mode", "its blend mode is not followed, it is drawn plainly"),
 )
 
 

@@ -22,6 +22,7 @@ INHERITED = frozenset(
     [
         "clip-rule",
         "color",
+        "color-interpolation",
         "direction",
         "dominant-baseline",
         "fill",
@@ -70,6 +71,7 @@ OWN = frozenset(
         "display",
         "filter",
         "mask",
+        "mask-type",
         "mix-blend-mode",
         "opacity",
         "overflow",
@@ -108,6 +110,8 @@ OWN = frozenset(
 # style sheets may set these, but as attributes they are read where they are needed, with other rules
 _NO_ATTRIBUTE = frozenset(
     [
+        "isolation",
+        "mix-blend-mode",
         "-inkscape-stroke",
         "font-feature-settings",
         "font-kerning",

@@ -3,11 +3,14 @@
 The expectations are those of the table that comes with the samples.
 """
 
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from svg2chart.artwork import Artwork, Fill, Stroke
+from svg2chart.painting import square_colours
 from svg2chart.svg.read import read_artwork
 
 SAMPLES = Path(__file__).resolve().parents[3] / "shared" / "data" / "editor-samples"
@@ -65,6 +68,15 @@ def test_strokes_keep_their_width_as_the_editor_shows_it() -> None:
 
 def test_clips_are_kept_and_masks_and_filters_remarked_on() -> None:
     artwork = sample("10-clip-mask")
-    assert [remark.element for remark in artwork.remarks] == ["foggy", "glowlamp"]
-    assert len(artwork.clips) == 1
+    # the mask's gradient becomes one grey, said of its rectangle and of what it masks
+    assert [remark.element for remark in artwork.remarks] == ["rect10", "foggy", "glowlamp"]
     assert sum(mark.clip == 0 for mark in artwork.marks) == 3
+
+
+def test_a_mask_fades_in_bands() -> None:
+    artwork = read_artwork(SAMPLES / "10-clip-mask.svg", bands=8)
+    only = replace(artwork, marks=tuple(m for m in artwork.marks if m.element in ("foggy", "rect10")))
+    opacity = square_colours(only, 20, 40)[..., 3].max(axis=0)
+    shown = opacity[opacity > 0]
+    assert len({round(float(value), 9) for value in shown}) >= 8
+    assert (np.diff(shown[1:]) <= 1e-12).all()
