@@ -101,9 +101,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     """
     marks, masking = list(artwork.laid()), masking_groups(artwork.groups)
     to_squares = grid.to_squares
-    page = artwork.viewport
-    corners = to_squares.apply(np.array([[page.left, page.top], [page.right, page.bottom]]))
-    edge = Box(*(float(c) for c in _rounded(corners).ravel()))
+    edge = _page_edge(artwork.viewport, to_squares)
     rim = edge.grown(RIM)
     clips = _clip_regions(artwork, grid, edge)
     paths = [mark.path.transformed(to_squares) for mark in marks]
@@ -116,14 +114,13 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     for mark, chains in zip(marks, flattened, strict=True):
         clip = None if mark.clip is None else clips[mark.clip]
         around = rim if mark.stitch_as in AS_DRAWN else edge
-        is_seen = mark.group not in masking
-        if is_seen and mark.stitch_as is StitchAs.KNOT:
+        if mark.stitch_as is StitchAs.KNOT:
             dots += [
                 (len(shapes), dot, _cut_line(across, around, clip)) for dot, across in _dots(mark, chains)
             ]
             continue
         chains = _drawn(mark, chains, to_squares)
-        if is_seen and _is_line(mark, grid):
+        if mark.group not in masking and _is_line(mark, grid):
             lines.append((len(shapes), mark, _cut_line(chains, around, clip)))
             continue
         polygon = _cut(_region(mark, chains, to_squares), around, clip)
@@ -132,14 +129,22 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
             shapes.append(Shape(polygon=polygon, paint=paint))
             shown.append(mark)
     hiding = [s.polygon if hides(s.paint, artwork.groups) else None for s in shapes]
-    unmasked = [(k, mark, _unmasked(mark, chains, shapes, artwork.groups)) for k, mark, chains in lines]
-    seen = [_thin_line(mark, chains, hiding[below:], artwork, grid) for below, mark, chains in unmasked]
+    seen = (
+        _thin_line(mark, _unmasked(mark, chains, shapes, artwork.groups), hiding[below:], artwork, grid)
+        for below, mark, chains in lines
+    )
     return Laid(
         shapes=tuple(shapes),
         marks=tuple(shown),
         lines=tuple(line for line in seen if line.opacity >= SEEN_OPACITY),
         dots=tuple(dot for below, dot, across in dots if _is_seen(across, hiding[below:])),
     )
+
+
+def _page_edge(page: Box, to_squares: Affine) -> Box:
+    """Return the page in squares."""
+    corners = to_squares.apply(np.array([[page.left, page.top], [page.right, page.bottom]]))
+    return Box(*(float(c) for c in _rounded(corners).ravel()))
 
 
 def _is_line(mark: Fill | Stroke, grid: Grid) -> bool:

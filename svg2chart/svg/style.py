@@ -16,124 +16,8 @@ from svg2chart.svg.lengths import (
     share,
 )
 from svg2chart.svg.paint import colour, paint
+from svg2chart.svg.properties import ATTRIBUTES, INHERITED, KNOWN, OWN
 from svg2chart.svg.sheet import NOTHING, Sheet, overlay, style_attribute
-
-INHERITED = frozenset(
-    [
-        "clip-rule",
-        "color",
-        "color-interpolation",
-        "direction",
-        "dominant-baseline",
-        "fill",
-        "fill-opacity",
-        "fill-rule",
-        "font-family",
-        "font-feature-settings",
-        "font-kerning",
-        "font-size",
-        "font-size-adjust",
-        "font-stretch",
-        "font-style",
-        "font-variant",
-        "font-variant-caps",
-        "font-variant-ligatures",
-        "font-variation-settings",
-        "font-weight",
-        "kerning",
-        "letter-spacing",
-        "marker-end",
-        "marker-mid",
-        "marker-start",
-        "paint-order",
-        "stroke",
-        "stroke-dasharray",
-        "stroke-dashoffset",
-        "stroke-linecap",
-        "stroke-linejoin",
-        "stroke-miterlimit",
-        "stroke-opacity",
-        "stroke-width",
-        "text-anchor",
-        "text-orientation",
-        "text-transform",
-        "visibility",
-        "white-space",
-        "word-spacing",
-        "writing-mode",
-        "-inkscape-stroke",
-        "text-rendering",
-    ]
-)
-OWN = frozenset(
-    [
-        "clip-path",
-        "display",
-        "filter",
-        "mask",
-        "mask-type",
-        "mix-blend-mode",
-        "opacity",
-        "overflow",
-        "stop-color",
-        "stop-opacity",
-        "text-decoration",
-        "text-decoration-line",
-        "transform",
-        "transform-origin",
-        "transform-box",
-        "vector-effect",
-        "baseline-shift",
-        "alignment-baseline",
-        "unicode-bidi",
-        "x",
-        "y",
-        "width",
-        "height",
-        "cx",
-        "cy",
-        "r",
-        "rx",
-        "ry",
-        "shape-inside",
-        "inline-size",
-        "background-color",
-        "d",
-        "isolation",
-        "translate",
-        "rotate",
-        "scale",
-        "mask-image",
-        "backdrop-filter",
-    ]
-)
-# style sheets may set these, but as attributes they are read where they are needed, with other rules
-_NO_ATTRIBUTE = frozenset(
-    [
-        "isolation",
-        "mix-blend-mode",
-        "-inkscape-stroke",
-        "font-feature-settings",
-        "font-kerning",
-        "font-variant-caps",
-        "font-variant-ligatures",
-        "font-variation-settings",
-        "text-decoration-line",
-        "text-transform",
-        "shape-inside",
-        "inline-size",
-        "background-color",
-        "d",
-        "translate",
-        "rotate",
-        "scale",
-        "mask-image",
-        "backdrop-filter",
-    ]
-)
-_SHORTHANDS = frozenset(("font", "marker"))
-_KNOWN = INHERITED | OWN | _SHORTHANDS
-_ATTRIBUTES = (INHERITED | OWN) - _NO_ATTRIBUTE
 
 # px. Source: CSS Fonts 4, absolute sizes, with `medium` at 16 px.
 _FONT_SIZES = {
@@ -251,7 +135,7 @@ class Styles:
 
     def _declared(self, element: Element) -> dict[str, str]:
         attributes = element.attrib
-        declared = {name: value for name, value in attributes.items() if name in _ATTRIBUTES}
+        declared = {name: value for name, value in attributes.items() if name in ATTRIBUTES}
         from_sheet = self.sheet.by_element.get(element, NOTHING)
         inline = style_attribute(attributes["style"]) if "style" in attributes else NOTHING
         if from_sheet and inline:
@@ -260,7 +144,7 @@ class Styles:
         else:
             both = dict(inline or from_sheet)
         for name, (value, _) in both.items():
-            if name in _KNOWN:
+            if name in KNOWN:
                 declared[name] = value
                 declared.update(_spread(name, value))
         return declared
