@@ -104,8 +104,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     edge = _page_edge(artwork.viewport, to_squares)
     rim = edge.grown(RIM)
     clips = _clip_regions(artwork, grid, edge)
-    paths = [mark.path.transformed(to_squares) for mark in marks]
-    flattened = flatten_paths(paths, tolerance=TOLERANCE_SQUARES)
+    flattened = flatten_paths([m.path.transformed(to_squares) for m in marks], tolerance=TOLERANCE_SQUARES)
 
     shapes: list[Shape] = []
     shown: list[Fill | Stroke] = []
