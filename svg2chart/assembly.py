@@ -94,7 +94,7 @@ def strands(fabric: Fabric) -> tuple[int, int]:
     ones 1. Sources: how-to pages for 11, 14, 16 and 18 count and for over one; common practice for the rest.
     """
     squares = fabric.count / fabric.over
-    if fabric.over == 1 and fabric.count >= 25:
+    if not fabric.has_middles:
         return 1, 1
     if squares <= 12:
         return 3, 2

@@ -73,6 +73,11 @@ def check_arrangement(arrangement: Arrangement) -> None:
         raise ValueError("these stitches do not fit in one square")
 
 
+EVENWEAVE_COUNT = 25
+"""Fabric of so many threads to the inch is woven evenly and worked by threads; coarser fabric has blocks, and
+a needle can pierce their middle. Counts in trade, several how-to pages: blocks to 22, even weave from 25."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fabric:
     """The cloth: threads or blocks to the inch, how many of them one stitch spans, its colour."""
@@ -87,6 +92,14 @@ class Fabric:
         if self.over not in (1, 2):
             raise ValueError(f"a stitch spans 1 or 2 threads of the fabric, not {self.over}")
         _check_colour(self.colour)
+
+    @property
+    def has_middles(self) -> bool:
+        """Whether a needle can go in at the middle of a square: not over one thread, which lies there.
+
+        Source: a needlework FAQ on over one and silk gauze, no quarter stitches are possible.
+        """
+        return self.over == 2 or self.count < EVENWEAVE_COUNT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

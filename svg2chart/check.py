@@ -14,6 +14,7 @@ from svg2chart.grid import Grid
 from svg2chart.octants.stacks import hides
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import LEAST_REPORTED
+from svg2chart.threads import MOST_THREADS
 from svg2chart.visible import visible_areas
 
 
@@ -65,7 +66,12 @@ class Check:
 
 
 def check_artwork(
-    artwork: Artwork, grid: Grid, *, fabric: Fabric | None = None, fractions: Fractions = Fractions.ALL
+    artwork: Artwork,
+    grid: Grid,
+    *,
+    fabric: Fabric | None = None,
+    fractions: Fractions = Fractions.ALL,
+    most_threads: int = MOST_THREADS,
 ) -> Check:
     """Return what the chart of a drawing would leave out, simplify, guess or replace, and what is unseen.
 
@@ -76,11 +82,12 @@ def check_artwork(
         grid: the squares it would be laid on.
         fabric: the cloth, whose colour the stitches are chosen on.
         fractions: which fractions of a cross may be used.
+        most_threads: how many threads there may be.
 
     Raises:
         GridError: nothing in the drawing is large enough for a stitch.
     """
-    chart = convert(artwork, grid, fabric=fabric, fractions=fractions)
+    chart = convert(artwork, grid, fabric=fabric, fractions=fractions, most_threads=most_threads)
     laid = lay_on_grid(artwork, grid)
     found = dict.fromkeys(
         [*as_findings(chart.remarks), *_thin_strokes(artwork, grid), *_unseen(laid, artwork, grid)]

@@ -1,8 +1,9 @@
 """The main job: a drawing, a grid and settings to a chart. Pure: no files, no globals."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
+from svg2chart.arranging.measure import Energy
 from svg2chart.arranging.patterns import Fractions
 from svg2chart.artwork import Artwork, StitchAs, Words
 from svg2chart.assembly import assemble
@@ -17,10 +18,10 @@ from svg2chart.lettering.words import set_words
 from svg2chart.lines.as_drawn import knots_as_drawn, with_lines_as_drawn
 from svg2chart.lines.edges import StitchedEdges
 from svg2chart.octants.areas import VisibleAreas
-from svg2chart.palette import choose_palette
+from svg2chart.palette import Palette, choose_palette
 from svg2chart.remarks import Remark, Severity
-from svg2chart.stitches import Worked, work_stitches
-from svg2chart.threads import MOST_THREADS, Chosen, Skein
+from svg2chart.stitches import Worked, energy_of, work_stitches
+from svg2chart.threads import MOST_THREADS, Skein
 from svg2chart.visible import visible_areas
 
 LEAST_CAPITAL = 7
@@ -28,6 +29,29 @@ LEAST_CAPITAL = 7
 
 CAPITAL_EM = 0.7
 """Height of a capital in units of the font size; measured faces have 0.66 to 0.73."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """How a drawing is worked; `convert` tells what they mean."""
+
+    fabric: Fabric | None = None
+    threads: tuple[Skein, ...] = ()
+    fractions: Fractions = Fractions.ALL
+    longest_backstitch: int = LONGEST
+    most_threads: int = MOST_THREADS
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.most_threads <= MOST_THREADS:
+            raise ValueError(f"a chart has 1 to {MOST_THREADS} threads, not {self.most_threads}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Converted:
+    """A chart, and the energy of its stitches."""
+
+    chart: Chart
+    energy: Energy
 
 
 def convert(
@@ -39,6 +63,7 @@ def convert(
     threads: Sequence[Skein] = (),
     fractions: Fractions = Fractions.ALL,
     longest_backstitch: int = LONGEST,
+    most_threads: int = MOST_THREADS,
 ) -> Chart:
     """Return the chart of a drawing.
 
@@ -49,31 +74,51 @@ def convert(
         fabric: the cloth; without, that which the drawing names, or 14 count.
         threads: the card to choose from; without, each colour is a thread of its own, or that of the
             drawing's key which has the colour.
-        fractions: which fractions of a cross may be used.
+        fractions: which fractions of a cross may be used; none where the cloth has no holes for them.
         longest_backstitch: how far one backstitch may reach in either direction, in squares.
+        most_threads: how many threads there may be, 1 to MOST_THREADS.
 
     Raises:
         GridError: nothing in the drawing is large enough for a stitch.
     """
-    fabric = fabric or (artwork.key and artwork.key.fabric) or Fabric()
+    settings = Settings(
+        fabric=fabric,
+        threads=tuple(threads),
+        fractions=fractions,
+        longest_backstitch=longest_backstitch,
+        most_threads=most_threads,
+    )
     artwork = artwork if fonts is None else with_fonts(artwork, fonts)
+    return _converted(artwork, grid, settings)[0]
+
+
+def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Converted:
+    """Return the chart that `convert` makes, and the energy of its stitches. Raises GridError."""
+    chart, worked, palette = _converted(artwork, grid, settings)
+    return Converted(chart=chart, energy=energy_of(worked, palette.areas, palette.looks))
+
+
+def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart, Worked, Palette]:
+    fabric = settings.fabric or (artwork.key and artwork.key.fabric) or Fabric()
+    known = artwork.key.threads if artwork.key and not settings.threads else ()
     laid = lay_on_grid(artwork, grid)
     decided, areas = _seen(find_given(laid, rows=grid.rows, columns=grid.columns), artwork, grid)
-    palette = choose_palette(areas, decided, cloth=Colour.from_hex(fabric.colour), card=threads)
+    palette = choose_palette(
+        areas,
+        decided,
+        cloth=Colour.from_hex(fabric.colour),
+        card=settings.threads,
+        most=settings.most_threads,
+        kept=[Colour.from_hex(thread.colour) for thread in known],
+    )
+    fractions, refused = _possible(settings.fractions, fabric)
     worked = work_stitches(palette.areas, palette.looks, fractions=fractions)
     worked, no_room = with_given(worked, decided, palette.thread_of)
-    outlined = _outlined(worked, laid, palette.thread_of, fractions=fractions, longest=longest_backstitch)
+    longest = settings.longest_backstitch
+    outlined = _outlined(worked, laid, palette.thread_of, fractions=fractions, longest=longest)
     knotted = knots_as_drawn(laid.dots, palette.thread_of)
-    remarks = (
-        *artwork.every_remark(),
-        *_merged(palette.chosen),
-        *_small_words(artwork, grid),
-        *_lost(worked, laid),
-        *decided.remarks,
-        *no_room,
-        *outlined.remarks,
-        *knotted.remarks,
-    )
+    remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)
+    remarks += (*_lost(worked, laid), *decided.remarks, *no_room, *outlined.remarks, *knotted.remarks)
     chart = assemble(
         worked,
         outlined,
@@ -82,9 +127,20 @@ def convert(
         title=artwork.title,
         fabric=fabric,
         remarks=remarks,
-        known=artwork.key.threads if artwork.key and not threads else (),
+        known=known,
     )
-    return replace(chart, made_from=MadeFrom(sha256=artwork.sha256))
+    return replace(chart, made_from=MadeFrom(sha256=artwork.sha256)), worked, palette
+
+
+def _possible(fractions: Fractions, fabric: Fabric) -> tuple[Fractions, tuple[Remark, ...]]:
+    """Return which fractions the fabric has holes for, and a remark where it has none."""
+    if fabric.has_middles or fractions is Fractions.NONE:
+        return fractions, ()
+    what = (
+        "no three-quarter and quarter stitches: over one thread of"
+        f" {fabric.count} count fabric there is no hole in the middle of a square"
+    )
+    return Fractions.NONE, (Remark(element="", what=what, severity=Severity.SIMPLIFIED),)
 
 
 def with_fonts(artwork: Artwork, fonts: Fonts) -> Artwork:
@@ -142,12 +198,3 @@ def _small_words(artwork: Artwork, grid: Grid) -> list[Remark]:
                 )
                 remarks.append(remark)
     return remarks
-
-
-def _merged(chosen: Chosen) -> list[Remark]:
-    if not chosen.merged:
-        return []
-    what = (
-        f"{chosen.merged} colours share the thread of the nearest colour, a chart has at most {MOST_THREADS}"
-    )
-    return [Remark(element="", what=what, severity=Severity.SIMPLIFIED)]

@@ -174,7 +174,7 @@ def _thin_line(
     wide = mark.width / grid.square if isinstance(mark, Stroke) else 0.0
     seen = _seen(chains, later, reach=max(wide / 2, TOLERANCE_SQUARES))
     if mark.stitch_as is StitchAs.BACKSTITCH_AS_DRAWN:
-        seen = chains if 2 * _length(seen) >= _length(chains) else NO_LINES
+        seen = chains if 2 * seen.length >= chains.length else NO_LINES
     return ThinLine(
         element=mark.element,
         layer=mark.layer,
@@ -219,18 +219,13 @@ def _dots(mark: Fill | Stroke, chains: Polylines) -> Iterator[tuple[Dot, Polylin
 
 def _is_seen(across: Polylines, later: Sequence[Polygon | None]) -> bool:
     """Whether half of the line through a dot is seen: a dot on the page's edge still is."""
-    return 2 * _length(_seen(across, later, reach=TOLERANCE_SQUARES)) >= DOT_SEEN
+    return 2 * _seen(across, later, reach=TOLERANCE_SQUARES).length >= DOT_SEEN
 
 
 def _seen(chains: Polylines, later: Sequence[Polygon | None], *, reach: float) -> Polylines:
     """Return the parts of lines that no later polygon hides."""
     near = [polygon for polygon in later if polygon is not None and _overlap(polygon, chains)]
     return cut_lines_away(chains, near, reach=reach) if near else chains
-
-
-def _length(lines: Polylines) -> float:
-    """Return how long lines are, in squares; closed ones without their last piece."""
-    return sum(float(np.hypot(*np.diff(points, axis=0).T).sum()) for points, _ in lines.chains())
 
 
 def _overlap(polygon: Polygon, chains: Polylines) -> bool:

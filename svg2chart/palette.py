@@ -1,6 +1,6 @@
 """The colours of a drawing as threads: areas, lines, dots and given stitches."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,7 +11,11 @@ from svg2chart.given import Decided, Given
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import CLEAR, SEEN_OPACITY
-from svg2chart.threads import Chosen, Skein, choose_threads
+from svg2chart.remarks import Remark, Severity
+from svg2chart.threads import Chosen, Merge, Skein, choose_threads
+
+LINE_WIDE = 1 / 3
+"""How wide a line of backstitch covers the cloth, in squares. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,8 +36,20 @@ class Palette:
         """The colours of the areas as they look on the cloth, the cloth's own first."""
         return [self.cloth, *(skein.colour for skein in self.chosen.skeins)]
 
+    def remarks(self) -> tuple[Remark, ...]:
+        """Return a remark for each colour that shares the thread of another one."""
+        return tuple(_on_merge(merge) for merge in self.chosen.merges)
 
-def choose_palette(areas: VisibleAreas, decided: Decided, *, cloth: Colour, card: Sequence[Skein]) -> Palette:
+
+def choose_palette(
+    areas: VisibleAreas,
+    decided: Decided,
+    *,
+    cloth: Colour,
+    card: Sequence[Skein],
+    most: int,
+    kept: Collection[Colour],
+) -> Palette:
     """Return the threads for all that a drawing shows.
 
     Args:
@@ -41,15 +57,19 @@ def choose_palette(areas: VisibleAreas, decided: Decided, *, cloth: Colour, card
         decided: the drawing on the grid, for the colours of its lines, dots and given stitches.
         cloth: the colour of the fabric.
         card: the threads to choose from; where empty, each colour is a thread of its own.
+        most: how many threads there may be.
+        kept: colours that stay threads of their own even if others look like them.
     """
     seen = [index for index, colour in enumerate(areas.colours) if colour[3] >= SEEN_OPACITY]
     amounts = np.bincount(areas.colour, areas.octants.sum(axis=1), len(areas.colours))
     amounts += np.bincount(areas.solid[areas.solid != MIXED], minlength=len(areas.colours))
     colours = [_on_cloth(areas.colours[index], cloth) for index in seen]
     marks: list[ThinLine | Dot | Given] = [*decided.laid.lines, *decided.laid.dots, *decided.given]
-    alone = list(dict.fromkeys(mark.colour for mark in marks))
-    covers = [*(float(amounts[index]) for index in seen), *(0.0 for _ in alone)]
-    chosen = choose_threads([*colours, *alone], covers, card=card)
+    alone = dict.fromkeys((mark.colour for mark in marks), 0.0)
+    for line in decided.laid.lines:
+        alone[line.colour] += line.lines.length * LINE_WIDE
+    covers = [*(float(amounts[index]) for index in seen), *alone.values()]
+    chosen = choose_threads([*colours, *alone], covers, card=card, most=most, kept=kept)
     mapping = np.zeros(len(areas.colours), np.int64)
     mapping[seen] = [1 + thread for thread in chosen.of_colour[: len(seen)]]
     flat = tuple((s.colour.red, s.colour.green, s.colour.blue, 1.0) for s in chosen.skeins)
@@ -57,6 +77,15 @@ def choose_palette(areas: VisibleAreas, decided: Decided, *, cloth: Colour, card
     return Palette(
         chosen=chosen, cloth=cloth, areas=areas.recoloured(mapping, (CLEAR, *flat)), thread_of=thread_of
     )
+
+
+def _on_merge(merge: Merge) -> Remark:
+    why = "nobody can tell them apart" if merge.is_alike else "there are as many threads as there may be"
+    what = (
+        f"colour {merge.colour.hex} ({merge.area:.1f} squares) is worked in {merge.into.hex}, they differ by"
+        f" {merge.apart:.1f} (CIEDE2000): {why}"
+    )
+    return Remark(element="", what=what, severity=Severity.SIMPLIFIED)
 
 
 def _on_cloth(colour: Rgba, cloth: Colour) -> Colour:

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.candidates import AREA_UNIT, Candidates, find_candidates
 from svg2chart.arranging.descent import best_rows, settle
+from svg2chart.arranging.measure import Energy, measure
 from svg2chart.arranging.patterns import COST_UNIT, Fractions, LocalStitch
 from svg2chart.arranging.perimeter import edge_lengths
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
@@ -67,6 +68,18 @@ def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Frac
     chosen, lost = _keep_parts(areas, candidates, settled.chosen)
     squares, arrangements = _arrangements(candidates, solid, chosen)
     return Worked(squares=squares, arrangements=arrangements, lost=lost)
+
+
+def energy_of(worked: Worked, areas: VisibleAreas, colours: list[Colour]) -> Energy:
+    """Return the energy of stitches for the areas; arguments as for `work_stitches`."""
+    areas = areas.without_traces(1 / (2 * AREA_UNIT))
+    return measure(
+        worked.squares,
+        worked.arrangements,
+        areas,
+        differences=differences(colours),
+        allowance=edge_lengths(areas),
+    )
 
 
 def differences(colours: list[Colour]) -> Ints:

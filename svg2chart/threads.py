@@ -1,12 +1,13 @@
 """Colours to threads."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.colour import Colour, ciede2000, lab
+from svg2chart.merging import merge_alike, merge_to
 
 MOST_THREADS = 60
 """No more threads than there are symbols that can be told apart."""
@@ -37,69 +38,103 @@ class Skein:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Merge:
+    """A colour that takes the thread of another one.
+
+    area: what it covers, in squares. apart: their CIEDE2000 difference. is_alike: nobody can tell them
+    apart; otherwise there were too many.
+    """
+
+    colour: Colour
+    into: Colour
+    area: float
+    apart: float
+    is_alike: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Chosen:
     """The threads for some colours: the skeins and, for each colour, the index of its skein.
 
-    merged: how many colours had to share the thread of another because there were too many.
+    merges: the colours that share the thread of another, without those that a card has one thread for.
     """
 
     skeins: tuple[Skein, ...]
     of_colour: tuple[int, ...]
-    merged: int
+    merges: tuple[Merge, ...]
 
 
-def choose_threads(colours: Sequence[Colour], amounts: Sequence[float], *, card: Sequence[Skein]) -> Chosen:
+def choose_threads(
+    colours: Sequence[Colour],
+    amounts: Sequence[float],
+    *,
+    card: Sequence[Skein],
+    most: int = MOST_THREADS,
+    kept: Collection[Colour] = (),
+) -> Chosen:
     """Return the threads for the colours, the one that covers most first.
 
     Args:
         colours: as they look on the cloth.
         amounts: how much each covers, in squares.
-        card: threads to choose from by the least CIEDE2000 difference; where empty, each
-            distinct 8-bit colour is a thread of its own, named in plain words.
+        card: threads to choose from by the least CIEDE2000 difference; where empty, each 8-bit colour
+            that can be told from the others is a thread of its own, named in plain words.
+        most: how many threads there may be; the choice loses least (`merging`).
+        kept: 8-bit colours that stay threads of their own even if others look like them.
     """
-    if card:
-        apart = ciede2000(lab(list(colours))[:, None], lab([skein.colour for skein in card])[None])
-        keys = [int(index) for index in apart.argmin(axis=1)]
-        looks = {key: card[key].colour for key in keys}
-    else:
-        keys = [int(colour.hex[1:], 16) for colour in colours]
-        looks = {key: Colour.from_hex(f"#{key:06x}") for key in keys}
-    totals: dict[int, float] = dict.fromkeys(looks, 0.0)
-    for key, amount in zip(keys, amounts, strict=True):
-        totals[key] += amount
-    # amounts are compared as they would be printed, so that rounding decides no order
-    ranked = sorted(totals, key=lambda key: (-round(totals[key], 6), key))
-    kept, goes_to = _merge(ranked, looks, totals)
-    skeins = [card[key] for key in kept] if card else _named([looks[key] for key in kept])
+    own = [Colour.from_hex(colour.hex) for colour in colours]
+    areas = _totals(own, amounts)
+    ranked = _ranked(areas)
+    alike = {c: ranked[i] for c, i in zip(ranked, merge_alike(ranked, kept=kept), strict=True)}
+    matched = _matched(list(dict.fromkeys(alike.values())), card)
+    looks = [matched[alike[colour]] for colour in own]
+    covers = _totals(looks, amounts)
+    wanted = _ranked(covers)
+    limited = (
+        merge_to(wanted, [covers[c] for c in wanted], most) if len(wanted) > most else range(len(wanted))
+    )
+    few = {c: wanted[i] for c, i in zip(wanted, limited, strict=True)}
+    final = sorted(set(few.values()), key=wanted.index)
+    first = {skein.colour: skein for skein in reversed(card)}
     return Chosen(
-        skeins=tuple(skeins),
-        of_colour=tuple(kept.index(goes_to[key]) for key in keys),
-        merged=len(ranked) - len(kept),
+        skeins=tuple(first[colour] for colour in final) if card else tuple(_named(final)),
+        of_colour=tuple(final.index(few[look]) for look in looks),
+        merges=(*_merges(alike, areas, is_alike=True), *_merges(few, covers, is_alike=False)),
     )
 
 
-def _merge(
-    ranked: list[int], looks: dict[int, Colour], totals: dict[int, float]
-) -> tuple[list[int], dict[int, int]]:
-    """Return at most MOST_THREADS keys and where each key goes: always the nearest pair first."""
-    goes_to = {key: key for key in ranked}
-    kept = list(ranked)
-    if len(kept) <= MOST_THREADS:
-        return kept, goes_to
-    coordinates = lab([looks[key] for key in kept])
-    apart = ciede2000(coordinates[:, None], coordinates[None])
-    weights = np.array([totals[key] for key in kept])
-    # joining costs the lesser amount times the difference
-    cost = apart * np.minimum(weights[:, None], weights[None])
-    np.fill_diagonal(cost, np.inf)
-    while len(kept) - int(np.isinf(cost).all(axis=1).sum()) > MOST_THREADS:
-        one, other = sorted(int(i) for i in np.unravel_index(cost.argmin(), cost.shape))
-        cost[other, :] = cost[:, other] = np.inf
-        for key, target in goes_to.items():
-            if target == kept[other]:
-                goes_to[key] = kept[one]
-    left = [key for key in kept if goes_to[key] == key]
-    return left, goes_to
+def _matched(colours: list[Colour], card: Sequence[Skein]) -> dict[Colour, Colour]:
+    """Return how each colour looks in thread: as the nearest one of the card, itself where there is none."""
+    if not card:
+        return {colour: colour for colour in colours}
+    apart = ciede2000(lab(colours)[:, None], lab([skein.colour for skein in card])[None])
+    return {colour: card[int(i)].colour for colour, i in zip(colours, apart.argmin(axis=1), strict=True)}
+
+
+def _merges(goes_to: dict[Colour, Colour], areas: dict[Colour, float], *, is_alike: bool) -> list[Merge]:
+    merged = [(colour, into) for colour, into in goes_to.items() if colour != into]
+    return [
+        Merge(colour=colour, into=into, area=areas[colour], apart=_apart(colour, into), is_alike=is_alike)
+        for colour, into in merged
+    ]
+
+
+def _apart(one: Colour, other: Colour) -> float:
+    first, second = lab([one, other])
+    return float(ciede2000(first, second))
+
+
+def _ranked(areas: dict[Colour, float]) -> list[Colour]:
+    """Return the colours, what covers most first; among equals in a fixed order."""
+    return sorted(areas, key=lambda colour: (-areas[colour], colour))
+
+
+def _totals(colours: Sequence[Colour], amounts: Sequence[float]) -> dict[Colour, float]:
+    """Return what each colour covers, rounded as it would be printed: the last bit decides no order."""
+    totals: dict[Colour, float] = dict.fromkeys(colours, 0.0)
+    for colour, amount in zip(colours, amounts, strict=True):
+        totals[colour] += amount
+    return {colour: round(amount, 6) for colour, amount in totals.items()}
 
 
 def _named(colours: list[Colour]) -> list[Skein]:

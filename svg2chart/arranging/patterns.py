@@ -55,8 +55,9 @@ QUADRANT_OCTANTS = {
     Corner.BOTTOM_LEFT: (4, 5),
 }
 
-# the length of the line between octant i and i + 1: half a diagonal or half a midline
-_BETWEEN = np.array([round(LENGTH_UNIT * (sqrt(0.5) if i % 2 == 0 else 0.5)) for i in range(8)])
+
+LINE_BETWEEN = np.array([round(LENGTH_UNIT * (sqrt(0.5) if i % 2 == 0 else 0.5)) for i in range(8)])
+"""The length of the line between octant i and the next: half a diagonal or half a midline."""
 
 LocalStitch = tuple[StitchKind, Corner | None, int]
 
@@ -101,7 +102,7 @@ def patterns(colours: int, *, has_bare: bool, fractions: Fractions) -> Patterns:
         shown=shown,
         stitches=tuple(row[1] for row in rows),
         cost=np.array([row[2] for row in rows], dtype=np.int64),
-        inner=changes @ _BETWEEN,
+        inner=changes @ LINE_BETWEEN,
         rank=np.array([kinds.index(row[3]) for row in rows], dtype=np.int64),
     )
 

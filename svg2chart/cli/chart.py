@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import svg2chart
-from svg2chart.chart import Chart, MadeFrom
+from svg2chart.chart import MadeFrom
 from svg2chart.cli import options as shared
 from svg2chart.cli.inputs import drawing_at
 from svg2chart.cli.outputs import (
@@ -19,9 +19,19 @@ from svg2chart.cli.outputs import (
 )
 from svg2chart.cli.progress import tell_page, tell_progress
 from svg2chart.cli.report import print_json, print_json_failure, print_remarks, print_summary
-from svg2chart.cli.squares import add_size, add_stitching, fabric_of, grid_of, read_drawing, size_of
+from svg2chart.cli.squares import (
+    add_size,
+    add_stitching,
+    fabric_of,
+    grid_of,
+    read_drawing,
+    settings_of,
+    size_of,
+)
 from svg2chart.cli.version import version
+from svg2chart.convert import Converted, convert_and_measure
 from svg2chart.remarks import Remark
+from svg2chart.threads import MOST_THREADS
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -77,7 +87,8 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
     tell_progress("reading")
     artwork = read_drawing(options)
     _tell(artwork.every_remark(), remarks, options)  # at once: they may say why nothing can be charted
-    chart = make_chart(artwork, options)
+    made = make_chart(artwork, options)
+    chart = made.chart
     _tell(chart.remarks, remarks, options)
     if options.strict and chart.remarks:
         raise svg2chart.ChartError(
@@ -90,7 +101,10 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
         contents.append(svg2chart.pages_pdf(chart, paper=paper, on_page=tell_page))
     write_outputs(list(zip(files, contents, strict=True)))
     tell_progress("")
-    (print_json if options.report == "json" else print_summary)(chart, files)
+    if options.report == "json":
+        print_json(made, files)
+    else:
+        print_summary(chart, files)
     return 0
 
 
@@ -103,20 +117,14 @@ def _tell(remarks: Sequence[Remark], told: list[Remark], options: argparse.Names
         print_remarks(new, options.source)
 
 
-def make_chart(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Chart:
-    """Return the chart of the drawing, with its title and what it was made from."""
+def make_chart(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Converted:
+    """Return the chart of the drawing, with its title and what it was made from, and its energy."""
     grid = grid_of(artwork, options)
     tell_progress(f"charting {grid.columns} x {grid.rows} squares")
-    chart = svg2chart.convert(
-        artwork,
-        grid,
-        fabric=fabric_of(artwork, options),
-        fractions=svg2chart.Fractions(options.fractions),
-    )
+    made = convert_and_measure(artwork, grid, settings_of(artwork, options))
     file_name = Path(options.source).stem.encode("utf-8", "replace").decode("utf-8")
-    return replace(
-        chart, title=options.title or chart.title or file_name, made_from=made_from(artwork, options)
-    )
+    title = options.title or made.chart.title or file_name
+    return replace(made, chart=replace(made.chart, title=title, made_from=made_from(artwork, options)))
 
 
 def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFrom:
@@ -126,6 +134,8 @@ def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFr
     if options.fabric:
         settings["fabric"] = options.fabric
     settings |= {"fractions": options.fractions, "thin": options.thin}
+    if options.most_threads != MOST_THREADS:
+        settings["most_threads"] = options.most_threads
     if options.bands:
         settings["bands"] = options.bands
     if options.font:

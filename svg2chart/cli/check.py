@@ -57,7 +57,11 @@ def _check(options: argparse.Namespace, found: list[Finding]) -> Check:
     grid = grid_of(artwork, options)
     tell_progress(f"checking {grid.columns} x {grid.rows} squares")
     return svg2chart.check_artwork(
-        artwork, grid, fabric=fabric_of(artwork, options), fractions=svg2chart.Fractions(options.fractions)
+        artwork,
+        grid,
+        fabric=fabric_of(artwork, options),
+        fractions=svg2chart.Fractions(options.fractions),
+        most_threads=options.most_threads,
     )
 
 

@@ -5,8 +5,10 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from svg2chart.arranging.measure import Energy
 from svg2chart.chart import Chart, StitchKind, stitch_counts
 from svg2chart.cli.options import one_line
+from svg2chart.convert import Converted
 from svg2chart.quantity import finished_size
 from svg2chart.remarks import Remark
 
@@ -29,8 +31,9 @@ def print_summary(chart: Chart, files: Sequence[Path]) -> None:
     print(one_line(f"{size}; {kinds}; {threads}; wrote {made}"))
 
 
-def print_json(chart: Chart, files: Sequence[Path]) -> None:
-    """Print the same and the remarks as JSON."""
+def print_json(made: Converted, files: Sequence[Path]) -> None:
+    """Print the same, the energy of the stitches and the remarks as JSON."""
+    chart = made.chart
     finished = finished_size(chart.columns, chart.rows, chart.fabric)
     report = {
         "files": list(map(str, files)),
@@ -38,9 +41,21 @@ def print_json(chart: Chart, files: Sequence[Path]) -> None:
         "size_mm": {"wide": round(finished.width_mm, 1), "high": round(finished.height_mm, 1)},
         "stitches": _totals(chart),
         "threads": len(chart.threads),
+        "energy": _energy_values(made.energy),
+        "edge_length": _rounded(made.energy.edge_length),
         "remarks": _remark_values(chart.remarks),
     }
     print(json.dumps(report, indent=2))
+
+
+def _energy_values(energy: Energy) -> dict[str, float]:
+    """Return the energy and its parts, in wholly wrong squares."""
+    parts = {"total": energy.total, "misfit": energy.misfit, "work": energy.work, "edge": energy.edge}
+    return {name: _rounded(value) for name, value in parts.items()}
+
+
+def _rounded(value: float) -> float:
+    return round(value, 4)
 
 
 def print_json_failure(message: str, remarks: Sequence[Remark]) -> None:

@@ -5,7 +5,9 @@ import argparse
 import svg2chart
 from svg2chart.cli import options as shared
 from svg2chart.cli.inputs import drawing_at
+from svg2chart.convert import Settings
 from svg2chart.grid import MAX_SIDE, THIN_SQUARES
+from svg2chart.threads import MOST_THREADS
 
 MOST_BANDS = 64  # steps of four in 8-bit colours, finer than threads can be told apart
 COUNT_OVER = {1: 14, 2: 28}  # common practice, no source: 14 stitches to the inch, over one or over two
@@ -59,6 +61,13 @@ def add_stitching(parser: argparse.ArgumentParser) -> None:
         help="which parts of a cross may be used (all)",
     )
     parser.add_argument(
+        "--most-threads",
+        metavar="N",
+        type=shared.whole_number(1, MOST_THREADS),
+        default=MOST_THREADS,
+        help=f"use at most N threads, from 1 to {MOST_THREADS}, those that lose least ({MOST_THREADS})",
+    )
+    parser.add_argument(
         "--thin",
         metavar="W",
         type=shared.length_up_to(MOST_THIN),
@@ -99,6 +108,15 @@ def fabric_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> svg2ch
         return artwork.key.fabric
     over = options.over or 1
     return svg2chart.Fabric(count=named or COUNT_OVER[over], over=over)
+
+
+def settings_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Settings:
+    """Return how the drawing is to be worked."""
+    return Settings(
+        fabric=fabric_of(artwork, options),
+        fractions=svg2chart.Fractions(options.fractions),
+        most_threads=options.most_threads,
+    )
 
 
 def grid_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> svg2chart.Grid:

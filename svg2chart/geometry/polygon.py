@@ -34,6 +34,12 @@ class Polylines:
         for array in (self.points, self.starts, self.closed):
             array.setflags(write=False)
 
+    @property
+    def length(self) -> float:
+        """How long the chains are together, the last pieces of closed ones included."""
+        walks = (np.vstack([points, points[:1]]) if closed else points for points, closed in self.chains())
+        return sum(float(np.hypot(*np.diff(walk, axis=0).T).sum()) for walk in walks)
+
     def chains(self) -> list[tuple[Array, bool]]:
         """Return each chain's points and whether it is closed."""
         bounds = zip(self.starts[:-1], self.starts[1:], self.closed, strict=True)

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.patterns import HALF_OCTANTS, QUADRANT_OCTANTS
-from svg2chart.chart import Arrangement, StitchKind
+from svg2chart.arranging.measure import octants_shown
+from svg2chart.chart import Arrangement
 
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
@@ -37,7 +37,7 @@ class StitchedEdges:
     @staticmethod
     def of(squares: NDArray[np.int32], arrangements: Sequence[Arrangement]) -> "StitchedEdges":
         """Return the edges of a chart's squares, (rows, columns) indices into its arrangements."""
-        table = np.array([_shown(arrangement) for arrangement in arrangements], dtype=np.int64)
+        table = np.array([octants_shown(arrangement) for arrangement in arrangements], dtype=np.int64)
         rows, columns = squares.shape
         shown = np.zeros((rows + 2, columns + 2, 8), np.int64)  # bare all around
         shown[1:-1, 1:-1] = table[squares]
@@ -95,17 +95,3 @@ class StitchedEdges:
         touched[1:] |= rising[:-1]
         touched[:, 1:] |= rising[:, :-1]
         return np.asarray(touched)
-
-
-def _shown(arrangement: Arrangement) -> list[int]:
-    """Return what each octant of a square shows: the thread's number from 1 on, 0 for bare cloth."""
-    shown = [0] * 8
-    for stitch in reversed(arrangement):  # the upper stitch is the first
-        octants: Sequence[int] = range(8)
-        if stitch.corner is not None:
-            # a quarter below a three-quarter stitch shows in all of the other half
-            alone = stitch.kind is StitchKind.QUARTER and arrangement[0].kind is StitchKind.QUARTER
-            octants = (QUADRANT_OCTANTS if alone else HALF_OCTANTS)[stitch.corner]
-        for octant in octants:
-            shown[octant] = stitch.thread + 1
-    return shown

@@ -100,6 +100,9 @@ def test_json_report_holds_the_same_and_the_remarks(run: Runner, tmp_path: Path)
     assert report["files"] == ["boat.chart.json"]
     assert report["size"] == {"wide": chart.columns, "high": chart.rows}
     assert report["threads"] == len(chart.threads)
+    energy = report["energy"]
+    assert energy["total"] == pytest.approx(energy["misfit"] + energy["work"] + energy["edge"], abs=2e-4)
+    assert report["edge_length"] >= 40.0  # the outline of a chart of 10 by 10 squares
     assert [remark["what"] for remark in report["remarks"]] == [remark.what for remark in chart.remarks]
     assert "glow" in [remark["element"] for remark in report["remarks"]]
 
@@ -171,6 +174,33 @@ def test_fabric_changes_the_size_told_but_no_square(run: Runner, tmp_path: Path)
     art = drawing(tmp_path, SQUARE_OF_SIX.format(""))
     outcome = run("chart", art, "--wide", "100", "--fabric", "16", "--no-pdf")
     assert outcome.out.startswith("100 x 100 squares (159 x 159 mm on 16 count); ")  # 100 x 25.4 / 16
+
+
+def test_over_one_thread_there_are_no_fractions_and_a_remark_says_so(run: Runner, tmp_path: Path) -> None:
+    art = drawing(tmp_path, SQUARE_OF_SIX.format('<path d="M0 0H9L0 9Z"/>'))
+    counts = {}
+    for options in (["--fabric", "14"], ["--fabric", "28"], ["--fabric", "28", "--over", "2"]):
+        outcome = run("chart", art, "--square", "1", *options, "--no-pdf", "--overwrite")
+        kinds = stitch_counts(read_chart(tmp_path / "boat.chart.json"))
+        counts[tuple(options)] = sum(n for (_, kind), n in kinds.items() if kind is not StitchKind.FULL)
+        is_refused = "no three-quarter and quarter stitches" in outcome.err
+        assert is_refused == (options == ["--fabric", "28"])
+    assert [n > 0 for n in counts.values()] == [True, False, True]
+    asked = run(
+        "chart", art, "--square", "1", "--fabric", "28", "--fractions", "none", "--no-pdf", "--overwrite"
+    )
+    assert asked.err == ""
+
+
+def test_threads_can_be_fewer_and_every_colour_given_up_is_told(run: Runner, tmp_path: Path) -> None:
+    more = '<path d="M2 0H4V2H2Z" fill="#1a3a8f"/><path d="M4 0H5V2H4Z" fill="#1e3f95"/>'
+    art = drawing(tmp_path, SQUARE_OF_SIX.format(more))
+    outcome = run("chart", art, "--square", "1", "--most-threads", "2", "--no-pdf")
+    chart = read_chart(tmp_path / "boat.chart.json")
+    assert sorted(thread.colour for thread in chart.threads) == ["#1a3a8f", "#c23a32"]
+    assert len(outcome.err_lines) == 1
+    assert "#1e3f95 (2.0 squares) is worked in #1a3a8f" in outcome.err
+    assert dict(chart.made_from.settings)["most_threads"] == 2
 
 
 def test_chart_file_says_what_it_was_made_from(run: Runner, tmp_path: Path) -> None:

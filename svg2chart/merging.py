@@ -1,0 +1,113 @@
+"""Colours that share a thread: those that nobody can tell apart, and the fewest-losses choice of so many.
+
+The loss of a choice is the area that each colour covers times its CIEDE2000 difference from the chosen colour
+that it goes to, the nearest. From all colours the one whose loss adds least is given up, again and
+again; then a chosen colour is exchanged for another one as long as that lowers the loss. This is the
+greedy start and the exchange of partitioning around medoids (Kaufman and Rousseeuw, Finding Groups in Data,
+1990, chapter 2, from memory). Losses are whole numbers, so that equal is equal.
+"""
+
+from collections.abc import Collection, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.colour import Colour, ciede2000, lab
+
+Ints = NDArray[np.int64]
+
+ALIKE = 1.0
+"""Colours that differ less (CIEDE2000) share a thread: no observer notices one between 0 and 1. Source:
+Mokrzycki and Tatol, Colour difference: a survey, 2011 (title from memory), whose scale the documentation of
+the library colour-science gives; it is told for CIELAB differences, whose unit CIEDE2000 keeps."""
+
+DIFFERENCE_UNIT = 1000
+"""Differences are whole multiples of 1/1000."""
+
+AREA_UNIT = 1000
+"""Areas are whole multiples of 1/1000 of a square."""
+
+
+def differences(colours: Sequence[Colour]) -> Ints:
+    """Return (n, n) the CIEDE2000 differences in 1 / DIFFERENCE_UNIT."""
+    coordinates = lab(list(colours))
+    apart = ciede2000(coordinates[:, None], coordinates[None])
+    return np.asarray(np.rint(apart * DIFFERENCE_UNIT), dtype=np.int64)
+
+
+def merge_alike(colours: Sequence[Colour], *, kept: Collection[Colour] = ()) -> list[int]:
+    """Return for each colour the index of the one that it becomes, mostly its own.
+
+    Args:
+        colours: the one that covers most first. Each goes to the nearest one before it that stays,
+            where that differs by less than ALIKE.
+        kept: colours that stay, whatever they look like.
+    """
+    goes_to: list[int] = []
+    staying: list[int] = [index for index, colour in enumerate(colours) if colour in kept]
+    apart = differences(colours)
+    for index in range(len(colours)):
+        target = index
+        if index not in staying:
+            near = min(staying, key=lambda other: int(apart[index, other]), default=index)
+            if near != index and apart[index, near] < ALIKE * DIFFERENCE_UNIT:
+                target = near
+            else:
+                staying.append(index)
+        goes_to.append(target)
+    return goes_to
+
+
+def merge_to(colours: Sequence[Colour], areas: Sequence[float], most: int) -> list[int]:
+    """Return for each colour the index of the one that it becomes, at most `most` different ones.
+
+    Args:
+        colours: in an order that decides between equal losses: the earlier stays.
+        areas: what each covers, in squares.
+        most: at least 1.
+
+    No exchange of one chosen colour for another one lowers the loss. Time grows with the cube of the
+    number of colours: a second for some hundreds.
+    """
+    apart = differences(colours)
+    loss = apart * np.rint(np.array(areas) * AREA_UNIT).astype(np.int64)[:, None]
+    chosen = _thinned(loss, most)
+    while better := _exchange(loss, chosen):
+        chosen = better
+    return [chosen[int(nearest)] for nearest in apart[:, chosen].argmin(axis=1)]
+
+
+def _thinned(loss: Ints, most: int) -> list[int]:
+    """Return the `most` colours that are left after those whose loss adds least are given up one by one."""
+    chosen = np.arange(len(loss))
+    two = _nearest_two(loss, chosen)
+    while len(chosen) > most:
+        costs = np.take_along_axis(loss, two, axis=1)
+        grown = np.zeros(len(loss), np.int64)
+        np.add.at(grown, two[:, 0], costs[:, 1] - costs[:, 0])
+        out = chosen[len(chosen) - 1 - int(grown[chosen][::-1].argmin())]
+        chosen = chosen[chosen != out]
+        if len(chosen) > 1:
+            stale = (two == out).any(axis=1)
+            two[stale] = _nearest_two(loss[stale], chosen)
+    return [int(index) for index in chosen]
+
+
+def _nearest_two(loss: Ints, chosen: Ints) -> Ints:
+    """Return for each colour the two chosen ones at which it loses least, the nearest first; at least two."""
+    return np.asarray(chosen[np.argsort(loss[:, chosen], axis=1, kind="stable")[:, :2]])
+
+
+def _exchange(loss: Ints, chosen: Sequence[int]) -> list[int]:
+    """Return the chosen colours after the exchange of one that lowers the loss most, none where none does."""
+    whole = int(loss[:, chosen].min(axis=1).sum())
+    best: tuple[int, list[int]] = (whole, [])
+    others = [index for index in range(len(loss)) if index not in set(chosen)]
+    for place in range(len(chosen) if others else 0):
+        rest = [*chosen[:place], *chosen[place + 1 :]]
+        left = loss[:, rest].min(axis=1) if rest else np.full(len(loss), np.iinfo(np.int64).max)
+        sums = np.minimum(left[:, None], loss[:, others]).sum(axis=0)
+        least = int(sums.argmin())
+        if int(sums[least]) < best[0]:
+            best = (int(sums[least]), sorted([*rest, others[least]]))
+    return best[1]

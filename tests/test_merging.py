@@ -1,0 +1,76 @@
+"""Colours that share threads: the least loss by area, and nothing that hangs on the order of equals."""
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from svg2chart.colour import Colour, ciede2000, lab
+from svg2chart.convert import convert
+from svg2chart.grid import Extent, Grid
+from svg2chart.merging import AREA_UNIT, DIFFERENCE_UNIT, merge_to
+from svg2chart.remarks import Severity
+from tests.drawings import BLUE, RED, YELLOW, box, drawing, drawn, shape, stroke
+
+colours = st.integers(0, 0xFFFFFF).map(lambda number: Colour.from_hex(f"#{number:06x}"))
+palettes = st.lists(st.tuples(colours, st.sampled_from([0.0, 0.5, 1.0, 7.0, 300.0])), min_size=2, max_size=9)
+
+
+def loss(palette: list[tuple[Colour, float]], chosen: tuple[int, ...]) -> int:
+    """Return the area of each colour times its difference from the nearest chosen one, in whole units."""
+    coordinates = lab([colour for colour, _ in palette])
+    total = 0
+    for index, (_, area) in enumerate(palette):
+        apart = [
+            round(float(ciede2000(coordinates[index], coordinates[c])) * DIFFERENCE_UNIT) for c in chosen
+        ]
+        total += min(apart) * round(area * AREA_UNIT)
+    return total
+
+
+@given(palettes, st.data())
+@settings(max_examples=25)  # each tries every exchange, one by one
+def test_no_exchange_of_a_thread_loses_less(palette: list[tuple[Colour, float]], data: st.DataObject) -> None:
+    most = data.draw(st.integers(1, len(palette) - 1))
+    goes_to = merge_to([colour for colour, _ in palette], [area for _, area in palette], most)
+    chosen = tuple(sorted(set(goes_to)))
+    assert len(chosen) <= most
+    ours = loss(palette, chosen)
+    for out in chosen:
+        for put in set(range(len(palette))) - set(chosen):
+            assert ours <= loss(palette, tuple(sorted({*chosen, put} - {out})))
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_small_palettes_mostly_get_the_very_least_loss(seed: int) -> None:
+    """Against all choices: twelve random colours, four threads. Exchanges find the least, here every time."""
+    random = np.random.default_rng(seed)
+    palette = [(Colour(*random.integers(0, 256, 3) / 255), float(random.integers(1, 500))) for _ in range(12)]
+    goes_to = merge_to([colour for colour, _ in palette], [area for _, area in palette], 4)
+    least = min(loss(palette, chosen) for chosen in combinations(range(12), 4))
+    assert loss(palette, tuple(set(goes_to))) == least
+
+
+def test_every_colour_that_shares_a_thread_is_a_remark() -> None:
+    """Two reds nobody can tell apart, and of red, yellow and a darker yellow two threads."""
+    marks = [
+        shape(colour, box(left, 0, left + wide, 2))
+        for colour, left, wide in ((RED, 0, 3), ("#c62829", 3, 1), (YELLOW, 4, 3), ("#d9a820", 7, 1))
+    ]
+    artwork = drawing(*marks, wide=8, high=2)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE), most_threads=2)
+    assert drawn(chart) == [["r", "r", "r", "r", "y", "y", "y", "y"]] * 2
+    assert [r.severity for r in chart.remarks] == [Severity.SIMPLIFIED] * 2
+    assert [colour in r.what for r, colour in zip(chart.remarks, ("#c62829", "#d9a820"), strict=True)] == [
+        True
+    ] * 2
+
+
+def test_lines_count_for_what_they_cover() -> None:
+    """A long outline keeps its thread before a small area does: 12 squares of line cover 4, the box 1."""
+    marks = (shape(RED, box(0, 0, 4, 4)), shape(YELLOW, box(5, 5, 6, 6)), stroke(BLUE, [(0, 6), (12, 6)]))
+    artwork = drawing(*marks, wide=12, high=8)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE), most_threads=2)
+    assert {thread.colour for thread in chart.threads} == {RED, BLUE}
