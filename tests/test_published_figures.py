@@ -7,6 +7,7 @@ from math import cos, pi, radians, sin, sqrt, tan
 
 import pytest
 
+from svg2chart.grid import TOLERANCE_SQUARES
 from svg2chart.painting import square_colours
 from svg2chart.svg.read import parse_artwork
 
@@ -63,8 +64,8 @@ def test_joins_of_an_angle_have_their_closed_areas(join: str, area: float) -> No
     """
     told = f'stroke-linejoin="{join}"' if join else ""
     found = painted_area(f'<path d="M20 50V30H50" fill="none" stroke="red" stroke-width="4" {told}/>')
-    # a quarter turn of radius 2 is pi long and flattened within 1/2000
-    assert found == pytest.approx(area, abs=pi / 2000 if join == "round" else 1e-9)
+    # a quarter turn of radius 2 is pi long and flattened within a tolerance
+    assert found == pytest.approx(area, abs=pi * TOLERANCE_SQUARES if join == "round" else 1e-9)
 
 
 @pytest.mark.parametrize(
@@ -109,9 +110,9 @@ def test_strokes_are_one_wide_with_butt_ends_unless_told() -> None:
 
 
 def test_a_stroked_circle_is_a_ring() -> None:
-    # 2 pi r w; both edges, 2 pi r long between them, are flattened within 1/2000
+    # 2 pi r w; both edges, 2 pi r long between them, are flattened within a tolerance
     ring = '<circle cx="100" cy="100" r="50" fill="none" stroke="red" stroke-width="6"/>'
-    assert painted_area(ring) == pytest.approx(2 * pi * 50 * 6, abs=2 * 2 * pi * 50 / 2000)
+    assert painted_area(ring) == pytest.approx(2 * pi * 50 * 6, abs=2 * 2 * pi * 50 * TOLERANCE_SQUARES)
 
 
 def test_a_page_in_millimetres_has_96_px_to_the_inch() -> None:

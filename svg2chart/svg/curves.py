@@ -73,7 +73,7 @@ def arc(
     rx, ry = abs(radii[0]), abs(radii[1])
     if rx == 0 or ry == 0:
         return [*start, *start, *end, *end]
-    c, s = cos(radians(turn)), sin(radians(turn))
+    c, s = (cos(radians(turn)), sin(radians(turn))) if turn else (1.0, 0.0)
     half_x, half_y = (start[0] - end[0]) / 2, (start[1] - end[1]) / 2
     # on the circle of radius 1 that the ellipse becomes
     x, y = (c * half_x + s * half_y) / rx, (c * half_y - s * half_x) / ry

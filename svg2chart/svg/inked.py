@@ -17,9 +17,12 @@ _PARTS = 1000  # curves are flattened within the diagonal of their box over this
 
 
 def add_in_ink(source: Source, gathered: Gathered, mark: Fill | Stroke, ink: Flat | Gradient) -> None:
-    """Add a mark in an ink; in bands it becomes a copy of itself for each band, clipped to that."""
+    """Add a mark in an ink; in bands it becomes a copy of itself for each band, clipped to that.
+
+    A mark in a flat ink has its colour already.
+    """
     if isinstance(ink, Flat):
-        gathered.add(_coloured(mark, ink))
+        gathered.add(mark)
         return
     box = mark.path.box() or Box(0.0, 0.0, 0.0, 0.0)
     if isinstance(mark, Stroke):

@@ -29,18 +29,22 @@ def paint_order(style: Style) -> list[str]:
 
 def add_fill(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
     """Add the fill of a path in the element's own coordinates, where it has an inside and a paint."""
+    if place.style.get("fill") == "none":
+        return
     placed = path.transformed(place.to_user)
     if not has_inside(placed):
         return
     name = name_of(source, element, place)
     ink = _ink(gathered, name, place, fill_paint(source, place, box=path.box))
     if ink is not None:
+        flat = ink if isinstance(ink, Flat) else BLACK  # a gradient finds its colours in `add_in_ink`
         mark = Fill(
             element=name,
             layer=place.layer,
             path=placed,
             rule=FillRule(place.style.get("fill-rule", "nonzero")),
-            colour=BLACK.colour,
+            colour=flat.colour,
+            opacity=flat.opacity,
             group=place.group,
             clip=place.clip,
             stitch_as=place.stitch_as,
@@ -51,6 +55,8 @@ def add_fill(source: Source, gathered: Gathered, element: Element, place: Place,
 def add_stroke(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
     """Add the stroke of a path in the element's own coordinates, where it has a width and a paint."""
     style = place.style
+    if style.get("stroke", "none") == "none":
+        return
     name = name_of(source, element, place)
     ink = _ink(gathered, name, place, stroke_paint(source, place, box=path.box))
     if ink is None:
@@ -68,13 +74,15 @@ def add_stroke(source: Source, gathered: Gathered, element: Element, place: Plac
         stroke_style, nib = replace(stroke_style, width=HAIRLINE_PX), px
     elif style.own.get("vector-effect") == "non-scaling-stroke":
         nib = px
+    flat = ink if isinstance(ink, Flat) else BLACK
     mark = Stroke(
         element=name,
         layer=place.layer,
         path=path.transformed(place.to_user),
         style=stroke_style,
         pen=nib,
-        colour=BLACK.colour,
+        colour=flat.colour,
+        opacity=flat.opacity,
         group=place.group,
         clip=place.clip,
         stitch_as=place.stitch_as,

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from itertools import takewhile
 from math import isfinite
 
 import numpy as np
@@ -19,7 +20,7 @@ _PLAIN_GAPS = frozenset(("", " ", ","))  # nearly all that there are
 # the flags of an arc need no separators
 _ARC = re.compile(_GAP + _GAP.join([f"({NUMBER})"] * 3 + ["([01])"] * 2 + [f"({NUMBER})"] * 2))
 _ARC_SIZE = 7
-_COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": _ARC_SIZE}
+_COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2}
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,8 @@ def path_data(text: str) -> PathData:
             contours.close()
             error = "a number after Z" if written and not written.isspace() else ""
         else:
-            values, error = _arguments(upper, written)
+            is_arc = upper == "A"
+            values, error = _arc_numbers(written) if is_arc else _numbers(written, _COUNTS[upper])
             if values:
                 DRAWN[upper](contours, values, relative=command != upper)
             contours.last = upper
@@ -67,10 +69,7 @@ def path_data(text: str) -> PathData:
 
 def points_path(text: str, *, closed: bool) -> PathData:
     """Return the path of a `points` attribute; a last number without a partner is an error."""
-    values, error = _numbers(text)
-    if len(values) % 2:
-        error = error or "a point has no y"
-        del values[-1]
+    values, error = _numbers(text, 2) if text.strip() else ([], "")
     contours = Contours()
     if len(values) > 2:
         contours.move(values, relative=False)
@@ -84,34 +83,29 @@ def _shortened(text: str) -> str:
     return f'"{words}"' if len(words) <= 30 else f'"{words[:27]}..."'
 
 
-def _arguments(command: str, text: str) -> tuple[list[float], str]:
-    """Return the arguments of whole repeats of a command, and what is wrong."""
-    if command == "A":
-        return _arc_arguments(text)
-    values, error = _numbers(text)
-    over = len(values) % _COUNTS[command]
-    if over or not values:
-        error = error or "too few numbers"
-        del values[len(values) - over :]
-    return values, error
-
-
-def _numbers(text: str) -> tuple[list[float], str]:
-    """Return the numbers of a list up to the first error, and that error."""
+def _numbers(text: str, size: int) -> tuple[list[float], str]:
+    """Return the numbers of whole groups of a size up to the first error, and that error."""
     pieces = _NUMBER.split(text)
     gaps = pieces[::2]
     error = ""
     if not _PLAIN_GAPS.issuperset(gaps) or gaps[0] == "," or gaps[-1] == ",":
         last = len(gaps) - 1
         for k, gap in enumerate(gaps):
-            if not (gap.isspace() or gap == "" or (0 < k < last and _BETWEEN.fullmatch(gap))):
+            if gap.strip() and not (0 < k < last and _BETWEEN.fullmatch(gap)):
                 error = "something that is no number"
                 del pieces[2 * k :]
                 break
-    return _finite(list(map(float, pieces[1::2])), 1, error)
+    values = list(map(float, pieces[1::2]))
+    if not isfinite(sum(values)) and (finite := _finite(values)) != values:
+        values, error = finite, "a number is too large"
+    over = len(values) % size
+    if over or not values:
+        error = error or "too few numbers"
+        del values[len(values) - over :]
+    return values, error
 
 
-def _arc_arguments(text: str) -> tuple[list[float], str]:
+def _arc_numbers(text: str) -> tuple[list[float], str]:
     """Return the arguments of whole arcs up to the first error, and that error."""
     pieces = _ARC.split(text)
     error = ""
@@ -123,14 +117,12 @@ def _arc_arguments(text: str) -> tuple[list[float], str]:
     if len(pieces) <= 1 or text.lstrip().startswith(","):
         return [], "an arc that is not seven numbers"
     del pieces[:: _ARC_SIZE + 1]
-    return _finite(list(map(float, pieces)), _ARC_SIZE, error)
-
-
-def _finite(values: list[float], size: int, error: str) -> tuple[list[float], str]:
-    """Return the values up to the first group of a size that is not finite, and what was wrong before."""
-    if isfinite(sum(values)):  # nothing in it can be infinite then
-        return values, error
-    for k, value in enumerate(values):
-        if not isfinite(value):
-            return values[: k - k % size], "a number is too large"
+    values = list(map(float, pieces))
+    if not isfinite(sum(values)) and (finite := _finite(values)) != values:
+        values, error = finite[: len(finite) - len(finite) % _ARC_SIZE], "a number is too large"
     return values, error
+
+
+def _finite(values: list[float]) -> list[float]:
+    """Return the values before the first that is not finite, which may be all though their sum is not."""
+    return list(takewhile(isfinite, values))

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from svg2chart.artwork import Artwork, Fill
+from svg2chart.grid import TOLERANCE_SQUARES
 from svg2chart.painting import square_colours
 from svg2chart.svg.read import read_artwork
 from tests.svg.inline import region
@@ -148,11 +149,11 @@ def test_a_clipped_group_shows_in_its_circle_only_and_a_blurred_lamp_is_a_plain_
     artwork = sample("10-clip-mask")
     opacity = square_colours(artwork, HIGH, WIDE)[..., 3]
     # the porthole is a circle of radius 26 around (35, 45); the sky in it ends at x = 5 and y = 15
-    assert opacity[19:72, 8:62].sum() == pytest.approx(pi * 26**2, abs=0.1)
+    assert opacity[19:72, 8:62].sum() == pytest.approx(pi * 26**2, abs=2 * pi * 26 * TOLERANCE_SQUARES)
     assert [colour_at(artwork, x, y) for x, y in ((35, 30), (35, 60), (30, 47))] == [
         "#f4d9a8",
         "#2b5f7d",
         "#9c3b2e",
     ]
-    assert opacity[5:19, 53:67].sum() >= pi * 6**2 - 0.1
+    assert opacity[5:19, 53:67].sum() >= pi * 6**2 - 2 * pi * 6 * TOLERANCE_SQUARES
     assert said_of(artwork, "glowlamp")[0][1:] == ("simplified", "mist")

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from svg2chart.artwork import Fill, Stroke
 from svg2chart.geometry.polygon import FillRule
 from svg2chart.svg.curves import arc, curve_length, ellipse
-from svg2chart.svg.pathdata import path_data
+from svg2chart.svg.pathdata import path_data, points_path
 from tests.svg.inline import corners, only, painted, points_along, read, region, said
 
 numbers = st.floats(-100, 100).map(lambda value: round(value, 3))
@@ -188,6 +188,21 @@ def test_fill_rules_are_kept() -> None:
         FillRule.NONZERO,
         FillRule.EVENODD,
     ]
+
+
+def test_numbers_whose_sum_is_too_large_are_read_all_the_same() -> None:
+    assert path_data("M0 0L1e308 0 1e308 5").error == ""
+    assert path_data("M0 0A1e308 1e308 1e308 0 0 1e308 1").error == ""
+
+
+@pytest.mark.parametrize(
+    ("points", "error"), [("", ""), ("1,2 3", "too few numbers"), ("1 2 x", "no number")]
+)
+def test_points_are_read_up_to_their_first_error(points: str, error: str) -> None:
+    found = points_path(points, closed=True)
+    assert error in found.error
+    assert bool(error) == bool(found.error)
+    assert found.path.is_empty
 
 
 @given(st.text(alphabet="MmLlHhVvCcSsQqTtAaZz0123456789.,-+e \n", max_size=60))
