@@ -10,11 +10,12 @@ from numpy.typing import NDArray
 from svg2chart.artwork import Decoration, Fill, Run, Stroke, Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path, line
-from svg2chart.lettering.clusters import BOX_ADVANCE, Letter
+from svg2chart.lettering.clusters import BOX_ADVANCE, Cluster, Letter
 from svg2chart.lettering.decorations import line_contours
 from svg2chart.lettering.fonts import Face, Fonts
 from svg2chart.lettering.layout import Placed, place_clusters
 from svg2chart.lettering.match import Match, face_with, match_face
+from svg2chart.lettering.metrics import metrics_of
 from svg2chart.lettering.notices import notices_of_fonts, notices_of_places
 from svg2chart.lettering.shape import outline
 from svg2chart.remarks import Remark
@@ -36,10 +37,8 @@ def set_words(words: Words, fonts: Fonts) -> Words:
     Raises:
         FontError: a font file can no longer be read.
     """
-    matches = [_match(run, fonts) for run in words.runs]
+    matches, letters, placed, beyond = _laid_out(words, fonts)
     faces = [match.face for match in matches]
-    letters = list(_letters(words.runs, matches, fonts))
-    placed, beyond = place_clusters(words, letters, faces)
     clusters = [one.cluster for one in placed]
     whats = dict.fromkeys(
         (
@@ -55,6 +54,38 @@ def set_words(words: Words, fonts: Fonts) -> Words:
             for what, severity in whats
         ),
     )
+
+
+def letter_cells(words: Words, fonts: Fonts) -> Path:
+    """Return a rectangle for each letter or joined letters, painted or not, in the space of the words.
+
+    It is as wide as the room that it takes up, and reaches from the descent to the ascent of its font.
+    Source: SVG 2, 11.4 "glyph cells", of which the box around a text is made.
+
+    Raises:
+        FontError: a font file can no longer be read.
+    """
+    matches, _, placed, _ = _laid_out(words, fonts)
+    contours = []
+    for one in placed:
+        run = one.cluster.run
+        metrics = metrics_of(one.cluster.face or matches[run].face)
+        size = words.runs[run].size
+        low, high = -metrics.descent * size, -metrics.ascent * size
+        if words.is_vertical:  # its place is in the middle of its column
+            low, high = low + metrics.middle * size, high + metrics.middle * size
+        corners = np.array([(0.0, high), (one.cluster.width, high), (one.cluster.width, low), (0.0, low)])
+        corners = one.place.apply(corners)
+        contours.append(np.stack([line(corners[k], corners[(k + 1) % 4]) for k in range(4)]))
+    return Path.of_contours([(contour, True) for contour in contours])
+
+
+def _laid_out(words: Words, fonts: Fonts) -> tuple[list[Match], list[Letter], list[Placed], list[Cluster]]:
+    """Return the face of each run, the letters, and the clusters placed and left out."""
+    matches = [_match(run, fonts) for run in words.runs]
+    letters = list(_letters(words.runs, matches, fonts))
+    placed, beyond = place_clusters(words, letters, [match.face for match in matches])
+    return matches, letters, placed, beyond
 
 
 def _match(run: Run, fonts: Fonts) -> Match:

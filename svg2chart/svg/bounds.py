@@ -9,6 +9,7 @@ from svg2chart.svg.nested import inner_viewport
 from svg2chart.svg.placing import chosen, placed, use_target
 from svg2chart.svg.scene import MAX_DEPTH, Gathered, Place, Source, is_sound, measures_at, name_of
 from svg2chart.svg.shapes import is_shape, shape_path
+from svg2chart.svg.text import words_box
 
 _CONTAINERS = ("g", "a", "svg", "symbol", "switch")
 
@@ -16,7 +17,7 @@ _CONTAINERS = ("g", "a", "svg", "symbol", "switch")
 def element_box(source: Source, gathered: Gathered, element: Element, place: Place) -> Box | None:
     """Return the box around an element's fill in its own coordinates, None where it has none (SVG 2, 8.10).
 
-    `place` is the element's own. Words are not measured.
+    `place` is the element's own. Words count with the cells of their letters.
 
     Raises:
         ArtworkError: copies of copies make too many elements.
@@ -31,6 +32,8 @@ def _inside(source: Source, gathered: Gathered, element: Element, place: Place) 
     if is_shape(element):
         path = shape_path(element, place.style, measures_at(source, place)).path
         return path.transformed(place.to_user).box() if is_sound(path, place.to_user) else None
+    if element.tag == "text":
+        return words_box(source, gathered, element, place)
     if element.tag == "use":
         target = use_target(source, element, place)
         return None if target.element is None else _child(source, gathered, target.element, target.place)

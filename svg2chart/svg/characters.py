@@ -9,7 +9,7 @@ from xml.etree.ElementTree import Element
 from svg2chart.artwork import Track
 from svg2chart.svg.document import XML_SPACE, reference
 from svg2chart.svg.lengths import is_length, length, number, split_list
-from svg2chart.svg.placing import is_hidden, meets_conditions, placed
+from svg2chart.svg.placing import meets_conditions, placed
 from svg2chart.svg.scene import MAX_COORDINATE, Place, Source, measures_at
 from svg2chart.svg.style import Style
 from svg2chart.svg.tracks import track_of
@@ -54,11 +54,6 @@ class Character:
     dx: float | None = None
     dy: float | None = None
     turn: float | None = None
-
-    @property
-    def is_hidden(self) -> bool:
-        """Whether it takes up room but is not seen."""
-        return is_hidden(self.holder.place.style)
 
     @property
     def is_mark(self) -> bool:

@@ -24,11 +24,9 @@ def add_in_ink(source: Source, gathered: Gathered, mark: Fill | Stroke, ink: Fla
     if isinstance(ink, Flat):
         gathered.add(mark)
         return
-    box = mark.path.box() or Box(0.0, 0.0, 0.0, 0.0)
-    if isinstance(mark, Stroke):
-        box = box.grown(pen_reach(mark))
+    box = reach(mark)
     if not source.bands or mark.stitch_as is not None:  # what is told to be one stitch has one thread
-        gathered.add(_coloured(mark, ink.mean_over(_region(mark, box))))
+        gathered.add(_coloured(mark, mean_ink(mark, ink)))
         return
     banded = []
     for flat, region in ink.bands_in(box, source.bands):
@@ -38,6 +36,17 @@ def add_in_ink(source: Source, gathered: Gathered, mark: Fill | Stroke, ink: Fla
             banded.append(replace(_coloured(mark, flat), clip=clip))
     if banded:
         gathered.add(*banded)
+
+
+def mean_ink(mark: Fill | Stroke, ink: Gradient) -> Flat:
+    """Return the mean of a gradient over what a mark covers."""
+    return ink.mean_over(_region(mark, reach(mark)))
+
+
+def reach(mark: Fill | Stroke) -> Box:
+    """Return a box around all that a mark may cover, in root user units."""
+    box = mark.path.box() or Box(0.0, 0.0, 0.0, 0.0)
+    return box.grown(pen_reach(mark)) if isinstance(mark, Stroke) else box
 
 
 def _coloured(mark: Fill | Stroke, flat: Flat) -> Fill | Stroke:

@@ -1,61 +1,84 @@
 """What words and the lines along them are painted with."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
-from svg2chart.artwork import Decoration
-from svg2chart.colour import Colour
+from svg2chart.artwork import Decoration, Run
+from svg2chart.geometry.box import Box
 from svg2chart.geometry.outline import StrokeStyle
 from svg2chart.remarks import Severity
+from svg2chart.svg.gradients import Gradient
 from svg2chart.svg.paint import Flat
 from svg2chart.svg.scene import Gathered, Painted, Place, Source, measures_at
 from svg2chart.svg.servers import fill_paint, stroke_paint
 from svg2chart.svg.strokes import pen
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ink:
-    """The paints of words as a run has them; all None for words that are not seen."""
-
-    colour: Colour | None = None
-    opacity: float = 1.0
-    stroke_colour: Colour | None = None
-    stroke_opacity: float = 1.0
-    stroke_style: StrokeStyle | None = None
+Ink = Flat | Gradient
 
 
-def ink_at(source: Source, gathered: Gathered, name: str, place: Place) -> Ink:
-    """Return the ink of the element at a place, and remark on what is not followed for the named one."""
-    fill = _flat(gathered, name, place, fill_paint(source, place))
-    stroke = _flat(gathered, name, place, stroke_paint(source, place))
-    stroke_style = None
-    if stroke is not None:
-        found = pen(place.style, measures_at(source, place))
-        stroke_style = found.style
-        for problem in found.problems:
-            gathered.remark(name, problem, Severity.SIMPLIFIED, layer=place.layer)
-    return Ink(
-        colour=None if fill is None else fill.colour,
-        opacity=1.0 if fill is None else fill.opacity,
-        stroke_colour=None if stroke is None or stroke_style is None else stroke.colour,
-        stroke_opacity=1.0 if stroke is None else stroke.opacity,
-        stroke_style=stroke_style,
-    )
+@dataclass(frozen=True, slots=True)
+class Inks:
+    """The inks of words, None for none, and the pen of their stroke."""
+
+    fill: Ink | None = None
+    stroke: Ink | None = None
+    style: StrokeStyle | None = None
 
 
-def decoration_at(source: Source, gathered: Gathered, name: str, line: str, place: Place) -> Decoration:
-    """Return a line along words in the ink of the element at a place, the one that asks for it."""
-    ink = ink_at(source, gathered, name, place)
+NO_INKS = Inks()
+
+
+def inks_at(
+    source: Source, gathered: Gathered, name: str, place: Place, *, box: Callable[[], Box | None] | None
+) -> Inks:
+    """Return the inks of the element at a place, and remark on what is not followed for the named one.
+
+    `box` measures the box around all the words; None for what gets one colour.
+    """
+    fill = _ink(gathered, name, place, fill_paint(source, place, box=box))
+    stroke = _ink(gathered, name, place, stroke_paint(source, place, box=box))
+    if stroke is None:
+        return Inks(fill)
+    found = pen(place.style, measures_at(source, place))
+    for problem in found.problems:
+        gathered.remark(name, problem, Severity.SIMPLIFIED, layer=place.layer)
+    return Inks(fill, None if found.style is None else stroke, found.style)
+
+
+def filled(run: Run, ink: Ink | None) -> Run:
+    """Return a run filled with an ink, a gradient as its mean colour."""
+    flat = _flat(ink)
+    return run if flat is None else replace(run, colour=flat.colour, opacity=flat.opacity)
+
+
+def stroked(run: Run, ink: Ink | None, style: StrokeStyle | None) -> Run:
+    """Return a run stroked with an ink, a gradient as its mean colour."""
+    flat = _flat(ink)
+    if flat is None:
+        return run
+    return replace(run, stroke_colour=flat.colour, stroke_opacity=flat.opacity, stroke_style=style)
+
+
+def decoration(line: str, inks: Inks) -> Decoration:
+    """Return a line along words in the inks of who asks for it."""
+    fill, stroke = _flat(inks.fill), _flat(inks.stroke)
     return Decoration(
         line=line,
-        colour=ink.colour,
-        opacity=ink.opacity,
-        stroke_colour=ink.stroke_colour,
-        stroke_opacity=ink.stroke_opacity,
-        stroke_style=ink.stroke_style,
+        colour=None if fill is None else fill.colour,
+        opacity=1.0 if fill is None else fill.opacity,
+        stroke_colour=None if stroke is None else stroke.colour,
+        stroke_opacity=1.0 if stroke is None else stroke.opacity,
+        stroke_style=inks.style,
     )
 
 
-def _flat(gathered: Gathered, name: str, place: Place, painted: Painted) -> Flat | None:
+def _flat(ink: Ink | None) -> Flat | None:
+    return ink.ramp.mean if isinstance(ink, Gradient) else ink
+
+
+def _ink(gathered: Gathered, name: str, place: Place, painted: Painted) -> Ink | None:
+    """Return the ink of a paint that can be seen, and remark on what it stands for."""
     if painted.what:
         gathered.remark(name, painted.what, painted.severity, layer=place.layer)
-    return painted.flat if painted.flat is not None and painted.flat.opacity > 0 else None
+    is_clear = isinstance(painted.ink, Flat) and painted.ink.opacity == 0
+    return None if is_clear else painted.ink

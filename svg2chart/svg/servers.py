@@ -21,7 +21,7 @@ def fill_paint(source: Source, place: Place, *, box: Measured | None = None) -> 
     """Return what to fill with at a place, its opacity included.
 
     `box` measures the box around the element in its own coordinates, on which a gradient may be laid;
-    None for words, which get one colour.
+    None for what gets one colour.
     """
     return _faded(_resolved(source, place, "fill", "black", box), place.style.get("fill-opacity", "1"))
 

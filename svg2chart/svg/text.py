@@ -1,181 +1,177 @@
-"""Text elements to words."""
+"""Text elements to words, painted.
 
-from collections.abc import Iterator, Sequence
+Words are painted run by run. Where a run is painted with a gradient, it gets the mean of that over its own
+letters; or, in bands, the words are cut in pieces of which each holds one band of one paint of one run:
+
+    fill of run 0    fill of run 1, band 0    fill of run 1, band 1    ...    stroke of run 1, fill of run 2
+
+The letters of all runs stand in every piece, those of other pieces unpainted.
+"""
+
+from collections.abc import Iterator
 from dataclasses import replace
-from itertools import pairwise
+from functools import cache
+from typing import NamedTuple
 from xml.etree.ElementTree import Element
 
-from svg2chart.artwork import Fill, Fitted, Run, Words
+from svg2chart.artwork import Clip, ClipPart, Decoration, Run, Words
+from svg2chart.colour import Colour
 from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.path import Path
-from svg2chart.lettering.words import set_words
+from svg2chart.geometry.polygon import FillRule
+from svg2chart.lettering.words import letter_cells, set_words
 from svg2chart.remarks import Severity
-from svg2chart.svg.characters import Character, Lengths, spelled
-from svg2chart.svg.inks import Ink, decoration_at, ink_at
-from svg2chart.svg.lengths import length
-from svg2chart.svg.marks import paint_order
-from svg2chart.svg.scene import MAX_COORDINATE, Gathered, Place, Source, is_sound, measures_at, name_of
-from svg2chart.svg.style import Style
-from svg2chart.svg.told import of_words
-from svg2chart.svg.typefaces import axes, families, features, letters_width
+from svg2chart.svg.gradients import Gradient
+from svg2chart.svg.inked import mean_ink, reach
+from svg2chart.svg.inks import NO_INKS, Ink, Inks, decoration, filled, inks_at, stroked
+from svg2chart.svg.runs import Unpainted, is_seen, unpainted
+from svg2chart.svg.scene import Gathered, Place, Source, is_sound
 
-_MIRRORED = {"start": "end", "end": "start"}
-_COLUMNS = ("tb", "tb-rl", "vertical-rl", "vertical-lr", "sideways-rl", "sideways-lr")
+_BLACK = Colour(0.0, 0.0, 0.0)
+
+
+class _Part(NamedTuple):
+    """One paint of one run: `kind` is "fill", "stroke", or "below" and "above" for lines along it."""
+
+    run: int
+    kind: str
 
 
 def draw_words(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
     """Draw a `text` element at its own place as words, set in fonts."""
-    words = _set(source, gathered, element, place)
-    if words is not None:
-        gathered.add(words)
+    bare = unpainted(source, gathered, element, place)
+    if bare is None:
+        return
+    inks, words = _painted(source, gathered, bare)
+    done = set_words(words, source.fonts)
+    if not all(is_sound(mark.path, Affine()) for mark in done.outlines):
+        what = "its coordinates are too large"
+        gathered.remark(words.element, what, Severity.LEFT_OUT, layer=words.layer)
+    elif not any(isinstance(ink, Gradient) for one in inks for ink in (one.fill, one.stroke)):
+        gathered.add(done)
+    elif source.bands and words.stitch_as is None:
+        gathered.add(*_in_bands(source, gathered, words, inks))
+    else:
+        gathered.add(set_words(_in_means(source, words, inks), source.fonts))
 
 
 def words_regions(source: Source, gathered: Gathered, element: Element, place: Place) -> list[Path]:
     """Return what the letters of a `text` element at its own place fill, for a clip."""
-    black = replace(place.style, inherited={**place.style.inherited, "fill": "black", "stroke": "none"})
-    words = _set(source, gathered, element, replace(place, style=black))
-    if words is None:
+    bare = unpainted(source, gathered, element, place)
+    if bare is None:
         return []
-    for remark in words.remarks:
+    runs = tuple(
+        replace(run, colour=_BLACK) if is_seen(holder) else run
+        for run, holder in zip(bare.words.runs, bare.holders, strict=True)
+    )
+    done = set_words(replace(bare.words, runs=runs), source.fonts)
+    for remark in done.remarks:
         gathered.remarks.setdefault(remark)
-    return [mark.path for mark in words.outlines if isinstance(mark, Fill)]
+    return [mark.path for mark in done.outlines if is_sound(mark.path, Affine())]
 
 
-def _set(source: Source, gathered: Gathered, element: Element, place: Place) -> Words | None:
-    """Return a text as words set in fonts, None where it has none or they go beyond all bounds."""
-    words = _words(source, gathered, element, place)
-    if words is None:
-        return None
-    if all(_largest(run) * place.to_user.largest_scale < MAX_COORDINATE for run in words.runs):
-        done = set_words(words, source.fonts)
-        if all(is_sound(mark.path, Affine()) for mark in done.outlines):
-            return done
-    gathered.remark(words.element, "its coordinates are too large", Severity.LEFT_OUT, layer=place.layer)
-    return None
+def words_box(source: Source, gathered: Gathered, element: Element, place: Place) -> Box | None:
+    """Return the box around the letters of a `text` element, in the space that its place maps to."""
+    bare = unpainted(source, gathered, element, place)
+    return None if bare is None else _cells(source, bare.words).transformed(place.to_user).box()
 
 
-def _largest(run: Run) -> float:
-    """Return the largest of the lengths of a run."""
-    told = (run.size, run.x or 0.0, run.y or 0.0, run.dx, run.dy, run.rise)
-    return max(map(abs, (*told, run.letter_spacing, run.word_spacing, run.turn)))
+def _cells(source: Source, words: Words) -> Path:
+    cells = letter_cells(words, source.fonts)
+    return cells if is_sound(cells, Affine()) else Path.of_contours([])
 
 
-def _words(source: Source, gathered: Gathered, element: Element, place: Place) -> Words | None:
-    """Return a text as words, None where it has none."""
-    name = name_of(source, element, place)
-    spelling = spelled(source, element, place)
-    for what in spelling.left_out:
-        gathered.remark(name, what, Severity.LEFT_OUT, layer=place.layer)
-    for what in spelling.simplified:
-        gathered.remark(name, what, Severity.SIMPLIFIED, layer=place.layer)
-    characters = spelling.characters
-    if not any(character.text.strip() for character in characters):
-        return None
-    if any(character.is_hidden for character in characters):
-        gathered.remark(name, "hidden (visibility)", Severity.LEFT_OUT, layer=place.layer)
-    if any(character.holder.place.style.font_size == 0 for character in characters):
-        gathered.remark(name, "its letters have no size", Severity.LEFT_OUT, layer=place.layer)
-    style = place.style
-    is_flowed = style.own.get("shape-inside") or style.own.get("inline-size")
-    if is_flowed and not any(character.y is not None for character in characters[1:]):
-        what = "words that flow in a shape are set on one line"
-        gathered.remark(name, what, Severity.GUESSED, layer=place.layer)
-    starts = _starts(characters, spelling.fitted)
-    stretches = [characters[start:end] for start, end in pairwise(starts)]
-    stretches[0][0].x = stretches[0][0].x or 0.0
-    stretches[0][0].y = stretches[0][0].y or 0.0
-    return Words(
-        element=name,
-        layer=place.layer,
-        runs=tuple(_run(source, gathered, name, stretch) for stretch in stretches),
-        fitted=tuple(_fitted(starts, spelling.fitted)),
-        is_vertical=style.get("writing-mode") in _COLUMNS,
-        is_leftward=style.get("direction") == "rtl",
-        to_user=place.to_user,
-        group=place.group,
-        clip=place.clip,
-        stitch_as=of_words(place.stitch_as),
-    )
+def _painted(source: Source, gathered: Gathered, bare: Unpainted) -> tuple[list[Inks], Words]:
+    """Return the inks of each run, and the words painted with them, gradients as their mean colours."""
+    name = bare.words.element
+
+    @cache
+    def box() -> Box | None:
+        return _cells(source, bare.words).box()
+
+    inks, runs = [], []
+    for run, holder in zip(bare.words.runs, bare.holders, strict=True):
+        own = inks_at(source, gathered, name, holder.place, box=box) if is_seen(holder) else NO_INKS
+        lines = tuple(
+            decoration(line, inks_at(source, gathered, name, place, box=None))
+            for line, place in (holder.lines if is_seen(holder) else ())
+        )
+        run = stroked(filled(run, own.fill), own.stroke, own.style)
+        inks.append(own)
+        runs.append(replace(run, decorations=lines))
+    return inks, replace(bare.words, runs=tuple(runs))
 
 
-def _starts(characters: Sequence[Character], fitted: Sequence[Lengths]) -> list[int]:
-    """Return the index of the first character of each run, and then how many there are."""
-    ends = {end for one in fitted for end in (one.first, one.last)}
-    starts = [0]
-    for k in range(1, len(characters)):
-        if k in ends or _breaks(characters[starts[-1]], characters[k]):
-            starts.append(k)
-    return [*starts, len(characters)]
+def _gradients(inks: list[Inks]) -> Iterator[tuple[_Part, Gradient]]:
+    for index, own in enumerate(inks):
+        for kind, ink in (("fill", own.fill), ("stroke", own.stroke)):
+            if isinstance(ink, Gradient):
+                yield _Part(index, kind), ink
 
 
-def _breaks(first: Character, here: Character) -> bool:
-    """Whether a character cannot be in the run that another begins."""
-    if here.is_mark:  # it goes with its letter, whatever place it is given
-        return False
-    is_placed = here.x is not None or here.y is not None or bool(here.dx) or bool(here.dy)
-    return is_placed or here.turn != first.turn or here.holder is not first.holder
+def _in_means(source: Source, words: Words, inks: list[Inks]) -> Words:
+    """Return words with the mean of each gradient over what it paints."""
+    runs = list(words.runs)
+    for part, gradient in _gradients(inks):
+        for mark in _only(source, words, [part]).outlines:
+            runs[part.run] = _in_ink(runs[part.run], part, mean_ink(mark, gradient))
+    return replace(words, runs=tuple(runs))
 
 
-def _fitted(starts: Sequence[int], fitted: Sequence[Lengths]) -> Iterator[Fitted]:
-    """Yield lengths that are to be taken up in runs rather than characters."""
-    for one in fitted:
-        held = [k for k, start in enumerate(starts[:-1]) if one.first <= start < one.last]
-        if held:
-            yield Fitted(
-                first=held[0],
-                last=held[-1] + 1,
-                length=one.length,
-                has_wider_letters=one.has_wider_letters,
+def _in_bands(source: Source, gathered: Gathered, words: Words, inks: list[Inks]) -> Iterator[Words]:
+    """Yield the pieces of words in bands, in paint order."""
+    gradients = dict(_gradients(inks))
+    plain: list[_Part] = []
+    for part in _parts(words):
+        if part not in gradients:
+            plain.append(part)
+            continue
+        if plain:
+            yield _only(source, words, plain)
+            plain = []
+        piece = _only(source, words, [part])
+        around = box_around(reach(mark) for mark in piece.outlines)
+        bands = gradients[part].bands_in(around, source.bands) if around is not None else []
+        for flat, region in bands:
+            if flat.opacity == 0:
+                continue
+            clip = gathered.add_clip(
+                Clip(parts=(ClipPart(path=region, rule=FillRule.EVENODD),), within=words.clip)
             )
+            runs = list(piece.runs)
+            runs[part.run] = _in_ink(runs[part.run], part, flat)
+            yield set_words(replace(piece, runs=tuple(runs), clip=clip), source.fonts)
+    if plain:
+        yield _only(source, words, plain)
 
 
-def _run(source: Source, gathered: Gathered, name: str, characters: Sequence[Character]) -> Run:
-    first = characters[0]
-    holder = first.holder
-    place, style = holder.place, holder.place.style
-    is_seen = not first.is_hidden and style.font_size > 0
-    ink = ink_at(source, gathered, name, place) if is_seen else Ink()
-    lines = holder.lines if is_seen else ()
-    order = paint_order(style)
-    return Run(
-        text="".join(character.text for character in characters),
-        families=families(style),
-        size=style.font_size,
-        weight=int(style.get("font-weight", "400")),
-        italic=style.get("font-style", "normal").split()[0] in ("italic", "oblique"),
-        width=letters_width(style),
-        axes=axes(style),
-        features=features(style),
-        x=first.x,
-        y=first.y,
-        dx=first.dx or 0.0,
-        dy=first.dy or 0.0,
-        turn=first.turn or 0.0,
-        track=holder.track,
-        anchor=_anchor(style),
-        letter_spacing=_gap(source, place, "letter-spacing"),
-        word_spacing=_gap(source, place, "word-spacing"),
-        baseline=holder.baseline,
-        rise=holder.rise,
-        scripts=holder.scripts,
-        colour=ink.colour,
-        opacity=ink.opacity,
-        stroke_colour=ink.stroke_colour,
-        stroke_opacity=ink.stroke_opacity,
-        stroke_style=ink.stroke_style,
-        is_stroke_first=order.index("stroke") < order.index("fill"),
-        decorations=tuple(decoration_at(source, gathered, name, line, around) for line, around in lines),
-    )
+def _parts(words: Words) -> Iterator[_Part]:
+    """Yield the paints of words in the order in which they are painted."""
+    for index, run in enumerate(words.runs):
+        kinds = ["below", *(("stroke", "fill") if run.is_stroke_first else ("fill", "stroke")), "above"]
+        painted = {_side(line) for line in run.decorations}
+        painted |= {"fill"} if run.colour is not None else set()
+        painted |= {"stroke"} if run.stroke_colour is not None else set()
+        yield from (_Part(index, kind) for kind in kinds if kind in painted)
 
 
-def _anchor(style: Style) -> str:
-    """Return which part of a chunk, from left to right or from top to bottom, stands where it begins."""
-    anchor = style.get("text-anchor", "start")
-    is_leftward = style.get("direction") == "rtl" and style.get("writing-mode") not in _COLUMNS
-    return _MIRRORED.get(anchor, anchor) if is_leftward else anchor
+def _side(line: Decoration) -> str:
+    return "above" if line.line == "line-through" else "below"
 
 
-def _gap(source: Source, place: Place, name: str) -> float:
-    """Return a gap in user units; percentages are of the viewport (SVG 1.1, 7.10)."""
-    measures = measures_at(source, place)
-    return length(place.style.get(name, "normal"), measures, whole=measures.diagonal) or 0.0
+def _only(source: Source, words: Words, parts: list[_Part]) -> Words:
+    """Return words of which only some paints are left, set in fonts."""
+    runs = list(words.runs)
+    for index, run in enumerate(runs):
+        if (index, "fill") not in parts:
+            run = replace(run, colour=None)
+        if (index, "stroke") not in parts:
+            run = replace(run, stroke_colour=None, stroke_style=None)
+        lines = tuple(line for line in run.decorations if (index, _side(line)) in parts)
+        runs[index] = replace(run, decorations=lines)
+    return set_words(replace(words, runs=tuple(runs)), source.fonts)
+
+
+def _in_ink(run: Run, part: _Part, ink: Ink) -> Run:
+    return filled(run, ink) if part.kind == "fill" else stroked(run, ink, run.stroke_style)

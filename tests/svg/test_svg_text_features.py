@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork, Fitted, Run, Words
 from svg2chart.remarks import Severity
+from svg2chart.svg.read import parse_artwork
 from tests.svg.inline import XLINK, read
 
 ROOT = f'viewBox="0 0 100 100" {XLINK}'
@@ -295,3 +296,71 @@ def written(attributes: dict[str, str]) -> str:
 def test_whatever_words_ask_for_their_outlines_are_finite(told: dict[str, str], content: list[str]) -> None:
     artwork = read(f'{TRACK}<text id="t" {written(told)}>{"".join(content)}</text>', root=ROOT)
     assert all(np.isfinite(mark.path.segments).all() for mark in artwork.painted())
+
+
+RAMP = (
+    '<linearGradient id="dusk" {}><stop stop-color="#ff0000"/><stop offset="1" stop-color="#0000ff"/>'
+    "</linearGradient>"
+)
+
+
+def test_the_box_around_a_text_is_that_of_its_letters() -> None:
+    # an object of 100 % in units of the box clips to just that box (SVG 2, 8.10): advances and font heights
+    artwork = read(
+        '<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width="1" height="1"/></clipPath>'
+        '<g clip-path="url(#c)" transform="translate(3)">'
+        '<text x="10" y="50" font-size="20">HH<tspan visibility="hidden">H</tspan></text></g>'
+    )
+    (clip,) = artwork.clips
+    box = clip.parts[0].path.box()
+    assert box is not None
+    # Source Sans Pro: H is 652, the ascent 984 and the descent 273 of 1000 (its hmtx and hhea tables)
+    assert (box.left, box.right) == pytest.approx((13, 13 + 3 * 0.652 * 20))
+    assert (box.top, box.bottom) == pytest.approx((50 - 0.984 * 20, 50 + 0.273 * 20))
+
+
+def test_a_gradient_on_words_is_its_mean_over_the_letters_of_each_run() -> None:
+    ramp = RAMP.format('gradientUnits="userSpaceOnUse" x1="0" x2="100"')
+    found = words(
+        f'{ramp}<text y="50" fill="url(#dusk)"><tspan x="4">I</tspan><tspan x="94">I</tspan></text>'
+    )
+    first, second = (run.colour for run in found.runs)
+    assert first is not None
+    assert second is not None
+    # a letter I is symmetric: its mean is the colour in its middle
+    middles = [mark.path.segments[..., 0].mean() for mark in found.outlines]
+    for colour, middle in zip((first, second), middles, strict=True):
+        assert colour.blue == pytest.approx(middle / 100, abs=2 / 255)
+        assert colour.red == pytest.approx(1 - middle / 100, abs=2 / 255)
+
+
+def test_a_gradient_in_the_units_of_the_box_goes_from_its_first_letter_to_its_last() -> None:
+    (run, _) = runs(f'{RAMP.format("")}<text y="50">I<tspan fill="url(#dusk)">I</tspan></text>')
+    assert run.colour is not None
+    whole = words(f'{RAMP.format("")}<text y="50" fill="url(#dusk)">II</text>').runs[0].colour
+    assert whole is not None
+    assert whole.red == pytest.approx(whole.blue, abs=2 / 255)
+    half = runs(f'{RAMP.format("")}<text y="50">I<tspan fill="url(#dusk)">I</tspan></text>')[1].colour
+    assert half is not None
+    assert (half.red, half.blue) == pytest.approx((0.25, 0.75), abs=2 / 255)
+
+
+def test_words_in_bands_are_cut_in_paint_order() -> None:
+    ramp = RAMP.format('gradientUnits="userSpaceOnUse" x1="0" x2="100"')
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100">{ramp}'
+        '<text y="80" font-size="90" fill="url(#dusk)" stroke="lime" text-decoration="line-through">'
+        'M<tspan fill="black">I</tspan></text></svg>'
+    )
+    artwork = parse_artwork(svg.encode(), bands=2)
+    pieces = [mark for mark in artwork.marks if isinstance(mark, Words)]
+    painted = [[(type(m).__name__, m.colour.hex) for m in piece.outlines] for piece in pieces]
+    # M is wider than 50: both bands reach it; then its stroke, its line, and the other run
+    own, lines = ["Fill", "Stroke"], ["Fill", "Stroke"]
+    kinds = [[kind for kind, _ in piece] for piece in painted]
+    assert kinds == [["Fill"], ["Fill"], ["Stroke", *lines, *own, *lines]]
+    assert painted[0] != painted[1]
+    assert [piece.clip is None for piece in pieces] == [False, False, True]
+    first = artwork.clips[pieces[0].clip or 0].parts[0].path.box()
+    assert first is not None
+    assert first.right == pytest.approx(50)
