@@ -1,4 +1,8 @@
-"""How far a chain of segments is from a line: the discrete Fréchet distance and a coupling of both."""
+"""How far a chain of segments is from a line: the discrete Fréchet distance (Eiter and Mannila 1994).
+
+Both are walked from start to end, neither ever back; it is the least over all such walks of the greatest
+distance on the way. Points lie STEP apart, so it is at most half of that more than between the curves.
+"""
 
 from itertools import pairwise
 
@@ -6,49 +10,61 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
-STEP = 1 / 16  # squares between points
+STEP = 1 / 10  # squares between points
+NEAR = 1.5  # squares; what is farther from a segment than that is no stretch of its line
 
 
-def dense(points: Floats) -> tuple[Floats, NDArray[np.int64]]:
-    """Return evenly spaced points of a chain, its corners among them, and the segment of each."""
+def dense(points: Floats) -> Floats:
+    """Return evenly spaced points of a chain, its corners among them."""
     points = np.asarray(points, dtype=np.float64)
-    parts, segment = [points[:1]], [0]
-    for index, (start, end) in enumerate(pairwise(points)):
+    parts = [points[:1]]
+    for start, end in pairwise(points):
         count = max(1, int(np.ceil(np.hypot(*(end - start)) / STEP)))
-        shares = np.arange(1, count + 1)[:, None] / count
-        parts.append(start + shares * (end - start))
-        segment += [index] * count
-    return np.concatenate(parts), np.array(segment)
+        parts.append(start + np.arange(1, count + 1)[:, None] / count * (end - start))
+    return np.concatenate(parts)
 
 
-def coupling_distances(chain: Floats, line: Floats) -> tuple[float, Floats]:
-    """Return the discrete Fréchet distance of two lines, and of each segment of the chain from its stretch.
-
-    Both are walked from start to end, neither ever back. The first number is the least over all such walks of
-    the greatest distance on the way (Eiter and Mannila 1994); the others are the greatest distance along
-    each segment in the walk of least squared distances: never less than the segment's own distance.
-    """
-    one, segment = dense(chain)
-    other, _ = dense(line)
-    squared = ((one[:, None] - other[None]) ** 2).sum(axis=2)
-    farthest, total = squared.copy(), squared.copy()
+def frechet(chain: Floats, line: Floats) -> float:
+    """Return the discrete Fréchet distance of two lines."""
+    squared = _squared(dense(chain), dense(line))
+    reached = squared.copy()
     rows, columns = squared.shape
     for diagonal in range(1, rows + columns - 1):
         i = np.arange(max(0, diagonal - columns + 1), min(rows, diagonal + 1))
         j = diagonal - i
-        before = [np.where((i - a >= 0) & (j - b >= 0), 0.0, np.inf) for a, b in ((1, 0), (0, 1), (1, 1))]
-        steps = ((1, 0), (0, 1), (1, 1))
-        least = [farthest[i - a, j - b] + gate for (a, b), gate in zip(steps, before, strict=True)]
-        farthest[i, j] = np.maximum(squared[i, j], np.minimum.reduce(least))
-        least = [total[i - a, j - b] + gate for (a, b), gate in zip(steps, before, strict=True)]
-        total[i, j] = squared[i, j] + np.minimum.reduce(least)
-    worst = np.zeros(int(segment.max()) + 1)
-    i, j = rows - 1, columns - 1
-    while True:
-        worst[segment[i]] = max(worst[segment[i]], squared[i, j])
-        if i == j == 0:
-            break
-        options = [(total[i - a, j - b], a, b) for a, b in ((1, 1), (1, 0), (0, 1)) if i >= a and j >= b]
-        _, a, b = min(options)
-        i, j = i - a, j - b
-    return float(np.sqrt(farthest[-1, -1])), np.sqrt(worst)
+        least = np.full(len(i), np.inf)
+        for a, b in ((1, 0), (0, 1), (1, 1)):
+            inside = (i >= a) & (j >= b)
+            least[inside] = np.minimum(least[inside], reached[i[inside] - a, j[inside] - b])
+        reached[i, j] = np.maximum(squared[i, j], least)
+    return float(np.sqrt(reached[-1, -1]))
+
+
+def frechet_to_stretches(chain: Floats, line: Floats) -> list[float]:
+    """Return for each segment of a chain its discrete Fréchet distance from the nearest stretch of a line."""
+    points = dense(line)
+    found = []
+    for start, end in pairwise(chain):
+        segment = dense(np.array([start, end]))
+        squared = _squared(segment, points)
+        near = np.flatnonzero(squared.min(axis=0) <= NEAR**2)
+        runs = np.split(near, np.flatnonzero(np.diff(near) > 1) + 1)
+        found.append(min((_to_stretch(squared[:, run]) for run in runs if len(run)), default=np.inf))
+    return found
+
+
+def _to_stretch(squared: Floats) -> float:
+    """Return the least distance, squared distances given, where the stretch may start and end anywhere."""
+    reached = squared[0]
+    for row in squared[1:]:
+        # from the point before, or from this one and the line's point before
+        onwards = np.minimum(reached, np.concatenate([[np.inf], reached[:-1]]))
+        current = np.maximum(row, onwards)
+        for j in range(1, len(row)):
+            current[j] = min(current[j], max(row[j], current[j - 1]))
+        reached = current
+    return float(np.sqrt(reached.min()))
+
+
+def _squared(one: Floats, other: Floats) -> Floats:
+    return np.asarray(((one[:, None] - other[None]) ** 2).sum(axis=2))

@@ -11,7 +11,8 @@ from svg2chart.lines.choosing import Factor, cheapest_choice
 from svg2chart.lines.edges import HALVES
 from svg2chart.lines.ground import COST_UNIT, Ground, Point
 from svg2chart.lines.network import Network, Path
-from svg2chart.lines.tracing import NEVER, Ways, find_round, find_ways
+from svg2chart.lines.segments import NEVER
+from svg2chart.lines.tracing import Ways, find_round, find_ways
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -112,20 +112,24 @@ def _visits(samples: Floats, places: Floats, ground: Ground) -> tuple[Ints, Floa
 
 def _foot(samples: Floats, places: Floats, nearest: Ints, points: Ints) -> Floats:
     """Return the place nearest to each point on the two chords at the sample that is nearest to it."""
-    goals = points / 2
-    best = places[nearest]
-    least = ((samples[nearest] - goals) ** 2).sum(axis=1)
-    for step in (-1, 1):
-        other = np.clip(nearest + step, 0, len(samples) - 1)
-        way = samples[other] - samples[nearest]
-        squared = np.maximum((way**2).sum(axis=1), LATTICE**-2)
-        t = np.clip(((goals - samples[nearest]) * way).sum(axis=1) / squared, 0.0, 1.0)
-        foot = samples[nearest] + t[:, None] * way
-        away = ((foot - goals) ** 2).sum(axis=1)
-        nearer = away < least
-        best = np.where(nearer, places[nearest] + t * (places[other] - places[nearest]), best)
-        least = np.minimum(away, least)
-    return np.asarray(best)
+    before, after = (_on_chord(samples, places, nearest, step, points / 2) for step in (-1, 1))
+    # the same distance to both chords is the sample between them
+    place = np.where(
+        before[0] < after[0], before[1], np.where(after[0] < before[0], after[1], places[nearest])
+    )
+    return np.asarray(place)
+
+
+def _on_chord(
+    samples: Floats, places: Floats, nearest: Ints, step: int, goals: Floats
+) -> tuple[Floats, Floats]:
+    """Return the squared distance to the chord to the next sample that way, and the place on it."""
+    other = np.clip(nearest + step, 0, len(samples) - 1)
+    way = samples[other] - samples[nearest]
+    squared = np.maximum((way**2).sum(axis=1), LATTICE**-2)
+    t = np.clip(((goals - samples[nearest]) * way).sum(axis=1) / squared, 0.0, 1.0)
+    away = ((samples[nearest] + t[:, None] * way - goals) ** 2).sum(axis=1)
+    return np.rint(away * LATTICE), places[nearest] + t * (places[other] - places[nearest])
 
 
 def _between_extremes(loop: Floats) -> list[Floats]:

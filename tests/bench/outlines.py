@@ -17,11 +17,10 @@ from svg2chart.errors import ChartError
 from svg2chart.fit import lay_on_grid
 from svg2chart.grid import Grid
 from svg2chart.lines.edges import HALVES, StitchedEdges
-from svg2chart.svg.read import read_artwork
+from svg2chart.svg.read import parse_artwork, read_artwork
 from tests import outside
-from tests.frechet import coupling_distances, dense
-
-OUTLINED = Path(__file__).parent / "outlined"
+from tests.bench import outlined
+from tests.frechet import dense, frechet, frechet_to_stretches
 
 
 @dataclass
@@ -48,9 +47,13 @@ class Tally:
         self.segments += len(steps)
         unit = steps // np.gcd(steps[:, 0], steps[:, 1])[:, None]
         self.turns += int((unit[1:] != unit[:-1]).any(axis=1).sum())
-        whole, each = coupling_distances(chain / HALVES, stroke)
-        self.paths.append(whole)
-        self.parts += each.tolist()
+        self.paths.append(frechet(chain / HALVES, stroke))
+        self.parts += frechet_to_stretches(chain / HALVES, stroke)
+
+    def join(self, other: "Tally") -> None:
+        """Add the sums of another."""
+        for name in ("length", "on_edges", "stroke", "segments", "turns", "paths", "parts"):
+            setattr(self, name, getattr(self, name) + getattr(other, name))
 
     def row(self) -> str:
         """Return the figures as columns."""
@@ -72,8 +75,7 @@ HEAD = (
 
 def nearest_holes(stroke: np.ndarray) -> np.ndarray:
     """Return the chain through the hole nearest to each point of a stroke, in half squares."""
-    points, _ = dense(stroke)
-    holes = (np.floor(points + 0.5) * HALVES).astype(np.int64)
+    holes = (np.floor(dense(stroke) + 0.5) * HALVES).astype(np.int64)
     changed = np.concatenate([[True], (np.diff(holes, axis=0) != 0).any(axis=1)])
     return holes[changed]
 
@@ -94,17 +96,16 @@ def traced(artwork: Artwork, *, wide: int, thin: float) -> tuple[Traced, Stitche
 
 def drawings(folder: str) -> Iterator[tuple[str, Artwork]]:
     """Yield the drawings of a set: our own, or those of a collection beside the repo."""
-    paths = (
-        sorted(OUTLINED.glob("*.svg"))
-        if folder == "drawn"
-        else sorted((outside.DATA / "art-open" / "tests" / folder).glob("*.svg"))
-    )
-    for path in paths:
-        yield path.stem, read_artwork(path)
+    if folder == "drawn":
+        for name, text in outlined.DRAWINGS.items():
+            yield name, parse_artwork(text.encode())
+    else:
+        for path in sorted((outside.DATA / "art-open" / "tests" / folder).glob("*.svg")):
+            yield path.stem, read_artwork(path)
 
 
-def measure(folder: str, *, wide: int, thin: float, each: bool) -> None:
-    """Print the figures of a set of drawings at a width in squares."""
+def measure(folder: str, *, wide: int, thin: float, each: bool) -> dict[tuple[str, str], Tally]:
+    """Print the figures of a set of drawings at a width in squares, and return them."""
     sums = {(method, kind): Tally() for method in ("ours", "nearest") for kind in ("outlines", "all")}
     for name, artwork in drawings(folder):
         try:
@@ -129,12 +130,13 @@ def measure(folder: str, *, wide: int, thin: float, each: bool) -> None:
         if each:
             print(f"{name[:33]:34}{own.row()}")
     for (method, kind), tally in sums.items():
-        print(f"{folder + ' ' + str(wide) + ' ' + kind + ' ' + method:34}{tally.row()}")
+        print(f"{folder + ' ' + str(wide) + ' ' + kind + ' ' + method:34}{tally.row()}", flush=True)
+    return sums
 
 
 def turned(stroke: np.ndarray, start: np.ndarray, chain: np.ndarray) -> np.ndarray:
     """Return a closed stroke begun at the point nearest to a place, in the direction of the chain."""
-    ring = dense(stroke)[0][:-1]
+    ring = dense(stroke)[:-1]
     first = int(((ring - start) ** 2).sum(axis=1).argmin())
     ring = np.roll(ring, -first, axis=0)
     if _area(ring) * _area(chain.astype(np.float64)) < 0:
@@ -155,9 +157,13 @@ def main(arguments: Sequence[str]) -> None:
     parser.add_argument("--wide", nargs="*", type=int, default=[30, 40])
     options = parser.parse_args(arguments)
     print(HEAD)
+    whole: dict[tuple[str, str], Tally] = {}
     for folder in options.sets:
         for wide in options.wide:
-            measure(folder, wide=wide, thin=1.2, each=options.each)
+            for key, tally in measure(folder, wide=wide, thin=1.2, each=options.each).items():
+                whole.setdefault(key, Tally()).join(tally)
+    for (method, kind), tally in whole.items():
+        print(f"{'together ' + kind + ' ' + method:34}{tally.row()}")
 
 
 if __name__ == "__main__":

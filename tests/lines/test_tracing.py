@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from svg2chart.lines.edges import HALVES, StitchedEdges
 from svg2chart.lines.ground import Ground
-from svg2chart.lines.tracing import NEVER, find_ways
+from svg2chart.lines.segments import NEVER
+from svg2chart.lines.tracing import find_ways
 
 Holes = list[tuple[float, float]]
 
