@@ -72,6 +72,7 @@ def check_artwork(
     fabric: Fabric | None = None,
     fractions: Fractions = Fractions.ALL,
     most_threads: int = MOST_THREADS,
+    calm: float = 0.0,
 ) -> Check:
     """Return what the chart of a drawing would leave out, simplify, guess or replace, and what is unseen.
 
@@ -83,11 +84,12 @@ def check_artwork(
         fabric: the cloth, whose colour the stitches are chosen on.
         fractions: which fractions of a cross may be used.
         most_threads: how many threads there may be.
+        calm: what merging one lone stitch may cost, as for `convert`.
 
     Raises:
         GridError: nothing in the drawing is large enough for a stitch.
     """
-    chart = convert(artwork, grid, fabric=fabric, fractions=fractions, most_threads=most_threads)
+    chart = convert(artwork, grid, fabric=fabric, fractions=fractions, most_threads=most_threads, calm=calm)
     laid = lay_on_grid(artwork, grid)
     found = dict.fromkeys(
         [*as_findings(chart.remarks), *_thin_strokes(artwork, grid), *_unseen(laid, artwork, grid)]

@@ -8,6 +8,7 @@ from svg2chart.arranging.patterns import Fractions
 from svg2chart.artwork import Artwork, StitchAs, Words
 from svg2chart.assembly import assemble
 from svg2chart.backstitch import LONGEST, Outlined, work_backstitch
+from svg2chart.calm import Calmed, calm_stitches
 from svg2chart.chart import Chart, Fabric, MadeFrom
 from svg2chart.colour import Colour
 from svg2chart.fit import Laid, lay_on_grid
@@ -40,6 +41,7 @@ class Settings:
     fractions: Fractions = Fractions.ALL
     longest_backstitch: int = LONGEST
     most_threads: int = MOST_THREADS
+    calm: float = 0.0
 
     def __post_init__(self) -> None:
         if not 1 <= self.most_threads <= MOST_THREADS:
@@ -64,6 +66,7 @@ def convert(
     fractions: Fractions = Fractions.ALL,
     longest_backstitch: int = LONGEST,
     most_threads: int = MOST_THREADS,
+    calm: float = 0.0,
 ) -> Chart:
     """Return the chart of a drawing.
 
@@ -77,6 +80,7 @@ def convert(
         fractions: which fractions of a cross may be used; none where the cloth has no holes for them.
         longest_backstitch: how far one backstitch may reach in either direction, in squares.
         most_threads: how many threads there may be, 1 to MOST_THREADS.
+        calm: what merging one lone stitch may cost, in wholly wrong squares; CALM_COST is a good measure.
 
     Raises:
         GridError: nothing in the drawing is large enough for a stitch.
@@ -87,6 +91,7 @@ def convert(
         fractions=fractions,
         longest_backstitch=longest_backstitch,
         most_threads=most_threads,
+        calm=calm,
     )
     artwork = artwork if fonts is None else with_fonts(artwork, fonts)
     return _converted(artwork, grid, settings)[0]
@@ -114,11 +119,19 @@ def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart,
     fractions, refused = _possible(settings.fractions, fabric)
     worked = work_stitches(palette.areas, palette.looks, fractions=fractions)
     worked, no_room = with_given(worked, decided, palette.thread_of)
-    longest = settings.longest_backstitch
+    calm, longest = settings.calm, settings.longest_backstitch
+    worked, calmed = calm_stitches(worked, palette.areas, palette.looks, most=calm, fixed=decided.squares)
     outlined = _outlined(worked, laid, palette.thread_of, fractions=fractions, longest=longest)
     knotted = knots_as_drawn(laid.dots, palette.thread_of)
     remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)
-    remarks += (*_lost(worked, laid), *decided.remarks, *no_room, *outlined.remarks, *knotted.remarks)
+    remarks += (
+        *_lost(worked, laid),
+        *_calmed(calmed, palette, laid),
+        *decided.remarks,
+        *no_room,
+        *outlined.remarks,
+        *knotted.remarks,
+    )
     chart = assemble(
         worked,
         outlined,
@@ -181,6 +194,20 @@ def _lost(worked: Worked, laid: Laid) -> list[Remark]:
             what = f"too fine for these squares: much of its {lost.area:.2f} squares is not stitched"
         severity = Severity.SIMPLIFIED if lost.is_worked else Severity.LEFT_OUT
         remarks.append(Remark(element=mark.element, layer=mark.layer, what=what, severity=severity))
+    return remarks
+
+
+def _calmed(calmed: Sequence[Calmed], palette: Palette, laid: Laid) -> list[Remark]:
+    """Return a remark for each lone stitch that was merged, with its place as the printed chart counts."""
+    remarks = []
+    for one in calmed:
+        mark = laid.marks[one.order] if one.order >= 0 else None
+        thread, *held = [palette.looks[t + 1].hex for t in (one.thread, *(s.thread for s in one.becomes))]
+        place = f"row {one.row + 1}, column {one.column + 1}"
+        into = " and ".join(dict.fromkeys(held)) or "bare cloth"
+        what = f"lone stitch of {thread} in {place} is merged into {into}"
+        element, layer = (mark.element, mark.layer) if mark else ("", "")
+        remarks.append(Remark(element=element, layer=layer, what=what, severity=Severity.SIMPLIFIED))
     return remarks
 
 

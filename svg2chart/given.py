@@ -77,6 +77,11 @@ class Decided:
     given: tuple[Given, ...]
     remarks: tuple[Remark, ...]
 
+    @property
+    def squares(self) -> frozenset[tuple[int, int]]:
+        """The squares (row, column) that hold given stitches."""
+        return frozenset((given.row, given.column) for given in self.given)
+
     def without_hidden(self, areas: VisibleAreas) -> "Decided":
         """Return the same without given stitches of which no more than half is seen, nor their shapes."""
         hidden = {g.order for g in self.given if 2 * areas.shapes[g.order] <= SHARES[g.kind]}

@@ -20,7 +20,7 @@ ROWS = {
     "svg": 4,
     "octants fit coverage visible painting": 5,
     "arranging stitches": 6,
-    "lines backstitch given palette merging threads symbols symbol_shapes": 6,
+    "lines backstitch given calm palette merging threads symbols symbol_shapes": 6,
     "convert assembly check chartdrawing chartfile chartparse quantity": 7,
     "pages": 8,
     "svg2chart": 9,  # the package itself: the public names

@@ -134,6 +134,8 @@ def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFr
     if options.fabric:
         settings["fabric"] = options.fabric
     settings |= {"fractions": options.fractions, "thin": options.thin}
+    if options.calm:
+        settings["calm"] = True
     if options.most_threads != MOST_THREADS:
         settings["most_threads"] = options.most_threads
     if options.bands:

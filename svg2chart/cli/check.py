@@ -8,7 +8,7 @@ import svg2chart
 from svg2chart.check import Check, Finding, as_findings
 from svg2chart.cli.options import UseError, add_report, one_line
 from svg2chart.cli.progress import tell_progress
-from svg2chart.cli.squares import add_size, add_stitching, fabric_of, grid_of, read_drawing
+from svg2chart.cli.squares import add_size, add_stitching, grid_of, read_drawing, settings_of
 
 CLEAN, NOT_CLEAN = 0, 1
 HEADINGS = ("ELEMENT", "LAYER", "BECOMES", "WHAT")
@@ -56,12 +56,14 @@ def _check(options: argparse.Namespace, found: list[Finding]) -> Check:
     found += as_findings(artwork.every_remark())
     grid = grid_of(artwork, options)
     tell_progress(f"checking {grid.columns} x {grid.rows} squares")
+    settings = settings_of(artwork, options)
     return svg2chart.check_artwork(
         artwork,
         grid,
-        fabric=fabric_of(artwork, options),
-        fractions=svg2chart.Fractions(options.fractions),
-        most_threads=options.most_threads,
+        fabric=settings.fabric,
+        fractions=settings.fractions,
+        most_threads=settings.most_threads,
+        calm=settings.calm,
     )
 
 

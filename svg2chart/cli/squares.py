@@ -3,6 +3,7 @@
 import argparse
 
 import svg2chart
+from svg2chart.calm import CALM_COST
 from svg2chart.cli import options as shared
 from svg2chart.cli.inputs import drawing_at
 from svg2chart.convert import Settings
@@ -68,6 +69,11 @@ def add_stitching(parser: argparse.ArgumentParser) -> None:
         help=f"use at most N threads, from 1 to {MOST_THREADS}, those that lose least ({MOST_THREADS})",
     )
     parser.add_argument(
+        "--calm",
+        action="store_true",
+        help="merge lone stitches that cost little into what lies around them; each is a remark",
+    )
+    parser.add_argument(
         "--thin",
         metavar="W",
         type=shared.length_up_to(MOST_THIN),
@@ -116,6 +122,7 @@ def settings_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Sett
         fabric=fabric_of(artwork, options),
         fractions=svg2chart.Fractions(options.fractions),
         most_threads=options.most_threads,
+        calm=CALM_COST if options.calm else 0.0,
     )
 
 
