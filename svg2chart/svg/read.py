@@ -113,27 +113,27 @@ def _title(root: Element) -> str:
 
 
 def _guessed_viewport(gathered: Gathered) -> Box:
-    """Return the box around what was drawn, for a drawing that does not say how large it is.
+    """Return the page of a drawing that does not say how large it is.
+
+    Our own choice, as the renderer of the outside tests has it: from the origin, or from what lies before
+    it, to the ends of the shapes, lines counted without a width; with it where that leaves no area.
 
     Raises:
         ArtworkError: nothing was drawn.
     """
-    art = Artwork(
-        viewport=Box(0, 0, 0, 0), unit_mm=1.0, marks=tuple(gathered.marks), groups=tuple(gathered.groups)
+    marks, groups = tuple(gathered.marks), tuple(gathered.groups)
+    art = Artwork(viewport=Box(0, 0, 0, 0), unit_mm=1.0, marks=marks, groups=groups)
+    boxes = [(mark, box) for mark in art.painted() if (box := mark.path.box()) is not None]
+    widened = [box.grown(pen_reach(mark)) if isinstance(mark, Stroke) else box for mark, box in boxes]
+    for held in ([box for _, box in boxes], widened):
+        around = box_around(held)
+        if around is not None and around.width > 0 and around.height > 0:
+            what = "the drawing does not say how large it is, a page from the origin to its ends is taken"
+            gathered.remark("", what, Severity.GUESSED)
+            return Box(min(around.left, 0.0), min(around.top, 0.0), around.right, around.bottom)
+    raise ArtworkError(
+        "the drawing has neither a size nor anything to be seen", way_out="Give it a width and a height"
     )
-    boxes = []
-    for mark in art.painted():
-        box = mark.path.box()
-        if box is not None:
-            boxes.append(box.grown(pen_reach(mark)) if isinstance(mark, Stroke) else box)
-    around = box_around(boxes)
-    if around is None or around.width <= 0 or around.height <= 0:
-        raise ArtworkError(
-            "the drawing has neither a size nor anything to be seen", way_out="Give it a width and a height"
-        )
-    what = "the drawing does not say how large it is, the box around what it shows is taken"
-    gathered.remark("", what, Severity.GUESSED)
-    return around
 
 
 def _remark_on_layers(document: Document, gathered: Gathered) -> None:

@@ -11,7 +11,6 @@ import pytest
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
-from svg2chart.remarks import Severity
 from svg2chart.svg.read import parse_artwork
 from svg2chart.svg.viewport import alignment, fitted
 from svg2chart.units import MM_PER_PX
@@ -114,11 +113,19 @@ def test_units_are_worth_what_the_specifications_say(length: str, px: float) -> 
     assert said(artwork) == []
 
 
-def test_a_drawing_without_any_size_is_as_large_as_what_it_shows() -> None:
-    artwork = read('<rect id="deck" x="5" y="6" width="10" height="20"/>', root="")
-    assert artwork.viewport == Box(5, 6, 15, 26)
-    assert artwork.remarks[0].severity is Severity.GUESSED
-    assert len(artwork.remarks) == 1
+@pytest.mark.parametrize(
+    ("content", "page"),
+    [
+        ('<rect x="5" y="6" width="10" height="20"/>', Box(0, 0, 15, 26)),
+        ('<rect x="-5" y="6" width="10" height="20"/>', Box(-5, 0, 5, 26)),
+        ('<rect x="5" y="6" width="10" height="20" stroke="red" stroke-width="2"/>', Box(0, 0, 15, 26)),
+        ('<path d="M2 6H9" stroke="red" stroke-linejoin="round"/>', Box(0, 0, 9 + 0.5**0.5, 6 + 0.5**0.5)),
+    ],
+)
+def test_a_drawing_without_any_size_reaches_from_the_origin_to_its_ends(content: str, page: Box) -> None:
+    artwork = read(content, root="")
+    assert artwork.viewport == page
+    assert said(artwork) == [("", "guessed")]
 
 
 @pytest.mark.parametrize(
