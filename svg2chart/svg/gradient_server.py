@@ -19,7 +19,6 @@ from svg2chart.svg.transforms import about_origin, server_transform
 GRADIENTS = ("linearGradient", "radialGradient")
 # SVG 1.1, 13.2.3 moves a focus outside the circle to its edge; just inside it circles still have a size
 _FARTHEST_FOCUS = 0.99
-_LARGEST_FOCUS = 1 - 1e-6  # of the radius; a focal circle as large as the gradient leaves it no way
 
 
 def gradient_paint(
@@ -63,7 +62,11 @@ def gradient_paint(
     to_unit = (to_root @ shape).inverse()
     if is_linear:
         return Painted(Gradient(ramp=ramp, to_unit=to_unit), what)
-    focus, start = _focus(chain, measures, shape)
+    small = _focal_radius(chain, measures, shape)
+    if small >= 1.0:  # no way is left between the circles: inside is the first colour, outside the last
+        ends = ((1.0, ramp.stops[0][1]), (1.0, ramp.stops[-1][1]))
+        ramp, small = Ramp(stops=ends), 0.0
+    focus, start = _focus(chain, measures, shape, small), -small / (1.0 - small)
     return Painted(Gradient(ramp=ramp, to_unit=to_unit, focus=focus, start=start), what)
 
 
@@ -124,18 +127,20 @@ def _circle(chain: list[Element], measures: Measures) -> Affine | None:
     return None if radius <= 0 else Affine(radius, 0.0, 0.0, radius, x, y)
 
 
-def _focus(chain: list[Element], measures: Measures, circle: Affine) -> tuple[Point, float]:
-    """Return the point where the circles shrink to nothing, in parts of the radius, and the way there.
+def _focal_radius(chain: list[Element], measures: Measures, circle: Affine) -> float:
+    """Return the radius of the circle that the way begins at, in parts of that where it ends."""
+    (small,) = _lengths(chain, measures, {"fr": "0%"})
+    return max(small / circle.a, 0.0)
+
+
+def _focus(chain: list[Element], measures: Measures, circle: Affine, small: float) -> Point:
+    """Return the point where the circles shrink to nothing, in parts of the radius from the centre.
 
     The circle at the way t has the centre f (1 - t) and the radius q + t (1 - q), q being that of the
     focal circle: it shrinks to nothing at t = -q / (1 - q), about f / (1 - q).
     """
-    asked = {"fx": told(chain, "cx", "50%"), "fy": told(chain, "cy", "50%"), "fr": "0%"}
-    x, y, small = _lengths(chain, measures, asked)
-    x, y = (x - circle.e) / circle.a, (y - circle.f) / circle.a
-    small = min(max(small / circle.a, 0.0), _LARGEST_FOCUS)
-    x, y = x / (1.0 - small), y / (1.0 - small)
+    asked = {"fx": told(chain, "cx", "50%"), "fy": told(chain, "cy", "50%")}
+    x, y = _lengths(chain, measures, asked)
+    x, y = (x - circle.e) / circle.a / (1.0 - small), (y - circle.f) / circle.a / (1.0 - small)
     out = hypot(x, y)
-    if out > _FARTHEST_FOCUS:
-        x, y = x / out * _FARTHEST_FOCUS, y / out * _FARTHEST_FOCUS
-    return (x, y), -small / (1.0 - small)
+    return (x, y) if out <= _FARTHEST_FOCUS else (x / out * _FARTHEST_FOCUS, y / out * _FARTHEST_FOCUS)

@@ -16,11 +16,13 @@ from svg2chart.svg.style import Style
 
 _REGION = {"x": "-10%", "y": "-10%", "width": "120%", "height": "120%"}  # CSS Masking 1, 8.1, initial values
 
+_GROUPING = frozenset(("opacity", "mix-blend-mode", "isolation", "mask"))
+
 
 def group_of(source: Source, gathered: Gathered, element: Element, place: Place) -> Group | None:
     """Return the group that an element at its own place makes, without its mask; None for none."""
     own = place.style.own
-    if not own:
+    if _GROUPING.isdisjoint(own):
         return None
     opacity = share(own.get("opacity", "1"))
     mode = own.get("mix-blend-mode", "normal")

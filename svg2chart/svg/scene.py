@@ -198,12 +198,16 @@ class Gathered:
         del self.clips[first:]
         del self.clip_boxes[first:]
 
-    def add(self, mark: Mark, *more: Mark) -> None:
+    def add(self, *marks: Mark) -> None:
         """Add the marks of one element, but those that lie off the page or outside their clip."""
-        unseen = [self._unseen(each) for each in (mark, *more)]
-        if all(unseen) and not self._is_masking(mark.group):
-            self.remark(mark.element, unseen[0], Severity.LEFT_OUT, layer=mark.layer)
-        self.marks += [each for each, why in zip((mark, *more), unseen, strict=True) if not why]
+        why = ""
+        before = len(self.marks)
+        for mark in marks:
+            why = self._unseen(mark)
+            if not why:
+                self.marks.append(mark)
+        if why and len(self.marks) == before and not self._is_masking(mark.group):
+            self.remark(mark.element, why, Severity.LEFT_OUT, layer=mark.layer)
 
     def _unseen(self, mark: Mark) -> str:
         """Return why nothing of a mark can be seen, "" where something may be."""
@@ -249,9 +253,9 @@ class Gathered:
 def pen_reach(stroke: Stroke) -> float:
     """Return how far from its path a stroke may reach at most, in root user units."""
     style = stroke.style
-    corner = {Join.MITER: style.miter_limit, Join.MITER_CLIP: hypot(style.miter_limit, 1.0)}.get(
-        style.join, 1.0
-    )
+    corner = style.miter_limit if style.join in (Join.MITER, Join.MITER_CLIP) else 1.0
+    if style.join is Join.MITER_CLIP:  # its two corners
+        corner = hypot(corner, 1.0)
     return style.width / 2 * max(corner, 2**0.5) * stroke.pen.largest_scale
 
 

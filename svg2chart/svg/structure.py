@@ -147,7 +147,8 @@ def _draw_rendered(source: Source, gathered: Gathered, element: Element, parent:
     if cut.problem:
         gathered.remark(name, cut.problem, Severity.LEFT_OUT, layer=place.layer)
     else:
-        _draw_grouped(source, gathered, element, replace(place, clip=cut.clip))
+        clipped = place if cut.clip == place.clip else replace(place, clip=cut.clip)
+        _draw_grouped(source, gathered, element, clipped)
     if len(gathered.marks) == marks:
         gathered.drop_clips(clips)
 
