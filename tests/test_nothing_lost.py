@@ -1,0 +1,84 @@
+"""No shape vanishes in silence: it is on the chart where it lies in the drawing, or a remark names it."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import Polygon
+
+from svg2chart.artwork import Artwork, Fill
+from svg2chart.chart import Chart
+from svg2chart.convert import convert
+from svg2chart.fit import lay_on_grid
+from svg2chart.grid import Extent, Grid
+from svg2chart.svg.read import read_artwork
+from svg2chart.visible import visible_areas
+from tests import outside
+from tests.drawings import BLUE, RED, box, drawing, shape
+
+LEAST = 0.2  # squares
+ROOM = 4  # squares for each shape, so that none is near another
+ACROSS = 3
+
+
+@st.composite
+def scattered(draw: st.DrawFn) -> Artwork:
+    """Draw small triangles and slivers, each in the middle of a field of its own, on cloth or on a colour."""
+    marks: list[Fill] = []
+    if draw(st.booleans()):
+        marks.append(shape(RED, box(0, 0, ROOM * ACROSS, ROOM * ACROSS), element="field"))
+    place = st.integers(8, 24).map(lambda n: n / 8)
+    point = st.tuples(place, place)
+    for number in range(ACROSS**2):
+        row, column = divmod(number, ACROSS)
+        corners = draw(st.lists(point, min_size=3, max_size=4))
+        moved = [(x + column * ROOM, y + row * ROOM) for x, y in corners]
+        if Polygon(moved).convex_hull.area >= LEAST:
+            hull = list(Polygon(moved).convex_hull.exterior.coords)[:-1]
+            marks.append(shape(BLUE, hull, element=f"{row} {column}"))
+    return drawing(*marks, wide=ROOM * ACROSS, high=ROOM * ACROSS)
+
+
+def holds(chart: Chart, colour: str) -> np.ndarray:
+    """Return which squares hold a stitch of the colour."""
+    threads = {index for index, thread in enumerate(chart.threads) if thread.colour == colour}
+    table = [any(stitch.thread in threads for stitch in held) for held in chart.arrangements]
+    return np.array(table)[chart.squares]
+
+
+@given(scattered())
+@settings(max_examples=30)
+def test_every_small_shape_has_a_stitch_in_its_own_field_or_a_remark(artwork: Artwork) -> None:
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE)) if artwork.marks else None
+    if chart is None:
+        return
+    told = {remark.element for remark in chart.remarks}
+    blue = holds(chart, BLUE)
+    for mark in artwork.marks:
+        if mark.element != "field" and mark.element not in told:
+            row, column = (int(part) * ROOM for part in mark.element.split())
+            assert blue[row : row + ROOM, column : column + ROOM].any(), mark.element
+
+
+REAL = list(outside.pictures("art-open"))[::7] if outside.DATA.exists() else []
+
+
+@pytest.mark.skipif(not REAL, reason="the outside drawings are not beside the repo")
+@pytest.mark.parametrize("columns", [24, 40])
+@pytest.mark.parametrize("picture", REAL, ids=lambda picture: picture.name)
+def test_of_a_real_drawing_each_shape_is_there_or_told(picture: outside.Picture, columns: int) -> None:
+    """Of each shape that shows a fifth of a square: its thread in squares that its box touches, or its id."""
+    artwork = read_artwork(picture.path)
+    grid = Grid.fit(artwork, wide=columns)
+    chart = convert(artwork, grid)
+    laid = lay_on_grid(artwork, grid)
+    seen = visible_areas(laid.shapes, groups=artwork.groups, rows=grid.rows, columns=grid.columns).shapes
+    told = {remark.element for remark in chart.remarks}
+    merged = " ".join(remark.what for remark in chart.remarks if remark.element == "")
+    for polygon, mark, area in zip(laid.shapes, laid.marks, seen, strict=True):
+        colour = mark.colour.hex
+        if area < LEAST or mark.element in told or mark.opacity < 1 or colour in merged:
+            continue
+        low = np.maximum(np.floor(polygon.polygon.points.min(axis=0)).astype(int) - 1, 0)
+        high = np.ceil(polygon.polygon.points.max(axis=0)).astype(int) + 1
+        assert holds(chart, colour)[low[1] : high[1], low[0] : high[0]].any(), mark.element
