@@ -35,14 +35,14 @@ class Distances:
     def at(self, distances: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
         """Return the points so far along the path, the unit vectors forwards, and which of them lie on it.
 
-        Both are (k, 2) for k distances; those beyond the ends are put at the nearer end. Where the
+        Both are (k, 2) for k distances; those that do not lie on it are put at its start. Where the
         path stands still, forwards is from the point before to the point after it.
         """
         is_there = (distances >= 0) & (distances <= self.length) & (self.length > 0)
         if self.length == 0:
             return np.zeros((len(distances), 2)), np.tile([1.0, 0.0], (len(distances), 1)), is_there
         ends = self.ends.ravel()
-        inside = np.clip(distances, 0.0, self.length)
+        inside = np.where(is_there, distances, 0.0)
         index = np.minimum(np.searchsorted(ends, inside), len(ends) - 1)
         curves = self.segments[index // _STEPS]
         start = index % _STEPS / _STEPS

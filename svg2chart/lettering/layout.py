@@ -81,7 +81,7 @@ def place_clusters(
             begin = first.y if words.is_vertical else first.x
             if first.track is not track or begin is not None:
                 walked = begin or 0.0
-            spots = _on_track(first.track, line, walked)
+            spots = _on_track(first.track, line, walked, anchor=first.anchor)
             walked += line.end[0]
             last = first.track.path.segments[-1, 3]
             pen = (float(last[0]), float(last[1]))
@@ -110,11 +110,21 @@ def _laid_out(
     return _Line(clusters, starts, (end + along - back, across + acrosses[own[-1]]))
 
 
-def _on_track(track: Track, line: _Line, walked: float) -> list[Affine | None]:
-    """Return the spot on a track where each cluster starts, None beyond its ends."""
+def _on_track(track: Track, line: _Line, walked: float, *, anchor: str) -> list[Affine | None]:
+    """Return the spot on a track where each cluster starts, None beyond its ends.
+
+    A closed track has no ends, the letters go once round it: from where the text is anchored forwards,
+    half the way to either side, or backwards (SVG 2, 11.8.3).
+    """
     halves = [cluster.width / 2 for cluster in line.clusters]
-    alongs = np.array([along + half for (along, _), half in zip(line.starts, halves, strict=True)])
-    found = distances_along(track.path).at(track.offset + walked + alongs)
+    alongs = np.array([along + half for (along, _), half in zip(line.starts, halves, strict=True)]) + walked
+    distances = distances_along(track.path)
+    places = track.offset + alongs
+    if track.path.closed.tolist() == [True] and distances.length > 0:
+        behind = _SHARES.get(anchor, 0.0) * distances.length
+        is_once_round = (alongs >= -behind) & (alongs <= distances.length - behind)
+        places = np.where(is_once_round, places % distances.length, np.nan)
+    found = distances.at(places)
     spots: list[Affine | None] = []
     for (x, y), (right, down), is_there, half, (_, across) in zip(
         *(array.tolist() for array in found), halves, line.starts, strict=True

@@ -15,6 +15,7 @@ GENERIC_FAMILIES = {
     "cursive": ("Yellowtail", "Dancing Script", "Caveat"),
     "fantasy": ("Sedgwick Ave Display", "Lobster", "Pacifico"),
     "system-ui": _SANS_SERIF,
+    "sans": _SANS_SERIF,  # as some editors write it
 }
 
 

@@ -181,6 +181,30 @@ def test_letters_stand_square_on_a_curve_at_their_distance(anchor: str) -> None:
         assert up == pytest.approx(foot / 50, abs=3e-3)
 
 
+@pytest.mark.parametrize(("anchor", "turn"), [("start", 0.0), ("middle", -0.5), ("end", -1.0)])
+@pytest.mark.parametrize("offset", [0.0, 300.0])
+def test_letters_go_once_round_a_closed_path(anchor: str, turn: float, offset: float) -> None:
+    # SVG 2, 11.8.3; the circle is 314 long, half the text or all of it stands before where it starts
+    path = Path.of_contours([(np.concatenate([half_circle(50).segments, -half_circle(50).segments]), True)])
+    whole = distances_along(path).length
+    letters = placed(run("Lanterns", track=Track(path, offset), anchor=anchor))
+    length = sum(one.cluster.advance for one in letters)
+    first = letters[0]
+    foot = first.place.apply(np.array([first.cluster.width / 2, 0.0]))
+    angle = pi + (offset + turn * length + first.cluster.width / 2) / whole * 2 * pi
+    assert foot == pytest.approx([50 * np.cos(angle), 50 * np.sin(angle)], abs=0.05)
+
+
+def test_letters_that_would_go_round_twice_are_left_out() -> None:
+    path = Path.of_contours([(np.concatenate([half_circle(5).segments, -half_circle(5).segments]), True)])
+    done = set_words(words(run("Lanterns", track=Track(path, 9.0))), packaged())
+    ends = np.cumsum([one.cluster.advance for one in placed(run("Lanterns"))])
+    middles = [end - one.cluster.width / 2 for end, one in zip(ends, placed(run("Lanterns")), strict=True)]
+    lost = sum(middle > distances_along(path).length for middle in middles)
+    assert lost > 0
+    assert done.remarks[1].what == f'the path is too short for "{"Lanterns"[-lost:]}"'
+
+
 def test_letters_beyond_the_ends_of_their_path_are_left_out() -> None:
     track = Track(straight((0, 0), (3 * SIZE, 0)), -10.0)
     done = set_words(words(run("Ah wonderful", track=track)), packaged())
