@@ -16,6 +16,7 @@ it is painted over and gone, as it is in the drawing.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import floor
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,10 +25,11 @@ from svg2chart.artwork import Fill, StitchAs, Stroke
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind, check_arrangement
 from svg2chart.colour import Colour
 from svg2chart.fit import Laid
-from svg2chart.geometry.polygon import Polygon
+from svg2chart.geometry.polygon import FillRule, Polygon
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked, in_order
+from svg2chart.visible import Shape
 
 KINDS = {
     StitchAs.FULL: StitchKind.FULL,
@@ -63,7 +65,8 @@ class Given:
 
     def polygon(self) -> Polygon:
         """Return what the stitch covers of its square, in squares of the grid."""
-        return Polygon.of_contours([_OUTLINES[self.kind, self.corner] + (self.column, self.row)])
+        points = np.add(_OUTLINES[self.kind, self.corner], (self.column, self.row))
+        return Polygon(points=points, starts=np.array([0, len(points)]), rule=FillRule.NONZERO)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,22 +97,30 @@ class Decided:
 
 
 def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
-    """Return the stitches that shapes are told to be; shapes of another size remain areas, with a remark."""
+    """Return the stitches that shapes are told to be, within so many rows and columns of squares.
+
+    Shapes that have not the size or shape of one stitch remain areas, with a remark.
+    """
     shapes, given, remarks, others = list(laid.shapes), [], [], []
     for order, (shape, mark) in enumerate(zip(laid.shapes, laid.marks, strict=True)):
         kind = KINDS.get(mark.stitch_as) if mark.stitch_as else None
         if kind is None:
             continue
-        found = _given(order, kind, shape.polygon, mark.colour)
-        if found is None:
+        place = _place(kind, shape.polygon)
+        if place is None:
             others.append(mark)
             continue
-        stitch, astray = found
-        row, column = min(max(stitch.row, 0), rows - 1), min(max(stitch.column, 0), columns - 1)
-        stitch = replace(stitch, row=row, column=column)
+        stitch = Given(
+            order=order,
+            row=min(max(place.row, 0), rows - 1),
+            column=min(max(place.column, 0), columns - 1),
+            kind=kind,
+            corner=place.corner,
+            colour=mark.colour,
+        )
         given.append(stitch)
-        shapes[order] = replace(shape, polygon=stitch.polygon())
-        if astray > ASTRAY:
+        shapes[order] = Shape(polygon=stitch.polygon(), paint=shape.paint)
+        if place.astray > ASTRAY:
             what = "lies between squares, its stitch is put into the nearest"
             remarks.append(_remark(mark, what, Severity.GUESSED))
     if others:
@@ -171,30 +182,37 @@ def _key(stitch: Stitch) -> tuple[int, int, int]:
     return list(StitchKind).index(stitch.kind), stitch.thread, corner
 
 
-def _given(order: int, kind: StitchKind, polygon: Polygon, colour: Colour) -> tuple[Given, float] | None:
-    """Return the stitch that a shape is told to be and how far it lies off its place, in squares.
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """The square and the corner that a shape lies in, and how far it lies off its place there, in squares."""
 
-    None where it has not the size or shape of one.
-    """
-    low, high = polygon.points.min(axis=0), polygon.points.max(axis=0)
+    row: int
+    column: int
+    corner: Corner | None
+    astray: float
+
+
+def _place(kind: StitchKind, polygon: Polygon) -> _Place | None:
+    """Return the place of the stitch that a shape is told to be, None where it has not its size or shape."""
+    (left, top), (right, bottom) = polygon.points.min(axis=0).tolist(), polygon.points.max(axis=0).tolist()
+    wide, high = right - left, bottom - top
     least = LEAST_QUARTER_SIDE if kind is StitchKind.QUARTER else LEAST_SIDE
-    sides = high - low
-    if sides.min() < least or sides.max() > MOST_SIDE:
+    if min(wide, high) < least or max(wide, high) > MOST_SIDE:
         return None
-    middle = (low + high) / 2
-    square = np.floor(middle)
-    place = middle - square - 0.5
-    corner, astray = None, np.abs(place).max()
-    if kind is not StitchKind.FULL:
-        is_quadrant = sides.max() < SMALL_SIDE
-        off = place if is_quadrant else _weight(polygon) - middle
-        if np.abs(off).min() < PLAIN_WEIGHT:
-            return None
-        astray = np.abs(np.abs(place) - 0.25).max() if is_quadrant else astray
-        corner = _SIDES[1 if off[0] > 0 else -1, 1 if off[1] > 0 else -1]
-    column, row = (int(position) for position in square)
-    given = Given(order=order, row=row, column=column, kind=kind, corner=corner, colour=colour)
-    return given, float(astray)
+    x, y = (left + right) / 2, (top + bottom) / 2
+    column, row = floor(x), floor(y)
+    off_x, off_y = x - column - 0.5, y - row - 0.5
+    if kind is StitchKind.FULL:
+        return _Place(row, column, None, max(abs(off_x), abs(off_y)))
+    if max(wide, high) < SMALL_SIDE:
+        side_x, side_y = off_x, off_y
+        astray = max(abs(abs(off_x) - 0.25), abs(abs(off_y) - 0.25))
+    else:
+        side_x, side_y = (_weight(polygon) - (x, y)).tolist()
+        astray = max(abs(off_x), abs(off_y))
+    if min(abs(side_x), abs(side_y)) < PLAIN_WEIGHT:
+        return None
+    return _Place(row, column, _SIDES[1 if side_x > 0 else -1, 1 if side_y > 0 else -1], astray)
 
 
 def _weight(polygon: Polygon) -> NDArray[np.float64]:
