@@ -1,7 +1,7 @@
 """Curves to chains of points within a tolerance."""
 
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,7 +41,8 @@ def flatten_paths(paths: Sequence[Path], *, tolerance: float) -> list[Polylines]
         return []
     segments = np.concatenate([path.segments for path in paths])
     controls = segments.reshape(-1, 8).T.copy()  # each coordinate in one row
-    lengths = np.diff(np.concatenate([path.starts for path in paths]))
+    bounds = np.concatenate([path.starts for path in paths])
+    lengths = bounds[1:] - bounds[:-1]
     lengths = lengths[lengths > 0]  # not the way back from the end of a path to the start of the next
     closed = np.concatenate([path.closed for path in paths])
     ends = lengths.cumsum()
@@ -57,10 +58,8 @@ def flatten_paths(paths: Sequence[Path], *, tolerance: float) -> list[Polylines]
     kept = _kept(points, firsts, closed)
     starts = _running(kept)[firsts]
     kept_points = points.compress(kept, axis=1).T.copy()
-    bounds = _running(np.array([len(path.closed) for path in paths])).tolist()
-    return [
-        _slice(kept_points, starts[first : last + 1], closed[first:last]) for first, last in pairwise(bounds)
-    ]
+    owned = pairwise(accumulate((len(path.closed) for path in paths), initial=0))
+    return [_slice(kept_points, starts[first : last + 1], closed[first:last]) for first, last in owned]
 
 
 def _running(counts: NDArray[np.int64] | NDArray[np.bool_]) -> Ints:
@@ -72,11 +71,9 @@ def _running(counts: NDArray[np.int64] | NDArray[np.bool_]) -> Ints:
 
 def _steps(controls: Array, tolerance: float) -> Ints:
     """Return how many chords each segment needs; sums in an order that drawing backwards keeps."""
-    p0, p1, p2, p3 = controls
-    bends = np.concatenate([(p0 + p2) - 2 * p1, (p1 + p3) - 2 * p2], axis=1)
-    bend = np.hypot(bends[0], bends[1]).reshape(2, -1).max(axis=0)
-    is_level = (p0 == p1) & (p2 == p3)
-    bend[is_level[0] & is_level[1]] = 0.0
+    bends = (controls[:2] + controls[2:]) - 2 * controls[1:3]  # P0 - 2 P1 + P2 and P1 - 2 P2 + P3
+    bend = np.hypot(bends[:, 0], bends[:, 1]).max(axis=0)
+    bend[(controls[::2] == controls[1::2]).all(axis=(0, 1))] = 0.0  # controls on the ends: a straight line
     steps = np.ceil(np.sqrt(0.75 * bend / tolerance))
     return np.asarray(steps.clip(1, MAX_STEPS), dtype=np.int64)
 

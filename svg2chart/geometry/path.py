@@ -1,8 +1,7 @@
 """Paths: contours of straight lines and cubic Béziers."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
-from typing import cast
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,7 +30,6 @@ class Path:
     segments: Array
     starts: NDArray[np.int64]
     closed: NDArray[np.bool_]
-    _control_box: Box | None = field(default=None, init=False, repr=False)
 
     def __post_init__(self) -> None:
         for array in (self.segments, self.starts, self.closed):
@@ -68,15 +66,6 @@ class Path:
         if affine == _UNCHANGED:
             return self
         return Path(segments=affine.apply(self.segments), starts=self.starts, closed=self.closed)
-
-    @property
-    def control_box(self) -> Box:
-        """The smallest box around all points and controls, measured once; the path must not be empty."""
-        if self._control_box is None:
-            coordinates = self.segments.ravel().tolist()  # most paths are so short that numpy is slower
-            x, y = coordinates[::2], coordinates[1::2]
-            object.__setattr__(self, "_control_box", Box(min(x), min(y), max(x), max(y)))
-        return cast(Box, self._control_box)
 
     def box(self) -> Box | None:
         """Return the smallest box around the path, curves measured exactly; None where it is empty."""

@@ -1,6 +1,6 @@
 """What the drawing of a document carries along: where an element stands, and what has been gathered."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from math import hypot, isfinite
 from xml.etree.ElementTree import Element
@@ -214,10 +214,10 @@ class Gathered:
         pieces = mark.outlines if isinstance(mark, Words) else (mark,)
         if not pieces:
             return ""
-        if self.viewport is not None and all(_is_off(piece, self.viewport) for piece in pieces):
+        if self.viewport is not None and _are_off(pieces, self.viewport):
             return "lies outside the page"
         seen = None if mark.clip is None else self.clip_boxes[mark.clip]
-        if mark.clip is not None and (seen is None or all(_is_off(piece, seen) for piece in pieces)):
+        if mark.clip is not None and (seen is None or _are_off(pieces, seen)):
             return "lies outside what its clip lets through"
         return ""
 
@@ -268,8 +268,8 @@ def is_sound(path: Path, to_user: Affine) -> bool:
     """Whether the image of a path stays within `MAX_COORDINATE`."""
     if path.is_empty:
         return True
-    around = path.control_box
-    largest = max(around.right, around.bottom, -around.left, -around.top)
+    coordinates = path.segments.ravel().tolist()  # most paths are so short that numpy is slower
+    largest = max(max(coordinates), -min(coordinates))
     return largest * to_user.largest_scale + abs(to_user.e) + abs(to_user.f) < MAX_COORDINATE
 
 
@@ -287,13 +287,22 @@ def has_inside(path: Path) -> bool:
     return False
 
 
+def _are_off(pieces: Sequence[Fill | Stroke], viewport: Box) -> bool:
+    return all(_is_off(piece, viewport) for piece in pieces)
+
+
 def _is_off(mark: Fill | Stroke, viewport: Box) -> bool:
     """Whether the controls of a mark's path all lie beyond one side of the viewport, its pen's reach away."""
+    points = mark.path.segments.reshape(-1, 2)
+    x, y = points[0].tolist()
+    if viewport.left < x < viewport.right and viewport.top < y < viewport.bottom:  # as for most
+        return False
     reach = pen_reach(mark) if isinstance(mark, Stroke) else 0.0
-    around = mark.path.control_box
-    return (
-        around.left - reach >= viewport.right
-        or around.right + reach <= viewport.left
-        or around.top - reach >= viewport.bottom
-        or around.bottom + reach <= viewport.top
+    left, top = points.min(axis=0).tolist()
+    right, bottom = points.max(axis=0).tolist()
+    return bool(
+        left - reach >= viewport.right
+        or right + reach <= viewport.left
+        or top - reach >= viewport.bottom
+        or bottom + reach <= viewport.top
     )
