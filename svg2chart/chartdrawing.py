@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from html import escape
 
 from svg2chart.chart import Arrangement, Chart, Corner, Fabric, Stitch, StitchKind, Thread
+from svg2chart.remarks import Remark, Severity
 from svg2chart.units import MM_PER_INCH
 
 _LINE = 0.25  # squares: how wide backstitch is drawn; thinner than what is charted as an area
@@ -35,7 +36,8 @@ _QUADRANTS = {
 def draw_chart(chart: Chart) -> bytes:
     """Return the chart as an SVG drawing whose user unit is a square, UTF-8, the same for the same chart.
 
-    Threads are told apart by their colours: two of one colour become one when the drawing is charted.
+    Threads are told apart by their colours: two of one colour become one when the drawing is charted,
+    which `lost_in_drawing` tells.
     """
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
@@ -49,6 +51,22 @@ def draw_chart(chart: Chart) -> bytes:
         "</svg>",
     ]
     return ("\n".join(lines) + "\n").encode("utf-8", "replace")
+
+
+def lost_in_drawing(chart: Chart) -> tuple[Remark, ...]:
+    """Return a remark for each colour that several threads have: the drawing cannot tell them apart."""
+    by_colour: dict[str, list[str]] = {}
+    for thread in chart.threads:
+        by_colour.setdefault(thread.colour, []).append(thread.letter)
+    return tuple(
+        Remark(
+            element="",
+            what=f"threads {', '.join(letters)} have one colour, {colour}: charted again they are one thread",
+            severity=Severity.SIMPLIFIED,
+        )
+        for colour, letters in by_colour.items()
+        if len(letters) > 1
+    )
 
 
 def _start(chart: Chart) -> str:

@@ -3,10 +3,12 @@
 import argparse
 
 import svg2chart
+from svg2chart.chartdrawing import lost_in_drawing
 from svg2chart.cli.inputs import chart_file_at
 from svg2chart.cli.options import add_output, one_line
 from svg2chart.cli.outputs import SVG_ENDING, check_free, stem_of, with_ending, write_outputs
 from svg2chart.cli.progress import tell_progress
+from svg2chart.cli.report import print_remarks
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -23,8 +25,9 @@ def run(options: argparse.Namespace) -> int:
     target = with_ending(stem_of(options.output, source), SVG_ENDING)
     check_free([target], overwrite=options.overwrite)
     tell_progress("reading")
-    drawing = svg2chart.draw_chart(svg2chart.read_chart(source))
-    write_outputs([(target, drawing)])
+    chart = svg2chart.read_chart(source)
+    write_outputs([(target, svg2chart.draw_chart(chart))])
     tell_progress("")
+    print_remarks(lost_in_drawing(chart), options.source)
     print(one_line(f"wrote {target}"))
     return 0

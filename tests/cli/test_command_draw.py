@@ -1,5 +1,6 @@
 """The command `draw`, and `chart` on what it drew."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -65,6 +66,15 @@ def test_what_is_asked_for_wins_over_what_the_drawing_keeps(chart_file: Path) ->
     assert (after.fabric.count, after.fabric.over) == (18, 1)
     # not the page, but the squares that something touches: seven on the diagonal
     assert after.squares.shape == (7, 7)
+
+
+def test_threads_of_one_colour_are_told(chart_file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    chart = read_chart(chart_file)
+    twin = replace(chart.threads[0], letter="T", name="Lantern red")
+    write_chart(replace(chart, threads=(*chart.threads, twin)), chart_file)
+    assert main(["draw", str(chart_file)]) == 0
+    (line,) = capsys.readouterr().err.splitlines()
+    assert "threads Q, T have one colour, #c23a32: charted again they are one thread" in line
 
 
 def test_a_drawing_is_no_chart_file(chart_file: Path, capsys: pytest.CaptureFixture[str]) -> None:
