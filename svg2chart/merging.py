@@ -28,6 +28,18 @@ AREA_UNIT = 1000
 """Areas are whole multiples of 1/1000 of a square."""
 
 
+MOST_LIGHTNESS_SCALE = 1.75
+"""CIEDE2000 differences are at least the difference in lightness over this: its weight S_L is at most
+1 + 0.015 x 50^2 / sqrt(20 + 50^2) = 1.747, and the other terms never fall below nought together, for the
+rotation term is at most 2 sin 60 degrees = 1.73 < 2 in amount."""
+
+MOST_COMPARED = 300
+"""More colours than this are not all compared with each other."""
+
+WIDENED = 1.5
+"""By which factor the difference of colours that are merged first grows, until they are few enough."""
+
+
 def differences(colours: Sequence[Colour]) -> Ints:
     """Return (n, n) the CIEDE2000 differences in 1 / DIFFERENCE_UNIT."""
     coordinates = lab(list(colours))
@@ -35,27 +47,29 @@ def differences(colours: Sequence[Colour]) -> Ints:
     return np.asarray(np.rint(apart * DIFFERENCE_UNIT), dtype=np.int64)
 
 
-def merge_alike(colours: Sequence[Colour], *, kept: Collection[Colour] = ()) -> list[int]:
+def merge_alike(
+    colours: Sequence[Colour], *, kept: Collection[Colour] = (), alike: float = ALIKE
+) -> list[int]:
     """Return for each colour the index of the one that it becomes, mostly its own.
 
     Args:
         colours: the one that covers most first. Each goes to the nearest one before it that stays,
-            where that differs by less than ALIKE.
+            where that differs by less than `alike`.
         kept: colours that stay, whatever they look like.
+        alike: CIEDE2000.
     """
-    goes_to: list[int] = []
-    staying: list[int] = [index for index, colour in enumerate(colours) if colour in kept]
-    apart = differences(colours)
-    for index in range(len(colours)):
-        target = index
-        if index not in staying:
-            near = min(staying, key=lambda other: int(apart[index, other]), default=index)
-            if near != index and apart[index, near] < ALIKE * DIFFERENCE_UNIT:
-                target = near
-            else:
-                staying.append(index)
-        goes_to.append(target)
-    return goes_to
+    coordinates = lab(list(colours))
+    goes_to = np.arange(len(colours))
+    stays = np.array([colour in kept for colour in colours], dtype=np.bool_)
+    for index in np.flatnonzero(~stays):
+        level = np.abs(coordinates[:, 0] - coordinates[index, 0]) < MOST_LIGHTNESS_SCALE * alike
+        near = np.flatnonzero(stays & level)
+        apart = np.rint(ciede2000(coordinates[index], coordinates[near]) * DIFFERENCE_UNIT)
+        if len(near) and apart.min() < alike * DIFFERENCE_UNIT:
+            goes_to[index] = near[apart.argmin()]
+        else:
+            stays[index] = True
+    return [int(target) for target in goes_to]
 
 
 def merge_to(colours: Sequence[Colour], areas: Sequence[float], most: int) -> list[int]:
@@ -66,15 +80,23 @@ def merge_to(colours: Sequence[Colour], areas: Sequence[float], most: int) -> li
         areas: what each covers, in squares.
         most: at least 1.
 
-    No exchange of one chosen colour for another one lowers the loss. Time grows with the cube of the
-    number of colours: a second for some hundreds.
+    No exchange of one chosen colour for another one lowers the loss. Time grows with the cube of the number
+    of colours, so those of more than MOST_COMPARED are merged with near ones first.
     """
-    apart = differences(colours)
-    loss = apart * np.rint(np.array(areas) * AREA_UNIT).astype(np.int64)[:, None]
+    first, alike = list(range(len(colours))), ALIKE
+    while len(set(first)) > max(MOST_COMPARED, most):
+        alike *= WIDENED
+        first = merge_alike(colours, alike=alike)
+    left = sorted(set(first))
+    weights = np.bincount(np.searchsorted(left, first), np.rint(np.array(areas) * AREA_UNIT), len(left))
+    apart = differences([colours[index] for index in left])
+    loss = apart * weights.astype(np.int64)[:, None]
     chosen = _thinned(loss, most)
     while better := _exchange(loss, chosen):
         chosen = better
-    return [chosen[int(nearest)] for nearest in apart[:, chosen].argmin(axis=1)]
+    nearest = apart[:, chosen].argmin(axis=1)
+    goes_to = {index: left[chosen[int(place)]] for index, place in zip(left, nearest, strict=True)}
+    return [goes_to[index] for index in first]
 
 
 def _thinned(loss: Ints, most: int) -> list[int]:

@@ -37,8 +37,11 @@ class Palette:
         return [self.cloth, *(skein.colour for skein in self.chosen.skeins)]
 
     def remarks(self) -> tuple[Remark, ...]:
-        """Return a remark for each colour that shares the thread of another one."""
-        return tuple(_on_merge(merge) for merge in self.chosen.merges)
+        """Return a remark for each thread that colours share, with all of them."""
+        groups: dict[tuple[Colour, bool], list[Merge]] = {}
+        for merge in self.chosen.merges:
+            groups.setdefault((merge.into, merge.is_alike), []).append(merge)
+        return tuple(map(_on_merges, groups.values()))
 
 
 def choose_palette(
@@ -79,11 +82,16 @@ def choose_palette(
     )
 
 
-def _on_merge(merge: Merge) -> Remark:
-    why = "nobody can tell them apart" if merge.is_alike else "there are as many threads as there may be"
+def _on_merges(merges: Sequence[Merge]) -> Remark:
+    """Return the remark on colours that go to one thread for one reason."""
+    names = ", ".join(merge.colour.hex for merge in merges)
+    are = f"colour {names} is" if len(merges) == 1 else f"colours {names} are"
+    apart = max(merge.apart for merge in merges)
+    most = "" if len(merges) == 1 else "at most "
+    why = "nobody can tell them apart" if merges[0].is_alike else "there are as many threads as there may be"
     what = (
-        f"colour {merge.colour.hex} ({merge.area:.1f} squares) is worked in {merge.into.hex}, they differ by"
-        f" {merge.apart:.1f} (CIEDE2000): {why}"
+        f"{are} worked in {merges[0].into.hex} ({sum(merge.area for merge in merges):.1f} squares,"
+        f" {most}{apart:.1f} apart, CIEDE2000): {why}"
     )
     return Remark(element="", what=what, severity=Severity.SIMPLIFIED)
 

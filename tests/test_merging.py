@@ -1,5 +1,6 @@
 """Colours that share threads: the least loss by area, and nothing that hangs on the order of equals."""
 
+from collections.abc import Iterable
 from itertools import combinations
 
 import numpy as np
@@ -18,16 +19,20 @@ colours = st.integers(0, 0xFFFFFF).map(lambda number: Colour.from_hex(f"#{number
 palettes = st.lists(st.tuples(colours, st.sampled_from([0.0, 0.5, 1.0, 7.0, 300.0])), min_size=2, max_size=9)
 
 
-def loss(palette: list[tuple[Colour, float]], chosen: tuple[int, ...]) -> int:
-    """Return the area of each colour times its difference from the nearest chosen one, in whole units."""
+def losses(palette: list[tuple[Colour, float]]) -> list[list[int]]:
+    """Return what each colour loses at each other one: its area times their difference, in whole units."""
     coordinates = lab([colour for colour, _ in palette])
-    total = 0
-    for index, (_, area) in enumerate(palette):
-        apart = [
-            round(float(ciede2000(coordinates[index], coordinates[c])) * DIFFERENCE_UNIT) for c in chosen
+    return [
+        [
+            round(float(ciede2000(one, other)) * DIFFERENCE_UNIT) * round(area * AREA_UNIT)
+            for other in coordinates
         ]
-        total += min(apart) * round(area * AREA_UNIT)
-    return total
+        for one, (_, area) in zip(coordinates, palette, strict=True)
+    ]
+
+
+def loss(table: list[list[int]], chosen: Iterable[int]) -> int:
+    return sum(min(row[index] for index in chosen) for row in table)
 
 
 @given(palettes, st.data())
@@ -37,10 +42,11 @@ def test_no_exchange_of_a_thread_loses_less(palette: list[tuple[Colour, float]],
     goes_to = merge_to([colour for colour, _ in palette], [area for _, area in palette], most)
     chosen = tuple(sorted(set(goes_to)))
     assert len(chosen) <= most
-    ours = loss(palette, chosen)
+    table = losses(palette)
+    ours = loss(table, chosen)
     for out in chosen:
         for put in set(range(len(palette))) - set(chosen):
-            assert ours <= loss(palette, tuple(sorted({*chosen, put} - {out})))
+            assert ours <= loss(table, {*chosen, put} - {out})
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -49,8 +55,20 @@ def test_small_palettes_mostly_get_the_very_least_loss(seed: int) -> None:
     random = np.random.default_rng(seed)
     palette = [(Colour(*random.integers(0, 256, 3) / 255), float(random.integers(1, 500))) for _ in range(12)]
     goes_to = merge_to([colour for colour, _ in palette], [area for _, area in palette], 4)
-    least = min(loss(palette, chosen) for chosen in combinations(range(12), 4))
-    assert loss(palette, tuple(set(goes_to))) == least
+    table = losses(palette)
+    assert loss(table, set(goes_to)) == min(loss(table, chosen) for chosen in combinations(range(12), 4))
+
+
+def test_thousands_of_colours_are_merged_without_comparing_all_with_all() -> None:
+    random = np.random.default_rng(5)
+    colours = sorted({Colour(*c) for c in np.round(random.random((1500, 3)) * 255) / 255})
+    goes_to = merge_to(colours, [1.0] * len(colours), 60)
+    assert len(set(goes_to)) == 60
+    assert all(goes_to[index] == index for index in set(goes_to))
+    coordinates = lab(colours)
+    mean = ciede2000(coordinates, coordinates[goes_to]).mean()
+    by_chance = ciede2000(coordinates, coordinates[:60][np.arange(len(colours)) % 60]).mean()
+    assert mean < by_chance / 4
 
 
 def test_every_colour_that_shares_a_thread_is_a_remark() -> None:

@@ -199,7 +199,7 @@ def test_threads_can_be_fewer_and_every_colour_given_up_is_told(run: Runner, tmp
     chart = read_chart(tmp_path / "boat.chart.json")
     assert sorted(thread.colour for thread in chart.threads) == ["#1a3a8f", "#c23a32"]
     assert len(outcome.err_lines) == 1
-    assert "#1e3f95 (2.0 squares) is worked in #1a3a8f" in outcome.err
+    assert "colour #1e3f95 is worked in #1a3a8f (2.0 squares, " in outcome.err
     assert dict(chart.made_from.settings)["most_threads"] == 2
 
 
