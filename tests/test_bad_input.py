@@ -2,10 +2,12 @@
 
 from pathlib import Path
 
+import numpy as np
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from svg2chart.chart import Chart
+from svg2chart.chart import Backstitch, Chart, Corner, Knot, Stitch, StitchKind, Thread
+from svg2chart.chartdrawing import draw_chart
 from svg2chart.chartfile import chart_bytes, parse_chart
 from svg2chart.convert import convert
 from svg2chart.errors import ChartError
@@ -14,6 +16,20 @@ from svg2chart.svg.read import parse_artwork
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 DRAWINGS = [(EXAMPLES / name).read_bytes() for name in ("lamp.svg", "harbour-festival.svg")]
+FULL = Stitch(kind=StitchKind.FULL, thread=0)
+HALF = Stitch(kind=StitchKind.THREE_QUARTER, thread=1, corner=Corner.TOP_LEFT)
+REST = Stitch(kind=StitchKind.QUARTER, thread=0, corner=Corner.BOTTOM_RIGHT)
+OF_A_CHART = Chart(
+    threads=tuple(
+        Thread(letter=letter, code="7", name="Lamp", colour=colour, symbol="disc-dot")
+        for letter, colour in (("A", "#c62828"), ("B", "#1a3a8f"))
+    ),
+    arrangements=((), (FULL,), (HALF, REST), (REST,)),
+    squares=np.array([[1, 2, 3], [0, 1, 2]], np.int32),
+    backstitch=(Backstitch(thread=1, start=(0, 0.5), end=(3, 2)),),
+    knots=(Knot(thread=0, at=(2.5, 1)),),
+)
+DRAWINGS.append(draw_chart(OF_A_CHART))
 TROUBLE = b'1e9 - 1e-300 NaN inf 0 e . < " & </g> % \xff'.split()
 
 
@@ -33,7 +49,9 @@ def broken(draw: st.DrawFn) -> bytes:
 def charted(data: bytes) -> Chart | ChartError:
     try:
         artwork = parse_artwork(data)
-        return convert(artwork, Grid.fit(artwork, wide=20))
+        key = artwork.key
+        grid = Grid.fit(artwork, square=key.square) if key else Grid.fit(artwork, wide=20)
+        return convert(artwork, grid)
     except ChartError as error:
         return error
 
