@@ -21,8 +21,8 @@ def add_size(parser: argparse.ArgumentParser) -> None:
     """Add the options of the size."""
     size = parser.add_argument_group(
         "size",
-        f"at most one of --wide, --high, --square and --count; if none, --wide {WIDE_UNLESS_TOLD}, or the squares and"
-        " the page of a drawing that names its squares (help by-hand)",
+        f"at most one of --wide, --high, --square and --count; if none, --wide {WIDE_UNLESS_TOLD}, or the"
+        " squares and the page of a drawing that names its squares (help by-hand)",
     )
     one = size.add_mutually_exclusive_group()
     squares = shared.whole_number(1, MAX_SIDE)
