@@ -21,6 +21,8 @@ MOST_TIGHT_BENDS = 8
 # A pen this much thinner one way than the other is a line without width, and
 # a turn whose cosine is this near to -1 goes straight back: rounding noise is 1e-16.
 _FLAT = 1e-12
+# A stroke this much thinner than the tolerance paints nothing that could be measured.
+_UNSEEN = 1e-9
 # Turns of less than 25 degrees come from flattened curves rather than from corners.
 _BEND = 0.9
 
@@ -84,9 +86,9 @@ def outline_stroke(lines: Polylines, style: StrokeStyle, *, pen: Affine, toleran
         pen: its shift is ignored; a pen without area paints nothing.
         tolerance: how far round parts may stray, in the unit of `lines`.
     """
-    if style.width <= 0 or is_flat(pen):
-        return Polygon.of_contours([])
     to_user = pen.linear()
+    if style.width * to_user.largest_scale <= _UNSEEN * tolerance or is_flat(pen):
+        return Polygon.of_contours([])
     half = style.width / 2
     slack = tolerance / to_user.largest_scale
     contours: list[Array] = []

@@ -13,12 +13,14 @@ from svg2chart.svg.gradients import Gradient
 from svg2chart.svg.lengths import Measures, length, share
 from svg2chart.svg.paint import BLACK, CURRENT, Flat, colour, current_colour
 from svg2chart.svg.ramp import Ramp, Spread
-from svg2chart.svg.scene import Painted, Place, Source, is_usable, measures_at
+from svg2chart.svg.scene import Painted, Place, Source, is_tame, measures_at
 from svg2chart.svg.transforms import about_origin, server_transform
 
 GRADIENTS = ("linearGradient", "radialGradient")
 # SVG 1.1, 13.2.3 moves a focus outside the circle to its edge; just inside it circles still have a size
 _FARTHEST_FOCUS = 0.99
+_FARTHEST = 1e30  # a gradient that lies or reaches farther shows one colour on any page
+_OFFSETS = 2**32  # offsets nearer to each other than one part in so many are one, on whatever turn
 
 
 def gradient_paint(
@@ -57,7 +59,7 @@ def gradient_paint(
     shape = _linear(chain, measures) if is_linear else _circle(chain, measures)
     if shape is None:  # SVG 2, 14.2.2 and 14.2.3: no way, or a circle without a size
         return Painted(ramp.stops[-1][1])
-    if not is_usable(to_root @ shape):
+    if not is_tame(to_root @ shape):
         return _nothing(name, "whose transform leaves nothing that can be drawn")
     to_unit = (to_root @ shape).inverse()
     if is_linear:
@@ -99,7 +101,8 @@ def _stops(source: Source, elements: list[Element]) -> list[tuple[float, Flat]]:
             current_colour(style.get("color", "black")) if text.lower() == CURRENT else colour(text) or BLACK
         )
         opacity = share(style.get("stop-opacity", "1"))
-        least = max(least, share(element.get("offset", "0")) or 0.0)
+        offset = round((share(element.get("offset", "0")) or 0.0) * _OFFSETS) / _OFFSETS
+        least = max(least, offset)
         stops.append((least, flat.faded(1.0 if opacity is None else opacity)))
     return stops
 
@@ -110,7 +113,8 @@ def _lengths(chain: list[Element], measures: Measures, defaults: dict[str, str])
     for name, default in defaults.items():
         whole = {"x": measures.wide, "y": measures.high}.get(name.strip("12cf"), measures.diagonal)
         value = length(told(chain, name, default), measures, whole=whole)
-        values.append(length(default, measures, whole=whole) or 0.0 if value is None else value)
+        value = length(default, measures, whole=whole) or 0.0 if value is None else value
+        values.append(min(max(value, -_FARTHEST), _FARTHEST))
     return values
 
 

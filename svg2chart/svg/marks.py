@@ -13,7 +13,16 @@ from svg2chart.svg.gradients import Gradient
 from svg2chart.svg.inked import add_in_ink
 from svg2chart.svg.lengths import number
 from svg2chart.svg.paint import BLACK, Flat
-from svg2chart.svg.scene import Gathered, Painted, Place, Source, has_inside, measures_at, name_of
+from svg2chart.svg.scene import (
+    MAX_COORDINATE,
+    Gathered,
+    Painted,
+    Place,
+    Source,
+    has_inside,
+    measures_at,
+    name_of,
+)
 from svg2chart.svg.servers import fill_paint, stroke_paint
 from svg2chart.svg.strokes import HAIRLINE_PX, is_hairline, pen
 from svg2chart.svg.style import Style
@@ -74,6 +83,9 @@ def add_stroke(source: Source, gathered: Gathered, element: Element, place: Plac
         stroke_style, nib = replace(stroke_style, width=HAIRLINE_PX), px
     elif style.own.get("vector-effect") == "non-scaling-stroke":
         nib = px
+    if not stroke_style.width * nib.largest_scale < MAX_COORDINATE:
+        gathered.remark(name, "its stroke is too wide to be drawn", Severity.LEFT_OUT, layer=place.layer)
+        return
     flat = ink if isinstance(ink, Flat) else BLACK
     mark = Stroke(
         element=name,

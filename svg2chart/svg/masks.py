@@ -1,6 +1,7 @@
 """mask, mix-blend-mode and isolation to groups."""
 
 from dataclasses import replace
+from math import isfinite
 from xml.etree.ElementTree import Element
 
 from svg2chart.artwork import Blend, Group, Mask, MaskKind
@@ -114,7 +115,7 @@ def _region(source: Source, holder: Element, place: Place, box: Box | None) -> B
         value = length(holder.get(name, default), measures, whole=whole)
         values.append(length(default, measures, whole=whole) or 0.0 if value is None else value)
     left, top, width, height = values
-    if width <= 0 or height <= 0:
+    if width <= 0 or height <= 0 or not all(map(isfinite, (left + width, top + height, left, top))):
         return None
     if is_own or box is None:
         return Box(left, top, left + width, top + height)

@@ -19,7 +19,7 @@ from svg2chart.svg.document import template_chain, told
 from svg2chart.svg.lengths import length
 from svg2chart.svg.paint import Flat
 from svg2chart.svg.ramp import flat_of
-from svg2chart.svg.scene import Gathered, Painted, Place, Source, measures_at
+from svg2chart.svg.scene import MAX_COORDINATE, Gathered, Painted, Place, Source, measures_at
 from svg2chart.svg.viewport import alignment, fitted, view_box
 
 MAX_REGIONS = 500  # fills, strokes and parts of clips in one tile; they are cut at each other
@@ -40,7 +40,9 @@ def pattern_paint(
     around = box() if box is not None else Box(0.0, 0.0, 1.0, 1.0)
     tile = _tile(source, chain, place, around)
     if tile is None:
-        return Painted(None, f"{what} whose tile has no area", Severity.LEFT_OUT)
+        return Painted(
+            None, f"{what} whose tile is without area, too large or too far off", Severity.LEFT_OUT
+        )
     if element in place.uses:
         return Painted(None, f"{what} that is drawn with itself", Severity.LEFT_OUT)
     content = next((link for link in chain if len(link)), element)
@@ -83,6 +85,9 @@ def _tile(source: Source, chain: list[Element], place: Place, around: Box | None
             return None
         sides.append((shift + first * times, size * times))
     (left, width), (top, height) = sides
+    far = max(abs(left), abs(top), width, height)
+    if far > MAX_COORDINATE or min(width, height) * MAX_COORDINATE < max(far, 1.0):
+        return None
     return Box(left, top, left + width, top + height)
 
 

@@ -22,6 +22,7 @@ from svg2chart.svg.viewport import Page
 
 MAX_DRAWN = 200_000  # elements drawn, each copy that a `use` makes counted
 MAX_DEPTH = 150  # elements inside each other, copies included
+MAX_SCALE = 1e60  # of a map between coordinates that are multiplied with each other
 MAX_COORDINATE = 1e9  # root user units; beyond it a square's share of digits is lost
 
 Mark = Fill | Stroke | Words
@@ -262,6 +263,14 @@ def pen_reach(stroke: Stroke) -> float:
 def is_usable(to_user: Affine) -> bool:
     """Whether a map keeps the plane a plane, and within numbers."""
     return to_user.determinant != 0 and isfinite(to_user.determinant + to_user.e + to_user.f)
+
+
+def is_tame(to_user: Affine) -> bool:
+    """Whether a map and its inverse stay far within what numbers can hold, so that it may be squared."""
+    if not is_usable(to_user):
+        return False
+    both = (to_user, to_user.inverse())
+    return all(abs(v) < MAX_SCALE for map_ in both for v in (map_.a, map_.b, map_.c, map_.d, map_.e, map_.f))
 
 
 def is_sound(path: Path, to_user: Affine) -> bool:

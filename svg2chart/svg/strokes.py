@@ -8,6 +8,7 @@ from svg2chart.svg.style import Style
 
 # px, for a line that has no width of its own: any width that is surely drawn as a line
 HAIRLINE_PX = 0.1
+MAX_MITER = 1e6  # stroke widths; a longer miter stands on a corner of less than a second of arc
 _JOINS = {"round": Join.ROUND, "bevel": Join.BEVEL, "miter-clip": Join.MITER_CLIP, "arcs": Join.MITER_CLIP}
 _CAPS = {"round": Cap.ROUND, "square": Cap.SQUARE}
 
@@ -42,7 +43,7 @@ def pen(style: Style, measures: Measures, *, dash_scale: float = 1.0) -> Pen:
             width=width,
             cap=_CAPS.get(style.get("stroke-linecap"), Cap.BUTT),
             join=_JOINS.get(join, Join.MITER),
-            miter_limit=number(style.get("stroke-miterlimit", "4")) or 4.0,
+            miter_limit=min(number(style.get("stroke-miterlimit", "4")) or 4.0, MAX_MITER),
             dashes=tuple(dash * dash_scale for dash in dashes),
             dash_offset=(offset or 0.0) * dash_scale if dashes else 0.0,
         ),
