@@ -99,8 +99,18 @@ def draw_element(source: Source, gathered: Gathered, element: Element, parent: P
     elif element.tag not in _ANIMATION and not (
         element.tag.startswith("{") and any(word in element.tag for word in _EDITOR_NAMESPACES)
     ):
-        what = _ADVICE.get(element.tag, f"<{local_name(element)}> is not known")
+        what = _ADVICE.get(element.tag, f"<{local_name(element)}> is not known") + _box_told(element)
         gathered.remark(name, what, Severity.LEFT_OUT, layer=parent.layer)
+
+
+def _box_told(element: Element) -> str:
+    """Return where a picture of pixels would lie, as written; "" for what is none."""
+    if element.tag != "image":
+        return ""
+    sides = [
+        f"{side} {element.get(side)}" for side in ("x", "y", "width", "height") if side in element.attrib
+    ]
+    return f" ({', '.join(sides)})" if sides else ""
 
 
 def draw_root(source: Source, gathered: Gathered, place: Place) -> None:
