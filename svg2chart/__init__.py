@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from svg2chart import coverage
     from svg2chart.arranging.patterns import Fractions
     from svg2chart.artwork import Artwork
+    from svg2chart.cards import harbour_card, parse_card, read_card
     from svg2chart.chart import Chart, Fabric
     from svg2chart.chartdrawing import draw_chart
     from svg2chart.chartfile import chart_bytes, parse_chart, read_chart, write_chart
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from svg2chart.convert import convert
     from svg2chart.errors import (
         ArtworkError,
+        CardError,
         ChartError,
         ChartFileError,
         FontError,
@@ -39,6 +41,7 @@ __all__ = [
     "LETTER",
     "Artwork",
     "ArtworkError",
+    "CardError",
     "Chart",
     "ChartError",
     "ChartFileError",
@@ -59,9 +62,12 @@ __all__ = [
     "coverage",
     "draw_chart",
     "find_system_fonts",
+    "harbour_card",
     "pages_pdf",
+    "parse_card",
     "parse_chart",
     "read_artwork",
+    "read_card",
     "read_chart",
     "read_fonts",
     "square_colours",
@@ -71,11 +77,20 @@ __all__ = [
 
 _HOMES = {
     "artwork": ("Artwork",),
+    "cards": ("harbour_card", "parse_card", "read_card"),
     "chart": ("Chart", "Fabric"),
     "chartdrawing": ("draw_chart",),
     "chartfile": ("chart_bytes", "parse_chart", "read_chart", "write_chart"),
     "check": ("Check", "check_artwork"),
-    "errors": ("ArtworkError", "ChartError", "ChartFileError", "FontError", "GridError", "PageError"),
+    "errors": (
+        "ArtworkError",
+        "CardError",
+        "ChartError",
+        "ChartFileError",
+        "FontError",
+        "GridError",
+        "PageError",
+    ),
     "grid": ("Extent", "Grid"),
     "lettering.fonts": ("Fonts", "find_system_fonts", "read_fonts"),
     "pages.plan": ("A4", "LETTER"),

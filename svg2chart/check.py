@@ -14,7 +14,7 @@ from svg2chart.grid import Grid
 from svg2chart.octants.stacks import hides
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import LEAST_REPORTED
-from svg2chart.threads import MOST_THREADS
+from svg2chart.threads import MOST_THREADS, Skein
 from svg2chart.visible import visible_areas
 
 
@@ -70,6 +70,7 @@ def check_artwork(
     grid: Grid,
     *,
     fabric: Fabric | None = None,
+    threads: Sequence[Skein] = (),
     fractions: Fractions = Fractions.ALL,
     most_threads: int = MOST_THREADS,
     calm: float = 0.0,
@@ -82,6 +83,7 @@ def check_artwork(
         artwork: the drawing.
         grid: the squares it would be laid on.
         fabric: the cloth, whose colour the stitches are chosen on.
+        threads: the card to choose from, as for `convert`.
         fractions: which fractions of a cross may be used.
         most_threads: how many threads there may be.
         calm: what merging one lone stitch may cost, as for `convert`.
@@ -89,7 +91,15 @@ def check_artwork(
     Raises:
         GridError: nothing in the drawing is large enough for a stitch.
     """
-    chart = convert(artwork, grid, fabric=fabric, fractions=fractions, most_threads=most_threads, calm=calm)
+    chart = convert(
+        artwork,
+        grid,
+        fabric=fabric,
+        threads=threads,
+        fractions=fractions,
+        most_threads=most_threads,
+        calm=calm,
+    )
     laid = lay_on_grid(artwork, grid)
     found = dict.fromkeys(
         [*as_findings(chart.remarks), *_thin_strokes(artwork, grid), *_unseen(laid, artwork, grid)]

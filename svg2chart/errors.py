@@ -44,6 +44,10 @@ class FontError(ChartError):
     """A font cannot be read."""
 
 
+class CardError(ChartError):
+    """A thread card cannot be read."""
+
+
 class ChartFileError(ChartError):
     """A chart file cannot be read or written."""
 

@@ -1,5 +1,6 @@
 import numpy as np
 import pytest
+from coloraide import Color
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -34,6 +35,25 @@ def test_ciede2000_published_pairs(first: tuple, second: tuple, difference: floa
     one, other = np.array(first, dtype=float), np.array(second, dtype=float)
     assert ciede2000(one, other) == pytest.approx(difference, abs=1e-4)
     assert ciede2000(other, one) == pytest.approx(difference, abs=1e-4)
+
+
+@given(st.integers(0, 0xFFFFFF), st.integers(0, 0xFFFFFF))
+def test_ciede2000_against_another_library(first: int, second: int) -> None:
+    """coloraide, from sRGB on; its matrix has more digits than ours, which moves CIELAB by up to 0.03."""
+    one, other = (f"#{number:06x}" for number in (first, second))
+    ours = ciede2000(*lab([Colour.from_hex(one), Colour.from_hex(other)]))
+    assert ours == pytest.approx(Color(one).delta_e(other, method="2000"), abs=0.06)
+
+
+lab_axis = st.floats(-100, 100, allow_subnormal=False)
+lab_colours = st.tuples(st.floats(0, 100, allow_subnormal=False), lab_axis, lab_axis)
+
+
+@given(lab_colours, lab_colours)
+def test_ciede2000_of_any_lab_colours_against_another_library(first: tuple, second: tuple) -> None:
+    one, other = (Color("lab-d65", [round(v, 4) for v in lab]) for lab in (first, second))
+    ours = ciede2000(np.array(one[:3]), np.array(other[:3]))
+    assert ours == pytest.approx(one.delta_e(other, method="2000"), abs=1e-4)
 
 
 @pytest.mark.parametrize(

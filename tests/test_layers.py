@@ -20,7 +20,7 @@ ROWS = {
     "svg": 4,
     "octants fit coverage visible painting": 5,
     "arranging stitches": 6,
-    "lines backstitch given calm palette merging threads symbols symbol_shapes": 6,
+    "lines backstitch given calm palette merging threads cards symbols symbol_shapes": 6,
     "convert assembly check chartdrawing chartfile chartparse quantity": 7,
     "pages": 8,
     "svg2chart": 9,  # the package itself: the public names
@@ -57,6 +57,7 @@ NOT_BELOW_CLI = {
 
 # pages.letters reads the fonts that come with a package, never a file of the user's
 OPENERS = {
+    "cards",
     "pages.letters",
     "svg.read",
     "lettering.fonts",

@@ -22,6 +22,7 @@ from svg2chart.cli.report import print_json, print_json_failure, print_remarks, 
 from svg2chart.cli.squares import (
     add_size,
     add_stitching,
+    card_remarks,
     fabric_of,
     grid_of,
     read_drawing,
@@ -124,7 +125,9 @@ def make_chart(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Conve
     made = convert_and_measure(artwork, grid, settings_of(artwork, options))
     file_name = Path(options.source).stem.encode("utf-8", "replace").decode("utf-8")
     title = options.title or made.chart.title or file_name
-    return replace(made, chart=replace(made.chart, title=title, made_from=made_from(artwork, options)))
+    remarks = (*card_remarks(options), *made.chart.remarks)
+    origin = made_from(artwork, options)
+    return replace(made, chart=replace(made.chart, title=title, remarks=remarks, made_from=origin))
 
 
 def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFrom:
@@ -136,6 +139,8 @@ def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFr
     settings |= {"fractions": options.fractions, "thin": options.thin}
     if options.calm:
         settings["calm"] = True
+    if options.card is not None:
+        settings["card"] = Path(options.card).name
     if options.most_threads != MOST_THREADS:
         settings["most_threads"] = options.most_threads
     if options.bands:

@@ -3,12 +3,20 @@
 import argparse
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 
 import svg2chart
 from svg2chart.check import Check, Finding, as_findings
 from svg2chart.cli.options import UseError, add_report, one_line
 from svg2chart.cli.progress import tell_progress
-from svg2chart.cli.squares import add_size, add_stitching, grid_of, read_drawing, settings_of
+from svg2chart.cli.squares import (
+    add_size,
+    add_stitching,
+    card_remarks,
+    grid_of,
+    read_drawing,
+    settings_of,
+)
 
 CLEAN, NOT_CLEAN = 0, 1
 HEADINGS = ("ELEMENT", "LAYER", "BECOMES", "WHAT")
@@ -57,14 +65,16 @@ def _check(options: argparse.Namespace, found: list[Finding]) -> Check:
     grid = grid_of(artwork, options)
     tell_progress(f"checking {grid.columns} x {grid.rows} squares")
     settings = settings_of(artwork, options)
-    return svg2chart.check_artwork(
+    check = svg2chart.check_artwork(
         artwork,
         grid,
         fabric=settings.fabric,
+        threads=settings.threads,
         fractions=settings.fractions,
         most_threads=settings.most_threads,
         calm=settings.calm,
     )
+    return replace(check, findings=(*as_findings(card_remarks(options)), *check.findings))
 
 
 def _print_json(report: dict[str, object]) -> None:

@@ -3,9 +3,11 @@
 import os
 from pathlib import Path
 
+from svg2chart.cards import HARBOUR, harbour_card, read_card
 from svg2chart.cli.options import UseError
-from svg2chart.errors import ArtworkError, ChartError, ChartFileError
+from svg2chart.errors import ArtworkError, CardError, ChartError, ChartFileError
 from svg2chart.files import file_start
+from svg2chart.threads import Skein
 
 _GZIP = b"\x1f\x8b"  # RFC 1952, 2.3.1
 _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
@@ -39,6 +41,16 @@ def chart_file_at(name: str) -> Path:
             file=name,
         )
     return path
+
+
+def card_at(name: str) -> tuple[Skein, ...]:
+    """Return the threads of the card of that name: a file, or the built-in one.
+
+    Raises UseError if the name names no file, and CardError for a folder or a file that is no card.
+    """
+    if name == HARBOUR:
+        return harbour_card()
+    return read_card(_file_at(name, CardError, "Name a thread card in it, a table or a palette"))
 
 
 def _file_at(name: str, refusal: type[ChartError], way_out: str) -> Path:

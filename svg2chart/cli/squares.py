@@ -4,10 +4,12 @@ import argparse
 
 import svg2chart
 from svg2chart.calm import CALM_COST
+from svg2chart.cards import HARBOUR
 from svg2chart.cli import options as shared
-from svg2chart.cli.inputs import drawing_at
+from svg2chart.cli.inputs import card_at, drawing_at
 from svg2chart.convert import Settings
 from svg2chart.grid import MAX_SIDE, THIN_SQUARES
+from svg2chart.remarks import Remark, Severity
 from svg2chart.threads import MOST_THREADS
 
 MOST_BANDS = 64  # steps of four in 8-bit colours, finer than threads can be told apart
@@ -63,13 +65,7 @@ def add_stitching(parser: argparse.ArgumentParser) -> None:
         default="all",
         help="which parts of a cross may be used (all)",
     )
-    parser.add_argument(
-        "--most-threads",
-        metavar="N",
-        type=shared.whole_number(1, MOST_THREADS),
-        default=MOST_THREADS,
-        help=f"use at most N threads, from 1 to {MOST_THREADS}, those that lose least ({MOST_THREADS})",
-    )
+    _add_threads(parser)
     parser.add_argument(
         "--calm",
         action="store_true",
@@ -97,6 +93,24 @@ def add_stitching(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _add_threads(parser: argparse.ArgumentParser) -> None:
+    """Add which threads there may be."""
+    parser.add_argument(
+        "--card",
+        metavar="FILE",
+        type=shared.words,
+        help="thread card to choose from, a CSV table with the columns code, name and hex, or a GIMP palette;"
+        f" {HARBOUR} is a built-in one, invented to try things out (default: each colour is a thread)",
+    )
+    parser.add_argument(
+        "--most-threads",
+        metavar="N",
+        type=shared.whole_number(1, MOST_THREADS),
+        default=MOST_THREADS,
+        help=f"use at most N threads, from 1 to {MOST_THREADS}, those that lose least ({MOST_THREADS})",
+    )
+
+
 def size_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> dict[str, int | float]:
     """Return what says the size, and whether it is that of the whole page.
 
@@ -119,13 +133,25 @@ def fabric_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> svg2ch
 
 
 def settings_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Settings:
-    """Return how the drawing is to be worked."""
+    """Return how the drawing is to be worked. Raises CardError and UseError."""
     return Settings(
         fabric=fabric_of(artwork, options),
+        threads=card_at(options.card) if options.card is not None else (),
         fractions=svg2chart.Fractions(options.fractions),
         most_threads=options.most_threads,
         calm=CALM_COST if options.calm else 0.0,
     )
+
+
+def card_remarks(options: argparse.Namespace) -> tuple[Remark, ...]:
+    """Return a remark where the threads are of the built-in card."""
+    if options.card != HARBOUR:
+        return ()
+    what = (
+        f'the threads are of the built-in card "{HARBOUR}", which is invented: no maker sells them, take'
+        " the nearest of your own"
+    )
+    return (Remark(element="", what=what, severity=Severity.GUESSED),)
 
 
 def grid_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> svg2chart.Grid:

@@ -192,6 +192,39 @@ def test_over_one_thread_there_are_no_fractions_and_a_remark_says_so(run: Runner
     assert asked.err == ""
 
 
+def test_threads_of_a_card(run: Runner, tmp_path: Path) -> None:
+    art = drawing(tmp_path, SQUARE_OF_SIX.format(""))
+    card = tmp_path / "mine.csv"
+    card.write_text("code,name,hex\nR7,Roof red,#b8413a\nS2,Slate,#44525e\n", "utf-8")
+    outcome = run("chart", art, "--square", "1", "--card", card, "--no-pdf")
+    assert outcome.status == 0
+    assert outcome.err == ""
+    chart = read_chart("boat.chart.json")
+    assert [(t.code, t.name, t.colour) for t in chart.threads] == [("R7", "Roof red", "#b8413a")]
+    assert dict(chart.made_from.settings)["card"] == "mine.csv"
+
+
+def test_the_built_in_card_says_that_it_is_invented(run: Runner, tmp_path: Path) -> None:
+    art = drawing(tmp_path, SQUARE_OF_SIX.format(""))
+    outcome = run("chart", art, "--square", "1", "--card", "harbour", "--no-pdf")
+    assert outcome.status == 0
+    assert "invented: no maker sells them" in outcome.err
+    assert any("invented" in remark.what for remark in read_chart("boat.chart.json").remarks)
+    assert "invented" in run("check", art, "--square", "1", "--card", "harbour").out
+
+
+def test_a_card_that_cannot_be_read_is_told_on_one_line(run: Runner, tmp_path: Path) -> None:
+    art = drawing(tmp_path, SQUARE_OF_SIX.format(""))
+    card = tmp_path / "mine.csv"
+    card.write_text("code,name,hex\nR7,Roof red,red\n", "utf-8")
+    outcome = run("chart", art, "--card", card)
+    assert outcome.status == 1
+    assert outcome.err_lines == [f'{card}: line 2: "red" is no colour. Write colours like "#f2b705".']
+    assert run("chart", art, "--card", tmp_path).err_lines[0].startswith(f"{tmp_path}: this is a folder.")
+    assert run("chart", art, "--card", "no.csv").status == 1
+    assert not list(tmp_path.glob("*.chart.json"))
+
+
 def test_threads_can_be_fewer_and_every_colour_given_up_is_told(run: Runner, tmp_path: Path) -> None:
     more = '<path d="M2 0H4V2H2Z" fill="#1a3a8f"/><path d="M4 0H5V2H4Z" fill="#1e3f95"/>'
     art = drawing(tmp_path, SQUARE_OF_SIX.format(more))
