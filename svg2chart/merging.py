@@ -2,12 +2,13 @@
 
 The loss of a choice is the area that each colour covers times its CIEDE2000 difference from the chosen colour
 that it goes to, the nearest. From all colours the one whose loss adds least is given up, again and
-again; then a chosen colour is exchanged for another one as long as that lowers the loss. This is the
-greedy start and the exchange of partitioning around medoids (Kaufman and Rousseeuw, Finding Groups in Data,
-1990, chapter 2, from memory). Losses are whole numbers, so that equal is equal.
+again; then a chosen colour is exchanged for another one, or two for two, as long as that lowers the
+loss. This is the exchange of partitioning around medoids (Kaufman and Rousseeuw, Finding Groups in
+Data, 1990, chapter 2, from memory). Losses are whole numbers, so that equal is equal.
 """
 
 from collections.abc import Collection, Sequence
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,6 +36,9 @@ rotation term is at most 2 sin 60 degrees = 1.73 < 2 in amount."""
 
 MOST_COMPARED = 300
 """More colours than this are not all compared with each other."""
+
+MOST_PAIRED = 64
+"""Of more colours than this two are not exchanged at once, which takes the fourth power of their number."""
 
 WIDENED = 1.5
 """By which factor the difference of colours that are merged first grows, until they are few enough."""
@@ -80,8 +84,9 @@ def merge_to(colours: Sequence[Colour], areas: Sequence[float], most: int) -> li
         areas: what each covers, in squares.
         most: at least 1.
 
-    No exchange of one chosen colour for another one lowers the loss. Time grows with the cube of the number
-    of colours, so those of more than MOST_COMPARED are merged with near ones first.
+    No exchange of one chosen colour for another one lowers the loss, nor of two where there are no more than
+    MOST_PAIRED. Time grows with the cube of the number of colours, so those of more than MOST_COMPARED are
+    merged with near ones first.
     """
     first, alike = list(range(len(colours))), ALIKE
     while len(set(first)) > max(MOST_COMPARED, most):
@@ -121,15 +126,28 @@ def _nearest_two(loss: Ints, chosen: Ints) -> Ints:
 
 
 def _exchange(loss: Ints, chosen: Sequence[int]) -> list[int]:
-    """Return the chosen colours after the exchange of one that lowers the loss most, none where none does."""
-    whole = int(loss[:, chosen].min(axis=1).sum())
-    best: tuple[int, list[int]] = (whole, [])
+    """Return the chosen colours after the exchange that lowers the loss most, none where none does.
+
+    One colour for another; two for two others only where no one helps, and of not too many.
+    """
+    best = _best_exchange(loss, chosen, out=1)
+    if best or len(loss) > MOST_PAIRED:
+        return best
+    return _best_exchange(loss, chosen, out=2)
+
+
+def _best_exchange(loss: Ints, chosen: Sequence[int], *, out: int) -> list[int]:
+    """Return the chosen colours after the best exchange of one or two, none where none lowers the loss."""
+    least = int(loss[:, chosen].min(axis=1).sum())
     others = [index for index in range(len(loss)) if index not in set(chosen)]
-    for place in range(len(chosen) if others else 0):
-        rest = [*chosen[:place], *chosen[place + 1 :]]
+    best: list[int] = []
+    for given_up in combinations(chosen, out):
+        rest = [index for index in chosen if index not in given_up]
         left = loss[:, rest].min(axis=1) if rest else np.full(len(loss), np.iinfo(np.int64).max)
-        sums = np.minimum(left[:, None], loss[:, others]).sum(axis=0)
-        least = int(sums.argmin())
-        if int(sums[least]) < best[0]:
-            best = (int(sums[least]), sorted([*rest, others[least]]))
-    return best[1]
+        for first in combinations(others, out - 1):
+            with_first = np.minimum(left, loss[:, first].min(axis=1)) if first else left
+            sums = np.minimum(with_first[:, None], loss[:, others]).sum(axis=0)
+            if int(sums.min(initial=least)) < least:
+                least, place = int(sums.min()), int(sums.argmin())
+                best = sorted({*rest, *first, others[place]})
+    return best

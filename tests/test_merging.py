@@ -49,9 +49,9 @@ def test_no_exchange_of_a_thread_loses_less(palette: list[tuple[Colour, float]],
             assert ours <= loss(table, {*chosen, put} - {out})
 
 
-@pytest.mark.parametrize("seed", range(4))
-def test_small_palettes_mostly_get_the_very_least_loss(seed: int) -> None:
-    """Against all choices: twelve random colours, four threads. Exchanges find the least, here every time."""
+@pytest.mark.parametrize("seed", range(12))
+def test_small_palettes_get_the_very_least_loss(seed: int) -> None:
+    """Against all choices: twelve random colours, four threads."""
     random = np.random.default_rng(seed)
     palette = [(Colour(*random.integers(0, 256, 3) / 255), float(random.integers(1, 500))) for _ in range(12)]
     goes_to = merge_to([colour for colour, _ in palette], [area for _, area in palette], 4)
