@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from svg2chart.arranging.patterns import Fractions
@@ -51,6 +51,7 @@ def apart(one: Calmed, other: Calmed) -> int:
     return max(abs(one.row - other.row), abs(one.column - other.column))
 
 
+@settings(max_examples=30)  # each charts a drawing
 @given(confetti(), st.sampled_from([0.05, CALM_COST, 1.0]))
 def test_the_energy_grows_by_what_each_merge_costs(artwork: Artwork, most: float) -> None:
     worked, areas, colours = worked_of(artwork)
@@ -69,6 +70,7 @@ def _shown(worked: Worked) -> np.ndarray:
     return np.array(held, dtype=object)[worked.squares]
 
 
+@settings(max_examples=20)  # each charts two drawings
 @given(confetti())
 def test_without_calm_nothing_is_merged_and_with_it_the_mirror_law_holds(artwork: Artwork) -> None:
     worked, areas, colours = worked_of(artwork)

@@ -85,6 +85,7 @@ LONG_AND_LOW = Chart(
 )
 
 
+@settings(max_examples=30)  # each charts a drawing
 @given(drawable())
 @example(LONG_AND_LOW)
 def test_a_chart_drawn_and_charted_again_is_the_same(chart: Chart) -> None:

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 
 from svg2chart import stitches
 from svg2chart.arranging.candidates import AREA_UNIT, find_candidates
@@ -23,6 +23,7 @@ from tests.test_laws import artworks
 CLOTH = Colour.from_hex("#f8f4ea")
 
 
+@settings(max_examples=25)  # each charts a drawing twice
 @given(artworks())
 def test_it_is_the_energy_that_descent_made_least(artwork: Artwork) -> None:
     grid = Grid.fit(artwork, square=1, extent=Extent.PAGE)
