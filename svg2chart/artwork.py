@@ -67,7 +67,8 @@ class Stroke:
 
     `path` is in root user units. `pen` maps the pen's own space, in which the
     style's lengths are measured and the nib is round, to root user units (its
-    shift does not matter): a scaled group squeezes the nib. Other fields as in `Fill`.
+    shift does not matter): a scaled group squeezes the nib. `is_hairline` says that the width means
+    nothing on the cloth: it does not grow with the drawing. Other fields as in `Fill`.
     """
 
     element: str
@@ -80,6 +81,7 @@ class Stroke:
     group: int | None = None
     clip: int | None = None
     stitch_as: StitchAs | None = None
+    is_hairline: bool = False
 
     @property
     def width(self) -> float:
@@ -87,8 +89,8 @@ class Stroke:
         return self.style.width * self.pen.mean_scale
 
     def is_thin(self, least: float) -> bool:
-        """Whether it is narrower than `least` root user units, unless it is told to be an area."""
-        return self.stitch_as is not StitchAs.AREA and self.width < least
+        """Whether it is a hairline or narrower than `least` root user units, and not told to be an area."""
+        return self.stitch_as is not StitchAs.AREA and (self.is_hairline or self.width < least)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

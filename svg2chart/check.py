@@ -7,6 +7,7 @@ from enum import Enum
 
 from svg2chart.arranging.patterns import Fractions
 from svg2chart.artwork import Artwork, Stroke
+from svg2chart.backstitch import LONGEST
 from svg2chart.chart import Fabric
 from svg2chart.convert import convert
 from svg2chart.fit import Laid, lay_on_grid
@@ -72,6 +73,7 @@ def check_artwork(
     fabric: Fabric | None = None,
     threads: Sequence[Skein] = (),
     fractions: Fractions = Fractions.ALL,
+    longest_backstitch: int = LONGEST,
     most_threads: int = MOST_THREADS,
     calm: float = 0.0,
 ) -> Check:
@@ -85,6 +87,7 @@ def check_artwork(
         fabric: the cloth, whose colour the stitches are chosen on.
         threads: the card to choose from, as for `convert`.
         fractions: which fractions of a cross may be used.
+        longest_backstitch: how far one backstitch may reach in either direction, in squares.
         most_threads: how many threads there may be.
         calm: what merging one lone stitch may cost, as for `convert`.
 
@@ -97,6 +100,7 @@ def check_artwork(
         fabric=fabric,
         threads=threads,
         fractions=fractions,
+        longest_backstitch=longest_backstitch,
         most_threads=most_threads,
         calm=calm,
     )

@@ -16,8 +16,9 @@ from svg2chart.given import Decided, find_given, with_given
 from svg2chart.grid import Grid
 from svg2chart.lettering.fonts import Fonts
 from svg2chart.lettering.words import set_words
-from svg2chart.lines.as_drawn import knots_as_drawn, with_lines_as_drawn
+from svg2chart.lines.as_drawn import Knotted, knots_as_drawn, with_lines_as_drawn
 from svg2chart.lines.edges import StitchedEdges
+from svg2chart.lines.knots import with_discs
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.palette import Palette, choose_palette
 from svg2chart.remarks import Remark, Severity
@@ -122,7 +123,7 @@ def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart,
     calm, longest = settings.calm, settings.longest_backstitch
     worked, calmed = calm_stitches(worked, palette.areas, palette.looks, most=calm, fixed=decided.squares)
     outlined = _outlined(worked, laid, palette.thread_of, fractions=fractions, longest=longest)
-    knotted = knots_as_drawn(laid.dots, palette.thread_of)
+    knotted = _knotted(laid, grid, palette.thread_of)
     remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)
     remarks += (
         *_lost(worked, laid),
@@ -143,6 +144,14 @@ def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart,
         known=known,
     )
     return replace(chart, made_from=MadeFrom(sha256=artwork.sha256)), worked, palette
+
+
+def _knotted(laid: Laid, grid: Grid, thread_of: Mapping[Colour, int]) -> Knotted:
+    """Return the knots: those put by hand, and those of small discs."""
+    told = [dot for dot in laid.dots if dot.stitch_as is StitchAs.KNOT]
+    discs = [dot for dot in laid.dots if dot.stitch_as is None]
+    knotted = knots_as_drawn(told, thread_of)
+    return with_discs(knotted, discs, thread_of, rows=grid.rows, columns=grid.columns)
 
 
 def _possible(fractions: Fractions, fabric: Fabric) -> tuple[Fractions, tuple[Remark, ...]]:

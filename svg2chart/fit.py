@@ -6,7 +6,7 @@ of squares: art that is shifted, mirrored or grouped otherwise then gives the sa
 points to the last bit.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -24,6 +24,7 @@ from svg2chart.artwork import (
     masking_groups,
 )
 from svg2chart.colour import Colour
+from svg2chart.dots import DOT_SEEN, Dot, dots_at_contours, dots_of_pen, is_of_discs, line_across
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
 from svg2chart.geometry.cut import (
@@ -47,9 +48,6 @@ LATTICE = 2.0**20
 the rounding of float64 on the way here."""
 
 
-DOT_SEEN = 0.25
-"""A dot is seen where half of a level line of so many squares through it is. Our choice, no source."""
-
 RIM = 0.25
 """What is put at its place by hand may hang over the page's edge by so many squares."""
 
@@ -70,16 +68,6 @@ class ThinLine:
     colour: Colour
     opacity: float
     stitch_as: StitchAs | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dot:
-    """A mark that is told to be a knot: its middle, in squares."""
-
-    element: str
-    layer: str
-    middle: tuple[float, float]
-    colour: Colour
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,17 +101,12 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     for mark, chains in zip(marks, flattened, strict=True):
         clip = None if mark.clip is None else clips[mark.clip]
         around = rim if mark.stitch_as in AS_DRAWN else edge
-        if mark.stitch_as is StitchAs.KNOT:
-            dots += [
-                (len(shapes), dot, _cut_line(across, around, clip)) for dot, across in _dots(mark, chains)
-            ]
-            continue
-        chains = _drawn(mark, chains, to_squares)
-        if mark.group not in masking and _is_line(mark, grid):
-            lines.append((len(shapes), mark, _cut_line(chains, around, clip)))
-            continue
-        polygon = _cut(_region(mark, chains, to_squares), around, clip)
-        if len(polygon.points):
+        found, line, region = _parts(mark, chains, artwork, grid, is_masking=mark.group in masking)
+        dots += [(len(shapes), dot, _cut_line(line_across(dot), around, clip)) for dot in found]
+        if line is not None:
+            lines.append((len(shapes), mark, _cut_line(line, around, clip)))
+        polygon = None if region is None else _cut(region, around, clip)
+        if polygon is not None and len(polygon.points):
             paint = Paint(colour=mark.colour, opacity=mark.opacity, group=mark.group)
             shapes.append(Shape(polygon=polygon, paint=paint))
             shown.append(mark)
@@ -146,8 +129,33 @@ def _page_edge(page: Box, to_squares: Affine) -> Box:
     return Box(*(float(c) for c in _rounded(corners).ravel()))
 
 
+def _parts(
+    mark: Fill | Stroke, chains: Polylines, artwork: Artwork, grid: Grid, *, is_masking: bool
+) -> tuple[list[Dot], Polylines | None, Polygon | None]:
+    """Return what of a mark are dots, what is a line, and what is a region."""
+    if mark.stitch_as is StitchAs.KNOT or (not is_masking and _is_knot(mark, chains, artwork)):
+        return list(dots_at_contours(mark, chains)), None, None
+    chains = _drawn(mark, chains, grid.to_squares)
+    if is_masking or not _is_line(mark, grid):
+        return [], None, _region(mark, chains, grid.to_squares)
+    if isinstance(mark, Stroke) and mark.stitch_as is None:
+        line, found = dots_of_pen(mark, chains, wide=mark.width / grid.square)
+        return found, line, None
+    return [], chains, None
+
+
 def _is_line(mark: Fill | Stroke, grid: Grid) -> bool:
     return mark.stitch_as in LINES or (isinstance(mark, Stroke) and mark.is_thin(grid.thin * grid.square))
+
+
+def _is_knot(mark: Fill | Stroke, chains: Polylines, artwork: Artwork) -> bool:
+    """Whether it is a fill of small discs that lets nothing through and is not told to be something else."""
+    return (
+        isinstance(mark, Fill)
+        and mark.stitch_as is None
+        and is_of_discs(chains)
+        and hides(Paint(colour=mark.colour, opacity=mark.opacity, group=mark.group), artwork.groups)
+    )
 
 
 def _drawn(mark: Fill | Stroke, chains: Polylines, to_squares: Affine) -> Polylines:
@@ -204,17 +212,6 @@ def _unmasked(
         dark = [shape.polygon for shape, is_bright in zip(own, shows, strict=True) if not is_bright]
         chains = cut_lines_away(cut_lines(chains, bright), dark[first:], reach=TOLERANCE_SQUARES)
     return chains
-
-
-def _dots(mark: Fill | Stroke, chains: Polylines) -> Iterator[tuple[Dot, Polylines]]:
-    """Yield the middle of the box around each contour, and a line of DOT_SEEN through it."""
-    for points, _ in chains.chains():
-        x, y = (float(c) for c in _rounded((points.min(axis=0) + points.max(axis=0)) / 2))
-        across = np.array([(x - DOT_SEEN / 2, y), (x + DOT_SEEN / 2, y)])
-        yield (
-            Dot(element=mark.element, layer=mark.layer, middle=(x, y), colour=mark.colour),
-            Polylines(points=across, starts=np.array([0, 2]), closed=np.array([False])),
-        )
 
 
 def _is_seen(across: Polylines, later: Sequence[Polygon | None]) -> bool:

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.artwork import Artwork
+from svg2chart.artwork import Artwork, StitchAs
 from svg2chart.errors import GridError
 from svg2chart.fit import lay_on_grid
 from svg2chart.grid import Grid
@@ -33,7 +33,7 @@ def square_colours(artwork: Artwork, rows: int, columns: int) -> NDArray[np.floa
         raise GridError("there is no square", way_out="Ask for at least one column")
     side = page.width / columns
     grid = Grid(left=page.left, top=page.top, square=side, rows=rows, columns=columns, thin=0.0)
-    plain = tuple(replace(mark, stitch_as=None) for mark in artwork.laid())
+    plain = tuple(replace(mark, stitch_as=StitchAs.AREA) for mark in artwork.laid())
     laid = lay_on_grid(replace(artwork, marks=plain), grid)
     areas = visible_areas(laid.shapes, groups=artwork.groups, rows=rows, columns=columns)
     colours = np.array([(r * a, g * a, b * a, a) for r, g, b, a in areas.colours])

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from svg2chart.colour import Colour
-from svg2chart.fit import Dot, ThinLine
+from svg2chart.dots import Dot
+from svg2chart.fit import ThinLine
 from svg2chart.given import Decided, Given
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.blending import Rgba

@@ -16,7 +16,8 @@ OUTLINE_PARTS = 1 << 14
 class Reach:
     """How far all that is painted reaches, in root user units.
 
-    viewport: nothing reaches farther. fills: the box around all fills, and strokes told to be areas or lines.
+    viewport: nothing reaches farther. fills: the box around all fills, strokes told to be areas or lines, and
+    hairlines, which are as thin at any size.
     strokes: the others, each with the box that it is seen in.
     """
 
@@ -33,9 +34,10 @@ class Reach:
             seen = artwork.viewport if mark.clip is None else clips[mark.clip]
             if seen is None:
                 continue
-            if isinstance(mark, Stroke) and mark.stitch_as is None:
+            told = mark.stitch_as
+            if isinstance(mark, Stroke) and told is None and not mark.is_hairline:
                 strokes.append((mark, seen))
-            elif isinstance(mark, Stroke) and mark.stitch_as not in LINES:
+            elif isinstance(mark, Stroke) and told is not None and told not in LINES:
                 fills.append(_cut(_painted_box(mark, artwork.viewport), seen))
             else:
                 fills.append(_cut(mark.path.box(), seen))

@@ -36,7 +36,7 @@ def test_a_drawing_on_the_grid_is_clean() -> None:
 def test_all_remarks_of_the_chart_are_among_the_findings() -> None:
     artwork = drawn(
         '<rect id="hull" x="2" y="3" width="4.3" height="5" fill="#a33" filter="url(#f)"/>'
-        '<circle id="spark" cx="12.5" cy="12.5" r=".1" fill="gold"/>'
+        '<rect id="spark" x="12.4" y="12.4" width=".2" height=".2" fill="gold"/>'
         '<path id="rope" d="M1 1l.2 .1" stroke="black" stroke-width=".1"/><image id="photo"/>'
     )
     grid = Grid.fit(artwork, square=1.0)

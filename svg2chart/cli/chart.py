@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import svg2chart
+from svg2chart.backstitch import LONGEST
 from svg2chart.chart import MadeFrom
 from svg2chart.cli import options as shared
 from svg2chart.cli.inputs import drawing_at
@@ -141,6 +142,8 @@ def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFr
         settings["calm"] = True
     if options.card is not None:
         settings["card"] = Path(options.card).name
+    if options.longest_backstitch != LONGEST:
+        settings["longest_backstitch"] = options.longest_backstitch
     if options.most_threads != MOST_THREADS:
         settings["most_threads"] = options.most_threads
     if options.bands:

@@ -71,6 +71,7 @@ def _check(options: argparse.Namespace, found: list[Finding]) -> Check:
         fabric=settings.fabric,
         threads=settings.threads,
         fractions=settings.fractions,
+        longest_backstitch=settings.longest_backstitch,
         most_threads=settings.most_threads,
         calm=settings.calm,
     )

@@ -3,6 +3,7 @@
 import argparse
 
 import svg2chart
+from svg2chart.backstitch import LONGEST
 from svg2chart.calm import CALM_COST
 from svg2chart.cards import HARBOUR
 from svg2chart.cli import options as shared
@@ -16,6 +17,7 @@ MOST_BANDS = 64  # steps of four in 8-bit colours, finer than threads can be tol
 COUNT_OVER = {1: 14, 2: 28}  # common practice, no source: 14 stitches to the inch, over one or over two
 WIDE_UNLESS_TOLD = 80  # squares: five to six inches on the commonest counts
 FABRIC_COUNTS = (5, 60)  # threads or blocks to the inch, the least and the most that can be asked for
+MOST_LONGEST = 10  # squares; longer ones lie loose on any cloth
 MOST_THIN = 5.0  # squares; a line of thread in place of a band that wide is no picture of it any more
 
 
@@ -71,13 +73,7 @@ def add_stitching(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="merge lone stitches that cost little into what lies around them; each is a remark",
     )
-    parser.add_argument(
-        "--thin",
-        metavar="W",
-        type=shared.length_up_to(MOST_THIN),
-        default=THIN_SQUARES,
-        help=f"strokes thinner than W squares become backstitch, from 0 to {MOST_THIN:g} ({THIN_SQUARES})",
-    )
+    _add_lines(parser)
     parser.add_argument(
         "--bands",
         metavar="N",
@@ -111,6 +107,25 @@ def _add_threads(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _add_lines(parser: argparse.ArgumentParser) -> None:
+    """Add what becomes backstitch, and how it is worked."""
+    parser.add_argument(
+        "--thin",
+        metavar="W",
+        type=shared.length_up_to(MOST_THIN),
+        default=THIN_SQUARES,
+        help=f"strokes thinner than W squares become backstitch, from 0 to {MOST_THIN:g} ({THIN_SQUARES})",
+    )
+    parser.add_argument(
+        "--longest-backstitch",
+        metavar="N",
+        type=shared.whole_number(1, MOST_LONGEST),
+        default=LONGEST,
+        help="the longest backstitch reaches over N squares in either direction, from 1 to"
+        f" {MOST_LONGEST} ({LONGEST})",
+    )
+
+
 def size_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> dict[str, int | float]:
     """Return what says the size, and whether it is that of the whole page.
 
@@ -138,6 +153,7 @@ def settings_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Sett
         fabric=fabric_of(artwork, options),
         threads=card_at(options.card) if options.card is not None else (),
         fractions=svg2chart.Fractions(options.fractions),
+        longest_backstitch=options.longest_backstitch,
         most_threads=options.most_threads,
         calm=CALM_COST if options.calm else 0.0,
     )

@@ -78,7 +78,7 @@ def cut_lines_to_box(lines: Polylines, box: Box) -> Polylines:
         middles = _middles(walk)
         inside = np.asarray(((middles >= low) & (middles <= high)).all(axis=1))
         pieces.extend(_inner_pieces(walk, inside, closed=closed))
-    return _polylines(pieces)
+    return Polylines.of_chains(pieces)
 
 
 def cut_lines_away(lines: Polylines, region: Sequence[Polygon], *, reach: float) -> Polylines:
@@ -96,7 +96,7 @@ def cut_lines_away(lines: Polylines, region: Sequence[Polygon], *, reach: float)
         middles = _middles(walk)
         hidden = _in_region(middles + beside, region) & _in_region(middles - beside, region)
         pieces.extend(_inner_pieces(walk, ~hidden, closed=closed))
-    return _polylines(pieces)
+    return Polylines.of_chains(pieces)
 
 
 def cut_lines(lines: Polylines, region: Sequence[Polygon]) -> Polylines:
@@ -111,7 +111,7 @@ def cut_lines(lines: Polylines, region: Sequence[Polygon]) -> Polylines:
     for points, closed in lines.chains():
         walk = _split_at_edges(_walk(points, closed=closed), edges)
         pieces.extend(_inner_pieces(walk, _in_region(_middles(walk), region), closed=closed))
-    return _polylines(pieces)
+    return Polylines.of_chains(pieces)
 
 
 def union_contours(contours: Sequence[Array]) -> list[Array]:
@@ -244,14 +244,6 @@ def _inner_pieces(walk: Array, inside: Flags, *, closed: bool) -> list[tuple[Arr
     steps = np.diff(np.concatenate([[0], inside.astype(np.int8), [0]]))
     starts, ends = np.flatnonzero(steps > 0), np.flatnonzero(steps < 0)
     return [(walk[start : end + 1], False) for start, end in zip(starts, ends, strict=True)]
-
-
-def _polylines(chains: Sequence[tuple[Array, bool]]) -> Polylines:
-    return Polylines(
-        points=np.concatenate([np.zeros((0, 2)), *(points for points, _ in chains)]),
-        starts=np.concatenate([[0], np.cumsum([len(points) for points, _ in chains])]).astype(np.int64),
-        closed=np.array([closed for _, closed in chains], dtype=np.bool_),
-    )
 
 
 def windings(points: Array, edges: Array) -> Ints:

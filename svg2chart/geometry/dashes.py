@@ -53,11 +53,7 @@ def dash_lines(lines: Polylines, style: StrokeStyle, *, pen: Affine) -> Polyline
     for (chain, ruler), closed in zip(rulers, lines.closed, strict=True):
         own = _chain_dashes(chain, ruler, style)
         dashes += _joined_at_seam(own, chain[0]) if closed else [(dash, False) for dash in own]
-    return Polylines(
-        points=np.concatenate([np.zeros((0, 2)), *(dash for dash, _ in dashes)]),
-        starts=np.concatenate([[0], np.cumsum([len(dash) for dash, _ in dashes])]).astype(np.int64),
-        closed=np.array([closed for _, closed in dashes], dtype=np.bool_),
-    )
+    return Polylines.of_chains(dashes)
 
 
 def _joined_at_seam(dashes: list[Array], seam: Array) -> list[tuple[Array, bool]]:

@@ -34,6 +34,15 @@ class Polylines:
         for array in (self.points, self.starts, self.closed):
             array.setflags(write=False)
 
+    @staticmethod
+    def of_chains(chains: Sequence[tuple[Array, bool]]) -> "Polylines":
+        """Return the lines of chains: their points, and whether each is closed."""
+        return Polylines(
+            points=np.concatenate([np.zeros((0, 2)), *(points for points, _ in chains)]),
+            starts=np.concatenate([[0], np.cumsum([len(points) for points, _ in chains])]).astype(np.int64),
+            closed=np.array([closed for _, closed in chains], dtype=np.bool_),
+        )
+
     @property
     def length(self) -> float:
         """How long the chains are together, the last pieces of closed ones included."""

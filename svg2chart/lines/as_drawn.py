@@ -8,7 +8,8 @@ from svg2chart.artwork import StitchAs
 from svg2chart.backstitch import Outlined
 from svg2chart.chart import Backstitch, Knot
 from svg2chart.colour import Colour
-from svg2chart.fit import Dot, ThinLine
+from svg2chart.dots import Dot
+from svg2chart.fit import ThinLine
 from svg2chart.remarks import Remark, Severity
 
 NEAR_MIDDLE = 0.125

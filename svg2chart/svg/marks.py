@@ -24,7 +24,7 @@ from svg2chart.svg.scene import (
     name_of,
 )
 from svg2chart.svg.servers import fill_paint, stroke_paint
-from svg2chart.svg.strokes import HAIRLINE_PX, is_hairline, pen
+from svg2chart.svg.strokes import HAIRLINE_PX, is_hairline, keeps_width, pen
 from svg2chart.svg.style import Style
 from svg2chart.units import MM_PER_PX
 
@@ -81,7 +81,7 @@ def add_stroke(source: Source, gathered: Gathered, element: Element, place: Plac
         what = "a hairline has no width of its own, it is drawn as thin as can be"
         gathered.remark(name, what, Severity.GUESSED, layer=place.layer)
         stroke_style, nib = replace(stroke_style, width=HAIRLINE_PX), px
-    elif style.own.get("vector-effect") == "non-scaling-stroke":
+    elif keeps_width(style):
         nib = px
     if not stroke_style.width * nib.largest_scale < MAX_COORDINATE:
         gathered.remark(name, "its stroke is too wide to be drawn", Severity.LEFT_OUT, layer=place.layer)
@@ -98,6 +98,7 @@ def add_stroke(source: Source, gathered: Gathered, element: Element, place: Plac
         group=place.group,
         clip=place.clip,
         stitch_as=place.stitch_as,
+        is_hairline=is_hairline(style) or keeps_width(style),
     )
     add_in_ink(source, gathered, mark, ink)
 

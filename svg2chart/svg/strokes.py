@@ -26,6 +26,11 @@ def is_hairline(style: Style) -> bool:
     return style.get("-inkscape-stroke") == "hairline"
 
 
+def keeps_width(style: Style) -> bool:
+    """Whether the stroke is as wide at any size of the drawing."""
+    return style.own.get("vector-effect") == "non-scaling-stroke"
+
+
 def pen(style: Style, measures: Measures, *, dash_scale: float = 1.0) -> Pen:
     """Return the pen that the stroke properties ask for, lengths in the element's user units.
 

@@ -191,6 +191,7 @@ def test_a_stroke_that_does_not_scale_is_measured_in_px_of_the_page() -> None:
     assert mark.pen.largest_scale == pytest.approx(2)
     assert mark.pen.determinant == pytest.approx(4)
     assert mark.style.width == 4
+    assert mark.is_thin(0.001)
 
 
 def test_a_hairline_is_thin_and_remarked_on() -> None:
@@ -198,6 +199,7 @@ def test_a_hairline_is_thin_and_remarked_on() -> None:
     mark = only(artwork)
     assert isinstance(mark, Stroke)
     assert mark.style.width < 1
+    assert mark.is_thin(0.001)
     assert said(artwork) == [("hair", "guessed")]
 
 
