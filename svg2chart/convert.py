@@ -51,10 +51,11 @@ class Settings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Converted:
-    """A chart, and the energy of its stitches."""
+    """A chart, the energy of its stitches, and how far any point was moved to fit the squares."""
 
     chart: Chart
     energy: Energy
+    largest_movement: float
 
 
 def convert(
@@ -100,11 +101,12 @@ def convert(
 
 def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Converted:
     """Return the chart that `convert` makes, and the energy of its stitches. Raises GridError."""
-    chart, worked, palette = _converted(artwork, grid, settings)
-    return Converted(chart=chart, energy=energy_of(worked, palette.areas, palette.looks))
+    chart, worked, palette, moved = _converted(artwork, grid, settings)
+    energy = energy_of(worked, palette.areas, palette.looks)
+    return Converted(chart=chart, energy=energy, largest_movement=moved)
 
 
-def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart, Worked, Palette]:
+def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart, Worked, Palette, float]:
     fabric = settings.fabric or (artwork.key and artwork.key.fabric) or Fabric()
     known = artwork.key.threads if artwork.key and not settings.threads else ()
     laid = lay_on_grid(artwork, grid)
@@ -143,7 +145,7 @@ def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart,
         remarks=remarks,
         known=known,
     )
-    return replace(chart, made_from=MadeFrom(sha256=artwork.sha256)), worked, palette
+    return replace(chart, made_from=MadeFrom(sha256=artwork.sha256)), worked, palette, laid.largest_movement
 
 
 def _knotted(laid: Laid, grid: Grid, thread_of: Mapping[Colour, int]) -> Knotted:

@@ -1,4 +1,4 @@
-"""The drawing laid on the grid: painted polygons and thin lines, in squares.
+"""The drawing laid on the grid and fitted to it: painted polygons and thin lines, in squares.
 
 Curves are flattened, strokes become regions or, where they are thin, stay lines;
 clips and the edge of the viewport cut both. All points are rounded to a fine lattice
@@ -25,6 +25,7 @@ from svg2chart.artwork import (
 )
 from svg2chart.colour import Colour
 from svg2chart.dots import DOT_SEEN, Dot, dots_at_contours, dots_of_pen, is_of_discs, line_across
+from svg2chart.fitting.fitted import find_warp
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
 from svg2chart.geometry.cut import (
@@ -72,21 +73,60 @@ class ThinLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Laid:
-    """A drawing on the grid: shapes in paint order with the marks they come from, thin lines and dots."""
+    """A drawing on the grid: shapes in paint order with the marks they come from, thin lines and dots.
+
+    largest_movement: how far any point was moved in either direction to fit the grid, in squares.
+    """
 
     shapes: tuple[Shape, ...]
     marks: tuple[Fill | Stroke, ...]
     lines: tuple[ThinLine, ...]
     dots: tuple[Dot, ...] = ()
+    largest_movement: float = 0.0
 
 
 def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
-    """Return the drawing in squares from the grid's first hole.
+    """Return the drawing in squares from the grid's first hole, moved gently so that it fits the squares.
+
+    What is to be stitched exactly as drawn stays where it is.
 
     Args:
         artwork: the drawing.
-        grid: where its squares lie, and which strokes stay lines.
+        grid: where its squares lie, which strokes stay lines, and how far points may be moved.
     """
+    laid = _as_drawn(artwork, grid)
+    masking = masking_groups(artwork.groups)
+    free = [mark.stitch_as not in AS_DRAWN for mark in laid.marks]
+    seen = [
+        shape
+        for shape, is_free in zip(laid.shapes, free, strict=True)
+        if is_free and shape.paint.group not in masking
+    ]
+    warp = find_warp(
+        seen,
+        [line.lines for line in laid.lines if line.stitch_as not in AS_DRAWN],
+        artwork.groups,
+        rows=grid.rows,
+        columns=grid.columns,
+        movement=grid.movement,
+    )
+    return replace(
+        laid,
+        shapes=tuple(
+            replace(shape, polygon=warp.polygon(shape.polygon)) if is_free else shape
+            for shape, is_free in zip(laid.shapes, free, strict=True)
+        ),
+        lines=tuple(
+            line if line.stitch_as in AS_DRAWN else replace(line, lines=warp.lines(line.lines))
+            for line in laid.lines
+        ),
+        dots=tuple(replace(dot, middle=warp.point(*dot.middle)) for dot in laid.dots),
+        largest_movement=warp.largest_movement,
+    )
+
+
+def _as_drawn(artwork: Artwork, grid: Grid) -> Laid:
+    """Return the drawing in squares from the grid's first hole, nothing moved."""
     marks, masking = list(artwork.laid()), masking_groups(artwork.groups)
     to_squares = grid.to_squares
     edge = _page_edge(artwork.viewport, to_squares)

@@ -24,6 +24,9 @@ THIN_SQUARES = 0.67
 """Thinner strokes are backstitch: they are nearer to a line of thread, about a third of a square wide,
 than to a row of stitches. Common practice, no source."""
 
+MOVEMENT_SQUARES = 0.5
+"""No point of a drawing is moved farther than this, in either direction, to fit it to the squares."""
+
 
 class Extent(Enum):
     """How much of the page becomes the chart."""
@@ -37,7 +40,8 @@ class Grid:
     """Squares over a drawing.
 
     `left` and `top` of the first hole and `square`, the side of a square, are in root user units.
-    Strokes thinner than `thin` squares are lines without a width.
+    Strokes thinner than `thin` squares are lines without a width. To fit the drawing to the squares its
+    points may be moved by up to `movement` squares in either direction.
     """
 
     left: float
@@ -46,12 +50,15 @@ class Grid:
     rows: int
     columns: int
     thin: float = THIN_SQUARES
+    movement: float = MOVEMENT_SQUARES
 
     def __post_init__(self) -> None:
         if not (isinstance(self.rows, int) and isinstance(self.columns, int)):
             raise GridError("rows and columns are whole numbers", way_out="Give the chart a whole width")
         if not (isfinite(self.thin) and self.thin >= 0):
             raise GridError(f"strokes cannot be thinner than {self.thin} squares", way_out="Give 0 or more")
+        if not (isfinite(self.movement) and self.movement >= 0):
+            raise GridError(f"points cannot be moved by {self.movement} squares", way_out="Give 0 or more")
         if not (isfinite(self.square) and self.square > 0 and isfinite(self.left) and isfinite(self.top)):
             raise GridError("the squares have no size", way_out="Give the chart a width of at least 1 square")
         if self.rows < 1 or self.columns < 1:
@@ -73,18 +80,20 @@ class Grid:
         count: float | None = None,
         extent: Extent = Extent.DRAWING,
         thin: float = THIN_SQUARES,
+        movement: float = MOVEMENT_SQUARES,
     ) -> "Grid":
         """Return the grid for a drawing; exactly one of the four sizes is given.
 
         Args:
             artwork: the drawing.
-            wide: scale the drawing to so many squares in width; the rest of the last row is shared evenly
-                between top and bottom.
+            wide: scale the drawing to so many squares in width. Its height becomes the nearest whole number
+                of squares that `movement` allows, what is over or missing shared by top and bottom.
             high: the same by height.
             square: one square is so many root user units, counted from the viewport's top-left corner.
             count: the same, by squares to the inch of the document's physical size.
             extent: the whole squares that the drawing touches, or the whole viewport.
             thin: strokes thinner than so many squares count as lines without a width.
+            movement: how far points may be moved in either direction to fit the squares, in squares.
 
         Raises:
             GridError: not exactly one size, a size not above nought, nothing to see, too many squares.
@@ -103,10 +112,10 @@ class Grid:
                 way_out="Ask for fewer squares",
             )
         if square is not None:
-            return _counted(artwork, square, extent, thin)
+            return _counted(artwork, square, extent, thin, movement)
         if count is not None:
-            return _counted(artwork, MM_PER_INCH / count / artwork.unit_mm, extent, thin)
-        return _scaled(artwork, wide, high, extent, thin)
+            return _counted(artwork, MM_PER_INCH / count / artwork.unit_mm, extent, thin, movement)
+        return _scaled(artwork, wide, high, extent, thin, movement)
 
     @property
     def to_squares(self) -> Affine:
@@ -114,7 +123,7 @@ class Grid:
         return Affine.scaling(1 / self.square) @ Affine.translation(-self.left, -self.top)
 
 
-def _counted(artwork: Artwork, square: float, extent: Extent, thin: float) -> Grid:
+def _counted(artwork: Artwork, square: float, extent: Extent, thin: float, movement: float) -> Grid:
     """Return the grid of given squares from the viewport's corner, trimmed to what the drawing touches."""
     page = artwork.viewport
     if extent is Extent.PAGE:
@@ -133,10 +142,13 @@ def _counted(artwork: Artwork, square: float, extent: Extent, thin: float) -> Gr
         rows=max(1, ceil((box.bottom - page.top) / square - TOLERANCE_SQUARES) - first_row),
         columns=max(1, ceil((box.right - page.left) / square - TOLERANCE_SQUARES) - first_column),
         thin=thin,
+        movement=movement,
     )
 
 
-def _scaled(artwork: Artwork, wide: int | None, high: int | None, extent: Extent, thin: float) -> Grid:
+def _scaled(
+    artwork: Artwork, wide: int | None, high: int | None, extent: Extent, thin: float, movement: float
+) -> Grid:
     """Return the grid of so many squares across the drawing, which lies in the middle of it."""
     if extent is Extent.PAGE:
         box, square = artwork.viewport, _square(artwork.viewport, wide, high)
@@ -148,8 +160,8 @@ def _scaled(artwork: Artwork, wide: int | None, high: int | None, extent: Extent
             square = _square(box, wide, high)
             if widest_thin < thin * square:
                 break
-    columns = wide or max(1, ceil(box.width / square - TOLERANCE_SQUARES))
-    rows = high or max(1, ceil(box.height / square - TOLERANCE_SQUARES))
+    columns = wide or _squares_for(box.width / square, movement)
+    rows = high or _squares_for(box.height / square, movement)
     return Grid(
         left=box.left - (columns * square - box.width) / 2,
         top=box.top - (rows * square - box.height) / 2,
@@ -157,6 +169,7 @@ def _scaled(artwork: Artwork, wide: int | None, high: int | None, extent: Extent
         rows=rows,
         columns=columns,
         thin=thin,
+        movement=movement,
     )
 
 
@@ -168,6 +181,12 @@ def _square(box: Box, wide: int | None, high: int | None) -> float:
             way_out="Give the size in the other direction, or of one square",
         )
     return side
+
+
+def _squares_for(length: float, movement: float) -> int:
+    """Return how many squares hold a length: the nearest number, half up, if its ends may move so far."""
+    give = max(min(2 * movement, 0.5 - TOLERANCE_SQUARES), TOLERANCE_SQUARES)
+    return max(1, ceil(length - give))
 
 
 def _needed(box: Box | None) -> Box:

@@ -32,7 +32,7 @@ def square_colours(artwork: Artwork, rows: int, columns: int) -> NDArray[np.floa
     if columns < 1:
         raise GridError("there is no square", way_out="Ask for at least one column")
     side = page.width / columns
-    grid = Grid(left=page.left, top=page.top, square=side, rows=rows, columns=columns, thin=0.0)
+    grid = Grid(left=page.left, top=page.top, square=side, rows=rows, columns=columns, thin=0.0, movement=0.0)
     plain = tuple(replace(mark, stitch_as=StitchAs.AREA) for mark in artwork.laid())
     laid = lay_on_grid(replace(artwork, marks=plain), grid)
     areas = visible_areas(laid.shapes, groups=artwork.groups, rows=rows, columns=columns)

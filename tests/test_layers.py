@@ -18,7 +18,7 @@ ROWS = {
     "grid reach artwork chart": 2,
     "lettering": 3,
     "svg": 4,
-    "octants dots fit coverage visible painting": 5,
+    "octants dots fit fitting coverage visible painting": 5,
     "arranging stitches": 6,
     "lines backstitch given calm palette merging threads cards symbols symbol_shapes": 6,
     "convert assembly check chartdrawing chartfile chartparse quantity": 7,

@@ -137,7 +137,7 @@ def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFr
     settings |= {"over": fabric_of(artwork, options).over}
     if options.fabric:
         settings["fabric"] = options.fabric
-    settings |= {"fractions": options.fractions, "thin": options.thin}
+    settings |= {"fractions": options.fractions, "thin": options.thin, "fit": options.fit}
     if options.calm:
         settings["calm"] = True
     if options.card is not None:

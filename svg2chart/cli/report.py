@@ -43,6 +43,7 @@ def print_json(made: Converted, files: Sequence[Path]) -> None:
         "threads": len(chart.threads),
         "energy": _energy_values(made.energy),
         "edge_length": _rounded(made.energy.edge_length),
+        "largest_movement": _rounded(made.largest_movement),
         "remarks": _remark_values(chart.remarks),
     }
     print(json.dumps(report, indent=2))

@@ -9,7 +9,7 @@ from svg2chart.cards import HARBOUR
 from svg2chart.cli import options as shared
 from svg2chart.cli.inputs import card_at, drawing_at
 from svg2chart.convert import Settings
-from svg2chart.grid import MAX_SIDE, THIN_SQUARES
+from svg2chart.grid import MAX_SIDE, MOVEMENT_SQUARES, THIN_SQUARES
 from svg2chart.remarks import Remark, Severity
 from svg2chart.threads import MOST_THREADS
 
@@ -18,6 +18,7 @@ COUNT_OVER = {1: 14, 2: 28}  # common practice, no source: 14 stitches to the in
 WIDE_UNLESS_TOLD = 80  # squares: five to six inches on the commonest counts
 FABRIC_COUNTS = (5, 60)  # threads or blocks to the inch, the least and the most that can be asked for
 MOST_LONGEST = 10  # squares; longer ones lie loose on any cloth
+MOST_FIT = 0.75  # squares; what lies farther from a hole line is nearer to the next one
 MOST_THIN = 5.0  # squares; a line of thread in place of a band that wide is no picture of it any more
 
 
@@ -74,6 +75,14 @@ def add_stitching(parser: argparse.ArgumentParser) -> None:
         help="merge lone stitches that cost little into what lies around them; each is a remark",
     )
     _add_lines(parser)
+    parser.add_argument(
+        "--fit",
+        metavar="F",
+        type=shared.length_up_to(MOST_FIT),
+        default=MOVEMENT_SQUARES,
+        help="move points of the drawing by up to F squares in either direction to fit it to the squares,"
+        f" from 0 (not at all) to {MOST_FIT:g} ({MOVEMENT_SQUARES:g})",
+    )
     parser.add_argument(
         "--bands",
         metavar="N",
@@ -181,6 +190,7 @@ def grid_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> svg2char
         count=options.count and options.count / (options.over or 1),
         extent=svg2chart.Extent.PAGE if size["page"] else svg2chart.Extent.DRAWING,
         thin=options.thin,
+        movement=options.fit,
     )
 
 

@@ -13,7 +13,7 @@ import pytest
 from svg2chart.chart import StitchKind, stitch_counts
 from svg2chart.chartfile import read_chart
 from svg2chart.cli.main import main
-from svg2chart.grid import MAX_SIDE, THIN_SQUARES
+from svg2chart.grid import MAX_SIDE, MOVEMENT_SQUARES, THIN_SQUARES
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LAMP = EXAMPLES / "lamp.svg"
@@ -244,7 +244,8 @@ def test_chart_file_says_what_it_was_made_from(run: Runner, tmp_path: Path) -> N
     assert chart.title == "Quay"
     assert chart.made_from.sha256 == digest
     assert dict(chart.made_from.settings) == {
-        "square": 1.0, "page": False, "over": 1, "fractions": "none", "thin": THIN_SQUARES
+        "square": 1.0, "page": False, "over": 1, "fractions": "none", "thin": THIN_SQUARES,
+        "fit": MOVEMENT_SQUARES
     }  # fmt: skip
     assert chart.made_from.version
 

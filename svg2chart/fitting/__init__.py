@@ -1,0 +1,1 @@
+"""The drawing moved gently onto the grid, before anything is measured."""

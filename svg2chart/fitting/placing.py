@@ -1,0 +1,260 @@
+"""Where the sides of a drawing come to lie: on hole lines, moved as little as can be.
+
+Each side may go to the hole line before it or to the one after it. What is asked of the
+whole, each weighed by how long it is seen:
+
+- little movement: the square of the way of each side;
+- whole widths: what two sides bound becomes a whole number of squares, at least one where it is
+  half a square wide; equal widths become equal numbers, across and down;
+- no side overtakes another.
+
+Such a choice of two for each side is found exactly (`choice`). No side moves by more than
+the movement allowed: where a whole width cannot be had within that, it stops on the way.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import floor
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.fitting.choice import Pull, choose
+from svg2chart.fitting.sides import Sides
+from svg2chart.fitting.sightlines import UNIT
+from svg2chart.fitting.widths import FINE, WidthClasses, width_classes
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Chosen = list[int | None]
+
+ON_GRID = UNIT // 32
+"""Sides so near to a hole line lie on it, and are not moved."""
+
+FARTHEST = 3 * UNIT // 4
+"""No side goes to a hole line farther off, even if it stops on the way."""
+
+LEAST_STRETCH = 1 / 4
+"""Strips between sides on one hole line keep so much of their width."""
+
+NEVER = 1 << 50
+"""More than all that can be asked costs together."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Knots:
+    """Places along one direction and where they move to, both ascending, in UNIT; evenly between them."""
+
+    at: Ints
+    to: Ints
+
+    @property
+    def largest_movement(self) -> float:
+        """The farthest that any of them moves, in squares."""
+        return float(np.abs(self.to - self.at).max(initial=0)) / UNIT
+
+
+def no_knots() -> Knots:
+    """Return what moves nothing."""
+    none = np.zeros(0, np.int64)
+    return Knots(at=none, to=none)
+
+
+def place_sides(
+    across: Sides, down: Sides, *, columns: int, rows: int, reach: Floats, movement: float
+) -> tuple[Knots, Knots]:
+    """Return where places along rows and along columns move to.
+
+    Args:
+        across: sides of what is seen along rows, places are x.
+        down: the same along columns, places are y.
+        columns: columns of squares.
+        rows: rows of squares.
+        reach: (2, 2) the least and the greatest x and y of all that moves along, in squares. Nothing moves
+            out of the squares that lie between them, nor off the grid.
+        movement: no place moves by more than so many squares in either direction.
+    """
+    farthest, ends = floor(movement * UNIT), np.rint(reach * UNIT).astype(np.int64)
+    classes = width_classes(across, down)
+    count = len(across.first)
+    tasks = (
+        _Task.of(across, _room(ends[:, 0], columns, farthest), slice(0, count)),
+        _Task.of(down, _room(ends[:, 1], rows, farthest), slice(count, count + len(down.first))),
+    )
+    one, other = (
+        _within(*_placed(task, chosen, farthest), ends[:, axis], task.room)
+        for axis, (task, chosen) in enumerate(zip(tasks, _best_choices(tasks, classes), strict=True))
+    )
+    return one, other
+
+
+def _room(ends: Ints, length: int, farthest: int) -> tuple[int, int]:
+    """Return the first and the last hole line that the drawing may reach.
+
+    An end that lies farther off the grid than may be moved belongs to a part that the grid leaves out.
+    """
+    first, last = int(ends[0]) // UNIT, -(int(-ends[1]) // UNIT)
+    return (
+        0 if -farthest <= ends[0] < 0 else first,
+        length if length * UNIT < ends[1] <= length * UNIT + farthest else last,
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Task:
+    """The sides of one direction, the hole lines that they must stay between, and what each costs by itself.
+
+    pairs: which of all pairs are between these sides. low: the hole line before each side.
+    """
+
+    sides: Sides
+    room: tuple[int, int]
+    pairs: slice
+    low: Ints
+    costs: list[tuple[int, int]]
+
+    @staticmethod
+    def of(sides: Sides, room: tuple[int, int], pairs: slice) -> "_Task":
+        low = np.floor_divide(sides.at, UNIT)
+        return _Task(sides=sides, room=room, pairs=pairs, low=low, costs=_side_costs(sides, low, room))
+
+    def solve(self, classes: WidthClasses, widths: Ints) -> tuple[Chosen, int]:
+        """Return the choice of each side at these widths of the classes, and what all of it costs."""
+        of_pair = classes.of_pair[self.pairs]
+        pulls = _width_pulls(self.sides, widths[of_pair], classes.strength[self.pairs], self.low)
+        chosen = choose(self.costs, [*pulls, *_order_pulls(self.low)])
+        taken = [line or 0 for line in chosen]
+        cost = sum(pair[line] for pair, line in zip(self.costs, taken, strict=True))
+        return chosen, cost + sum(pull.cost(taken[pull.first], taken[pull.second]) for pull in pulls)
+
+
+def _best_choices(tasks: Sequence[_Task], classes: WidthClasses) -> list[Chosen]:
+    """Return the choices at the nearest whole widths, or the second nearest wherever those cost less."""
+    widths = classes.whole
+    solved = [task.solve(classes, widths) for task in tasks]
+    for number in np.flatnonzero(classes.other):
+        tried = widths.copy()
+        tried[number] = classes.other[number]
+        again = [
+            task.solve(classes, tried) if (classes.of_pair[task.pairs] == number).any() else before
+            for task, before in zip(tasks, solved, strict=True)
+        ]
+        if sum(cost for _, cost in again) < sum(cost for _, cost in solved):
+            widths, solved = tried, again
+    return [chosen for chosen, _ in solved]
+
+
+def _placed(task: _Task, chosen: Chosen, farthest: int) -> tuple[Ints, Ints]:
+    """Return the places of sides and where they move to; those that nothing decides are left out."""
+    sides = task.sides
+    # where both are as good, in the very middle of all, the upper shape grows
+    taken = [
+        int(growing > 0) if line is None else line
+        for line, growing in zip(chosen, sides.growing.tolist(), strict=True)
+    ]
+    line = task.low + np.array(taken, np.int64)
+    way = np.clip(line * UNIT - sides.at, -farthest, farthest)
+    way[_off_line(sides.at) <= ON_GRID] = 0
+    decided = np.array([choice is not None for choice in chosen], np.bool_) | (sides.growing != 0)
+    at, to = sides.at[decided], (sides.at + way)[decided]
+    to = _apart(at, to, line[decided], sides.weight[decided], _facing(sides, decided))
+    return at, np.clip(to, at - farthest, at + farthest)
+
+
+def _off_line(at: Ints) -> Ints:
+    """Return how far from the nearest hole line each place is."""
+    beyond = at % UNIT
+    return np.asarray(np.minimum(beyond, UNIT - beyond))
+
+
+def _within(at: Ints, to: Ints, ends: Ints, room: tuple[int, int]) -> Knots:
+    """Return the knots with all between the ends in the room; what lies beside an end keeps a distance."""
+    least, most = room[0] * UNIT, room[1] * UNIT
+    # beyond the outermost knots all moves as they do
+    moved = ends + (np.interp(ends, at, to - at).astype(np.int64) if len(at) else 0)
+    if moved[0] < least:
+        distance = np.rint((at - ends[0]) * LEAST_STRETCH).astype(np.int64)
+        at, to = np.append(ends[0], at), np.append(least, np.maximum(to, least + distance))
+    if moved[1] > most:
+        distance = np.rint((ends[1] - at) * LEAST_STRETCH).astype(np.int64)
+        at, to = np.append(at, ends[1]), np.append(np.minimum(to, most - distance), most)
+    # where all around moves alike no knot is needed
+    way = to - at
+    needed = np.append(way[1:] != way[:-1], False) | np.append(False, way[1:] != way[:-1])
+    if len(at) and not needed.any() and way[0]:
+        needed[0] = True
+    return Knots(at=at[needed[: len(at)]], to=to[needed[: len(at)]])
+
+
+def _side_costs(sides: Sides, low: Ints, room: tuple[int, int]) -> list[tuple[int, int]]:
+    """Return what it costs each side to go to the hole line before it and to the one after it."""
+    costs = []
+    middle = (int(sides.at[0]) + int(sides.at[-1])) / 2 if len(sides.at) else 0.0
+    columns = (sides.at.tolist(), low.tolist(), sides.weight.tolist(), sides.growing.tolist())
+    for at, line, weight, growing in zip(*columns, strict=True):
+        before = at - line * UNIT
+        pair = []
+        for way, leaning in ((before, -1), (UNIT - before, 1)):
+            fine = -(-way * FINE // UNIT)
+            # among equals the upper shape grows, and if that leaves a choice all goes towards the middle
+            tie = 2 * (growing * leaning < 0) + ((at - middle) * leaning > 0)
+            pair.append(2 * weight * fine * fine + tie if way <= FARTHEST else NEVER)
+        if min(before, UNIT - before) <= ON_GRID:
+            pair[0 if before > ON_GRID else 1] = NEVER
+        if not room[0] <= line < room[1]:
+            pair[0 if line < room[0] else 1] = NEVER
+        costs.append((pair[0], pair[1]))
+    return costs
+
+
+def _width_pulls(sides: Sides, widths: Ints, strengths: Ints, low: Ints) -> list[Pull]:
+    """Return what it costs pairs of sides to miss their width."""
+    pulls = []
+    columns = (sides.first, sides.second, sides.shared, widths, strengths)
+    for first, second, shared, width, strength in zip(*(c.tolist() for c in columns), strict=True):
+        if not width:
+            continue
+        between = int(low[second] - low[first])
+        less, same, more = (shared * strength * abs(between + step - width) for step in (-1, 0, 1))
+        if between == 0:
+            less = NEVER  # the second would come before the first
+        pull = Pull(first=first, second=second, low=same, second_high=more, first_high=less, high=same)
+        pulls.append(pull)
+    return pulls
+
+
+def _order_pulls(low: Ints) -> list[Pull]:
+    """Return the rule that of two neighbours between the same hole lines the first does not go farther."""
+    return [
+        Pull(first=int(i), second=int(i) + 1, low=0, second_high=0, first_high=NEVER, high=0)
+        for i in np.flatnonzero(np.diff(low) == 0)
+    ]
+
+
+def _facing(sides: Sides, decided: NDArray[np.bool_]) -> list[tuple[int, int]]:
+    """Return the pairs between sides that are decided, numbered among these."""
+    number = np.cumsum(decided) - 1
+    both = decided[sides.first] & decided[sides.second]
+    first, second = number[sides.first[both]], number[sides.second[both]]
+    return list(zip(first.tolist(), second.tolist(), strict=True))
+
+
+def _apart(at: Ints, to: Ints, line: Ints, weight: Ints, facing: list[tuple[int, int]]) -> Ints:
+    """Keep sides on one hole line in their order: the heaviest lies on it, the others beside it.
+
+    Those that bound one colour with another of them keep their distance, the others a part of it.
+    """
+    to = to.copy()
+    for number in np.unique(line):
+        own = np.flatnonzero(line == number)
+        if len(own) < 2:
+            continue
+        still = own[to[own] == at[own]]
+        heavy = still if len(still) else own[weight[own] == weight[own].max()]
+        middle, goal = at[heavy].mean(), to[heavy].mean()
+        close = any(own[0] <= one and other <= own[-1] for one, other in facing)
+        beside = np.rint(goal + (at[own] - middle) * (1.0 if close else LEAST_STRETCH)).astype(np.int64)
+        to[own] = np.where(np.isin(own, still), to[own], beside)
+    # what would overtake its neighbour meets it half way
+    ahead, behind = np.maximum.accumulate(to), np.minimum.accumulate(to[::-1])[::-1]
+    return np.asarray(np.rint((ahead + behind) / 2).astype(np.int64))

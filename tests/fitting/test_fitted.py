@@ -1,0 +1,136 @@
+"""The laws of fitting: what is on the grid stays, nothing goes far, equal stays equal, boxes stay boxes."""
+
+from dataclasses import replace
+
+import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
+
+from svg2chart.artwork import Artwork
+from svg2chart.fit import Laid, lay_on_grid
+from svg2chart.grid import Extent, Grid
+from tests.drawings import BLUE, RED, YELLOW, box, chart_of, drawing, drawn, shape, stroke
+
+SIDE = 12
+COLOURS = (RED, BLUE, YELLOW)
+
+
+def laid(artwork: Artwork, movement: float) -> Laid:
+    return lay_on_grid(artwork, Grid.fit(artwork, square=1.0, extent=Extent.PAGE, movement=movement))
+
+
+def points(found: Laid) -> np.ndarray:
+    return np.concatenate([each.polygon.points for each in found.shapes])
+
+
+@st.composite
+def boxes(draw: st.DrawFn, parts: int) -> Artwork:
+    """Draw upright boxes with sides on multiples of a part of a square."""
+    place = st.integers(0, SIDE * parts)
+    marks = []
+    for _ in range(draw(st.integers(1, 5))):
+        left, right = sorted(draw(st.tuples(place, place).filter(lambda pair: pair[0] != pair[1])))
+        top, bottom = sorted(draw(st.tuples(place, place).filter(lambda pair: pair[0] != pair[1])))
+        corners = box(left / parts, top / parts, right / parts, bottom / parts)
+        marks.append(shape(draw(st.sampled_from(COLOURS)), corners))
+    return drawing(*marks, wide=SIDE, high=SIDE)
+
+
+@given(boxes(1))
+def test_what_lies_on_the_grid_is_not_moved(artwork: Artwork) -> None:
+    found = laid(artwork, 0.5)
+    assert found.largest_movement == 0.0
+    assert np.array_equal(points(found), points(laid(artwork, 0.0)))
+
+
+@given(boxes(8), st.sampled_from([0.0, 0.1, 0.25, 0.5]))
+def test_no_point_moves_farther_than_is_allowed_nor_off_the_page(artwork: Artwork, movement: float) -> None:
+    before = laid(artwork, 0.0)
+    after = laid(artwork, movement)
+    # upright boxes have no edge that crosses a knot between its ends but along it: compare their corners
+    for one, other in zip(before.shapes, after.shapes, strict=True):
+        low = np.abs(other.polygon.points.min(axis=0) - one.polygon.points.min(axis=0))
+        high = np.abs(other.polygon.points.max(axis=0) - one.polygon.points.max(axis=0))
+        assert max(low.max(), high.max()) <= movement + 2.0**-20
+    assert after.largest_movement <= movement
+    assert points(after).min() >= 0
+    assert points(after).max() <= SIDE
+
+
+@given(boxes(8))
+def test_order_is_kept(artwork: Artwork) -> None:
+    before, after = points(laid(artwork, 0.0)), laid(artwork, 0.5)
+    corners = [(one.polygon.points.min(axis=0), one.polygon.points.max(axis=0)) for one in after.shapes]
+    for axis in (0, 1):
+        originals = [
+            (float(p), float(q))
+            for one, (low, high) in zip(laid(artwork, 0.0).shapes, corners, strict=True)
+            for p, q in (
+                (one.polygon.points[:, axis].min(), low[axis]),
+                (one.polygon.points[:, axis].max(), high[axis]),
+            )
+        ]
+        moved = [q for _, q in sorted(originals)]
+        assert moved == sorted(moved)
+    assert len(before)
+
+
+@given(boxes(8))
+def test_a_mirrored_drawing_moves_as_its_mirror_image(artwork: Artwork) -> None:
+    def mirrored(found: Artwork) -> Artwork:
+        marks = []
+        for mark in found.marks:
+            segments = [(s * [-1, 1] + [SIDE, 0], closed) for s, closed in mark.path.contours()]
+            marks.append(replace(mark, path=type(mark.path).of_contours(segments)))
+        return replace(found, marks=tuple(marks))
+
+    here, there = laid(artwork, 0.5), laid(mirrored(artwork), 0.5)
+    for one, other in zip(here.shapes, there.shapes, strict=True):
+        left, right = one.polygon.points[:, 0].min(), one.polygon.points[:, 0].max()
+        assert (SIDE - other.polygon.points[:, 0].max(), SIDE - other.polygon.points[:, 0].min()) == (
+            left,
+            right,
+        )
+
+
+@given(
+    st.integers(0, 40).map(lambda n: n / 20),
+    st.integers(0, 40).map(lambda n: n / 20),
+    st.integers(20, 90).map(lambda n: n / 20),
+    st.integers(20, 90).map(lambda n: n / 20),
+)
+def test_a_box_is_a_box_of_full_stitches_wherever_it_lies(
+    x: float, y: float, wide: float, high: float
+) -> None:
+    chart = chart_of(drawing(shape(RED, box(2 + x, 2 + y, 2 + x + wide, 2 + y + high)), wide=SIDE, high=SIDE))
+    squares = np.array(drawn(chart)) == "r"
+    rows, columns = np.nonzero(squares)
+    assert squares[rows.min() : rows.max() + 1, columns.min() : columns.max() + 1].all()
+    assert {square for row in drawn(chart) for square in row} == {".", "r"}
+    assert abs(np.ptp(columns) + 1 - wide) <= 1
+    assert abs(np.ptp(rows) + 1 - high) <= 1
+
+
+@given(
+    st.integers(10, 60).map(lambda n: n / 20),
+    st.lists(st.integers(30, 50).map(lambda n: n / 20), min_size=2, max_size=4),
+)
+def test_equal_bars_become_equal(wide: float, steps: list[float]) -> None:
+    at, marks = 1.3, []
+    for step in steps:
+        marks.append(shape(RED, box(at, 1, at + wide, 9)))
+        at += wide + step
+    # something else to the right: a bar in the very middle of all could go nowhere
+    marks.append(shape(BLUE, box(26, 2, 29, 8)))
+    chart = chart_of(drawing(*marks, wide=30, high=10))
+    row = "".join(drawn(chart)[4]).replace(".", " ").replace("b", " ")
+    assert len({len(bar) for bar in row.split()}) == 1
+    assert len(row.split()) == len(steps)
+
+
+def test_a_thin_line_on_a_side_moves_with_it() -> None:
+    side = [(2.4, 1.0), (2.4, 8.0)]
+    found = laid(
+        drawing(shape(BLUE, box(2.4, 1, 8, 8)), stroke(RED, side, width=0.2), wide=SIDE, high=SIDE), 0.5
+    )
+    assert {point[0] for point in found.lines[0].lines.points.tolist()} == {2.0}
