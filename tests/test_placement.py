@@ -45,7 +45,7 @@ def fit(seen: Seen, **size: float | Extent) -> Grid:
 
 @pytest.mark.parametrize("squares", [30, 80, 200])
 def test_wide_and_high_fit_the_drawing_between_the_edges(seen: Seen, squares: int) -> None:
-    """To a pixel of the picture: so many squares are the drawing; else half of one is over or missing at most.
+    """To a pixel of the picture: so many squares are the drawing, the other way half of one is over at most.
 
     The fit then moves the drawing's edges onto the grid.
     """
