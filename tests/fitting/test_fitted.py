@@ -107,8 +107,9 @@ def test_a_box_is_a_box_of_full_stitches_wherever_it_lies(
     rows, columns = np.nonzero(squares)
     assert squares[rows.min() : rows.max() + 1, columns.min() : columns.max() + 1].all()
     assert {square for row in drawn(chart) for square in row} == {".", "r"}
-    assert abs(np.ptp(columns) + 1 - wide) <= 1
-    assert abs(np.ptp(rows) + 1 - high) <= 1
+    # each side goes to a hole line at most three quarters of a square off
+    assert abs(np.ptp(columns) + 1 - wide) <= 1.5
+    assert abs(np.ptp(rows) + 1 - high) <= 1.5
 
 
 @given(
