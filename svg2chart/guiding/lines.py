@@ -1,0 +1,84 @@
+"""Backstitch and knots of one thread in order of work.
+
+Lines that meet make a net, which is gone through in as few trails as it has pairs of holes where an odd
+number of lines meet (Euler), at least one. Along a trail the needle comes up one line ahead and goes down
+at the end of the line before:
+
+    front   0 < 1   1 < 2   2 < 3      the thread behind goes 0 > 2, 1 > 3: in front 1, behind 2
+
+Trails and knots are taken so that the next one is the one to which the thread may be carried with the
+least of it behind bare cloth, then the nearest; each is tried as the first.
+"""
+
+from collections.abc import Sequence
+
+from svg2chart.chart import Chart
+from svg2chart.guiding.cloth import Cloth, length
+from svg2chart.guiding.legs import Leg, Part, hole_of
+from svg2chart.guiding.needle import BARE_COST, START_COST, lead_needle
+from svg2chart.guiding.trails import find_trails
+
+MOST_FIRST = 12  # trails tried as the first one
+Trail = tuple[Leg, ...]
+
+
+def work_backstitch(chart: Chart, thread: int, cloth: Cloth) -> list[list[Leg]]:
+    """Return the legs of a thread's backstitch in blocks, each worked with one thread."""
+    lines = [line for line in chart.backstitch if line.thread == thread]
+    ways = [(trail, _backwards(trail)) for trail in find_trails(lines)]
+    return _joined(ways, cloth)
+
+
+def work_knots(chart: Chart, thread: int, cloth: Cloth) -> list[list[Leg]]:
+    """Return a thread's knots in blocks, each worked with one thread."""
+    knots = [
+        Leg(part=Part.KNOT, of=knot, up=hole_of(knot.at), down=hole_of(knot.at))
+        for knot in chart.knots
+        if knot.thread == thread
+    ]
+    return _joined([((knot,),) for knot in knots], cloth)
+
+
+def is_next_line(before: Leg, after: Leg) -> bool:
+    """Whether a line follows the other at one hole, so that the thread between them is part of the stitch."""
+    return after.part is Part.BACK and before.up == after.down
+
+
+def _cost(cloth: Cloth, before: Leg, after: Leg) -> int | None:
+    behind = length(before.down, after.up)
+    if is_next_line(before, after) and behind:
+        return behind
+    bare = cloth.bare_length(before.down, after.up)
+    return None if bare is None else bare * BARE_COST + behind
+
+
+def _joined(ways: Sequence[tuple[Trail, ...]], cloth: Cloth) -> list[list[Leg]]:
+    """Return the trails in the best order found, each the better way round, in blocks."""
+    if not ways:
+        return []
+    firsts = [(i, j) for i in range(min(len(ways), MOST_FIRST)) for j in range(len(ways[i]))]
+    tried = []
+    for first in firsts:
+        legs = _nearest_first(ways, first, cloth)
+        tried.append(lead_needle([(leg,) for leg in legs], lambda a, b: _cost(cloth, a, b)))
+    return min(tried, key=lambda way: way[0])[1]
+
+
+def _nearest_first(ways: Sequence[tuple[Trail, ...]], first: tuple[int, int], cloth: Cloth) -> list[Leg]:
+    legs = list(ways[first[0]][first[1]])
+    left = [i for i in range(len(ways)) if i != first[0]]
+    while left:
+        reached = []
+        for i in left:
+            for j, trail in enumerate(ways[i]):
+                cost = _cost(cloth, legs[-1], trail[0])
+                away = length(legs[-1].down, trail[0].up)
+                reached.append((START_COST + away if cost is None else cost, i, j))
+        _, i, j = min(reached)
+        legs += ways[i][j]
+        left.remove(i)
+    return legs
+
+
+def _backwards(trail: Trail) -> Trail:
+    return tuple(leg.reversed for leg in reversed(trail))

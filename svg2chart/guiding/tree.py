@@ -1,0 +1,136 @@
+"""Strips grown into a tree, and the order in which the needle goes through it.
+
+The needle comes to a strip at one square, its entry. From there the strip is worked out and back: lower
+legs going, upper legs coming. So a tree of squares can be worked with one thread, whatever its shape: the
+lower leg where the needle first comes to a square, then all branches, then the upper leg on the way back.
+
+    row 4      . e < < .        The trunk is the way from the first strip to the last one, of which no way
+    row 5      . | > > >        back is needed: its squares (e, |) are finished before the needle goes on,
+    row 6      < |              so that what is left half worked is never more than a row and its branches.
+
+Strips are taken depth first, the ones with the fewest ways on before others, as one walks a maze without
+turning back: that makes long trunks.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from svg2chart.guiding.legs import Choice, Square
+from svg2chart.guiding.links import Works
+from svg2chart.guiding.strips import Link, Strip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """The strips of one thread: which touch, and which are linked over cloth between them."""
+
+    works: Works
+    strips: Sequence[Strip]
+    touching: Sequence[Sequence[int]]
+    linked: Sequence[Sequence[tuple[int, Link]]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tree:
+    """Strips by number in the order in which they were reached, each with its entry and the ways on."""
+
+    order: list[int]
+    entry: dict[int, int]
+    ways: dict[int, list[tuple[int, Link]]]
+
+
+def grow_tree(ground: Ground, root: Square, strip: int) -> Tree:
+    """Return the tree of all strips that can be reached from a strip, which is entered at the root."""
+    tree = Tree(order=[strip], entry={strip: root[1]}, ways={strip: []})
+    path = [strip]
+    while path:
+        here = path[-1]
+        onward = [(other, None) for other in ground.touching[here] if other not in tree.entry]
+        carried = [(other, link) for other, link in ground.linked[here] if other not in tree.entry]
+        if not onward and not carried:
+            path.pop()
+            continue
+        ways = []
+        for other, link in (*onward, *carried):
+            link = link or _step(ground.strips[here], ground.strips[other], tree.entry[here])
+            further = sum(next_one not in tree.entry for next_one in ground.touching[other])
+            away = abs(link.square[1] - tree.entry[here])
+            ways.append(((link.bare, further, away, other), other, link))
+        _, taken, link = min(ways, key=lambda way: way[0])
+        tree.ways[here].append((taken, link))
+        tree.ways[taken] = []
+        tree.entry[taken] = link.other[1]
+        tree.order.append(taken)
+        path.append(taken)
+    return tree
+
+
+def _step(strip: Strip, other: Strip, entry: int) -> Link:
+    """Return the step between strips that touch which lies nearest to the entry of the first."""
+    low, high = max(strip.first, other.first), min(strip.last, other.last)
+    column = min(max(entry, low), high) if low <= high else strip.nearest(other.first)
+    return Link((strip.row, column), (other.row, other.nearest(column)))
+
+
+def legs_in_order(ground: Ground, tree: Tree) -> list[Choice]:
+    """Return the legs of all stitches of a tree, in order."""
+    branches: dict[Square, list[Square]] = {}
+    for number in tree.order:
+        _branch_strip(branches, ground.strips[number], tree.entry[number])
+        for _, link in tree.ways[number]:
+            branches.setdefault(link.square, []).append(link.other)
+    choices: list[Choice] = []
+    trunk = _trunk(ground, tree)
+    on_trunk = set(trunk)
+    for square in trunk:
+        choices += ground.works[square].first
+        for branch in branches.get(square, ()):
+            if branch not in on_trunk:
+                choices += _worked(branch, branches, ground.works)
+        choices += ground.works[square].last
+    return choices
+
+
+def _branch_strip(branches: dict[Square, list[Square]], strip: Strip, entry: int) -> None:
+    """Let each square of a strip branch off the one nearer to the entry; the shorter side is worked first."""
+    sides = [(entry - strip.first, -1), (strip.last - entry, 1)]
+    for count, way in sorted(sides):
+        for n in range(count):
+            square, beyond = (strip.row, entry + n * way), (strip.row, entry + (n + 1) * way)
+            branches.setdefault(square, []).append(beyond)
+
+
+def _worked(root: Square, branches: dict[Square, list[Square]], works: Works) -> Iterator[Choice]:
+    """Yield the legs of a square and all that branches off it, lower legs going, upper legs coming."""
+    waiting = [(root, True)]
+    while waiting:
+        square, is_new = waiting.pop()
+        if is_new:
+            yield from works[square].first
+            waiting.append((square, False))
+            waiting += [(branch, True) for branch in reversed(branches.get(square, []))]
+        else:
+            yield from works[square].last
+
+
+def _trunk(ground: Ground, tree: Tree) -> list[Square]:
+    """Return the squares of the trunk: the way with most carried over bare cloth, then the longest."""
+    value: dict[int, tuple[int, int]] = {}
+    onward: dict[int, tuple[int, Link]] = {}
+    for number in reversed(tree.order):
+        value[number] = (0, 1)
+        for other, link in tree.ways[number]:
+            through = (link.bare + value[other][0], 1 + value[other][1])
+            if through > value[number]:
+                value[number] = through
+                onward[number] = (other, link)
+    squares: list[Square] = []
+    number = tree.order[0]
+    while True:
+        row, entry = ground.strips[number].row, tree.entry[number]
+        leaving = onward[number][1].square[1] if number in onward else entry
+        step = 1 if leaving >= entry else -1
+        squares += [(row, column) for column in range(entry, leaving + step, step)]
+        if number not in onward:
+            return squares
+        number = onward[number][0]

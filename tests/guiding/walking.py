@@ -1,0 +1,60 @@
+"""A second walk along the needle's path, and a second look at the cloth with shapely."""
+
+import math
+
+from shapely import LineString, Polygon, box, unary_union
+from shapely.geometry.base import BaseGeometry
+
+from svg2chart.chart import Arrangement, Chart, Corner, StitchKind
+from svg2chart.guiding.order import Block
+
+CORNERS = {
+    Corner.TOP_LEFT: (0, 0),
+    Corner.TOP_RIGHT: (1, 0),
+    Corner.BOTTOM_RIGHT: (1, 1),
+    Corner.BOTTOM_LEFT: (0, 1),
+}
+
+
+def covered(chart: Chart) -> BaseGeometry:
+    """Return the part of the cloth that the chart's crosses and fractions hide, in squares."""
+    return unary_union(
+        [
+            shape
+            for row in range(chart.rows)
+            for column in range(chart.columns)
+            for shape in shapes(chart.arrangement_at(row, column), column, row)
+        ]
+    )
+
+
+def shapes(arrangement: Arrangement, x: int, y: int) -> list[Polygon]:
+    if len(arrangement) == 2 and arrangement[0].kind is StitchKind.THREE_QUARTER:
+        return [box(x, y, x + 1, y + 1)]
+    found = []
+    for stitch in arrangement:
+        if stitch.corner is None:
+            found.append(box(x, y, x + 1, y + 1))
+            continue
+        right, down = CORNERS[stitch.corner]
+        at = (x + right, y + down)
+        if stitch.kind is StitchKind.THREE_QUARTER:
+            found.append(Polygon([at, (x + 1 - right, y + down), (x + right, y + 1 - down)]))
+        else:
+            found.append(box(*sorted_pair(at, (x + 0.5, y + 0.5))))
+    return found
+
+
+def sorted_pair(one: tuple[float, float], other: tuple[float, float]) -> tuple[float, float, float, float]:
+    return min(one[0], other[0]), min(one[1], other[1]), max(one[0], other[0]), max(one[1], other[1])
+
+
+def runs_behind(block: Block) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+    """Return the thread behind the cloth, from each hole where the needle goes down to the next."""
+    holes = [(x / 2, y / 2) for x, y in block.path]
+    return list(zip(holes[1::2], holes[2::2], strict=False))
+
+
+def bare_part(run: tuple[tuple[float, float], tuple[float, float]], hidden: BaseGeometry) -> float:
+    """Return the share of a run that lies behind bare cloth, from 0 to 1."""
+    return float(LineString(run).difference(hidden).length) / math.dist(*run)
