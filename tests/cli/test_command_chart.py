@@ -261,6 +261,25 @@ def test_bands_divide_a_gradient(run: Runner, tmp_path: Path) -> None:
         assert dict(chart.made_from.settings).get("bands") == (3 if options else None)
 
 
+def test_the_longest_backstitch_is_as_long_as_told(run: Runner, tmp_path: Path) -> None:
+    rope = '<path id="rope" d="M1 1L6 2" fill="none" stroke="red" stroke-width="1"/>'
+    art = drawing(tmp_path, SQUARE_OF_SIX.format(rope))
+    for options, most in (
+        ([], 2),
+        (["--longest-backstitch", "1", "--overwrite"], 1),
+        (
+            ["--longest-backstitch", "5", "--overwrite"],
+            5,
+        ),
+    ):
+        run("chart", art, "--square", "1", "--thin", "1.2", "--no-pdf", *options)
+        chart = read_chart(tmp_path / "boat.chart.json")
+        reach = {max(abs(b.start[0] - b.end[0]), abs(b.start[1] - b.end[1])) for b in chart.backstitch}
+        assert most // 2 < max(reach) <= most
+        told = dict(chart.made_from.settings).get("longest_backstitch")
+        assert told == (most if options else None)
+
+
 def test_title_is_the_file_name_where_the_drawing_has_none(run: Runner, tmp_path: Path) -> None:
     run("chart", drawing(tmp_path, SQUARE_OF_SIX.format(""), "blue boat.svg"), "--no-pdf")
     assert read_chart(tmp_path / "blue boat.chart.json").title == "blue boat"
@@ -299,6 +318,8 @@ def test_existing_files_are_kept(run: Runner, tmp_path: Path) -> None:
         ["chart", LAMP, "--no-pdf", "--paper", "a4"],
         ["chart", LAMP, "--thin", "-0.1"],
         ["chart", LAMP, "--thin", "5.1"],
+        ["chart", LAMP, "--longest-backstitch", "0"],
+        ["chart", LAMP, "--longest-backstitch", "11"],
         ["chart", ""],
         ["chart", "-"],
         ["chart", LAMP, "--fractions", "some"],
