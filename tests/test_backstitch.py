@@ -2,11 +2,13 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from svg2chart.artwork import Group
 from svg2chart.chart import Chart
 from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.path import Path
 from svg2chart.remarks import Severity
 from tests.drawings import BLUE, RED, box, chart_of, contours_path, drawing, lines, shape, stroke
 
@@ -84,3 +86,23 @@ def test_a_mirrored_line_gives_mirrored_backstitch() -> None:
     )
     wanted = {(colour, frozenset((9 - x, y) for x, y in ends)) for colour, ends in lines(chart_of(artwork))}
     assert lines(chart_of(mirrored)) == wanted
+
+
+@pytest.mark.parametrize("touching", [(5, 8), (5, 7.875)])
+def test_a_ring_that_one_line_touches_stays_whole(touching: tuple[float, float]) -> None:
+    ring = stroke(RED, [(5, 2), (8, 5), (5, 8), (2, 5)], closed=True, element="hoop")
+    string = stroke(RED, [touching, (5, 11)], element="string")
+    chart = chart_of(drawing(ring, string, wide=10, high=12))
+    assert len(lines(chart)) == 4 * 3 + 3
+    round_ring = replace(ring, path=ring_path(5, 5, 3))
+    chart = chart_of(drawing(round_ring, string, wide=10, high=12))
+    holes = [hole for _, ends in lines(chart) for hole in ends]
+    assert sorted(holes.count(hole) for hole in set(holes) if holes.count(hole) != 2) == [1, 3]
+    assert chart.remarks == ()
+
+
+def ring_path(x: float, y: float, radius: float) -> Path:
+    """Return a polygon of 64 sides, one corner of which is the lowest point."""
+    angles = np.arange(64) * np.pi / 32
+    points = np.stack([x + radius * np.sin(angles), y + radius * np.cos(angles)], axis=1)
+    return contours_path([points.tolist()])

@@ -85,11 +85,10 @@ def _paths(walk: Walk, stops: list[tuple[float, int]], nodes: Floats) -> list[Pa
     base = Path(ends=None, points=walk.points, thread=walk.thread, order=walk.order, pieces=walk.pieces)
     if not stops:
         return [base]
+    stops = [stop for i, stop in enumerate(stops) if i == 0 or stop[0] > stops[i - 1][0]]
     following = stops[1:] + (stops[:1] if walk.closed else [])
     paths = []
     for (start, one), (end, other) in zip(stops, following, strict=False):
-        if len(stops) > 1 and start == end:
-            continue
         points = walk.stretch(start, end)
         if one == other and np.hypot(*(points - nodes[one]).T).max() <= 2 * JOIN_SQUARES:
             continue
