@@ -29,6 +29,8 @@ if TYPE_CHECKING:
         PageError,
     )
     from svg2chart.grid import Extent, Grid
+    from svg2chart.guiding.order import plan_work
+    from svg2chart.guiding.words import chart_in_words
     from svg2chart.lettering.fonts import Fonts, find_system_fonts, read_fonts
     from svg2chart.pages.plan import A4, LETTER
     from svg2chart.pages.write import pages_pdf, write_pages
@@ -57,6 +59,7 @@ __all__ = [
     "Remark",
     "Severity",
     "chart_bytes",
+    "chart_in_words",
     "check_artwork",
     "convert",
     "coverage",
@@ -66,6 +69,7 @@ __all__ = [
     "pages_pdf",
     "parse_card",
     "parse_chart",
+    "plan_work",
     "read_artwork",
     "read_card",
     "read_chart",
@@ -92,6 +96,8 @@ _HOMES = {
         "PageError",
     ),
     "grid": ("Extent", "Grid"),
+    "guiding.order": ("plan_work",),
+    "guiding.words": ("chart_in_words",),
     "lettering.fonts": ("Fonts", "find_system_fonts", "read_fonts"),
     "pages.plan": ("A4", "LETTER"),
     "pages.write": ("pages_pdf", "write_pages"),

@@ -18,6 +18,7 @@ COMMANDS = {
     "check": "tell what the chart of a drawing would not show as drawn",
     "pages": "make the PDF of a chart file again",
     "draw": "draw a chart file as SVG on the grid, to edit by hand and chart again",
+    "words": "tell a chart file in words, row by row and thread by thread",
     "help": "show a page of the manual",
 }
 

@@ -11,6 +11,7 @@ from svg2chart.files import write_files
 CHART_ENDING = ".chart.json"
 PDF_ENDING = ".pdf"
 SVG_ENDING = ".svg"
+WORDS_ENDING = ".txt"
 
 
 def stem_of(output: str, source: Path) -> Path:
@@ -27,7 +28,7 @@ def stem_of(output: str, source: Path) -> Path:
     if os.path.basename(output) in ("", os.curdir, os.pardir) or os.path.isdir(output):
         return Path(output) / _without_ending(source.name, (CHART_ENDING, ".svg", ".svgz"))
     path = Path(output)
-    return path.with_name(_without_ending(path.name, (CHART_ENDING, PDF_ENDING, SVG_ENDING)))
+    return path.with_name(_without_ending(path.name, (CHART_ENDING, PDF_ENDING, SVG_ENDING, WORDS_ENDING)))
 
 
 def with_ending(stem: Path, ending: str) -> Path:
