@@ -11,7 +11,7 @@ RESERVED = {"bare", "quarter", "three-quarter", "corner", "over", "thread"}
 def spoken_names(chart: Chart) -> tuple[str, ...]:
     """Return a name for each thread: its own in lower case, or "thread 3" where that would be misread.
 
-    That is where another thread has the same name, or it is empty, begins with a digit or has a reserved word.
+    That is where two have the same name, or it is empty, begins with a digit or has a reserved word.
     """
     plain = [_plain(thread.name) for thread in chart.threads]
     return tuple(
