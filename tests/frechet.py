@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
-STEP = 1 / 10  # squares between points
+STEP = 1 / 8  # squares between points
 NEAR = 1.5  # squares; what is farther from a segment than that is no stretch of its line
 
 

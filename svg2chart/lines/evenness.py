@@ -54,31 +54,25 @@ def cheapest_even(points: Ints, even: Sequence[list[Point]], track: Track, segme
 
 def _half_chain(track: Track, segments: Segments, ends: tuple[int | Mirror, Mirror]) -> list[Point]:
     """Return the cheapest chain from a start, or from one mirror, to the next mirror."""
-    low = 0.0 if isinstance(ends[0], int) else ends[0].place
-    high = ends[1].place
-    at = track.at
-    inner = (at >= low - LEVEL) & (at <= high + LEVEL)
+    start, mirror = ends
+    low = 0.0 if isinstance(start, int) else start.place
+    inner = (track.at >= low - LEVEL) & (track.at <= mirror.place + LEVEL)
+    kept = np.asarray(inner[segments.links].all(axis=1))
     numbers = {(int(a), int(b)): i for i, (a, b) in enumerate(segments.links.tolist())}
-    images = [None if isinstance(end, int) else _images(track, end) for end in ends]
+    before = None if isinstance(start, int) else _Crossing(segments, numbers, _images(track, start))
+    after = _Crossing(segments, numbers, _images(track, mirror))
     initial = np.full((len(segments.links), 1), NEVER)
     final = np.full(len(segments.links), NEVER)
-    kept = np.asarray(inner[segments.links].all(axis=1))
     for link in np.flatnonzero(kept).tolist():
         first, second = segments.links[link].tolist()
-        before, after = (_Turner(segments, numbers, image) for image in images)
-        if isinstance(ends[0], int):
-            initial[link] = segments.cost[link] if first == ends[0] else NEVER
-        else:
-            initial[link] = segments.cost[link] + before.cost(first, second, link, arriving=True)
-        final[link] = after.cost(second, first, link, arriving=False)
-    on_axis = [
-        set() if image is None else {n for n, other in image.items() if n == other} for image in images
-    ]
-    for link in np.flatnonzero(kept).tolist():
-        first, second = segments.links[link].tolist()
-        kept[link] = second not in on_axis[0] and first not in on_axis[1]
+        if before is not None:
+            initial[link] = min(NEVER, int(segments.cost[link]) + before.cost_onto(link, first, second))
+        elif first == start:
+            initial[link] = segments.cost[link]
+        final[link] = after.cost_from(link, first, second)
+        kept[link] = first not in after.axis and (before is None or second not in before.axis)
     segments, initial, final = segments.taken(kept), initial[kept], final[kept]
-    spread = spread_costs(segments, np.minimum(initial, NEVER))
+    spread = spread_costs(segments, initial)
     total = spread.best[:, 0] + final
     if not len(total) or total.min() >= NEVER:
         return []
@@ -86,30 +80,34 @@ def _half_chain(track: Track, segments: Segments, ends: tuple[int | Mirror, Mirr
     return [(int(x), int(y)) for x, y in track.points[nodes]]
 
 
-class _Turner:
-    """What it costs to cross a mirror: a turn on it, or half a segment across it and the turn to that."""
+class _Crossing:
+    """What crossing a mirror costs: half a turn on it, or half a segment across it and the turn to that."""
 
     def __init__(
-        self, segments: Segments, numbers: dict[tuple[int, int], int], image: dict[int, int] | None
+        self, segments: Segments, numbers: dict[tuple[int, int], int], image: dict[int, int]
     ) -> None:
-        self._segments, self._numbers, self._image = segments, numbers, image or {}
+        self._segments, self._numbers, self._image = segments, numbers, image
+        self.axis = {node for node, other in image.items() if node == other}
 
-    def cost(self, near: int, far: int, link: int, *, arriving: bool) -> int:
-        """Return the cost at the point near the mirror of a segment that runs from there, or to there."""
-        image = self._image.get(near)
-        if image is None:
-            return NEVER
-        other = far if image == near else near
-        other = self._image.get(other, -1)
-        pair = (other, near) if arriving else (near, other)
-        across = self._numbers.get(pair)
-        if across is None:
-            return NEVER
-        turns, way = self._segments.turns, self._segments.way
-        turn = int(turns[way[across], way[link]] if arriving else turns[way[link], way[across]])
+    def cost_onto(self, link: int, first: int, second: int) -> int:
+        """Return the cost before the first segment of a part, which leaves the mirror."""
+        across = self._numbers.get((self._beyond(first, second), first))
+        return NEVER if across is None else self._cost(across, link, across, first)
+
+    def cost_from(self, link: int, first: int, second: int) -> int:
+        """Return the cost after the last segment of a part, which comes to the mirror."""
+        across = self._numbers.get((second, self._beyond(second, first)))
+        return NEVER if across is None else self._cost(link, across, across, second)
+
+    def _beyond(self, near: int, far: int) -> int:
+        """Return the point on the other side: the image of the far point, or of the near one off the axis."""
+        return self._image.get(far if near in self.axis else near, -1)
+
+    def _cost(self, one: int, other: int, across: int, near: int) -> int:
+        turn = int(self._segments.turns[self._segments.way[one], self._segments.way[other]])
         if turn >= NEVER:
             return NEVER
-        return turn // 2 if image == near else turn + int(self._segments.cost[across]) // 2
+        return turn // 2 if near in self.axis else turn + int(self._segments.cost[across]) // 2
 
 
 def _images(track: Track, mirror: Mirror) -> dict[int, int]:
