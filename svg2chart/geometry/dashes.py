@@ -43,10 +43,9 @@ def dash_lines(lines: Polylines, style: StrokeStyle, *, pen: Affine) -> Polyline
         chain = np.concatenate([points, points[:1]]) if closed else points
         pieces = np.diff(into.apply(chain), axis=0)
         rulers.append((chain, np.concatenate([[0.0], np.cumsum(np.hypot(pieces[:, 0], pieces[:, 1]))])))
-    number = sum(ruler[-1] for _, ruler in rulers) / period * len(style.dashes) / 2
-    if not number <= MAX_DASHES:
+    if not sum(ruler[-1] for _, ruler in rulers) * len(style.dashes) / 2 <= MAX_DASHES * period:
         raise ArtworkError(
-            f"the stroke has about {number:.0f} dashes, more than {MAX_DASHES}",
+            f"a stroke has more than {MAX_DASHES:,} dashes",
             way_out="Make the dashes longer or the stroke solid",
         )
     dashes: list[tuple[Array, bool]] = []

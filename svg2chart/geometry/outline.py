@@ -23,6 +23,9 @@ MOST_TIGHT_BENDS = 8
 _FLAT = 1e-12
 # A stroke this much thinner than the tolerance paints nothing that could be measured.
 _UNSEEN = 1e-9
+# Beyond this many chords in half a turn a round part is drawn coarser than the tolerance; it takes a pen
+# about 27 million tolerances wide, so art on any grid stays below.
+_MOST_CHORDS = 4096
 # Turns of less than 25 degrees come from flattened curves rather than from corners.
 _BEND = 0.9
 
@@ -128,7 +131,7 @@ def _distinct_chains(lines: Polylines, into: Affine) -> list[tuple[Array, bool]]
 
 def _arc_step(half: float, slack: float) -> float:
     """Return the largest angle whose chord stays within the slack of its arc: r (1 - cos(a/2))."""
-    return 2 * acos(max(1 - slack / half, 0.0))
+    return max(2 * acos(max(1 - slack / half, 0.0)), pi / _MOST_CHORDS)
 
 
 def _dot(centre: Array, cap: Cap, half: float, slack: float) -> list[Array]:

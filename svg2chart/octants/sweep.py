@@ -21,10 +21,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.errors import ArtworkError
 from svg2chart.octants.crossings import Floats, Ints, Pieces
 from svg2chart.runs import begins, in_order, ranks, spread, within_groups
 
 Bools = NDArray[np.bool_]
+
+MOST_MEETINGS = 10_000_000
+"""Pairs of pieces of one quadrant, or pieces in its strips, that are swept together: about 1 GB of memory."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -84,10 +88,14 @@ def sweep(pieces: Pieces, owner: Ints, actors: Actors, *, main: Bools) -> Region
         owner: for each piece the index of its actor.
         actors: who has a part in which quadrant.
         main: for each quadrant whether its diagonal runs from top left to bottom right.
+
+    Raises:
+        ArtworkError: so many outlines cross one quadrant that there are more than `MOST_MEETINGS`.
     """
     lines, winding = _lines(pieces, owner, actors)
     points, first, last = _heights(lines, len(main))
     counts = last - first
+    _refuse_crowds(counts)
     line = np.repeat(np.arange(len(counts)), counts)
     strip = spread(first, counts)
     u_top, u_low = lines.u_at(line, points.v[strip], points.v[strip + 1])
@@ -205,11 +213,20 @@ def _heights(lines: _Lines, quadrants: int) -> tuple[_Points, Ints, Ints]:
     return _Points(quadrant=quadrant[fresh], v=v[fresh]), index[:count], index[count : 2 * count]
 
 
+def _refuse_crowds(counts: Ints) -> None:
+    if counts.sum() > MOST_MEETINGS:
+        raise ArtworkError(
+            "in one place there are so many outlines that their areas cannot be told apart",
+            way_out="Simplify the drawing there; dashes finer than a square are often the reason",
+        )
+
+
 def _crossings(lines: _Lines) -> tuple[Ints, Floats]:
     """Return quadrant and height of every proper crossing of two lines of one quadrant."""
     order = in_order(lines.quadrant)
     counts = np.bincount(lines.quadrant)
     later = np.repeat(counts, counts) - 1 - within_groups(counts)  # lines of the quadrant after each
+    _refuse_crowds(later)
     one = np.repeat(np.arange(len(order)), later)
     other = one + 1 + within_groups(later)
     one, other = order[one], order[other]

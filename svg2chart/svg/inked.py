@@ -11,12 +11,22 @@ from svg2chart.geometry.outline import outline_stroke
 from svg2chart.geometry.polygon import FillRule, Polygon
 from svg2chart.svg.gradients import Gradient
 from svg2chart.svg.paint import Flat
-from svg2chart.svg.scene import Gathered, Source, pen_reach
+from svg2chart.svg.scene import Gathered, Painted, Place, Source, pen_reach
+
+Ink = Flat | Gradient
 
 _PARTS = 1000  # curves are flattened within the diagonal of their box over this to find a mean
 
 
-def add_in_ink(source: Source, gathered: Gathered, mark: Fill | Stroke, ink: Flat | Gradient) -> None:
+def seen_ink(gathered: Gathered, name: str, place: Place, painted: Painted) -> Ink | None:
+    """Return the ink of a paint that can be seen, and remark on what it stands for."""
+    if painted.what:
+        gathered.remark(name, painted.what, painted.severity, layer=place.layer)
+    is_clear = isinstance(painted.ink, Flat) and painted.ink.opacity == 0
+    return None if is_clear else painted.ink
+
+
+def add_in_ink(source: Source, gathered: Gathered, mark: Fill | Stroke, ink: Ink) -> None:
     """Add a mark in an ink; in bands it becomes a copy of itself for each band, clipped to that.
 
     A mark in a flat ink has its colour already.

@@ -8,12 +8,11 @@ from svg2chart.geometry.box import Box
 from svg2chart.geometry.outline import StrokeStyle
 from svg2chart.remarks import Severity
 from svg2chart.svg.gradients import Gradient
+from svg2chart.svg.inked import Ink, seen_ink
 from svg2chart.svg.paint import Flat
-from svg2chart.svg.scene import Gathered, Painted, Place, Source, measures_at
+from svg2chart.svg.scene import Gathered, Place, Source, measures_at
 from svg2chart.svg.servers import fill_paint, stroke_paint
-from svg2chart.svg.strokes import pen
-
-Ink = Flat | Gradient
+from svg2chart.svg.strokes import TOO_WIDE, is_too_wide, pen
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +34,16 @@ def inks_at(
 
     `box` measures the box around all the words; None for what gets one colour.
     """
-    fill = _ink(gathered, name, place, fill_paint(source, place, box=box))
-    stroke = _ink(gathered, name, place, stroke_paint(source, place, box=box))
+    fill = seen_ink(gathered, name, place, fill_paint(source, place, box=box))
+    stroke = seen_ink(gathered, name, place, stroke_paint(source, place, box=box))
     if stroke is None:
         return Inks(fill)
     found = pen(place.style, measures_at(source, place))
     for problem in found.problems:
         gathered.remark(name, problem, Severity.SIMPLIFIED, layer=place.layer)
+    if found.style is not None and is_too_wide(found.style, place.to_user):
+        gathered.remark(name, TOO_WIDE, Severity.LEFT_OUT, layer=place.layer)
+        return Inks(fill)
     return Inks(fill, None if found.style is None else stroke, found.style)
 
 
@@ -74,11 +76,3 @@ def decoration(line: str, inks: Inks) -> Decoration:
 
 def _flat(ink: Ink | None) -> Flat | None:
     return ink.ramp.mean if isinstance(ink, Gradient) else ink
-
-
-def _ink(gathered: Gathered, name: str, place: Place, painted: Painted) -> Ink | None:
-    """Return the ink of a paint that can be seen, and remark on what it stands for."""
-    if painted.what:
-        gathered.remark(name, painted.what, painted.severity, layer=place.layer)
-    is_clear = isinstance(painted.ink, Flat) and painted.ink.opacity == 0
-    return None if is_clear else painted.ink

@@ -13,7 +13,7 @@ from svg2chart.geometry.box import Box
 from svg2chart.svg.lengths import Measures, length, number_and_unit
 from svg2chart.svg.paint import target
 from svg2chart.svg.pathdata import PathData
-from svg2chart.svg.scene import Place, Source, measures_at
+from svg2chart.svg.scene import Place, Source, is_usable, measures_at
 from svg2chart.svg.transforms import DEGREES
 from svg2chart.svg.viewport import alignment, fitted, view_box
 
@@ -81,7 +81,10 @@ def markers(source: Source, place: Place, data: PathData) -> tuple[list[Marker],
             element = elements[kind]
             marker = None if element is None else _marker(source, element, place, vertex, is_first=kind == 0)
             made += [] if marker is None else [marker]
-    return made, problems
+    usable = [marker for marker in made if is_usable(marker.place.to_user)]
+    if len(usable) < len(made):
+        problems.append("its markers are of a size that cannot be drawn")
+    return usable, problems
 
 
 def vertices(data: PathData) -> Iterator[Vertex]:

@@ -9,22 +9,12 @@ from svg2chart.geometry.path import Path
 from svg2chart.geometry.polygon import FillRule
 from svg2chart.remarks import Severity
 from svg2chart.svg.curves import curve_length
-from svg2chart.svg.gradients import Gradient
-from svg2chart.svg.inked import add_in_ink
+from svg2chart.svg.inked import add_in_ink, seen_ink
 from svg2chart.svg.lengths import number
 from svg2chart.svg.paint import BLACK, Flat
-from svg2chart.svg.scene import (
-    MAX_COORDINATE,
-    Gathered,
-    Painted,
-    Place,
-    Source,
-    has_inside,
-    measures_at,
-    name_of,
-)
+from svg2chart.svg.scene import Gathered, Place, Source, has_inside, measures_at, name_of
 from svg2chart.svg.servers import fill_paint, stroke_paint
-from svg2chart.svg.strokes import HAIRLINE_PX, is_hairline, keeps_width, pen
+from svg2chart.svg.strokes import HAIRLINE_PX, TOO_WIDE, is_hairline, is_too_wide, keeps_width, pen
 from svg2chart.svg.style import Style
 from svg2chart.units import MM_PER_PX
 
@@ -44,7 +34,7 @@ def add_fill(source: Source, gathered: Gathered, element: Element, place: Place,
     if not has_inside(placed):
         return
     name = name_of(source, element, place)
-    ink = _ink(gathered, name, place, fill_paint(source, place, box=path.box))
+    ink = seen_ink(gathered, name, place, fill_paint(source, place, box=path.box))
     if ink is not None:
         flat = ink if isinstance(ink, Flat) else BLACK  # a gradient finds its colours in `add_in_ink`
         mark = Fill(
@@ -67,7 +57,7 @@ def add_stroke(source: Source, gathered: Gathered, element: Element, place: Plac
     if style.get("stroke", "none") == "none":
         return
     name = name_of(source, element, place)
-    ink = _ink(gathered, name, place, stroke_paint(source, place, box=path.box))
+    ink = seen_ink(gathered, name, place, stroke_paint(source, place, box=path.box))
     if ink is None:
         return
     found = pen(style, measures_at(source, place), dash_scale=_dash_scale(element, style, path))
@@ -83,8 +73,8 @@ def add_stroke(source: Source, gathered: Gathered, element: Element, place: Plac
         stroke_style, nib = replace(stroke_style, width=HAIRLINE_PX), px
     elif keeps_width(style):
         nib = px
-    if not stroke_style.width * nib.largest_scale < MAX_COORDINATE:
-        gathered.remark(name, "its stroke is too wide to be drawn", Severity.LEFT_OUT, layer=place.layer)
+    if is_too_wide(stroke_style, nib):
+        gathered.remark(name, TOO_WIDE, Severity.LEFT_OUT, layer=place.layer)
         return
     flat = ink if isinstance(ink, Flat) else BLACK
     mark = Stroke(
@@ -109,11 +99,3 @@ def _dash_scale(element: Element, style: Style, path: Path) -> float:
     if not told or told < 0 or style.get("stroke-dasharray", "none") == "none":
         return 1.0
     return curve_length(path.segments) / told
-
-
-def _ink(gathered: Gathered, name: str, place: Place, painted: Painted) -> Flat | Gradient | None:
-    """Return the ink of a paint that can be seen, and remark on what it stands for."""
-    if painted.what:
-        gathered.remark(name, painted.what, painted.severity, layer=place.layer)
-    is_clear = isinstance(painted.ink, Flat) and painted.ink.opacity == 0
-    return None if is_clear else painted.ink

@@ -13,7 +13,7 @@ from svg2chart.geometry.dashes import dash_lines
 from svg2chart.geometry.faces import faces
 from svg2chart.geometry.flatten import flatten_paths
 from svg2chart.geometry.outline import outline_stroke
-from svg2chart.geometry.polygon import Polygon
+from svg2chart.geometry.polygon import Polygon, Polylines
 from svg2chart.remarks import Severity
 from svg2chart.svg.document import template_chain, told
 from svg2chart.svg.lengths import length
@@ -22,7 +22,7 @@ from svg2chart.svg.ramp import flat_of
 from svg2chart.svg.scene import MAX_COORDINATE, Gathered, Painted, Place, Source, measures_at
 from svg2chart.svg.viewport import alignment, fitted, view_box
 
-MAX_REGIONS = 500  # fills, strokes and parts of clips in one tile; they are cut at each other
+MAX_REGIONS = 500  # fills, strokes, dashes and parts of clips in one tile; they are cut at each other
 _PARTS = 1000  # curves of a tile are flattened within its longer side over this
 
 
@@ -116,7 +116,13 @@ def _mean(drawn: Gathered, tile: Box) -> Flat | None:
     if len(marks) + len(parts) > MAX_REGIONS:
         return None
     tolerance = max(tile.width, tile.height) / _PARTS
-    regions = [_region(mark, tolerance) for mark in marks]
+    lines = [_lines(mark, tolerance) for mark in marks]
+    if (
+        sum(len(drawn.closed) for mark, drawn in zip(marks, lines, strict=True) if _is_dashed(mark))
+        > MAX_REGIONS
+    ):
+        return None
+    regions = [_region(mark, drawn, tolerance) for mark, drawn in zip(marks, lines, strict=True)]
     chains = flatten_paths([part.path for part in parts], tolerance=tolerance)
     regions += [
         Polygon(points=chain.points, starts=chain.starts, rule=part.rule)
@@ -134,12 +140,20 @@ def _mean(drawn: Gathered, tile: Box) -> Flat | None:
     return flat_of(total / whole).rounded() if whole > 0 else None
 
 
-def _region(mark: Fill | Stroke, tolerance: float) -> Polygon:
-    """Return what a mark covers."""
+def _is_dashed(mark: Fill | Stroke) -> bool:
+    return isinstance(mark, Stroke) and bool(mark.style.dashes)
+
+
+def _lines(mark: Fill | Stroke, tolerance: float) -> Polylines:
+    """Return the outline of a fill, the dashes of a stroke."""
     lines = flatten_paths([mark.path], tolerance=tolerance)[0]
+    return dash_lines(lines, mark.style, pen=mark.pen) if isinstance(mark, Stroke) else lines
+
+
+def _region(mark: Fill | Stroke, lines: Polylines, tolerance: float) -> Polygon:
+    """Return what a mark covers that has such lines."""
     if isinstance(mark, Fill):
         return Polygon(points=lines.points, starts=lines.starts, rule=mark.rule)
-    lines = dash_lines(lines, mark.style, pen=mark.pen)
     return outline_stroke(lines, mark.style, pen=mark.pen, tolerance=tolerance)
 
 

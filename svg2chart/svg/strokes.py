@@ -2,13 +2,17 @@
 
 from dataclasses import dataclass
 
+from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.outline import Cap, Join, StrokeStyle
 from svg2chart.svg.lengths import Measures, length, number, split_list
+from svg2chart.svg.scene import MAX_COORDINATE
 from svg2chart.svg.style import Style
 
 # px, for a line that has no width of its own: any width that is surely drawn as a line
 HAIRLINE_PX = 0.1
 MAX_MITER = 1e6  # stroke widths; a longer miter stands on a corner of less than a second of arc
+LONGEST_DASH = 1e100  # user units; longer than any path, and sums of such lengths are still numbers
+TOO_WIDE = "its stroke is too wide to be drawn"
 _JOINS = {"round": Join.ROUND, "bevel": Join.BEVEL, "miter-clip": Join.MITER_CLIP, "arcs": Join.MITER_CLIP}
 _CAPS = {"round": Cap.ROUND, "square": Cap.SQUARE}
 
@@ -31,6 +35,11 @@ def keeps_width(style: Style) -> bool:
     return style.own.get("vector-effect") == "non-scaling-stroke"
 
 
+def is_too_wide(style: StrokeStyle, nib: Affine) -> bool:
+    """Whether a pen, which `nib` maps to root user units, reaches farther than coordinates may lie."""
+    return not style.width * nib.largest_scale < MAX_COORDINATE
+
+
 def pen(style: Style, measures: Measures, *, dash_scale: float = 1.0) -> Pen:
     """Return the pen that the stroke properties ask for, lengths in the element's user units.
 
@@ -40,7 +49,7 @@ def pen(style: Style, measures: Measures, *, dash_scale: float = 1.0) -> Pen:
     if not width or width < 0:
         return Pen(None)
     dashes, error = _dashes(style.get("stroke-dasharray", "none"), measures)
-    offset = length(style.get("stroke-dashoffset", "0"), measures, whole=measures.diagonal)
+    offset = length(style.get("stroke-dashoffset", "0"), measures, whole=measures.diagonal) or 0.0
     join = style.get("stroke-linejoin")
     bent = "its corners of arcs are drawn with straight sides" if join == "arcs" else ""
     return Pen(
@@ -49,11 +58,15 @@ def pen(style: Style, measures: Measures, *, dash_scale: float = 1.0) -> Pen:
             cap=_CAPS.get(style.get("stroke-linecap"), Cap.BUTT),
             join=_JOINS.get(join, Join.MITER),
             miter_limit=min(number(style.get("stroke-miterlimit", "4")) or 4.0, MAX_MITER),
-            dashes=tuple(dash * dash_scale for dash in dashes),
-            dash_offset=(offset or 0.0) * dash_scale if dashes else 0.0,
+            dashes=tuple(_kept_short(dash * dash_scale) for dash in dashes),
+            dash_offset=_kept_short(offset * dash_scale) if dashes else 0.0,
         ),
         tuple(problem for problem in (error, bent) if problem),
     )
+
+
+def _kept_short(dash: float) -> float:
+    return min(max(dash, -LONGEST_DASH), LONGEST_DASH)
 
 
 def _dashes(text: str, measures: Measures) -> tuple[tuple[float, ...], str]:

@@ -23,8 +23,8 @@ from svg2chart.geometry.polygon import FillRule
 from svg2chart.lettering.words import letter_cells, set_words
 from svg2chart.remarks import Severity
 from svg2chart.svg.gradients import Gradient
-from svg2chart.svg.inked import mean_ink, reach
-from svg2chart.svg.inks import NO_INKS, Ink, Inks, decoration, filled, inks_at, stroked
+from svg2chart.svg.inked import Ink, mean_ink, reach
+from svg2chart.svg.inks import NO_INKS, Inks, decoration, filled, inks_at, stroked
 from svg2chart.svg.runs import Unpainted, is_seen, unpainted
 from svg2chart.svg.scene import Gathered, Place, Source, is_sound
 

@@ -320,5 +320,5 @@ def test_nothing_to_dash_leaves_the_line(dashes: tuple[float, ...]) -> None:
 
 def test_too_many_dashes() -> None:
     style = StrokeStyle(width=1, dashes=(1e-5, 1e-5))
-    with pytest.raises(ArtworkError, match=f"more than {MAX_DASHES}"):
+    with pytest.raises(ArtworkError, match=f"more than {MAX_DASHES:,}"):
         dash_lines(chain([(0, 0), (20, 0)]), style, pen=Affine())

@@ -12,6 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from svg2chart.errors import ArtworkError
+from svg2chart.octants import sweep
+from svg2chart.painting import square_colours
 from svg2chart.svg import document, scene
 from svg2chart.svg.read import parse_artwork, read_artwork
 from tests.svg.inline import painted, read
@@ -107,6 +109,58 @@ def test_any_damage_gives_an_error_or_a_drawing(data: st.DataObject) -> None:
     with contextlib.suppress(ArtworkError):
         artwork = parse_artwork(damaged)
         assert all(np.isfinite(mark.path.segments).all() for mark in artwork.painted())
+
+
+LINE = '<path id="odd" d="M20 20L80 30L50 90" fill="none" stroke="red" stroke-width="{}" {}/>'
+ROUND = 'stroke-linecap="round" stroke-linejoin="round"'
+TOO_FINE = (
+    '<pattern id="p" width=".1" height=".1"><path d="M0 0L10 10" stroke="red" stroke-dasharray="1e-3"/>'
+)
+
+
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize(
+    ("content", "remarked"),
+    [
+        (LINE.format("1e300", ROUND), "too wide"),
+        (LINE.format("5", 'stroke-dasharray="1e308 1e308" stroke-dashoffset="-1e308"'), ""),
+        (LINE.format("5", 'stroke-dasharray="7" stroke-dashoffset="3" pathLength="1e-300"'), ""),
+        (
+            '<marker id="m" markerWidth="1e300" markerHeight="1e300" viewBox="0 0 1e-300 1e-300">'
+            '<rect width="5" height="5"/></marker>' + LINE.format("5", 'marker-end="url(#m)"'),
+            "cannot be drawn",
+        ),
+        (f'{TOO_FINE}</pattern><path id="odd" d="M0 0H9V9Z" fill="url(#p)"/>', "too many shapes"),
+        ('<text id="odd" y="90" stroke="red" stroke-width="1e300">A</text>', "too wide"),
+    ],
+)
+def test_sizes_beyond_all_measure_leave_the_rest_of_the_drawing(content: str, remarked: str) -> None:
+    artwork = read(content + '<rect y="90" width="10" height="10" fill="#2b5f7d"/>')
+    assert square_colours(artwork, 10, 10)[9, 0] * 255 == pytest.approx([0x2B, 0x5F, 0x7D, 255])
+    odd = [r.what for r in artwork.remarks if r.element == "odd"]
+    assert len(odd) == bool(remarked)
+    assert remarked in "".join(odd)
+
+
+@pytest.mark.filterwarnings("error")
+def test_a_pen_that_hides_a_page_however_small_paints_all_of_it() -> None:
+    line = f'<path d="M2e-7 2e-7L5e-7 9e-7" stroke="red" stroke-width="1e8" {ROUND}/>'
+    opacity = square_colours(read(line, root='viewBox="0 0 1e-6 1e-6"'), 10, 10)[..., 3]
+    assert opacity == pytest.approx(1.0)
+
+
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize("dashes", ["1e-300", "5e-324 3e-324 0"])
+def test_dashes_without_number_are_refused(dashes: str) -> None:
+    with pytest.raises(ArtworkError, match="more than 100,000 dashes"):
+        square_colours(read(LINE.format("5", f'stroke-dasharray="{dashes}"')), 10, 10)
+
+
+def test_outlines_that_crowd_in_one_place_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sweep, "MOST_MEETINGS", 100)
+    crowd = "".join(f'<circle cx="55" cy="55" r="{1 + k / 10}" opacity=".5"/>' for k in range(20))
+    with pytest.raises(ArtworkError, match="so many outlines"):
+        square_colours(read(crowd), 10, 10)
 
 
 def test_the_same_bytes_give_the_same_drawing() -> None:
