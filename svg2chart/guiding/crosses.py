@@ -1,22 +1,25 @@
 """Crosses and fractions of one thread in order of work: where to begin, and in how many blocks.
 
-What hangs together, by touching or by carries, is one tree and mostly one block, and no order can need fewer
-starts than that. Every strip at an end of the work is tried as the first one, from either side, and the
-order kept that has the fewest starts, the least bare carries and the least thread.
+What hangs together, by touching or by carries, is one tree and mostly one block. Strips at the ends of the
+work are tried as the first one, from either side, and the order kept that has the fewest starts, the least
+bare carries and the least thread. Where it goes over bare cloth to a branch and back again, at more than
+`MOST_TWICE`, the branch becomes a block of its own: a start costs less there than a thread that shows.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from svg2chart.chart import Chart
-from svg2chart.guiding.cloth import Cloth
+from svg2chart.guiding.cloth import LENGTH_UNIT, Cloth
 from svg2chart.guiding.legs import Leg, Square, work_square
 from svg2chart.guiding.links import join_areas
 from svg2chart.guiding.needle import lead_needle, step_cost
 from svg2chart.guiding.strips import Link, areas_of, squares_of, strips_of, touching
-from svg2chart.guiding.tree import Ground, grow_tree, legs_in_order
+from svg2chart.guiding.tree import Ground, find_trunk, grow_tree, legs_in_order, links_gone_twice
 
-MOST_TRIES = 8
-MOST_WORK = 60_000  # legs led through, over all tries in one tree: bounds the time on large charts
+MOST_TRIES = 24
+MOST_TWICE = LENGTH_UNIT // 2  # over bare cloth on each of the two ways; our choice, no source
+MOST_WORK = 12_000  # legs led through, over all tries in one tree: bounds the time on large charts
 
 
 def work_crosses(chart: Chart, thread: int, cloth: Cloth) -> list[list[Leg]]:
@@ -32,23 +35,43 @@ def work_crosses(chart: Chart, thread: int, cloth: Cloth) -> list[list[Leg]]:
         linked[one].append((other, link))
         linked[other].append((one, link.reversed))
     ground = Ground(works=works, strips=strips, touching=neighbours, linked=linked)
-    together = areas_of([[*neighbours[i], *(o for o, _ in linked[i])] for i in range(len(strips))])
+    return _work_groups(ground, list(range(len(strips))), cloth)
+
+
+def _work_groups(ground: Ground, strips: list[int], cloth: Cloth) -> list[list[Leg]]:
+    """Return the blocks of some strips that are linked to no others."""
+    together = areas_of(
+        [[*ground.touching[i], *(o for o, _ in ground.linked[i])] for i in range(len(ground.strips))]
+    )
     groups: dict[int, list[int]] = {}
-    for i, group in enumerate(together):
-        groups.setdefault(group, []).append(i)
+    for i in strips:
+        groups.setdefault(together[i], []).append(i)
     return [block for group in groups.values() for block in _work_group(ground, group, cloth)]
 
 
 def _work_group(ground: Ground, group: list[int], cloth: Cloth) -> list[list[Leg]]:
-    tried = []
+    best: tuple[int, list[list[Leg]], list[Link]] | None = None
     legs = 0
-    for root, strip in _roots(ground, group):
-        choices = legs_in_order(ground, grow_tree(ground, root, strip))
-        tried.append(lead_needle(choices, step_cost(cloth)))
+    for root, strip in list(_roots(ground, group))[:MOST_TRIES]:
+        tree = grow_tree(ground, root, strip)
+        trunk = find_trunk(ground, tree)
+        choices = legs_in_order(ground, tree, trunk)
+        cost, blocks = lead_needle(choices, step_cost(cloth))
+        if best is None or cost < best[0]:
+            best = cost, blocks, [link for link in links_gone_twice(tree, trunk) if link.bare > MOST_TWICE]
         legs += len(choices)
-        if len(tried) == MOST_TRIES or legs > MOST_WORK:
+        if legs > MOST_WORK:
             break
-    return min(tried, key=lambda way: way[0])[1]
+    if best is None:
+        return []
+    _, blocks, dear = best
+    return _work_groups(_without(ground, dear), group, cloth) if dear else blocks
+
+
+def _without(ground: Ground, links: list[Link]) -> Ground:
+    cut = {*links, *(link.reversed for link in links)}
+    kept = [[(other, link) for other, link in ways if link not in cut] for ways in ground.linked]
+    return replace(ground, linked=kept)
 
 
 def _roots(ground: Ground, group: list[int]) -> Iterator[tuple[Square, int]]:

@@ -34,6 +34,11 @@ class Link:
     bare: int = 0
 
     @property
+    def is_carry(self) -> bool:
+        """Whether the squares do not touch."""
+        return max(abs(self.square[0] - self.other[0]), abs(self.square[1] - self.other[1])) > 1
+
+    @property
     def reversed(self) -> "Link":
         """The same way back."""
         return Link(self.other, self.square, self.bare)

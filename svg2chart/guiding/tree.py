@@ -14,6 +14,7 @@ turning back: that makes long trunks.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from enum import Enum
 
 from svg2chart.guiding.legs import Choice, Square
 from svg2chart.guiding.links import Works
@@ -72,48 +73,78 @@ def _step(strip: Strip, other: Strip, entry: int) -> Link:
     return Link((strip.row, column), (other.row, other.nearest(column)))
 
 
-def legs_in_order(ground: Ground, tree: Tree) -> list[Choice]:
-    """Return the legs of all stitches of a tree, in order."""
+def legs_in_order(ground: Ground, tree: Tree, trunk: Sequence[Square]) -> list[Choice]:
+    """Return the legs of all stitches of a tree with a trunk, in order."""
     branches: dict[Square, list[Square]] = {}
+    earlier: dict[Square, Square] = {}
+    on_trunk = set(trunk)
+    carried = {link.other for ways in tree.ways.values() for _, link in ways if link.is_carry}
     for number in tree.order:
-        _branch_strip(branches, ground.strips[number], tree.entry[number])
+        strip, entry = ground.strips[number], tree.entry[number]
+        sides = _branch_strip(branches, strip, entry)
+        square = strip.row, entry
+        # where the needle comes to the middle of a strip, one side is worked before it: no hop over it
+        if len(sides) == 2 and square not in carried and number != tree.order[0] and sides[0] not in on_trunk:
+            earlier[square] = sides[0]
+        else:
+            branches.setdefault(square, []).extend(sides[:-1])
+        branches.setdefault(square, []).extend(sides[-1:])
         for _, link in tree.ways[number]:
             branches.setdefault(link.square, []).append(link.other)
-    choices: list[Choice] = []
-    trunk = _trunk(ground, tree)
+    walk = _Walk(ground.works, branches, earlier, on_trunk)
+    return [choice for square in trunk for choice in walk.worked(square)]
+
+
+def _branch_strip(branches: dict[Square, list[Square]], strip: Strip, entry: int) -> list[Square]:
+    """Let each square of a strip branch off the one nearer to the entry; return those beside the entry.
+
+    The one on the shorter side comes first.
+    """
+    sides = sorted([(entry - strip.first, -1), (strip.last - entry, 1)])
+    for count, way in sides:
+        for n in range(1, count):
+            branches[strip.row, entry + n * way] = [(strip.row, entry + (n + 1) * way)]
+    return [(strip.row, entry + way) for count, way in sides if count]
+
+
+@dataclass(frozen=True, slots=True)
+class _Walk:
+    """How squares are gone through: what branches off each, and what is worked before it."""
+
+    works: Works
+    branches: dict[Square, list[Square]]
+    earlier: dict[Square, Square]
+    trunk: set[Square]
+
+    def worked(self, root: Square) -> Iterator[Choice]:
+        """Yield the legs of a square and all that branches off it but the trunk."""
+        waiting = [(root, _Turn.REACHED)]
+        while waiting:
+            square, turn = waiting.pop()
+            if turn is _Turn.REACHED and square in self.earlier:
+                waiting += [(square, _Turn.BEGUN), (self.earlier[square], _Turn.REACHED)]
+            elif turn is _Turn.LEFT:
+                yield from self.works[square].last
+            else:
+                yield from self.works[square].first
+                waiting.append((square, _Turn.LEFT))
+                onward = [branch for branch in self.branches.get(square, []) if branch not in self.trunk]
+                waiting += [(branch, _Turn.REACHED) for branch in reversed(onward)]
+
+
+class _Turn(Enum):
+    REACHED = 0
+    BEGUN = 1
+    LEFT = 2
+
+
+def links_gone_twice(tree: Tree, trunk: Sequence[Square]) -> list[Link]:
+    """Return the links of the branches, which the thread goes there and back."""
     on_trunk = set(trunk)
-    for square in trunk:
-        choices += ground.works[square].first
-        for branch in branches.get(square, ()):
-            if branch not in on_trunk:
-                choices += _worked(branch, branches, ground.works)
-        choices += ground.works[square].last
-    return choices
+    return [link for ways in tree.ways.values() for _, link in ways if link.other not in on_trunk]
 
 
-def _branch_strip(branches: dict[Square, list[Square]], strip: Strip, entry: int) -> None:
-    """Let each square of a strip branch off the one nearer to the entry; the shorter side is worked first."""
-    sides = [(entry - strip.first, -1), (strip.last - entry, 1)]
-    for count, way in sorted(sides):
-        for n in range(count):
-            square, beyond = (strip.row, entry + n * way), (strip.row, entry + (n + 1) * way)
-            branches.setdefault(square, []).append(beyond)
-
-
-def _worked(root: Square, branches: dict[Square, list[Square]], works: Works) -> Iterator[Choice]:
-    """Yield the legs of a square and all that branches off it, lower legs going, upper legs coming."""
-    waiting = [(root, True)]
-    while waiting:
-        square, is_new = waiting.pop()
-        if is_new:
-            yield from works[square].first
-            waiting.append((square, False))
-            waiting += [(branch, True) for branch in reversed(branches.get(square, []))]
-        else:
-            yield from works[square].last
-
-
-def _trunk(ground: Ground, tree: Tree) -> list[Square]:
+def find_trunk(ground: Ground, tree: Tree) -> list[Square]:
     """Return the squares of the trunk: the way with most carried over bare cloth, then the longest."""
     value: dict[int, tuple[int, int]] = {}
     onward: dict[int, tuple[int, Link]] = {}
