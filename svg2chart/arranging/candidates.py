@@ -33,7 +33,7 @@ class Candidates:
     owner: index into `squares`.
     shown: (n, 8) the colour in each octant, an index into the areas' colours.
     cost: misfit and work, in COST_UNIT. inner: length of lines inside the square, in LENGTH_UNIT.
-    rank: among equals the lower wins.
+    rank: among equals the lower wins. depth: how far below its uppermost colour all of a square shows.
     table, pattern: which patterns, and which of them; locals: (n, 4) the colours of its numbers.
     """
 
@@ -44,6 +44,7 @@ class Candidates:
     cost: Ints
     inner: Ints
     rank: Ints
+    depth: Ints
     table: Ints
     pattern: Ints
     locals: Ints
@@ -107,6 +108,7 @@ def _of_table(
         "cost": cost[which, pattern],
         "inner": table.inner[pattern],
         "rank": table.rank[pattern],
+        "depth": table.shown[pattern].sum(axis=1),
         "table": np.full(len(which), len(tables) - 1),
         "pattern": pattern,
         "locals": padded,
@@ -135,6 +137,7 @@ def _joined(squares: Ints, tables: tuple[Patterns, ...], parts: list[dict[str, I
             cost=none,
             inner=none,
             rank=none,
+            depth=none,
             table=none,
             pattern=none,
             locals=np.zeros((0, MOST_COLOURS), np.int64),

@@ -7,7 +7,8 @@ energy = cost of every square's candidate (misfit and work, `candidates`)
 A side belongs half to each of its squares. In each sweep every undecided square finds
 its best move, and each move that gains more than any move within two squares of it is
 made at once: moves that far apart do not touch, so the energy falls by all the gains,
-and nothing depends on an order of work. Moves that gain equally near each other are made
+and nothing depends on an order of work. Of moves that gain equally near each other that
+which shows more of the upper colours is made; where that leaves a choice too they are made
 together, and taken back where that does not pay. All numbers are whole, so that equal
 is equal; a square whose best moves are mirror images of each other keeps what it has.
 """
@@ -35,6 +36,7 @@ _SIDES = (
     ((0, -1), (5, 6), (2, 1)),
 )
 _NEAR = [(i, j) for i in range(-2, 3) for j in range(-2, 3) if 0 < abs(i) + abs(j) <= 2]
+_DEPTHS = 64  # more than eight octants can rise or fall by
 _QUARTER = LENGTH_UNIT // 4  # half of half a side: what one square has of one pair of facing octants
 
 
@@ -56,8 +58,18 @@ def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
     """
     whole = (candidates.shown == candidates.shown[:, :1]).all(axis=1)
     starts = (best_of_each(candidates, candidates.cost), _best_full(candidates, whole))
-    ends = [_descend(_State.of(candidates, solid, allowance, start)) for start in starts]
+    ends = [settle_from(candidates, solid, allowance, start) for start in starts]
     return min(ends, key=lambda end: end.energy)
+
+
+def settle_from(candidates: Candidates, solid: Ints, allowance: Ints, start: Ints) -> Settled:
+    """Return the arrangement that descent finds from one start, a candidate for each undecided square."""
+    return _descend(_State.of(candidates, solid, allowance, start))
+
+
+def energy_at(candidates: Candidates, solid: Ints, allowance: Ints, chosen: Ints) -> int:
+    """Return the energy of the whole chart with these candidates, in COST_UNIT."""
+    return _State.of(candidates, solid, allowance, chosen).energy()
 
 
 def best_of_each(candidates: Candidates, cost: Ints) -> Ints:
@@ -183,13 +195,16 @@ def _descend(state: _State) -> Settled:
 
 
 def _best_moves(state: _State, squares: Ints) -> tuple[Ints, Ints]:
-    """Return the best candidate of each of the undecided squares, and what it gains."""
+    """Return the best candidate of each of the undecided squares, and a number greater the more it gains."""
     c = state.candidates
     first, last = c.starts[squares], c.starts[squares + 1]
     entries = spread(first, last - first)
     change = state.changes(entries)
     at = best_rows(c.owner[entries], change, c.rank[entries])
-    return entries[at], -change[at]
+    chosen, gain = entries[at], -change[at]
+    # of moves that gain alike that which shows more of the upper colours is the greater
+    rise = c.depth[state.chosen[squares]] - c.depth[chosen]
+    return chosen, np.where(gain > 0, gain * _DEPTHS + rise + _DEPTHS // 2, 0)
 
 
 def _greatest_near(state: _State, gain: Ints) -> Ints:

@@ -7,6 +7,7 @@ python tests/bench/energies.py --search    with a slow search by chance (anneali
 import argparse
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 from statistics import median
 
@@ -15,13 +16,15 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from svg2chart.arranging.candidates import AREA_UNIT, Candidates, find_candidates
-from svg2chart.arranging.descent import _State, best_of_each, settle
+from svg2chart.arranging.descent import best_of_each, energy_at, settle, settle_from
 from svg2chart.arranging.patterns import COST_UNIT, Fractions
 from svg2chart.arranging.perimeter import edge_lengths
-from svg2chart.artwork import Artwork
-from svg2chart.chart import Fabric
+from svg2chart.artwork import Artwork, Stroke
+from svg2chart.chart import Chart, Fabric
 from svg2chart.colour import Colour
+from svg2chart.convert import convert
 from svg2chart.fit import lay_on_grid
+from svg2chart.geometry.affine import Affine
 from svg2chart.given import find_given
 from svg2chart.grid import Grid
 from svg2chart.octants.areas import MIXED
@@ -32,8 +35,10 @@ from svg2chart.svg.read import read_artwork
 from svg2chart.threads import MOST_THREADS
 from svg2chart.visible import visible_areas
 from tests import outside
+from tests.bench.stitched import shown_by
 
 WIDTHS = (40, 80)
+SHAKES = 150
 
 
 def board(artwork: Artwork, grid: Grid) -> tuple[Candidates, np.ndarray, np.ndarray]:
@@ -51,8 +56,7 @@ def board(artwork: Artwork, grid: Grid) -> tuple[Candidates, np.ndarray, np.ndar
 
 
 def square_by_square(candidates: Candidates, solid: np.ndarray, allowance: np.ndarray) -> int:
-    chosen = best_of_each(candidates, candidates.cost)
-    return _State.of(candidates, solid, allowance, chosen).energy()
+    return energy_at(candidates, solid, allowance, best_of_each(candidates, candidates.cost))
 
 
 def table() -> None:
@@ -84,6 +88,69 @@ def table() -> None:
     )
 
 
+def search() -> None:
+    """Shake squares of a small window by chance, settle anew and keep what is lower; print the gain."""
+    gaps = []
+    for picture in outside.pictures("art-open"):
+        artwork = read_artwork(picture.path)
+        problem = board(artwork, Grid.fit(artwork, wide=WIDTHS[0]))
+        candidates, solid, _ = problem
+        settled = settle(*problem)
+        if not len(candidates.squares):
+            continue
+        chance = np.random.default_rng(1)
+        row, column = np.divmod(candidates.squares, solid.shape[1])
+        best = settled
+        for _ in range(SHAKES):
+            at = chance.integers(len(row))
+            near = np.flatnonzero((abs(row - row[at]) <= 2) & (abs(column - column[at]) <= 2))
+            shaken = best.chosen.copy()
+            shaken[near] = chance.integers(candidates.starts[near], candidates.starts[near + 1])
+            best = min(best, settle_from(*problem, shaken), key=lambda end: end.energy)
+        gaps.append(settled.energy / max(best.energy, 1) - 1)
+        print(
+            f"{picture.name:45} {WIDTHS[0]} squares: {100 * gaps[-1]:.2f} % above the best found", flush=True
+        )
+    print(f"median {100 * median(gaps):.2f} %, most {100 * max(gaps):.2f} % above the best found")
+
+
+def mirror() -> None:
+    """Print which drawings do not give the mirrored chart when they are mirrored."""
+    unlike = 0
+    for picture in outside.pictures("art-open"):
+        artwork = read_artwork(picture.path)
+        artwork = replace(artwork, marks=tuple(artwork.laid()))
+        here, there = (
+            coloured(convert(each, Grid.fit(each, wide=WIDTHS[0]))) for each in (artwork, mirrored(artwork))
+        )
+        if not np.array_equal(here, there[:, ::-1, ::-1]):
+            unlike += 1
+            print(f"{picture.name} does not give the mirrored chart")
+    print(f"{unlike} drawings do not give the mirrored chart")
+
+
+def mirrored(artwork: Artwork) -> Artwork:
+    """Return a drawing, without words, seen in a mirror."""
+    flip = Affine(-1.0, 0.0, 0.0, 1.0, artwork.viewport.left + artwork.viewport.right, 0.0)
+    marks = []
+    for mark in artwork.laid():
+        turned = replace(mark, path=mark.path.transformed(flip))
+        marks.append(replace(turned, pen=flip @ turned.pen) if isinstance(turned, Stroke) else turned)
+    clips = [
+        replace(clip, parts=tuple(replace(part, path=part.path.transformed(flip)) for part in clip.parts))
+        for clip in artwork.clips
+    ]
+    return replace(artwork, marks=tuple(marks), clips=tuple(clips))
+
+
+def coloured(chart: Chart) -> np.ndarray:
+    """Return (rows, columns, 8) the colour that each octant shows, -1 for cloth."""
+    colours = [*(int(thread.colour[1:], 16) for thread in chart.threads), -1]
+    return np.array(colours)[shown_by(chart)]
+
+
 if __name__ == "__main__":
     parser = argparse.ArgumentParser(description=__doc__)
-    table()
+    parser.add_argument("--search", action="store_const", dest="what", const=search, default=table)
+    parser.add_argument("--mirror", action="store_const", dest="what", const=mirror)
+    parser.parse_args().what()
