@@ -130,7 +130,12 @@ def _thin_strokes(artwork: Artwork, grid: Grid) -> Iterator[Finding]:
     for mark in artwork.painted():
         if isinstance(mark, Stroke) and mark.stitch_as is None and mark.is_thin(grid.thin * grid.square):
             wide = mark.width / grid.square
-            what = f"a stroke {wide:.2f} squares wide becomes backstitch, under {grid.thin:g} is thin"
+            why = (
+                "it is told to keep its width at any size"
+                if mark.is_hairline
+                else f"under {grid.thin:g} is thin"
+            )
+            what = f"a stroke {wide:.2f} squares wide becomes backstitch, {why}"
             yield Finding(element=mark.element, layer=mark.layer, becomes=Becomes.REPLACED, what=what)
 
 

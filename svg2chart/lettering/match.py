@@ -21,10 +21,10 @@ GENERIC_FAMILIES = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Match:
-    """The face for a run; `is_replaced` if none of the families asked for was there."""
+    """The face for a run, and the families that were asked for before its own but are not there."""
 
     face: Face
-    is_replaced: bool
+    missing: tuple[str, ...]
 
 
 def match_face(
@@ -36,14 +36,15 @@ def match_face(
     serif family that was given, as in browsers, else a sans-serif one. Without a family
     sans-serif is meant. Within the family the face is chosen by `_closest`.
     """
-    for family in families or ("sans-serif",):
+    for number, family in enumerate(families or ("sans-serif",)):
         faces = _of_any(fonts, GENERIC_FAMILIES.get(family.lower(), (family,)))
         if faces:
             face = _closest(faces, weight=weight, italic=italic, width=width)
-            return Match(face=face, is_replaced=False)
+            return Match(face=face, missing=tuple(families[:number]))
     given = Fonts(faces=fonts.faces)
     faces = _of_any(given, (*GENERIC_FAMILIES["serif"], *_SANS_SERIF, fonts.faces[0].family))
-    return Match(face=_closest(faces, weight=weight, italic=italic, width=width), is_replaced=True)
+    face = _closest(faces, weight=weight, italic=italic, width=width)
+    return Match(face=face, missing=tuple(families))
 
 
 def face_with(fonts: Fonts, character: str, *, weight: int, italic: bool) -> Face | None:

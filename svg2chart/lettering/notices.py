@@ -71,11 +71,11 @@ def _has_small_capitals(face: Face) -> bool:
 def _on_match(run: Run, match: Match) -> Iterator[tuple[str, Severity]]:
     """Yield what to remark on the face of a run."""
     face = match.face
-    if match.is_replaced:
-        wanted = ", ".join(f'"{family}"' for family in run.families)
+    if match.missing:
+        wanted = ", ".join(f'"{family}"' for family in match.missing)
         yield f'font {wanted} is not there, replaced by "{face.family}"', Severity.GUESSED
     if face.is_drawn:
-        yield f'set in "{face.family}" as drawn', Severity.SIMPLIFIED
+        yield f'set in "{face.family}", not fitted to the squares', Severity.SIMPLIFIED
     if abs(face.weight - run.weight) >= _WEIGHT_NOTICED:
         what = f'"{face.family}" has no weight of {run.weight}, set in {face.weight}'
         yield what, Severity.SIMPLIFIED
@@ -97,4 +97,7 @@ def _on_others(match: Face, face: Face | None, characters: Sequence[str]) -> tup
         return f"no font has {quoted} ({numbers}), a box is drawn", Severity.LEFT_OUT
     if not face.is_drawn:
         return f'"{face.family}" has only coloured pictures for {quoted}', Severity.LEFT_OUT
-    return f'"{match.family}" has no {quoted}, set in "{face.family}" as drawn', Severity.SIMPLIFIED
+    return (
+        f'"{match.family}" has no {quoted}, set in "{face.family}", not fitted to the squares',
+        Severity.SIMPLIFIED,
+    )

@@ -6,6 +6,7 @@ from functools import lru_cache
 from tinycss2.color4 import Color, parse_color
 
 from svg2chart.colour import Colour
+from svg2chart.svg.colour_spaces import in_srgb
 
 CURRENT = "currentcolor"
 MAX_COLOUR = 1000  # characters; a longer text is none, and might be a trap for the parser
@@ -61,8 +62,8 @@ def colour(text: str) -> Flat | None:
         hue, saturation, lightness = parsed.coordinates
         clamped = (hue, min(100.0, max(0.0, saturation)), lightness)
         parsed = Color("hsl", clamped, parsed.alpha)
-    red, green, blue = (min(1.0, max(0.0, value)) for value in parsed.to("srgb").coordinates)
-    return Flat(Colour(red, green, blue), min(1.0, max(0.0, parsed.alpha)))
+    channels = in_srgb(parsed)
+    return None if channels is None else Flat(Colour(*channels), min(1.0, max(0.0, parsed.alpha)))
 
 
 def current_colour(text: str) -> Flat:

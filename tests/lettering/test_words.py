@@ -165,7 +165,7 @@ def test_a_character_that_no_font_has_is_a_box() -> None:
 
 def test_a_character_that_the_face_lacks_is_set_in_another() -> None:
     done = set_words(words(run("Hहि", x=0, y=0)), many())
-    lacks = '"Source Sans Pro" has no "ह", "ि", set in "Noto Sans Devanagari" as drawn'
+    lacks = '"Source Sans Pro" has no "ह", "ि", set in "Noto Sans Devanagari", not fitted to the squares'
     assert done.remarks == (simplified(AS_DRAWN), simplified(lacks))
     alone = set_words(words(run("हि", families=("Noto Sans Devanagari",), x=advance("H"), y=0)), many())
     assert segments(done)[-len(segments(alone)) :] == pytest.approx(segments(alone))
@@ -191,7 +191,7 @@ def test_coloured_pictures_are_left_out() -> None:
 def test_a_style_that_the_family_lacks_is_remarked() -> None:
     done = set_words(words(run("Ahoy", families=("Noto Serif",), weight=700, italic=True)), many())
     assert done.remarks == (
-        simplified('set in "Noto Serif" as drawn'),
+        simplified('set in "Noto Serif", not fitted to the squares'),
         simplified('"Noto Serif" has no weight of 700, set in 400'),
         simplified('"Noto Serif" has no italic face'),
     )
@@ -250,4 +250,7 @@ def test_words_set_anew_have_the_remarks_of_their_new_fonts_only() -> None:
     after = set_words(before, many())
     assert after == set_words(asked, many())
     art = Artwork(viewport=Box(0, 0, 1, 1), unit_mm=1, marks=(after, after), remarks=(simplified("first"),))
-    assert art.every_remark() == (simplified("first"), simplified('set in "Noto Serif" as drawn'))
+    assert art.every_remark() == (
+        simplified("first"),
+        simplified('set in "Noto Serif", not fitted to the squares'),
+    )
