@@ -110,11 +110,12 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         columns=grid.columns,
         movement=grid.movement,
     )
+    moved = warp.polygons([shape.polygon for shape in laid.shapes])
     return replace(
         laid,
         shapes=tuple(
-            replace(shape, polygon=warp.polygon(shape.polygon)) if is_free else shape
-            for shape, is_free in zip(laid.shapes, free, strict=True)
+            replace(shape, polygon=polygon) if is_free else shape
+            for shape, polygon, is_free in zip(laid.shapes, moved, free, strict=True)
         ),
         lines=tuple(
             line if line.stitch_as in AS_DRAWN else replace(line, lines=warp.lines(line.lines))

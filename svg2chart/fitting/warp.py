@@ -8,6 +8,7 @@
 Straight edges are cut where they cross a knot's line, so that a point on an edge moves with it.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -37,11 +38,20 @@ class Warp:
         """The farthest that any point moves in either direction, in squares."""
         return max(self.across.largest_movement, self.down.largest_movement)
 
-    def polygon(self, polygon: Polygon) -> Polygon:
-        """Return a polygon moved."""
-        closed = np.ones(len(polygon.starts) - 1, np.bool_)
-        points, starts = self._moved(polygon.points, polygon.starts, closed)
-        return replace(polygon, points=points, starts=starts)
+    def polygons(self, polygons: Sequence[Polygon]) -> list[Polygon]:
+        """Return polygons moved, all in one go."""
+        if not polygons:
+            return []
+        contours = np.cumsum([0, *(len(polygon.starts) - 1 for polygon in polygons)])
+        counts = np.concatenate([np.diff(polygon.starts) for polygon in polygons])
+        whole = np.concatenate([[0], np.cumsum(counts)])
+        points = np.concatenate([polygon.points for polygon in polygons])
+        points, starts = self._moved(points, whole, np.ones(len(counts), np.bool_))
+        result = []
+        for polygon, first, last in zip(polygons, contours[:-1], contours[1:], strict=True):
+            own = starts[first : last + 1]
+            result.append(replace(polygon, points=points[own[0] : own[-1]], starts=own - own[0]))
+        return result
 
     def lines(self, lines: Polylines) -> Polylines:
         """Return chains of points moved."""
