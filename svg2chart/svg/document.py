@@ -62,7 +62,7 @@ def read_document(data: bytes) -> Document:
     root, remarks = _parsed(data)
     if root.tag != "svg":
         raise ArtworkError(
-            f"this is XML but not an SVG drawing (its outermost element is <{root.tag}>)",
+            f"this is XML but not an SVG drawing (its outermost element is <{local_name(root)}>)",
             way_out="Save the drawing as SVG",
         )
     parents = {child: parent for parent in root.iter() for child in parent}
