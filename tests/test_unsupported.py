@@ -82,6 +82,7 @@ SIMPLIFIED = {
     "the properties `translate`, `rotate` and `scale`": [
         odd(f'style="{told}"') for told in ("translate:2px", "rotate:30deg", "scale:2")
     ],
+    "`transform-box` but `view-box`": [odd('transform="rotate(9)" style="transform-box:fill-box"')],
     "animation": ['<path id="odd" d="M1 1H5V5Z"><animate attributeName="x" from="0" to="1"/></path>'],
     "path data with an error": [
         '<path id="odd" d="M1 1H5V5Z C 4 5"/>',
@@ -161,6 +162,14 @@ LEFT_OUT = {
         '<circle id="odd" r="-2"/>',
         '<ellipse id="odd" rx="1" ry="0"/>',
     ],
+    "nested `svg`, `symbol` or marker without an area": [
+        '<g/><svg id="odd" width="0"><rect width="2" height="2"/></svg>',
+        '<g/><svg id="odd" viewBox="0 0 0 9"><rect width="2" height="2"/></svg>',
+        '<symbol id="s" viewBox="0 0 9 0"><rect width="2" height="2"/></symbol><use id="odd" href="#s"/>',
+        '<marker id="m" viewBox="0 0 0 9"><rect width="2" height="2"/></marker>'
+        + odd('marker-end="url(#m)"'),
+        '<marker id="m" markerWidth="0"><rect width="2" height="2"/></marker>' + odd('marker-end="url(#m)"'),
+    ],
     "coordinates that are too large": ['<path id="odd" d="M0 0H1e10V5z"/>', text("A", 'x="1e10"')],
     "shape that only its editor knows": ['<path id="odd" sodipodi:type="star"/>'],
     "`use` of what is not there, in another file, or holding itself": [
@@ -194,7 +203,8 @@ LEFT_OUT = {
         '<?xml-stylesheet href="quay.css"?><svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"/>'
     ],
     "style sheet of another type": ['<style id="odd" type="text/boats">path {}</style>'],
-    "rule of a style sheet but `@media`": [
+    "rule of a style sheet but `@media`, rules inside others": [
+        '<style id="odd">g { fill: red; path { fill: blue } }</style>',
         '<style id="odd">@import "other.css";</style>',
         '<style id="odd">@font-face { font-family: Quay }</style>',
     ],

@@ -15,7 +15,7 @@ from svg2chart.svg.paint import target
 from svg2chart.svg.pathdata import PathData
 from svg2chart.svg.scene import Place, Source, is_usable, measures_at
 from svg2chart.svg.transforms import DEGREES
-from svg2chart.svg.viewport import alignment, fitted, view_box
+from svg2chart.svg.viewport import alignment, fitted, has_area, view_box
 
 Array = NDArray[np.float64]
 Way = tuple[float, float]  # the directions, in degrees, at the start and the end of a segment
@@ -74,17 +74,19 @@ def markers(source: Source, place: Place, data: PathData) -> tuple[list[Marker],
         elements.append(None if found in place.uses else found)
     points = list(vertices(data))
     made: list[Marker] = []
+    is_whole = True
     for k, vertex in enumerate(points):
         is_mid = 0 < k < len(points) - 1 and not vertex.is_seam
         kinds = [0] * (k == 0) + [1] * is_mid + [2] * (k == len(points) - 1)
         for kind in kinds:
             element = elements[kind]
             marker = None if element is None else _marker(source, element, place, vertex, is_first=kind == 0)
-            made += [] if marker is None else [marker]
-    usable = [marker for marker in made if is_usable(marker.place.to_user)]
-    if len(usable) < len(made):
-        problems.append("its markers are of a size that cannot be drawn")
-    return usable, problems
+            is_drawn = marker is not None and is_usable(marker.place.to_user)
+            made += [marker] if marker is not None and is_drawn else []
+            is_whole &= is_drawn or element is None
+    if not is_whole:
+        problems.append("its markers have no size in which they could be drawn")
+    return made, problems
 
 
 def vertices(data: PathData) -> Iterator[Vertex]:
@@ -134,14 +136,14 @@ def _marker(
     measures = measures_at(source, place)
     wide = length(element.get("markerWidth", MARKER_SIZE), measures, whole=measures.wide)
     high = length(element.get("markerHeight", MARKER_SIZE), measures, whole=measures.high)
-    if not wide or not high or wide < 0 or high < 0:
+    box = view_box(element)
+    if not wide or not high or wide < 0 or high < 0 or (box is not None and not has_area(box)):
         return None
     scale = 1.0
     if element.get("markerUnits") != "userSpaceOnUse":
         scale = length(place.style.get("stroke-width", "1"), measures, whole=measures.diagonal) or 0.0
     if scale <= 0:
         return None
-    box = view_box(element)
     frame = Box(0.0, 0.0, wide, high)
     inside = Affine()
     if box is not None:

@@ -9,7 +9,7 @@ from svg2chart.svg.lengths import Measures, length
 from svg2chart.svg.scene import Place
 from svg2chart.svg.shapes import coordinate
 from svg2chart.svg.style import Style
-from svg2chart.svg.viewport import alignment, fitted, view_box
+from svg2chart.svg.viewport import alignment, fitted, has_area, view_box
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,11 +27,7 @@ class Inner:
 
 
 def inner_viewport(element: Element, style: Style, place: Place, measures: Measures) -> Inner | None:
-    """Return the viewport of a nested `svg` or a used `symbol`, None where it shows nothing.
-
-    Raises:
-        ArtworkError: its view box has no area.
-    """
+    """Return the viewport of a nested `svg` or a used `symbol`, None where it shows nothing."""
     is_symbol = element.tag == "symbol"
     x, y = (
         0.0 if is_symbol else coordinate(element, style, name, measures=measures) or 0.0
@@ -41,11 +37,11 @@ def inner_viewport(element: Element, style: Style, place: Place, measures: Measu
     own_high = "" if is_symbol else element.get("height", "")
     wide = _size(place.asked_wide or own_wide, measures, measures.wide)
     high = _size(place.asked_high or own_high, measures, measures.high)
-    if wide <= 0 or high <= 0:
+    box = view_box(element)
+    if wide <= 0 or high <= 0 or (box is not None and not has_area(box)):
         return None
     outside = Box(x, y, x + wide, y + high)
     frame = None if style.get("overflow", "hidden") in ("visible", "auto") else outside
-    box = view_box(element)
     if box is None:
         return Inner(placed=Affine.translation(x, y), wide=wide, high=high, frame=frame)
     placed = fitted(box, outside, alignment(element.get("preserveAspectRatio", "")))

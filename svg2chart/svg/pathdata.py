@@ -20,6 +20,7 @@ _PLAIN_GAPS = frozenset(("", " ", ","))  # nearly all that there are
 # the flags of an arc need no separators
 _ARC = re.compile(_GAP + _GAP.join([f"({NUMBER})"] * 3 + ["([01])"] * 2 + [f"({NUMBER})"] * 2))
 _ARC_SIZE = 7
+_CSS_PATH = re.compile(r"""path\(\s*(["'])(?P<data>[^"']*)\1\s*\)""", re.IGNORECASE)
 _COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2}
 
 
@@ -40,6 +41,12 @@ class PathData:
         found = np.ones(len(self.path.segments), dtype=np.bool_)
         found[list(self.inside_arcs)] = False
         return found
+
+
+def css_path(text: str) -> str | None:
+    """Return the path data in a value of the property d, "none" for none; None where it is no such value."""
+    match = _CSS_PATH.fullmatch(text)
+    return match["data"] if match else "none" if text == "none" else None
 
 
 def path_data(text: str) -> PathData:

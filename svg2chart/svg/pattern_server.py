@@ -20,7 +20,7 @@ from svg2chart.svg.lengths import length
 from svg2chart.svg.paint import Flat
 from svg2chart.svg.ramp import flat_of
 from svg2chart.svg.scene import MAX_COORDINATE, Gathered, Painted, Place, Source, measures_at
-from svg2chart.svg.viewport import alignment, fitted, view_box
+from svg2chart.svg.viewport import alignment, fitted, has_area, view_box
 
 MAX_REGIONS = 500  # fills, strokes, dashes and parts of clips in one tile; they are cut at each other
 _PARTS = 1000  # curves of a tile are flattened within its longer side over this
@@ -39,7 +39,9 @@ def pattern_paint(
     what = f'its {name} is a pattern ("#{element.get("id", "")}")'
     around = box() if box is not None else Box(0.0, 0.0, 1.0, 1.0)
     tile = _tile(source, chain, place, around)
-    if tile is None:
+    link = next((link for link in chain if "viewBox" in link.attrib), chain[0])
+    shown = view_box(link)
+    if tile is None or (shown is not None and not has_area(shown)):
         return Painted(
             None, f"{what} whose tile is without area, too large or too far off", Severity.LEFT_OUT
         )
@@ -49,7 +51,7 @@ def pattern_paint(
     drawn = Gathered(viewport=tile, tally=source.tally)
     inside = replace(
         place,
-        to_user=_content_map(chain, tile, around),
+        to_user=_content_map(chain, tile, around, shown),
         style=source.styles.of(content),
         layer="",
         group=None,
@@ -91,10 +93,8 @@ def _tile(source: Source, chain: list[Element], place: Place, around: Box | None
     return Box(left, top, left + width, top + height)
 
 
-def _content_map(chain: list[Element], tile: Box, around: Box | None) -> Affine:
-    """Return the map from the coordinates of a pattern's content to those of its tile."""
-    link = next((link for link in chain if "viewBox" in link.attrib), chain[0])
-    shown = view_box(link)
+def _content_map(chain: list[Element], tile: Box, around: Box | None, shown: Box | None) -> Affine:
+    """Return the map from the coordinates of a pattern's content, its view box, to those of its tile."""
     if shown is not None:
         return fitted(shown, tile, alignment(told(chain, "preserveAspectRatio", "")))
     if told(chain, "patternContentUnits", "") == "objectBoundingBox" and around is not None:

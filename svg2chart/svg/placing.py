@@ -12,6 +12,8 @@ from svg2chart.svg.style import Style
 from svg2chart.svg.told import told
 from svg2chart.svg.transforms import about_origin, transform
 
+_DESCRIPTIVE = ("title", "desc", "metadata")
+
 
 @dataclass(frozen=True, slots=True)
 class Placed:
@@ -89,8 +91,12 @@ def is_hidden(style: Style) -> bool:
 
 
 def chosen(switch: Element) -> Element | None:
-    """Return the child that a `switch` shows: the first without conditions, or for English readers."""
-    return next((child for child in switch if meets_conditions(child)), None)
+    """Return the child that a `switch` shows: the first without conditions, or for English readers.
+
+    What describes the switch, and what is not SVG, is no choice.
+    """
+    choices = (child for child in switch if child.tag not in _DESCRIPTIVE and not child.tag.startswith("{"))
+    return next((child for child in choices if meets_conditions(child)), None)
 
 
 def meets_conditions(element: Element) -> bool:

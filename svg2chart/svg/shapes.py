@@ -9,7 +9,7 @@ from svg2chart.geometry.path import Path, line
 from svg2chart.svg.contours import Contours
 from svg2chart.svg.curves import PIECES_IN_QUARTER, Point, ellipse, quarter_ellipse
 from svg2chart.svg.lengths import Measures, is_length, length
-from svg2chart.svg.pathdata import PathData, path_data, points_path
+from svg2chart.svg.pathdata import PathData, css_path, path_data, points_path
 from svg2chart.svg.style import Style
 
 NO_PATH = Path.of_contours([])
@@ -146,8 +146,9 @@ def _polygon(element: Element, _style: Style, _measures: Measures) -> PathData:
     return points_path(element.get("points", ""), closed=True)
 
 
-def _path(element: Element, _style: Style, _measures: Measures) -> PathData:
-    return path_data(element.get("d", ""))
+def _path(element: Element, style: Style, _measures: Measures) -> PathData:
+    told = css_path(style.own.get("d", ""))
+    return path_data(element.get("d", "") if told is None else told)
 
 
 _SHAPES: dict[str, Callable[[Element, Style, Measures], PathData]] = {

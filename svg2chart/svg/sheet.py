@@ -110,10 +110,12 @@ def _add_rule(matcher: cssselect2.Matcher, node: tinycss2.ast.Node, namespaces: 
         selectors = cssselect2.compile_selector_list(node.prelude, namespaces=namespaces)
     except cssselect2.SelectorError:
         return f'the selector "{selector_text}" is not understood'
-    declarations = _declarations(tinycss2.parse_blocks_contents(node.content))
+    content = tinycss2.parse_blocks_contents(node.content)
+    declarations = _declarations(content)
     for selector in selectors:
         matcher.add_selector(selector, declarations)
-    return ""
+    has_rules = any(inner.type in ("qualified-rule", "at-rule") for inner in content)
+    return f'the rules inside "{selector_text}" are not followed' if has_rules else ""
 
 
 def _declare_namespace(node: tinycss2.ast.Node, namespaces: dict[str | None, str]) -> None:

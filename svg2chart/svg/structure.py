@@ -1,6 +1,6 @@
 """The walk through the document: groups, layers, copies and what they hold, drawn in paint order."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from xml.etree.ElementTree import Element
 
@@ -14,7 +14,7 @@ from svg2chart.svg.document import INKSCAPE, SODIPODI, local_name
 from svg2chart.svg.lengths import share
 from svg2chart.svg.markers import markers
 from svg2chart.svg.marks import add_fill, add_stroke, paint_order
-from svg2chart.svg.masks import add_mask, group_of, mask_holder
+from svg2chart.svg.masks import add_mask, group_of
 from svg2chart.svg.nested import inner_viewport
 from svg2chart.svg.paint import colour
 from svg2chart.svg.pathdata import PathData
@@ -33,6 +33,7 @@ from svg2chart.svg.servers import context_of
 from svg2chart.svg.shapes import rounded_rectangle, shape_path, unread
 from svg2chart.svg.text import draw_words
 from svg2chart.svg.told import is_left_out, parts_of
+from svg2chart.svg.unfollowed import ANIMATION, not_followed
 
 # Elements that show nothing by themselves and need no word about it.
 _SILENT = frozenset(
@@ -69,7 +70,6 @@ _EDITOR_NAMESPACES = (
     "creativecommons",
     "purl.org",
 )
-_ANIMATION = frozenset(["animate", "animateTransform", "animateMotion", "animateColor", "set", "discard"])
 _ADVICE = {
     "foreignObject": "content that is not SVG is left out",
     "image": "pictures made of pixels are left out; trace the picture to paths",
@@ -96,7 +96,7 @@ def draw_element(source: Source, gathered: Gathered, element: Element, parent: P
     gathered.count(name)
     if element.tag in _DRAWN:
         _draw_rendered(source, gathered, element, parent)
-    elif element.tag not in _ANIMATION and not (
+    elif element.tag not in ANIMATION and not (
         element.tag.startswith("{") and any(word in element.tag for word in _EDITOR_NAMESPACES)
     ):
         what = _ADVICE.get(element.tag, f"<{local_name(element)}> is not known") + _box_told(element)
@@ -148,7 +148,7 @@ def _draw_rendered(source: Source, gathered: Gathered, element: Element, parent:
         return
     for problem in unread(element, place.style):
         gathered.remark(name, problem, Severity.GUESSED, layer=place.layer)
-    for what in _not_followed(source, element, place):
+    for what in not_followed(source, element, place):
         gathered.remark(name, what, Severity.SIMPLIFIED, layer=place.layer)
     if share(place.style.own.get("opacity", "1")) == 0:
         return
@@ -185,28 +185,6 @@ def _why_not(element: Element, place: Place) -> str:
     if place.style.own.get("display") == "none":
         return "a hidden layer" if _is_layer(element) else "hidden (display: none)"
     return "" if is_usable(place.to_user) else "its transform leaves nothing that can be drawn"
-
-
-def _not_followed(source: Source, element: Element, place: Place) -> Iterator[str]:
-    own = place.style.own
-    if own:
-        if own.get("mask", "none") != "none" and mask_holder(source, place) is None:
-            yield f'its mask "{own["mask"]}" is no mask in this file or holds itself, it is drawn whole'
-        for key, what in _NOT_FOLLOWED:
-            if own.get(key, "none") not in ("none", "normal", "auto"):
-                yield what
-    if any(child.tag in _ANIMATION for child in element):
-        yield "it is animated: drawn as it stands without the animation"
-
-
-_NOT_FOLLOWED = (
-    ("translate", "its property translate is not followed, only transform is"),
-    ("rotate", "its property rotate is not followed, only transform is"),
-    ("scale", "its property scale is not followed, only transform is"),
-    ("mask-image", "its mask-image is not followed, it is drawn whole"),
-    ("backdrop-filter", "its backdrop-filter is not followed, what is below is drawn plainly"),
-    ("filter", "its filter is not followed, it is drawn plainly"),
-)
 
 
 def _is_layer(element: Element) -> bool:
@@ -246,6 +224,8 @@ def _draw_viewport(source: Source, gathered: Gathered, element: Element, place: 
         return
     inner = inner_viewport(element, place.style, place, measures_at(source, place))
     if inner is None:
+        what = "its size or its view box has no area, so that it shows nothing"
+        gathered.remark(name_of(source, element, place), what, Severity.LEFT_OUT, layer=place.layer)
         return
     clip = place.clip
     if inner.frame is not None:

@@ -16,6 +16,7 @@ from svg2chart.svg.lengths import (
     share,
 )
 from svg2chart.svg.paint import colour, paint
+from svg2chart.svg.pathdata import css_path
 from svg2chart.svg.properties import ATTRIBUTES, INHERITED, KNOWN, OWN
 from svg2chart.svg.sheet import NOTHING, Sheet, overlay, style_attribute
 
@@ -79,6 +80,7 @@ _IS_VALID: dict[str, Callable[[str], bool]] = {
     "visibility": _one_of("visible", "hidden", "collapse"),
     "paint-order": _is_paint_order,
     "text-anchor": _one_of("start", "middle", "end"),
+    "d": lambda text: css_path(text) is not None,
 }
 
 

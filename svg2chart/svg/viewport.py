@@ -50,24 +50,18 @@ class Page:
 
 
 def view_box(element: Element) -> Box | None:
-    """Return the viewBox of an element, None where it has none that can be read.
-
-    Raises:
-        ArtworkError: it has no width or no height, so that nothing can be shown.
-    """
+    """Return the viewBox of an element, None where it has none that can be read; it may be without area."""
     values = [number(item) for item in split_list(element.get("viewBox", ""))]
     found = [value for value in values if value is not None]
     if len(values) != 4 or len(found) != 4 or found[2] < 0 or found[3] < 0:
         return None
     left, top, width, height = found
-    box = Box(left, top, left + width, top + height)
-    if not (0 < box.width < inf and 0 < box.height < inf):
-        raise ArtworkError(
-            "the viewBox has no area",
-            element=element.get("id") or element.tag,
-            way_out="Give it a width and a height above 0",
-        )
-    return box
+    return Box(left, top, left + width, top + height)
+
+
+def has_area(box: Box) -> bool:
+    """Whether anything can be shown in a view box (SVG 2, 8.6: one without width or height shows nothing)."""
+    return 0 < box.width < inf and 0 < box.height < inf
 
 
 def alignment(text: str) -> Alignment:
@@ -99,6 +93,12 @@ def page(root: Element) -> Page:
         ArtworkError: the page or its view box has no area.
     """
     box = view_box(root)
+    if box is not None and not has_area(box):
+        raise ArtworkError(
+            "the viewBox has no area",
+            element=root.get("id") or root.tag,
+            way_out="Give it a width and a height above 0",
+        )
     wide, high = (_page_length(root, name, box) for name in ("width", "height"))
     if (wide is not None and wide <= 0) or (high is not None and high <= 0):
         raise ArtworkError("the drawing has no area", way_out="Give it a width and a height above 0")

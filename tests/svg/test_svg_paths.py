@@ -240,3 +240,24 @@ def test_dashes_are_measured_in_parts_of_the_path_length(told: str, dashes: tupl
     assert isinstance(stroke, Stroke)
     assert stroke.style.dashes == pytest.approx(dashes)
     assert said(artwork) == []
+
+
+@pytest.mark.parametrize(
+    ("style", "drawn", "remarked"),
+    [
+        ("d:path('M2 3H9V9Z')", [(2, 3), (9, 3), (9, 9)], []),
+        ('d: path("M2 3H9V9Z")', [(2, 3), (9, 3), (9, 9)], []),
+        ("d:boat", [(0, 0), (5, 0), (5, 5)], [("a", "guessed")]),
+    ],
+)
+def test_path_data_as_a_property_wins_over_the_attribute(
+    style: str, drawn: list[tuple[float, float]], remarked: list[tuple[str, str]]
+) -> None:
+    """SVG 2, 9.3.1: d is a property."""
+    artwork = read(f"<style>#a {{ {style} }}</style>" + '<path id="a" d="M0 0H5V5Z"/>')
+    assert corners(only(artwork).path) == drawn
+    assert said(artwork) == remarked
+
+
+def test_a_path_whose_property_d_is_none_is_not_drawn() -> None:
+    assert read('<path d="M0 0H5V5Z" style="d:none"/>').marks == ()

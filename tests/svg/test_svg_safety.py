@@ -128,7 +128,7 @@ TOO_FINE = (
         (
             '<marker id="m" markerWidth="1e300" markerHeight="1e300" viewBox="0 0 1e-300 1e-300">'
             '<rect width="5" height="5"/></marker>' + LINE.format("5", 'marker-end="url(#m)"'),
-            "cannot be drawn",
+            "could be drawn",
         ),
         (f'{TOO_FINE}</pattern><path id="odd" d="M0 0H9V9Z" fill="url(#p)"/>', "too many shapes"),
         ('<text id="odd" y="90" stroke="red" stroke-width="1e300">A</text>', "too wide"),

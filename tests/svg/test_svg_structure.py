@@ -146,6 +146,14 @@ def test_switch_shows_its_first_fitting_child() -> None:
     assert [mark.element for mark in artwork.marks] == ["c"]
 
 
+def test_what_describes_a_switch_is_no_choice_of_it() -> None:
+    artwork = read(
+        '<switch><title>Harbour</title><extra xmlns="urn:quay"/><rect id="a" width="9" height="9"/></switch>'
+    )
+    assert [mark.element for mark in artwork.marks] == ["a"]
+    assert said(artwork) == []
+
+
 def clipped_region(artwork: Artwork, index: int | None) -> object:
     """Return a clip as shapely has it, None for no clip."""
     if index is None:
