@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from svg2chart.chart import Chart
+from svg2chart.guiding.legs import HALVES, Hole
 
 RESERVED = {"bare", "quarter", "three-quarter", "corner", "over", "thread"}
 """Words with a meaning of their own in the chart in words: no thread is called by a name that has one."""
@@ -76,3 +77,12 @@ def counted(count: int, one: str, several: str) -> str:
     ('1 cross', '1,200 crosses')
     """
     return f"{count:,} {one if count == 1 else several}"
+
+
+def hole_words(hole: Hole) -> str:
+    """Return a hole, given in half squares, by the column on its left and the row above it.
+
+    >>> hole_words((8, 21))
+    'column 4 row 10.5'
+    """
+    return f"column {hole[0] / HALVES:g} row {hole[1] / HALVES:g}"

@@ -1,8 +1,8 @@
 """The chart in words: plain text that a screen reader can read, and from which the chart can be stitched.
 
-First every row from the left, then the same thread by thread, then backstitch and knots. Numbers count from
-1, as on the printed chart. A hole is named by the column on its left and the row above it, 0 at the edges;
-halves are the middles of squares and of their sides.
+First every row from the left, then the same thread by thread, backstitch and knots, and last the order of
+work. Numbers count from 1, as on the printed chart. A hole is named by the column on its left and the row
+above it, 0 at the edges; halves are the middles of squares and of their sides.
 """
 
 from collections.abc import Iterator, Sequence
@@ -10,8 +10,9 @@ from itertools import groupby
 
 from svg2chart.chart import Arrangement, Chart, Stitch, StitchKind
 from svg2chart.guiding.difficulty import difficulty_lines
-from svg2chart.guiding.legs import HALVES, Hole
-from svg2chart.guiding.names import counted, span_words, spoken_names
+from svg2chart.guiding.legs import hole_of
+from svg2chart.guiding.names import counted, hole_words, span_words, spoken_names
+from svg2chart.guiding.telling import ToldBlock, tell_work
 from svg2chart.guiding.trails import find_trails
 
 _BARE = "bare"
@@ -26,6 +27,7 @@ def chart_in_words(chart: Chart) -> str:
         *(_thread_section(chart, number, names) for number in range(len(names))),
         _backstitch(chart, names),
         _knots(chart, names),
+        *(_block(block) for block in tell_work(chart)),
     ]
     return "\n\n".join("\n".join(section) for section in sections if section) + "\n"
 
@@ -116,10 +118,7 @@ def _backstitch(chart: Chart, names: Sequence[str]) -> list[str]:
 
 
 def _knots(chart: Chart, names: Sequence[str]) -> list[str]:
-    lines = [
-        f"Knot in {names[knot.thread]}: column {_number(knot.at[0])} row {_number(knot.at[1])}."
-        for knot in chart.knots
-    ]
+    lines = [f"Knot in {names[knot.thread]}: {hole_words(hole_of(knot.at))}." for knot in chart.knots]
     return (
         ["French knots, by their holes: column on the left of the hole, row above it", *lines]
         if lines
@@ -127,14 +126,5 @@ def _knots(chart: Chart, names: Sequence[str]) -> list[str]:
     )
 
 
-def hole_words(hole: Hole) -> str:
-    """Return a hole, given in half squares, by the column on its left and the row above it.
-
-    >>> hole_words((8, 21))
-    'column 4 row 10.5'
-    """
-    return f"column {_number(hole[0] / HALVES)} row {_number(hole[1] / HALVES)}"
-
-
-def _number(position: float) -> str:
-    return f"{position:g}"
+def _block(block: ToldBlock) -> list[str]:
+    return [f"Order of work: {block.title}", block.start, *(f"{step}." for step in block.steps)]

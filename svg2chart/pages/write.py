@@ -10,6 +10,7 @@ from svg2chart.pages.charting import chart_pages, map_page
 from svg2chart.pages.cover import cover_page
 from svg2chart.pages.draw import draw_pages
 from svg2chart.pages.frame import titled
+from svg2chart.pages.guide import guide_pages
 from svg2chart.pages.key import key_pages
 from svg2chart.pages.letters import printable
 from svg2chart.pages.notes import caution_page, remark_pages
@@ -34,6 +35,7 @@ def lay_out(chart: Chart) -> tuple[Page, ...]:
         *map_page(chart, plan),
         *chart_pages(chart, plan, ground=Ground.TINTED),
         *chart_pages(chart, plan, ground=Ground.PLAIN),
+        *guide_pages(chart),
         *remark_pages(chart),
         *caution_page(chart),
     )

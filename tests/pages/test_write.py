@@ -301,6 +301,7 @@ def test_document_properties(chart: Chart, pdf: bytes, labels: list[str]) -> Non
         "Page map",
         "Chart in tints",
         "Chart in black and white",
+        "Work guide",
         "Remarks on this chart",
         "Take care",
     ]

@@ -1,0 +1,91 @@
+"""How the thread of each block is begun, and the way to count there from the centre of the chart.
+
+A loop start (the strands folded, the loop caught by the first leg behind) needs an even number of strands,
+as several how-to pages have it. It is never made on a fraction: no source; a pierced centre is a weak place
+to hang a loop on. With an odd number of strands a tail is held behind and stitched over. Fractions alone,
+backstitch and knots begin under the nearest full stitch that is worked by then.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from svg2chart.chart import Chart
+from svg2chart.guiding.legs import HALVES, Hole, Part, Square, centre_of
+from svg2chart.guiding.order import Block
+
+
+class StartKind(Enum):
+    """How a thread is begun."""
+
+    LOOP = "loop start"
+    TAIL = "tail held behind"
+    UNDER = "run under a stitch"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Start:
+    """How and where a block is begun.
+
+    `hole` is where the needle first comes up, in half squares; `square` the square of the first stitch, None
+    for lines and knots; `under` the full stitch under which the end is run, if it is.
+    """
+
+    kind: StartKind
+    hole: Hole
+    square: Square | None
+    under: Square | None = None
+
+
+def find_starts(chart: Chart, blocks: Sequence[Block]) -> tuple[Start, ...]:
+    """Return the start of each block, in order of work."""
+    worked: list[Square] = []
+    starts = []
+    for block in blocks:
+        first = block.legs[0]
+        is_even = chart.threads[block.thread].cross_strands % 2 == 0
+        if first.part in (Part.LOWER, Part.UPPER):
+            kind, under = (StartKind.LOOP if is_even else StartKind.TAIL), None
+        else:
+            under = min(worked, key=lambda square: (_away(square, first.up), square), default=None)
+            kind = StartKind.TAIL if under is None else StartKind.UNDER
+        starts.append(Start(kind=kind, hole=first.up, square=first.square, under=under))
+        worked += [leg.square for leg in block.legs if leg.part is Part.UPPER and leg.square is not None]
+    return tuple(starts)
+
+
+def _away(square: Square, hole: Hole) -> int:
+    x, y = centre_of(square)
+    return (x - hole[0]) ** 2 + (y - hole[1]) ** 2
+
+
+def way_to_square(chart: Chart, square: Square) -> str:
+    """Return the way to count from the centre of the chart to a square.
+
+    Where the chart has an even number of columns its centre is a line between two, and the first square
+    beside it is 1; else it is the middle column, which is 0. Rows alike.
+
+    >>> import numpy as np
+    >>> chart = Chart(threads=(), arrangements=((),), squares=np.zeros((20, 20), np.int32))
+    >>> way_to_square(chart, (3, 13)), way_to_square(chart, (10, 9))
+    ('4 right, 7 up', '1 left, 1 down')
+    """
+    row, column = square
+    return _way(_count(column, chart.columns), _count(row, chart.rows))
+
+
+def way_to_hole(chart: Chart, hole: Hole) -> str:
+    """Return the way to count from the centre of the chart to a hole, in sides of a square."""
+    x, y = hole
+    return _way((x * 2 - chart.columns * HALVES) / 4, (y * 2 - chart.rows * HALVES) / 4)
+
+
+def _count(number: int, length: int) -> int:
+    away = number - length // 2
+    return away + 1 if length % 2 == 0 and away >= 0 else away
+
+
+def _way(right: float, down: float) -> str:
+    parts = [f"{abs(right):g} {'right' if right > 0 else 'left'}"] if right else []
+    parts += [f"{abs(down):g} {'down' if down > 0 else 'up'}"] if down else []
+    return ", ".join(parts) or "at the centre"
