@@ -17,9 +17,9 @@ from svg2chart.guiding.needle import lead_needle, step_cost
 from svg2chart.guiding.strips import Link, areas_of, squares_of, strips_of, touching
 from svg2chart.guiding.tree import Ground, find_trunk, grow_tree, legs_in_order, links_gone_twice
 
-MOST_TRIES = 24
+MOST_TRIES = 6
 MOST_TWICE = LENGTH_UNIT // 2  # over bare cloth on each of the two ways; our choice, no source
-MOST_WORK = 12_000  # legs led through, over all tries in one tree: bounds the time on large charts
+MOST_WORK = 8_000  # legs led through, over all tries in one tree: bounds the time on large charts
 
 
 def work_crosses(chart: Chart, thread: int, cloth: Cloth) -> list[list[Leg]]:
