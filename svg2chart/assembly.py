@@ -7,12 +7,17 @@ import numpy as np
 
 from svg2chart.backstitch import Outlined
 from svg2chart.chart import Chart, Fabric, Knot, StitchKind, Thread
+from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.errors import GridError
-from svg2chart.remarks import Remark
+from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked
 from svg2chart.symbol_shapes import Symbol
 from svg2chart.symbols import assign_symbols, letter_of
 from svg2chart.threads import Skein
+from svg2chart.touching import lines_beside, touching_threads
+
+CLOSE = 3.0
+"""Threads that meet and differ less (CIEDE2000) are remarked. Common practice, no source."""
 
 
 def assemble(
@@ -46,7 +51,7 @@ def assemble(
         tuple(replace(stitch, thread=number[stitch.thread]) for stitch in arrangement)
         for arrangement in worked.arrangements
     )
-    return Chart(
+    chart = Chart(
         title=title,
         fabric=fabric,
         threads=threads,
@@ -56,6 +61,28 @@ def assemble(
         knots=tuple(replace(knot, thread=number[knot.thread]) for knot in knots),
         remarks=remarks,
     )
+    return replace(chart, remarks=(*remarks, *_close_threads(chart)))
+
+
+def _close_threads(chart: Chart) -> list[Remark]:
+    """Return a remark for each two threads that meet in the picture and are hard to tell apart."""
+    if not chart.threads:
+        return []
+    touching = touching_threads(chart.squares, chart.arrangements, len(chart.threads)) > 0
+    for line, other in lines_beside(chart.squares, chart.arrangements, chart.backstitch):
+        touching[line, other] = touching[other, line] = True
+    coordinates = lab([Colour.from_hex(thread.colour) for thread in chart.threads])
+    remarks = []
+    for first, second in np.argwhere(np.triu(touching, 1)).tolist():
+        apart = float(ciede2000(coordinates[first], coordinates[second]))
+        if round(apart, 3) < CLOSE:
+            names = [f"{chart.threads[i].code} ({chart.threads[i].name})" for i in (first, second)]
+            what = (
+                f"threads {names[0]} and {names[1]} meet in the picture and differ by {apart:.1f} (CIEDE2000),"
+                " which is hard to tell apart: they are taken for two"
+            )
+            remarks.append(Remark(element="", what=what, severity=Severity.GUESSED))
+    return remarks
 
 
 def _key(

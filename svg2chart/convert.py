@@ -23,7 +23,7 @@ from svg2chart.octants.areas import VisibleAreas
 from svg2chart.palette import Palette, choose_palette
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked, energy_of, work_stitches
-from svg2chart.threads import MOST_THREADS, Skein
+from svg2chart.threads import MOST_THREADS, Difference, Skein
 from svg2chart.visible import visible_areas
 
 LEAST_CAPITAL = 7
@@ -51,11 +51,14 @@ class Settings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Converted:
-    """A chart, the energy of its stitches, and how far any point was moved to fit the squares."""
+    """A chart, the energy of its stitches, how far any point was moved to fit the squares, and how far its
+    threads are from the colours of the drawing.
+    """
 
     chart: Chart
     energy: Energy
     largest_movement: float
+    difference: Difference
 
 
 def convert(
@@ -103,7 +106,8 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     """Return the chart that `convert` makes, and the energy of its stitches. Raises GridError."""
     chart, worked, palette, moved = _converted(artwork, grid, settings)
     energy = energy_of(worked, palette.areas, palette.looks)
-    return Converted(chart=chart, energy=energy, largest_movement=moved)
+    difference = palette.chosen.difference
+    return Converted(chart=chart, energy=energy, largest_movement=moved, difference=difference)
 
 
 def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart, Worked, Palette, float]:

@@ -1,9 +1,9 @@
 """Colours that share a thread: those that nobody can tell apart, and the fewest-losses choice of so many.
 
-The loss of a choice is the area that each colour covers times its CIEDE2000 difference from the chosen colour
-that it goes to, the nearest. From all colours the one whose loss adds least is given up, again and
-again; then a chosen colour is exchanged for another one, or two for two, as long as that lowers the
-loss. This is the exchange of partitioning around medoids (Kaufman and Rousseeuw, Finding Groups in
+The loss of a choice is the area that each colour covers times its CIEDE2000 difference from the chosen thread
+that it goes to, the nearest. From the nearest threads of all colours the one whose loss adds least is given
+up, again and again; then a chosen thread is exchanged for another one, or two for two, as long as that lowers
+the loss. This is the exchange of partitioning around medoids (Kaufman and Rousseeuw, Finding Groups in
 Data, 1990, chapter 2, from memory). Losses are whole numbers, so that equal is equal.
 """
 
@@ -38,16 +38,16 @@ MOST_COMPARED = 300
 """More colours than this are not all compared with each other."""
 
 MOST_PAIRED = 64
-"""Of more colours than this two are not exchanged at once, which takes the fourth power of their number."""
+"""Of more colours or threads than this two are not exchanged at once: that takes the fourth power of their
+number."""
 
 WIDENED = 1.5
 """By which factor the difference of colours that are merged first grows, until they are few enough."""
 
 
-def differences(colours: Sequence[Colour]) -> Ints:
-    """Return (n, n) the CIEDE2000 differences in 1 / DIFFERENCE_UNIT."""
-    coordinates = lab(list(colours))
-    apart = ciede2000(coordinates[:, None], coordinates[None])
+def differences(colours: Sequence[Colour], others: Sequence[Colour]) -> Ints:
+    """Return (colours, others) the CIEDE2000 differences in 1 / DIFFERENCE_UNIT."""
+    apart = ciede2000(lab(list(colours))[:, None], lab(list(others))[None])
     return np.asarray(np.rint(apart * DIFFERENCE_UNIT), dtype=np.int64)
 
 
@@ -76,15 +76,18 @@ def merge_alike(
     return [int(target) for target in goes_to]
 
 
-def merge_to(colours: Sequence[Colour], areas: Sequence[float], most: int) -> list[int]:
-    """Return for each colour the index of the one that it becomes, at most `most` different ones.
+def choose_most(
+    colours: Sequence[Colour], areas: Sequence[float], most: int, *, card: Sequence[Colour] = ()
+) -> list[Colour]:
+    """Return the threads for the colours with the least loss, at most `most` different ones.
 
     Args:
         colours: in an order that decides between equal losses: the earlier stays.
         areas: what each covers, in squares.
         most: at least 1.
+        card: the threads to choose from; where empty, the colours themselves.
 
-    No exchange of one chosen colour for another one lowers the loss, nor of two where there are no more than
+    No exchange of one chosen thread for another one lowers the loss, nor of two where there are no more than
     MOST_PAIRED. Time grows with the cube of the number of colours, so those of more than MOST_COMPARED are
     merged with near ones first.
     """
@@ -94,23 +97,22 @@ def merge_to(colours: Sequence[Colour], areas: Sequence[float], most: int) -> li
         first = merge_alike(colours, alike=alike)
     left = sorted(set(first))
     weights = np.bincount(np.searchsorted(left, first), np.rint(np.array(areas) * AREA_UNIT), len(left))
-    apart = differences([colours[index] for index in left])
+    threads = list(card) or [colours[index] for index in left]
+    apart = differences([colours[index] for index in left], threads)
     loss = apart * weights.astype(np.int64)[:, None]
-    chosen = _thinned(loss, most)
-    while better := _exchange(loss, chosen):
+    chosen = _thinned(loss, np.unique(apart.argmin(axis=1)), most)
+    while len(chosen) == most and (better := _exchange(loss, chosen)):
         chosen = better
-    nearest = apart[:, chosen].argmin(axis=1)
-    goes_to = {index: left[chosen[int(place)]] for index, place in zip(left, nearest, strict=True)}
-    return [goes_to[index] for index in first]
+    return [threads[index] for index in chosen]
 
 
-def _thinned(loss: Ints, most: int) -> list[int]:
-    """Return the `most` colours that are left after those whose loss adds least are given up one by one."""
-    chosen = np.arange(len(loss))
+def _thinned(loss: Ints, wanted: Ints, most: int) -> list[int]:
+    """Return the `most` threads that are left after those whose loss adds least are given up one by one."""
+    chosen = wanted
     two = _nearest_two(loss, chosen)
     while len(chosen) > most:
         costs = np.take_along_axis(loss, two, axis=1)
-        grown = np.zeros(len(loss), np.int64)
+        grown = np.zeros(loss.shape[1], np.int64)
         np.add.at(grown, two[:, 0], costs[:, 1] - costs[:, 0])
         out = chosen[len(chosen) - 1 - int(grown[chosen][::-1].argmin())]
         chosen = chosen[chosen != out]
@@ -121,25 +123,25 @@ def _thinned(loss: Ints, most: int) -> list[int]:
 
 
 def _nearest_two(loss: Ints, chosen: Ints) -> Ints:
-    """Return for each colour the two chosen ones at which it loses least, the nearest first; at least two."""
+    """Return for each colour the two chosen threads at which it loses least, the nearest first."""
     return np.asarray(chosen[np.argsort(loss[:, chosen], axis=1, kind="stable")[:, :2]])
 
 
 def _exchange(loss: Ints, chosen: Sequence[int]) -> list[int]:
-    """Return the chosen colours after the exchange that lowers the loss most, none where none does.
+    """Return the chosen threads after the exchange that lowers the loss most, none where none does.
 
-    One colour for another; two for two others only where no one helps, and of not too many.
+    One thread for another; two for two others only where no one helps, and of not too many.
     """
     best = _best_exchange(loss, chosen, out=1)
-    if best or len(loss) > MOST_PAIRED:
+    if best or max(loss.shape) > MOST_PAIRED:
         return best
     return _best_exchange(loss, chosen, out=2)
 
 
 def _best_exchange(loss: Ints, chosen: Sequence[int], *, out: int) -> list[int]:
-    """Return the chosen colours after the best exchange of one or two, none where none lowers the loss."""
+    """Return the chosen threads after the best exchange of one or two, none where none lowers the loss."""
     least = int(loss[:, chosen].min(axis=1).sum())
-    others = [index for index in range(len(loss)) if index not in set(chosen)]
+    others = [index for index in range(loss.shape[1]) if index not in set(chosen)]
     best: list[int] = []
     for given_up in combinations(chosen, out):
         rest = [index for index in chosen if index not in given_up]

@@ -1,13 +1,19 @@
 """Colours to threads."""
 
-from collections.abc import Collection, Sequence
+import math
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from enum import Enum
+from itertools import accumulate
 
 import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.colour import Colour, ciede2000, lab
-from svg2chart.merging import merge_alike, merge_to
+from svg2chart.merging import DIFFERENCE_UNIT, choose_most, differences, merge_alike
+from svg2chart.rivals import joined, rival_pairs, share_threads
+
+Ints = NDArray[np.int64]
 
 MOST_THREADS = 60
 """No more threads than there are symbols that can be told apart."""
@@ -37,31 +43,52 @@ class Skein:
     colour: Colour
 
 
+class Why(Enum):
+    """Why a colour is not worked in the thread that is most like it."""
+
+    ALIKE = "nobody can tell them apart"
+    TOO_MANY = "there are as many threads as there may be"
+    TOUCHES = "a colour that it touches has the nearest one"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Merge:
-    """A colour that takes the thread of another one.
+    """A colour that takes another thread than its nearest.
 
-    area: what it covers, in squares. apart: their CIEDE2000 difference. is_alike: nobody can tell them
-    apart; otherwise there were too many.
+    area: what it covers, in squares. apart: their CIEDE2000 difference.
     """
 
     colour: Colour
     into: Colour
     area: float
     apart: float
-    is_alike: bool
+    why: Why
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Difference:
+    """How far the threads are from the colours of the drawing, by area (CIEDE2000).
+
+    percentile_95: 95 % of the area that is seen differ by so much or less.
+    """
+
+    mean: float
+    percentile_95: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chosen:
     """The threads for some colours: the skeins and, for each colour, the index of its skein.
 
-    merges: the colours that share the thread of another, without those that a card has one thread for.
+    merges: the colours that take another thread than their nearest. joined: colours that touch and can be
+    told apart, and have one thread, because no other one is left.
     """
 
     skeins: tuple[Skein, ...]
     of_colour: tuple[int, ...]
     merges: tuple[Merge, ...]
+    joined: tuple[tuple[Colour, Colour], ...]
+    difference: Difference
 
 
 def choose_threads(
@@ -71,6 +98,7 @@ def choose_threads(
     card: Sequence[Skein],
     most: int = MOST_THREADS,
     kept: Collection[Colour] = (),
+    touching: Ints | None = None,
 ) -> Chosen:
     """Return the threads for the colours, the one that covers most first.
 
@@ -81,50 +109,89 @@ def choose_threads(
             that can be told from the others is a thread of its own, named in plain words.
         most: how many threads there may be; the choice loses least (`merging`).
         kept: 8-bit colours that stay threads of their own even if others look like them.
+        touching: (n, 2) indices of colours that touch: if they can be told apart (`rivals.TOLD_APART`),
+            they do not get one thread while another one is left.
     """
     own = [Colour.from_hex(colour.hex) for colour in colours]
     areas = _totals(own, amounts)
     ranked = _ranked(areas)
     alike = {c: ranked[i] for c, i in zip(ranked, merge_alike(ranked, kept=kept), strict=True)}
-    matched = _matched(list(dict.fromkeys(alike.values())), card)
-    looks = [matched[alike[colour]] for colour in own]
+    looks = [alike[colour] for colour in own]
     covers = _totals(looks, amounts)
     wanted = _ranked(covers)
-    limited = (
-        merge_to(wanted, [covers[c] for c in wanted], most) if len(wanted) > most else range(len(wanted))
-    )
-    few = {c: wanted[i] for c, i in zip(wanted, limited, strict=True)}
-    final = sorted(set(few.values()), key=wanted.index)
     first = {skein.colour: skein for skein in reversed(card)}
+    there = [skein.colour for skein in card if first[skein.colour] is skein] or wanted
+    squares = [covers[colour] for colour in wanted]
+    chosen = choose_most(wanted, squares, most, card=there if card else ())
+    pairs = rival_pairs(wanted, _places(looks, wanted, touching))
+    goes_to = share_threads(wanted, squares, most, chosen=chosen, card=there, pairs=pairs)
+    thread_of = dict(zip(wanted, goes_to, strict=True))
+    worn = [thread_of[look] for look in looks]
+    used = _ranked(_totals(worn, amounts))
     return Chosen(
-        skeins=tuple(first[colour] for colour in final) if card else tuple(_named(final)),
-        of_colour=tuple(final.index(few[look]) for look in looks),
-        merges=(*_merges(alike, areas, is_alike=True), *_merges(few, covers, is_alike=False)),
+        skeins=tuple(first[colour] for colour in used) if card else tuple(_named(used)),
+        of_colour=tuple(used.index(colour) for colour in worn),
+        merges=(*_alike_merges(alike, areas), *_moves(thread_of, covers, there, is_full=len(used) == most)),
+        joined=tuple((wanted[one], wanted[other]) for one, other in joined(pairs, goes_to).tolist()),
+        difference=_difference(own, worn, amounts),
     )
 
 
-def _matched(colours: list[Colour], card: Sequence[Skein]) -> dict[Colour, Colour]:
-    """Return how each colour looks in thread: as the nearest one of the card, itself where there is none."""
-    if not card:
-        return {colour: colour for colour in colours}
-    apart = ciede2000(lab(colours)[:, None], lab([skein.colour for skein in card])[None])
-    return {colour: card[int(i)].colour for colour, i in zip(colours, apart.argmin(axis=1), strict=True)}
+def _places(looks: Sequence[Colour], wanted: Sequence[Colour], touching: Ints | None) -> Ints:
+    """Return the pairs that touch as indices of what is wanted; no colour touches itself."""
+    if touching is None:
+        return np.zeros((0, 2), np.int64)
+    place = {colour: index for index, colour in enumerate(wanted)}
+    pairs = np.array([place[look] for look in looks], np.int64)[touching]
+    return np.asarray(pairs[pairs[:, 0] != pairs[:, 1]])
 
 
-def _merges(goes_to: dict[Colour, Colour], areas: dict[Colour, float], *, is_alike: bool) -> list[Merge]:
-    merged = [(colour, into) for colour, into in goes_to.items() if colour != into]
+def _alike_merges(alike: Mapping[Colour, Colour], areas: Mapping[Colour, float]) -> list[Merge]:
     return [
-        Merge(colour=colour, into=into, area=areas[colour], apart=_apart(colour, into), is_alike=is_alike)
-        for colour, into in merged
+        Merge(colour=colour, into=into, area=areas[colour], apart=_apart(colour, into), why=Why.ALIKE)
+        for colour, into in alike.items()
+        if colour != into
     ]
 
 
+def _moves(
+    thread_of: Mapping[Colour, Colour],
+    covers: Mapping[Colour, float],
+    there: Sequence[Colour],
+    *,
+    is_full: bool,
+) -> list[Merge]:
+    """Return the colours that do not get the nearest of all threads that there are."""
+    why = Why.TOO_MANY if is_full else Why.TOUCHES
+    itself, looked_at = set(there), lab(list(there))
+    moves = []
+    for colour, into in thread_of.items():
+        apart = _apart(colour, into)
+        nearest = 0.0 if colour in itself else float(ciede2000(lab([colour])[0], looked_at).min())
+        if apart > nearest + 1 / DIFFERENCE_UNIT:
+            moves.append(Merge(colour=colour, into=into, area=covers[colour], apart=apart, why=why))
+    return moves
+
+
+def _difference(colours: Sequence[Colour], threads: Sequence[Colour], amounts: Sequence[float]) -> Difference:
+    """Return how far the colours are from their threads; nothing where nothing is covered."""
+    pairs = dict.fromkeys(zip(colours, threads, strict=True))
+    far = {pair: round(_apart(*pair), 6) for pair in pairs}
+    worked = sorted((far[c, t], amount) for c, t, amount in zip(colours, threads, amounts, strict=True))
+    whole = math.fsum(amount for _, amount in worked)
+    if not whole:
+        return Difference(mean=0.0, percentile_95=0.0)
+    mean = math.fsum(apart * amount for apart, amount in worked) / whole
+    reached = accumulate(amount for _, amount in worked)
+    tail = next(a for (a, _), sum_ in zip(worked, reached, strict=True) if sum_ >= 0.95 * whole * (1 - 1e-9))
+    return Difference(mean=mean, percentile_95=tail)
+
+
 def _apart(one: Colour, other: Colour) -> float:
-    first, second = lab([one, other])
-    return float(ciede2000(first, second))
+    return float(differences([one], [other])[0, 0]) / DIFFERENCE_UNIT
 
 
-def _ranked(areas: dict[Colour, float]) -> list[Colour]:
+def _ranked(areas: Mapping[Colour, float]) -> list[Colour]:
     """Return the colours, what covers most first; among equals in a fixed order."""
     return sorted(areas, key=lambda colour: (-areas[colour], colour))
 
@@ -139,7 +206,7 @@ def _totals(colours: Sequence[Colour], amounts: Sequence[float]) -> dict[Colour,
 
 def _named(colours: list[Colour]) -> list[Skein]:
     """Return a thread for each colour, with a number for a code and a plain name, each name once."""
-    coordinates = lab(colours) if colours else np.zeros((0, 3))
+    coordinates = lab(colours)
     names: list[str] = []
     for row in coordinates:
         plain = colour_name(row)

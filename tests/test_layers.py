@@ -20,7 +20,7 @@ ROWS = {
     "svg": 4,
     "octants dots fit fitting coverage visible painting": 5,
     "arranging stitches": 6,
-    "lines backstitch given calm palette merging threads cards symbols symbol_shapes": 6,
+    "lines backstitch given calm palette merging rivals touching threads cards symbols symbol_shapes": 6,
     "convert assembly check chartdrawing chartfile chartparse quantity guiding": 7,
     "pages": 8,
     "svg2chart": 9,  # the package itself: the public names

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
-from svg2chart.merging import AREA_UNIT, DIFFERENCE_UNIT, merge_to
+from svg2chart.merging import AREA_UNIT, DIFFERENCE_UNIT, choose_most
 from svg2chart.remarks import Severity
+from svg2chart.threads import choose_threads
 from tests.drawings import BLUE, RED, YELLOW, box, drawing, drawn, shape, stroke
 
 colours = st.integers(0, 0xFFFFFF).map(lambda number: Colour.from_hex(f"#{number:06x}"))
@@ -35,12 +36,16 @@ def loss(table: list[list[int]], chosen: Iterable[int]) -> int:
     return sum(min(row[index] for index in chosen) for row in table)
 
 
+def chosen_of(palette: list[tuple[Colour, float]], most: int) -> tuple[int, ...]:
+    own = [colour for colour, _ in palette]
+    return tuple(own.index(colour) for colour in choose_most(own, [area for _, area in palette], most))
+
+
 @given(palettes, st.data())
 @settings(max_examples=25)  # each tries every exchange, one by one
 def test_no_exchange_of_a_thread_loses_less(palette: list[tuple[Colour, float]], data: st.DataObject) -> None:
     most = data.draw(st.integers(1, len(palette) - 1))
-    goes_to = merge_to([colour for colour, _ in palette], [area for _, area in palette], most)
-    chosen = tuple(sorted(set(goes_to)))
+    chosen = chosen_of(palette, most)
     assert len(chosen) <= most
     table = losses(palette)
     ours = loss(table, chosen)
@@ -54,16 +59,18 @@ def test_small_palettes_get_the_very_least_loss(seed: int) -> None:
     """Against all choices: twelve random colours, four threads."""
     random = np.random.default_rng(seed)
     palette = [(Colour(*random.integers(0, 256, 3) / 255), float(random.integers(1, 500))) for _ in range(12)]
-    goes_to = merge_to([colour for colour, _ in palette], [area for _, area in palette], 4)
     table = losses(palette)
-    assert loss(table, set(goes_to)) == min(loss(table, chosen) for chosen in combinations(range(12), 4))
+    assert loss(table, chosen_of(palette, 4)) == min(
+        loss(table, chosen) for chosen in combinations(range(12), 4)
+    )
 
 
 def test_thousands_of_colours_are_merged_without_comparing_all_with_all() -> None:
     random = np.random.default_rng(5)
     colours = sorted({Colour(*c) for c in np.round(random.random((1500, 3)) * 255) / 255})
-    goes_to = merge_to(colours, [1.0] * len(colours), 60)
-    assert len(set(goes_to)) == 60
+    chosen = choose_threads(colours, [1.0] * len(colours), card=(), most=60)
+    assert len(chosen.skeins) == 60
+    goes_to = [colours.index(chosen.skeins[index].colour) for index in chosen.of_colour]
     assert all(goes_to[index] == index for index in set(goes_to))
     coordinates = lab(colours)
     mean = ciede2000(coordinates, coordinates[goes_to]).mean()
@@ -72,14 +79,14 @@ def test_thousands_of_colours_are_merged_without_comparing_all_with_all() -> Non
 
 
 def test_every_colour_that_shares_a_thread_is_a_remark() -> None:
-    """Two reds nobody can tell apart, and of red, yellow and a darker yellow two threads."""
+    """Two reds nobody can tell apart, and of red, yellow and a darker yellow apart from it two threads."""
     marks = [
         shape(colour, box(left, 0, left + wide, 2))
-        for colour, left, wide in ((RED, 0, 3), ("#c62829", 3, 1), (YELLOW, 4, 3), ("#d9a820", 7, 1))
+        for colour, left, wide in ((RED, 0, 3), ("#c62829", 3, 1), (YELLOW, 4, 3), ("#d9a820", 8, 1))
     ]
-    artwork = drawing(*marks, wide=8, high=2)
+    artwork = drawing(*marks, wide=9, high=2)
     chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE), most_threads=2)
-    assert drawn(chart) == [["r", "r", "r", "r", "y", "y", "y", "y"]] * 2
+    assert drawn(chart) == [["r", "r", "r", "r", "y", "y", "y", ".", "y"]] * 2
     assert [r.severity for r in chart.remarks] == [Severity.SIMPLIFIED] * 2
     assert [colour in r.what for r, colour in zip(chart.remarks, ("#c62829", "#d9a820"), strict=True)] == [
         True

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.merging import ALIKE
-from svg2chart.threads import MOST_THREADS, Skein, choose_threads
+from svg2chart.threads import MOST_THREADS, Skein, Why, choose_threads
 
 hexes = st.integers(0, 0xFFFFFF).map(lambda number: f"#{number:06x}")
 CARD = [
@@ -29,7 +29,7 @@ def test_without_a_card_each_colour_that_can_be_told_apart_is_its_own_thread(tex
         assert colour == threads[index] or apart(colour, threads[index]) < ALIKE + 0.001
     assert all(apart(one, other) > ALIKE - 0.001 for one, other in combinations(threads, 2))
     assert {merge.colour for merge in chosen.merges} == set(colours) - set(threads)
-    assert all(merge.is_alike for merge in chosen.merges)
+    assert all(merge.why is Why.ALIKE for merge in chosen.merges)
     assert len({skein.name for skein in chosen.skeins}) == len(chosen.skeins)
     assert len({skein.code for skein in chosen.skeins}) == len(chosen.skeins)
 
@@ -58,7 +58,7 @@ def test_more_colours_than_symbols_share_threads() -> None:
     chosen = choose_threads(colours, [1.0] * len(colours), card=())
     assert len(chosen.skeins) == MOST_THREADS
     assert len(chosen.merges) == len(colours) - MOST_THREADS
-    assert not any(merge.is_alike for merge in chosen.merges)
+    assert not any(merge.why is Why.ALIKE for merge in chosen.merges)
     for colour, index in zip(colours, chosen.of_colour, strict=True):
         nearest = min(apart(colour, skein.colour) for skein in chosen.skeins)
         assert apart(colour, chosen.skeins[index].colour) == pytest.approx(nearest, abs=0.001)

@@ -41,6 +41,10 @@ def print_json(made: Converted, files: Sequence[Path]) -> None:
         "size_mm": {"wide": round(finished.width_mm, 1), "high": round(finished.height_mm, 1)},
         "stitches": _totals(chart),
         "threads": len(chart.threads),
+        "thread_difference": {
+            "mean": _rounded(made.difference.mean),
+            "percentile_95": _rounded(made.difference.percentile_95),
+        },
         "energy": _energy_values(made.energy),
         "edge_length": _rounded(made.energy.edge_length),
         "largest_movement": _rounded(made.largest_movement),

@@ -7,6 +7,8 @@ from enum import Enum
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from svg2chart.runs import within_groups
+
 Array = NDArray[np.float64]
 
 
@@ -46,8 +48,24 @@ class Polylines:
     @property
     def length(self) -> float:
         """How long the chains are together, the last pieces of closed ones included."""
-        walks = (np.vstack([points, points[:1]]) if closed else points for points, closed in self.chains())
-        return sum(float(np.hypot(*np.diff(walk, axis=0).T).sum()) for walk in walks)
+        return sum(float(np.hypot(*np.diff(walk, axis=0).T).sum()) for walk in self._walks())
+
+    def spaced(self, step: float) -> Array:
+        """Return (n, 2) points along all chains: their own, and between them so many that steps are short."""
+        found = [np.zeros((0, 2))]
+        for walk in self._walks():
+            pieces = np.diff(walk, axis=0)
+            counts = np.maximum(np.ceil(np.hypot(*pieces.T) / step), 1).astype(np.int64)
+            shares = within_groups(counts) / np.repeat(counts, counts)
+            found += [
+                np.repeat(walk[:-1], counts, axis=0) + shares[:, None] * np.repeat(pieces, counts, axis=0)
+            ]
+            found += [walk[-1:]]
+        return np.concatenate(found)
+
+    def _walks(self) -> list[Array]:
+        """Return the points of each chain, at the end of closed ones the first again."""
+        return [np.vstack([points, points[:1]]) if closed else points for points, closed in self.chains()]
 
     def chains(self) -> list[tuple[Array, bool]]:
         """Return each chain's points and whether it is closed."""
