@@ -9,10 +9,12 @@ from svg2chart.backstitch import Outlined
 from svg2chart.chart import Chart, Fabric, Knot, StitchKind, Thread
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.errors import GridError
+from svg2chart.fabrics import strands
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked
-from svg2chart.symbol_shapes import Symbol
-from svg2chart.symbols import assign_symbols, letter_of
+from svg2chart.symbol_assignment import assign_symbols
+from svg2chart.symbol_drawing import Symbol
+from svg2chart.symbols import LETTERS
 from svg2chart.threads import Skein
 from svg2chart.touching import lines_beside, touching_threads
 
@@ -38,14 +40,13 @@ def assemble(
     Raises:
         GridError: there is no stitch at all.
     """
-    fractional = {s.thread for a in worked.arrangements for s in a if s.kind is not StitchKind.FULL}
     used = {s.thread for a in worked.arrangements for s in a}
     used |= {line.thread for line in outlined.backstitch} | {knot.thread for knot in knots}
     if not used:
         raise GridError(
             "nothing in the drawing is large enough for a stitch", way_out="Ask for more or smaller squares"
         )
-    kept, threads = _key(used, fractional, skeins, known, fabric)
+    kept, threads = _key(used, worked, skeins, known, fabric)
     number = {thread: index for index, thread in enumerate(kept)}
     arrangements = tuple(
         tuple(replace(stitch, thread=number[stitch.thread]) for stitch in arrangement)
@@ -78,33 +79,38 @@ def _close_threads(chart: Chart) -> list[Remark]:
         if round(apart, 3) < CLOSE:
             names = [f"{chart.threads[i].code} ({chart.threads[i].name})" for i in (first, second)]
             what = (
-                f"threads {names[0]} and {names[1]} meet in the picture and differ by {apart:.1f} (CIEDE2000),"
-                " which is hard to tell apart: they are taken for two"
+                f"threads {names[0]} and {names[1]} meet in the picture and differ by {apart:.1f}"
+                " (CIEDE2000), which is hard to tell apart: they are taken for two"
             )
             remarks.append(Remark(element="", what=what, severity=Severity.GUESSED))
     return remarks
 
 
 def _key(
-    used: set[int], fractional: set[int], skeins: Sequence[Skein], known: Sequence[Thread], fabric: Fabric
+    used: set[int], worked: Worked, skeins: Sequence[Skein], known: Sequence[Thread], fabric: Fabric
 ) -> tuple[list[int], tuple[Thread, ...]]:
     """Return the skeins that are used in the order of the key, and their threads."""
     of_colour = {thread.colour: index for index, thread in reversed(list(enumerate(known)))}
     place = {skein: of_colour.get(skeins[skein].colour.hex, len(known)) for skein in used}
-    # after the known ones those in fractions: they take the clearest symbols, in the order of the letters
-    kept = sorted(used, key=lambda skein: (place[skein], skein not in fractional, skein))
+    kept = sorted(used, key=lambda skein: (place[skein], skein))
     old = [known[place[skein]] for skein in kept if place[skein] < len(known)]
     new = kept[len(old) :]
-    taken = {name for thread in old for name in (thread.symbol, thread.letter)}
-    symbols = assign_symbols([skein in fractional for skein in new], taken=taken)
-    named = zip((skeins[skein] for skein in new), symbols, strict=True)
-    return kept, (*old, *(_thread(skein, symbol, fabric) for skein, symbol in named))
+    fractional = {s.thread for a in worked.arrangements for s in a if s.kind is not StitchKind.FULL}
+    symbols = assign_symbols(
+        [skein in fractional for skein in new],
+        touching=touching_threads(worked.squares, worked.arrangements, len(skeins))[np.ix_(new, new)],
+        colours=[skeins[skein].colour for skein in new],
+        taken=[thread.symbol for thread in old],
+    )
+    letters = [letter for letter in LETTERS if letter not in {thread.letter for thread in old}]
+    named = zip((skeins[skein] for skein in new), symbols, letters, strict=False)
+    return kept, (*old, *(_thread(skein, symbol, letter, fabric) for skein, symbol, letter in named))
 
 
-def _thread(skein: Skein, symbol: Symbol, fabric: Fabric) -> Thread:
+def _thread(skein: Skein, symbol: Symbol, letter: str, fabric: Fabric) -> Thread:
     cross, back = strands(fabric)
     return Thread(
-        letter=letter_of(symbol),
+        letter=letter,
         code=skein.code,
         name=skein.name,
         colour=skein.colour.hex,
@@ -112,17 +118,3 @@ def _thread(skein: Skein, symbol: Symbol, fabric: Fabric) -> Thread:
         cross_strands=cross,
         back_strands=back,
     )
-
-
-def strands(fabric: Fabric) -> tuple[int, int]:
-    """Return how many strands crosses and backstitch take.
-
-    Over one: 1. Otherwise by squares to the inch: up to 12 take 3 (2 for backstitch), up to 20 take 2, finer
-    ones 1. Sources: how-to pages for 11, 14, 16 and 18 count and for over one; common practice for the rest.
-    """
-    squares = fabric.count / fabric.over
-    if not fabric.has_middles:
-        return 1, 1
-    if squares <= 12:
-        return 3, 2
-    return (2, 1) if squares <= 20 else (1, 1)

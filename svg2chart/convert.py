@@ -51,8 +51,10 @@ class Settings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Converted:
-    """A chart, the energy of its stitches, how far any point was moved to fit the squares, and how far its
-    threads are from the colours of the drawing.
+    """A chart and its measures.
+
+    energy: of its stitches. largest_movement: how far any point was moved to fit the squares.
+    difference: how far its threads are from the colours of the drawing.
     """
 
     chart: Chart

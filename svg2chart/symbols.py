@@ -2,7 +2,8 @@
 
 Two symbols are compared as they would be read: small, on paper, after copying.
 The order is nested: a chart of n threads takes the first n, and the first n are
-chosen to be as unlike as this set allows.
+chosen to be as unlike as this set allows. Which thread takes which is decided in
+`symbol_assignment`.
 """
 
 from collections.abc import Collection, Sequence
@@ -11,16 +12,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.errors import PageError
-from svg2chart.symbol_shapes import CANDIDATES, Symbol
+from svg2chart.symbol_drawing import Symbol
+from svg2chart.symbol_shapes import CANDIDATES
 from svg2chart.units import MM_PER_INCH
 
 Array = NDArray[np.float64]
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789"
-"""The characters that stand for the symbols in text, in the order of `SYMBOLS`."""
+"""The characters that stand for the symbols of threads in text, in the order of the key."""
 
 DOTS_PER_INCH = 300  # common practice for office printers, no source
-SIZES_MM = (2.2, 1.8)  # the smallest whole square, and a small mark (scale 0.6) in squares of 3 mm
+WHOLE_MM = 2.2  # the smallest whole square
+SMALL_MM = 1.5  # half a square of 3 mm: less than a small mark there (scale 0.6) has
 _BLUR_MM = 0.10  # what the eye still joins at reading distance
 _SPREAD_MM = 0.06  # how far toner spreads or breaks away in one copy
 _COPIES = ((), (0.3, 0.3), (0.62, 0.62))  # the print itself, two dark copies, two faint copies
@@ -97,29 +100,37 @@ def _likeness(images: Array, others: Array) -> Array:
     return best
 
 
-def distances(symbols: Sequence[Symbol]) -> Array:
+def distances(symbols: Sequence[Symbol], *, size_mm: float = WHOLE_MM) -> Array:
     """Return how unlike each two symbols look in print, (symbol, symbol): 0 the same, 1 unrelated.
 
+    Args:
+        symbols: the marks.
+        size_mm: side of the square that they are printed in.
+
     1 - the largest zero-mean normalised cross-correlation over shifts of one
-    dot, the least over print, dark and faint copies and over `SIZES_MM`. A
-    mirror image or quarter turn counts `_TURNED_WEIGHT` of its likeness.
+    dot, the least over print, dark and faint copies. A mirror image or quarter
+    turn counts `_TURNED_WEIGHT` of its likeness.
     Rounded to 1e-6, so that an order made from it does not hang on the last bit.
     """
     likeness = np.full((len(symbols), len(symbols)), -1.0)
-    for size_mm in SIZES_MM:
-        printed: Array = (np.stack([render(symbol, size_mm) for symbol in symbols]) >= 0.5).astype(np.float64)
-        dots_per_mm = DOTS_PER_INCH / MM_PER_INCH
-        for thresholds in _COPIES:
-            seen = printed
-            for threshold in thresholds:
-                seen = (_blurred(seen, _SPREAD_MM * dots_per_mm) > threshold).astype(np.float64)
-            seen = _blurred(seen, _BLUR_MM * dots_per_mm)
-            likeness = np.maximum(likeness, _likeness(seen, seen))
-            for turned in _relatives(seen):
-                likeness = np.maximum(likeness, _TURNED_WEIGHT * _likeness(seen, turned))
+    printed: Array = (np.stack([render(symbol, size_mm) for symbol in symbols]) >= 0.5).astype(np.float64)
+    for thresholds in _COPIES:
+        seen = as_seen(printed, thresholds)
+        likeness = np.maximum(likeness, _likeness(seen, seen))
+        for turned in _relatives(seen):
+            likeness = np.maximum(likeness, _TURNED_WEIGHT * _likeness(seen, turned))
     apart = np.round(1 - np.maximum(likeness, likeness.T), 6)
     np.fill_diagonal(apart, 0.0)
     return np.asarray(apart)
+
+
+def as_seen(printed: Array, thresholds: Sequence[float] = ()) -> Array:
+    """Return one-bit images (symbol, row, column) as the eye sees them after a copy for each threshold."""
+    dots_per_mm = DOTS_PER_INCH / MM_PER_INCH
+    seen = printed
+    for threshold in thresholds:
+        seen = (_blurred(seen, _SPREAD_MM * dots_per_mm) > threshold).astype(np.float64)
+    return _blurred(seen, _BLUR_MM * dots_per_mm)
 
 
 def _relatives(images: Array) -> list[Array]:
@@ -149,17 +160,17 @@ def least_alike_order(apart: Array) -> list[int]:
 
 
 _ORDER = (
-    "star-four corners hourglass-upright moon-right bubbles-right disc-dot diamond-outline tee-right "
-    "pair-level open-ring-up boat twin-triangles-level cup-dot-right checks fork-down trio-upright "
-    "flag bow-right triangle-outline-down pinwheel chevron-up tee-left cup-dot-up cup-dot-down "
-    "cup-dot-left pair-upright trio-level triangle-outline-up triangle-outline-right "
-    "triangle-outline-left chevron-down chevron-left open-ring-down moon-up moon-left bubbles-up "
-    "bubbles-down bubbles-left hexagon-outline fish mushroom-up disc-half-right mushroom-left "
-    "disc-half-down moon-down window square-post disc-half-left disc-half-up square-beam "
-    "hourglass-level twin-triangles-upright mushroom-right double-chevron-up double-chevron-right "
-    "double-chevron-down double-chevron-left mushroom-down eye-up eye-right eye-down eye-left "
+    "brackets-upright knot-leaning pair-level four-dots-turned moon-right tee-down propeller bow-up "
+    "broad-trio-level angles-level five-dots angle-dot-down open-ring-down post-block-up bubbles-down "
+    "fork-right cup-dot-down target ell-left arrow-left triangle-outline-up boat-leaning flag "
+    "arch-left sails-right chevron-right disc-outline box-in-box beam-disc-left cone-up sun-up "
+    "beam-dots-upright pinwheel triangle-outline-left arch-right angle-dot-left cup-dot-right "
+    "post-block-right sails-left chevron-down tee-right-leaning table-up umbrella-right-leaning "
+    "twin-triangles-level notched-disc-up ell-down sails-up moon-left angles-upright sails-down "
+    "table-down angle-dot-up angle-dot-right beam-dots-level sun-right twin-triangles-upright "
+    "nine-dots disc-half-down disc-half-up boat disc-half-left bubbles-left "
 )
-"""What `least_alike_order` gives for the candidates; a test holds the two together."""
+"""What `tests/bench/symbols.py --pick` gives: groups of 20, 30, 40 and all that keep apart."""
 
 _BY_NAME = {symbol.name: symbol for symbol in CANDIDATES}
 SYMBOLS: tuple[Symbol, ...] = tuple(_BY_NAME[name] for name in _ORDER.split())
@@ -167,33 +178,18 @@ SYMBOLS: tuple[Symbol, ...] = tuple(_BY_NAME[name] for name in _ORDER.split())
 
 
 def symbols_for(threads: int, *, taken: Collection[str] = ()) -> tuple[Symbol, ...]:
-    """Return symbols for so many threads: the first of `SYMBOLS` whose name and letter are not taken.
+    """Return symbols for so many threads: the first of `SYMBOLS` whose name is not taken.
 
     Raises:
         PageError: there are fewer symbols than threads.
     """
-    free = tuple(s for s in SYMBOLS if s.name not in taken and letter_of(s) not in taken)
+    free = tuple(s for s in SYMBOLS if s.name not in taken)
     if threads > len(free):
         raise PageError(
             f"{threads} threads of the chart need a symbol, and there are symbols for {len(free)}",
             way_out=f"Use at most {len(SYMBOLS)} threads",
         )
     return free[:threads]
-
-
-def assign_symbols(uses_fractions: Sequence[bool], *, taken: Collection[str] = ()) -> tuple[Symbol, ...]:
-    """Return a symbol for each thread: those that occur in fractions get the first, each group in its order.
-
-    A fraction's symbol is printed small, so it has to be one of the clearest. `taken` are names and
-    letters of symbols that other threads have.
-
-    Raises:
-        PageError: there are fewer symbols than threads.
-    """
-    symbols = symbols_for(len(uses_fractions), taken=taken)
-    threads = sorted(range(len(symbols)), key=lambda thread: not uses_fractions[thread])
-    rank = {thread: place for place, thread in enumerate(threads)}
-    return tuple(symbols[rank[thread]] for thread in range(len(symbols)))
 
 
 def symbol_named(name: str) -> Symbol:
@@ -206,8 +202,3 @@ def symbol_named(name: str) -> Symbol:
     if symbol is None:
         raise PageError(f'there is no symbol "{name}"', way_out="Name a symbol of this package in the thread")
     return symbol
-
-
-def letter_of(symbol: Symbol) -> str:
-    """Return the character that stands for one of `SYMBOLS` in text."""
-    return LETTERS[SYMBOLS.index(symbol)]

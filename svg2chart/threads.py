@@ -119,6 +119,9 @@ def choose_threads(
     looks = [alike[colour] for colour in own]
     covers = _totals(looks, amounts)
     wanted = _ranked(covers)
+    if not wanted:
+        nothing = Difference(mean=0.0, percentile_95=0.0)
+        return Chosen(skeins=(), of_colour=(), merges=(), joined=(), difference=nothing)
     first = {skein.colour: skein for skein in reversed(card)}
     there = [skein.colour for skein in card if first[skein.colour] is skein] or wanted
     squares = [covers[colour] for colour in wanted]

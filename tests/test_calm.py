@@ -109,4 +109,5 @@ def test_stitches_given_by_hand_stay_however_calm() -> None:
     chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE), calm=1.0)
     (held,) = chart.arrangement_at(1, 2)
     assert (held.kind, chart.threads[held.thread].colour) == (StitchKind.FULL, NEAR_RED)
-    assert chart.remarks == ()
+    # the two reds meet and are close, which is told; nothing is merged
+    assert ["meet in the picture" in remark.what for remark in chart.remarks] == [True]

@@ -15,12 +15,13 @@ MOST_FUNCTION_LINES = 40  # without the docstring: what fits on a screen
 ROWS = {
     "errors remarks units colour runs strictjson files": 0,
     "geometry": 1,
-    "grid reach artwork chart": 2,
+    "grid reach artwork chart fabrics": 2,
     "lettering": 3,
     "svg": 4,
     "octants dots fit fitting coverage visible painting": 5,
     "arranging stitches": 6,
-    "lines backstitch given calm palette merging rivals touching threads cards symbols symbol_shapes": 6,
+    "lines backstitch given calm palette merging rivals touching threads cards symbols symbol_drawing": 6,
+    "symbol_shapes symbol_figures symbol_likeness symbol_assignment": 6,
     "convert assembly check chartdrawing chartfile chartparse quantity guiding": 7,
     "pages": 8,
     "svg2chart": 9,  # the package itself: the public names

@@ -6,14 +6,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from svg2chart.errors import PageError
-from svg2chart.symbol_shapes import CANDIDATES, Symbol
+from svg2chart.symbol_drawing import Symbol
+from svg2chart.symbol_likeness import DISTANCES
+from svg2chart.symbol_shapes import CANDIDATES
 from svg2chart.symbols import (
     LETTERS,
+    SMALL_MM,
     SYMBOLS,
-    assign_symbols,
     distances,
     least_alike_order,
-    letter_of,
     render,
     symbol_named,
     symbols_for,
@@ -22,32 +23,34 @@ from svg2chart.symbols import (
 
 @pytest.fixture(scope="module")
 def apart() -> np.ndarray:
-    return distances(CANDIDATES)
+    return distances(SYMBOLS)
 
 
-def test_the_stored_order_is_the_order_of_least_likeness(apart: np.ndarray) -> None:
-    order = least_alike_order(apart)
-    assert [symbol.name for symbol in SYMBOLS] == [CANDIDATES[i].name for i in order[: len(SYMBOLS)]]
-
-
-def test_every_symbol_has_a_letter_of_its_own() -> None:
+def test_there_is_a_letter_for_every_symbol() -> None:
     assert len(SYMBOLS) == len(LETTERS) == len(set(LETTERS)) == len({s.name for s in SYMBOLS}) == 62
     assert LETTERS.isalnum()
     assert LETTERS.isascii()
-    assert [letter_of(symbol) for symbol in SYMBOLS] == list(LETTERS)
+
+
+def test_the_stored_distances_are_those_measured(apart: np.ndarray) -> None:
+    for row, stored in enumerate(DISTANCES):
+        assert np.array(stored) / 100 == pytest.approx(apart[row, :row], abs=0.0051)
 
 
 def test_names_of_candidates_are_unique() -> None:
     assert len({symbol.name for symbol in CANDIDATES}) == len(CANDIDATES)
 
 
-def test_symbols_stay_apart_in_print(apart: np.ndarray) -> None:
-    """The floor of the first thirty is that of a mirror image; all sixty-two differ by more than a smudge."""
-    index = {symbol.name: i for i, symbol in enumerate(CANDIDATES)}
-    chosen = [index[symbol.name] for symbol in SYMBOLS]
-    for count, least in ((30, 0.14), (62, 0.07)):
-        pairs = apart[np.ix_(chosen[:count], chosen[:count])][np.triu_indices(count, 1)]
-        assert pairs.min() > least
+@pytest.mark.parametrize(("count", "least"), [(20, 0.26), (30, 0.20), (40, 0.15), (60, 0.10), (62, 0.10)])
+def test_symbols_stay_apart_in_print(apart: np.ndarray, count: int, least: float) -> None:
+    """In squares of 2.2 mm, the smallest for whole stitches, printed and copied twice, dark and faint."""
+    assert apart[:count, :count][np.triu_indices(count, 1)].min() >= least
+
+
+@pytest.mark.parametrize(("count", "least"), [(20, 0.17), (30, 0.12)])
+def test_the_first_symbols_stay_apart_when_they_are_small(count: int, least: float) -> None:
+    small = distances(SYMBOLS[:count], size_mm=SMALL_MM)
+    assert small[np.triu_indices(count, 1)].min() >= least
 
 
 def _polygon(name: str, *points: tuple[float, float]) -> Symbol:
@@ -110,19 +113,11 @@ def test_each_next_is_the_farthest_from_all_before(values: list[float]) -> None:
         assert nearest[0] == max(nearest)
 
 
-@given(st.lists(st.booleans(), max_size=62))
-def test_fractions_get_the_first_symbols(uses_fractions: list[bool]) -> None:
-    symbols = assign_symbols(uses_fractions)
-    small = [s for s, is_small in zip(symbols, uses_fractions, strict=True) if is_small]
-    whole = [s for s, is_small in zip(symbols, uses_fractions, strict=True) if not is_small]
-    assert (*small, *whole) == symbols_for(len(uses_fractions))
-
-
 def test_too_many_threads_and_unknown_symbols_are_refused() -> None:
     with pytest.raises(
         PageError,
         match=r"63 threads of the chart need a symbol, .* for 62\. Use at most 62 threads\.",
     ):
-        assign_symbols([False] * 63)
+        symbols_for(63)
     with pytest.raises(PageError, match='no symbol "anchor"'):
         symbol_named("anchor")

@@ -162,3 +162,9 @@ def test_a_line_meets_the_squares_beside_it() -> None:
     artwork = drawing(shape("#3060a0", box(0, 0, 4, 4)), stroke("#3464a4", [(4, 0), (4, 4)]), wide=6, high=4)
     chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE))
     assert any("meet in the picture" in remark.what for remark in chart.remarks)
+
+
+def test_a_drawing_without_colours_has_no_threads() -> None:
+    chosen = choose_threads([], [], card=(), touching=np.zeros((0, 2), np.int64))
+    assert chosen.skeins == ()
+    assert chosen.difference.mean == 0

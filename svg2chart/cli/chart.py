@@ -47,6 +47,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_size(parser)
     add_stitching(parser)
     shared.add_paper(parser)
+    shared.add_kits(parser)
     parser.add_argument("--no-pdf", action="store_true", help="write the chart file only")
     parser.add_argument("--title", type=shared.words, help="title (default: the drawing's, or its file name)")
     parser.add_argument(
@@ -72,6 +73,8 @@ def _check_together(options: argparse.Namespace) -> None:
     """Raise UseError for options that contradict each other."""
     if options.no_pdf and options.paper:
         raise shared.UseError("svg2chart chart: --paper is the paper of the PDF, --no-pdf makes none")
+    if options.no_pdf and options.kits:
+        raise shared.UseError("svg2chart chart: --kits is told in the PDF, --no-pdf makes none")
     if options.count and options.fabric and options.count != options.fabric:
         raise shared.UseError(
             f"svg2chart chart: --count {options.count} and --fabric {options.fabric} are two fabrics;"
@@ -100,7 +103,8 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
     contents = [svg2chart.chart_bytes(chart)]
     if not options.no_pdf:
         paper = shared.paper_named(options.paper)
-        contents.append(svg2chart.pages_pdf(chart, paper=paper, on_page=tell_page))
+        pdf = svg2chart.pages_pdf(chart, paper=paper, kits=options.kits or 1, on_page=tell_page)
+        contents.append(pdf)
     write_outputs(list(zip(files, contents, strict=True)))
     tell_progress("")
     if options.report == "json":

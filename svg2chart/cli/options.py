@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from svg2chart.pages.plan import Paper
 
 PAPERS = ("a4", "letter")
+MOST_KITS = 10_000
 
 
 class UseError(Exception):
@@ -81,6 +82,16 @@ def add_output(parser: argparse.ArgumentParser, what: str) -> None:
 def add_paper(parser: argparse.ArgumentParser) -> None:
     """Add the paper of the pages; it is None if it is not given."""
     parser.add_argument("--paper", choices=PAPERS, help=f"paper of the PDF ({PAPERS[0]})")
+
+
+def add_kits(parser: argparse.ArgumentParser) -> None:
+    """Add for how many pieces to buy; it is None if it is not given."""
+    parser.add_argument(
+        "--kits",
+        metavar="N",
+        type=whole_number(1, MOST_KITS),
+        help=f"tell in the PDF what to buy for N kits, from 1 to {MOST_KITS} (1)",
+    )
 
 
 def add_report(parser: argparse.ArgumentParser) -> None:

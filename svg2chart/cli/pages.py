@@ -4,7 +4,7 @@ import argparse
 
 import svg2chart
 from svg2chart.cli.inputs import chart_file_at
-from svg2chart.cli.options import add_output, add_paper, one_line, paper_named
+from svg2chart.cli.options import add_kits, add_output, add_paper, one_line, paper_named
 from svg2chart.cli.outputs import PDF_ENDING, check_free, stem_of, with_ending, write_outputs
 from svg2chart.cli.progress import tell_page, tell_progress
 
@@ -16,6 +16,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     )
     add_output(parser, "the PDF, or a folder for NAME.pdf (default: the current folder)")
     add_paper(parser)
+    add_kits(parser)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -25,7 +26,9 @@ def run(options: argparse.Namespace) -> int:
     check_free([target], overwrite=options.overwrite)
     tell_progress("reading")
     chart = svg2chart.read_chart(source)
-    pdf = svg2chart.pages_pdf(chart, paper=paper_named(options.paper), on_page=tell_page)
+    pdf = svg2chart.pages_pdf(
+        chart, paper=paper_named(options.paper), kits=options.kits or 1, on_page=tell_page
+    )
     write_outputs([(target, pdf)])
     tell_progress("")
     print(one_line(f"wrote {target}"))

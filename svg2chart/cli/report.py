@@ -9,7 +9,7 @@ from svg2chart.arranging.measure import Energy
 from svg2chart.chart import Chart, StitchKind, stitch_counts
 from svg2chart.cli.options import one_line
 from svg2chart.convert import Converted
-from svg2chart.quantity import finished_size
+from svg2chart.fabrics import finished_size
 from svg2chart.remarks import Remark
 
 

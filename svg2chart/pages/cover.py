@@ -2,12 +2,12 @@
 
 from svg2chart.chart import Chart, Fabric, StitchKind, stitch_counts
 from svg2chart.colour import Colour, lab
+from svg2chart.fabrics import Size, cloth_to_cut, fabrics_to_show, finished_size, stitches_per_inch
 from svg2chart.pages.areas import placed, thread_areas
 from svg2chart.pages.frame import BY, LEFT_MM, TEXT_MM, TOP_MM, WIDE_MM, foot, titled
 from svg2chart.pages.letters import fitted, wrapped
 from svg2chart.pages.plan import BOX_WIDTH_MM
 from svg2chart.pages.sheet import BLACK, Align, Box, Dot, Face, Lines, Mark, Page, Point, Text, Trail
-from svg2chart.quantity import Size, cloth_to_cut, fabrics_to_show, finished_size, stitches_per_inch
 from svg2chart.threads import colour_name
 from svg2chart.units import MM_PER_INCH
 

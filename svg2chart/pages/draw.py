@@ -14,7 +14,7 @@ from reportlab.pdfgen.canvas import Canvas
 from svg2chart.pages.letters import FONT_NAME, body_font, symbol_font
 from svg2chart.pages.plan import BOX_HEIGHT_MM, BOX_WIDTH_MM, Paper
 from svg2chart.pages.sheet import Align, Box, Dot, Face, Lines, Link, Mark, Page, Point, Region, Text, Trail
-from svg2chart.symbol_shapes import Symbol
+from svg2chart.symbol_drawing import Symbol
 from svg2chart.units import POINTS_PER_MM
 
 # reportlab takes this from the environment; plain bytes are a fifth smaller, and the same everywhere

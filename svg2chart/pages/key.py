@@ -1,7 +1,18 @@
 """The key: every thread, its symbol, what it is used for and how much of it; how fractions are drawn."""
 
+from collections.abc import Sequence
+
 from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind, Thread
+from svg2chart.fabrics import (
+    cloth_to_cut,
+    fabrics_to_show,
+    finished_size,
+    needle,
+    stitches_per_inch,
+    strands,
+)
 from svg2chart.pages.areas import placed, stitch_area
+from svg2chart.pages.cover import size_words
 from svg2chart.pages.frame import (
     LEFT_MM,
     RIGHT_MM,
@@ -19,7 +30,7 @@ from svg2chart.pages.letters import fitted, wrapped
 from svg2chart.pages.lines import back_threads, line_style
 from svg2chart.pages.sheet import BLACK, Align, Box, Face, Lines, Mark, Page, Region, Text, Trail
 from svg2chart.pages.squares import fraction_marks, knot_marks, tint
-from svg2chart.quantity import ALLOWANCE, SKEIN_M, SKEIN_STRANDS, ThreadUse, thread_uses
+from svg2chart.quantity import ALLOWANCE, SKEIN_M, SKEIN_STRANDS, ThreadUse
 
 ROW_MM = 7.0
 SYMBOL_MM = 5.0
@@ -31,13 +42,19 @@ _STRANDS, _FULL, _THREE, _QUARTER = 105.0, 117.0, 127.0, 137.0
 _BACK, _KNOTS, _METRES, _SKEINS = 163.0, 174.0, 187.0, 200.0
 
 
-def key_pages(chart: Chart) -> tuple[Page, ...]:
-    """Return the key, on as many pages as it needs."""
-    uses = thread_uses(chart)
+def key_pages(chart: Chart, uses: Sequence[ThreadUse], *, kits: int = 1) -> tuple[Page, ...]:
+    """Return the key, on as many pages as it needs.
+
+    Args:
+        chart: the chart.
+        uses: what each thread is used for.
+        kits: for how many pieces it tells what to buy.
+    """
     rows = [_thread_row(chart, i, uses[i]) for i in range(len(chart.threads))]
     table = Section(blocks=(*rows, *_totals(uses)), repeated=(_head(has_knots=bool(chart.knots)),))
+    buying = Section(blocks=tuple(_to_buy(chart, uses, kits)))
     words = Section(blocks=tuple(_explanations(chart)))
-    return flow((table, words), chapter="Key", prefix="Key", title=chart.title)
+    return flow((table, buying, words), chapter="Key", prefix="Key", title=chart.title)
 
 
 def _head(*, has_knots: bool) -> Block:
@@ -141,7 +158,7 @@ def _samples(chart: Chart, number: int, y: float) -> list[Mark]:
     return marks
 
 
-def _totals(uses: tuple[ThreadUse, ...]) -> list[Block]:
+def _totals(uses: Sequence[ThreadUse]) -> list[Block]:
     knots = sum(use.knots for use in uses)
     texts = [
         (_FULL, str(sum(use.full for use in uses))),
@@ -165,6 +182,44 @@ def _totals(uses: tuple[ThreadUse, ...]) -> list[Block]:
     return [Block(height=ROW_MM, draw=draw), space(1.0)]
 
 
+def _to_buy(chart: Chart, uses: Sequence[ThreadUse], kits: int) -> list[Block]:
+    """Return what to buy for so many pieces: cloth, needles, thread."""
+    fabric = chart.fabric
+    cut = cloth_to_cut(finished_size(chart.columns, chart.rows, fabric))
+    pieces = f"{kits} pieces" if kits > 1 else "1 piece"
+    needles = f"{kits} tapestry needles" if kits > 1 else "1 tapestry needle"
+    lines = [
+        f"Cloth of {fabric.count} count: {pieces} of {size_words(cut)}, 7.6 cm (3 in) more on each side.",
+        f"Needle: {needles} of size {needle(fabric)}, blunt.",
+    ]
+    if kits > 1:
+        skeins = [
+            f"{thread.code} {thread.name}: {use.skeins_for(kits)}"
+            for thread, use in zip(chart.threads, uses, strict=True)
+        ]
+        lines.append(f"Thread, in skeins for all of them together: {'; '.join(skeins)}.")
+    title = f"What to buy for {kits} kits" if kits > 1 else "What to buy"
+    blocks = [*heading(title), *(block for line in lines for block in paragraph(line))]
+    return [*blocks, *heading("Other cloth"), *_other_cloth(chart)]
+
+
+def _other_cloth(chart: Chart) -> list[Block]:
+    blocks = []
+    for fabric in fabrics_to_show(chart.fabric):
+        finished = finished_size(chart.columns, chart.rows, fabric)
+        cross, back = strands(fabric)
+        per_inch = f"{stitches_per_inch(fabric):g}"
+        named = f"{fabric.count} count over two" if fabric.over == 2 else f"{fabric.count} count"
+        if fabric.over == 1 and fabric.has_middles:
+            named += f" (or {2 * fabric.count} count over two)"
+        cut = size_words(cloth_to_cut(finished))
+        blocks += paragraph(
+            f"{named}, {per_inch} stitches to the inch: {size_words(finished)}, cut {cut};"
+            f" strands {cross} / {back}; needle {needle(fabric)}."
+        )
+    return blocks
+
+
 def _explanations(chart: Chart) -> list[Block]:
     blocks = [
         *heading("Reading the chart"),
@@ -185,9 +240,8 @@ def _explanations(chart: Chart) -> list[Block]:
         ),
         *paragraph(
             "Metres and skeins are an estimate: what lies on the front and the back of the cloth "
-            f"when stitches are worked in rows, and {100 * (ALLOWANCE - 1):.0f} % more, "
-            "for the 3 inches of every 18 inch needleful that cannot be stitched "
-            "and for the way between scattered stitches. "
+            "in the order of work, 3 inches for both ends of every 18 inch needleful, "
+            f"and {100 * (ALLOWANCE - 1):.0f} % more. "
             f"Metres are of the whole thread of {SKEIN_STRANDS} strands; a skein is {SKEIN_M:.0f} m."
         ),
     ]

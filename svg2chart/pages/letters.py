@@ -11,7 +11,7 @@ from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTFont
 
 from svg2chart.pages.sheet import Face
-from svg2chart.symbol_shapes import Symbol
+from svg2chart.symbol_drawing import Symbol
 
 FONT_NAME = "svg2chart-symbols"
 _EM = 1000  # every glyph is one em wide, so that a row of squares is one string

@@ -6,6 +6,7 @@ from pathlib import Path
 from svg2chart.chart import Chart
 from svg2chart.errors import PageError
 from svg2chart.files import write_files
+from svg2chart.guiding.order import plan_work
 from svg2chart.pages.charting import chart_pages, map_page
 from svg2chart.pages.cover import cover_page
 from svg2chart.pages.draw import draw_pages
@@ -17,12 +18,13 @@ from svg2chart.pages.notes import caution_page, remark_pages
 from svg2chart.pages.plan import A4, Paper, plan_chart
 from svg2chart.pages.sheet import Page
 from svg2chart.pages.squares import Ground
-from svg2chart.symbol_shapes import Symbol
+from svg2chart.quantity import thread_uses
+from svg2chart.symbol_drawing import Symbol
 from svg2chart.symbols import LETTERS, SYMBOLS, symbol_named
 
 
-def lay_out(chart: Chart) -> tuple[Page, ...]:
-    """Return every page of a chart, each mark at its place.
+def lay_out(chart: Chart, *, kits: int = 1) -> tuple[Page, ...]:
+    """Return every page of a chart, each mark at its place; `kits` is for how many pieces to buy.
 
     Raises:
         PageError: too many pages, or symbols that are not there or not told apart.
@@ -31,7 +33,7 @@ def lay_out(chart: Chart) -> tuple[Page, ...]:
     plan = plan_chart(chart)
     return (
         cover_page(chart),
-        *key_pages(chart),
+        *key_pages(chart, thread_uses(chart, plan_work(chart)), kits=kits),
         *map_page(chart, plan),
         *chart_pages(chart, plan, ground=Ground.TINTED),
         *chart_pages(chart, plan, ground=Ground.PLAIN),
@@ -63,19 +65,26 @@ def chart_symbols(chart: Chart) -> dict[str, Symbol]:
     return usual | {thread.letter: symbol_named(thread.symbol) for thread in chart.threads}
 
 
-def pages_pdf(chart: Chart, *, paper: Paper = A4, on_page: Callable[[int, int], None] | None = None) -> bytes:
+def pages_pdf(
+    chart: Chart,
+    *,
+    paper: Paper = A4,
+    kits: int = 1,
+    on_page: Callable[[int, int], None] | None = None,
+) -> bytes:
     """Return the chart's pages as a PDF: the same bytes for the same chart and paper.
 
     Args:
         chart: the chart.
         paper: the sheet.
+        kits: for how many pieces the key tells what to buy.
         on_page: called before each page is drawn with its number, from 1, and how many there are.
 
     Raises:
         PageError: as `lay_out`.
     """
     return draw_pages(
-        lay_out(chart),
+        lay_out(chart, kits=kits),
         title=titled(chart.title),
         paper=paper,
         symbols=chart_symbols(chart),

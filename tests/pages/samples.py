@@ -17,7 +17,7 @@ from svg2chart.chart import (
     Thread,
 )
 from svg2chart.remarks import Remark, Severity
-from svg2chart.symbols import assign_symbols, letter_of
+from svg2chart.symbols import LETTERS, symbols_for
 
 CORNERS = list(Corner)
 
@@ -25,11 +25,11 @@ CORNERS = list(Corner)
 def threads(number: int) -> tuple[Thread, ...]:
     """Threads in colours all round the hue circle, light and dark in turn."""
     made = []
-    for i, symbol in enumerate(assign_symbols([True] * number)):
+    for i, symbol in enumerate(symbols_for(number)):
         red, green, blue = colorsys.hsv_to_rgb(i * 0.381966 % 1, 0.35 + 0.2 * (i % 4), 0.45 + 0.18 * (i % 4))
         made.append(
             Thread(
-                letter=letter_of(symbol),
+                letter=LETTERS[i],
                 code=f"H{i + 1:02}",
                 name=f"Harbour {('lamp', 'rope', 'sail', 'wave', 'bunting')[i % 5]} {i + 1}",
                 colour=f"#{round(red * 255):02x}{round(green * 255):02x}{round(blue * 255):02x}",

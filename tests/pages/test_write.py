@@ -16,6 +16,7 @@ from pypdf import PdfReader
 
 from svg2chart.chart import Backstitch, Chart, Corner, Knot, StitchKind, stitch_counts
 from svg2chart.errors import PageError
+from svg2chart.guiding.order import plan_work
 from svg2chart.pages.plan import A4, LETTER
 from svg2chart.pages.write import lay_out, pages_pdf, write_pages
 from svg2chart.quantity import thread_uses
@@ -200,12 +201,12 @@ def test_the_key_tells_every_thread_and_its_counts(chart: Chart, pdf: bytes, lab
     totals = [str(sum(n for (_, k), n in counts.items() if k is kind)) for kind in StitchKind]
     start = text.index("All threads")
     assert text[start + 1 : start + 4] == totals
-    metres = sum(use.metres for use in thread_uses(chart))
+    metres = sum(use.metres for use in thread_uses(chart, plan_work(chart)))
     assert text[start + 4 : start + 8] == [
-        f"{sum(use.back_squares for use in thread_uses(chart)):.1f}",
+        f"{sum(use.back_squares for use in thread_uses(chart, plan_work(chart))):.1f}",
         str(len(chart.knots)),
         f"{metres:.1f}",
-        str(sum(use.skeins for use in thread_uses(chart))),
+        str(sum(use.skeins for use in thread_uses(chart, plan_work(chart)))),
     ]
 
 
@@ -305,8 +306,8 @@ def test_document_properties(chart: Chart, pdf: bytes, labels: list[str]) -> Non
         "Remarks on this chart",
         "Take care",
     ]
-    assert labels[:3] == ["Cover", "Key", "Map"]
-    assert labels[3:11] == [f"{letter}{n}" for letter in "TB" for n in range(1, 5)]
+    assert labels[:4] == ["Cover", "Key 1", "Key 2", "Map"]
+    assert labels[4:12] == [f"{letter}{n}" for letter in "TB" for n in range(1, 5)]
 
 
 def test_every_font_is_embedded(pdf: bytes) -> None:
