@@ -1,13 +1,14 @@
 """The work guide in words: the rules that this chart needs, and each block with its start and its steps."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from svg2chart.chart import Chart
 from svg2chart.guiding.cloth import BARE_SQUARES, BEHIND_SQUARES
 from svg2chart.guiding.legs import Part
 from svg2chart.guiding.names import counted, hole_words, listed, span_words, spoken_names
-from svg2chart.guiding.order import Block, Work, plan_work
+from svg2chart.guiding.order import Block, Work
 from svg2chart.guiding.starts import Start, StartKind, find_starts, way_to_hole, way_to_square
 from svg2chart.guiding.steps import tell_steps
 
@@ -64,10 +65,9 @@ class ToldBlock:
     steps: tuple[str, ...]
 
 
-def tell_work(chart: Chart) -> tuple[ToldBlock, ...]:
-    """Return every block of a chart in words, in order of work."""
+def tell_work(chart: Chart, blocks: Sequence[Block]) -> tuple[ToldBlock, ...]:
+    """Return every block of a chart in words, in order of work (`plan_work`)."""
     names = spoken_names(chart)
-    blocks = plan_work(chart)
     starts = find_starts(chart, blocks)
     return tuple(
         ToldBlock(

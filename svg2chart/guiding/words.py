@@ -12,6 +12,7 @@ from svg2chart.chart import Arrangement, Chart, Stitch, StitchKind
 from svg2chart.guiding.difficulty import difficulty_lines
 from svg2chart.guiding.legs import hole_of
 from svg2chart.guiding.names import counted, hole_words, span_words, spoken_names
+from svg2chart.guiding.order import plan_work
 from svg2chart.guiding.telling import ToldBlock, tell_work
 from svg2chart.guiding.trails import find_trails
 
@@ -27,7 +28,7 @@ def chart_in_words(chart: Chart) -> str:
         *(_thread_section(chart, number, names) for number in range(len(names))),
         _backstitch(chart, names),
         _knots(chart, names),
-        *(_block(block) for block in tell_work(chart)),
+        *(_block(block) for block in tell_work(chart, plan_work(chart))),
     ]
     return "\n\n".join("\n".join(section) for section in sections if section) + "\n"
 

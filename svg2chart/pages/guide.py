@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from svg2chart.chart import Chart
+from svg2chart.guiding import order
 from svg2chart.guiding.difficulty import difficulty_lines
 from svg2chart.guiding.telling import ToldBlock, tell_rules, tell_work
 from svg2chart.pages.frame import Block, Section, flow, heading, paragraph
@@ -11,9 +12,9 @@ from svg2chart.pages.sheet import Face, Page
 MOST_STEPS = 1500  # told step by step; beyond that the pages would outnumber those of the chart
 
 
-def guide_pages(chart: Chart) -> tuple[Page, ...]:
-    """Return the work guide; where there are very many steps, they are left to the chart in words."""
-    told = tell_work(chart)
+def guide_pages(chart: Chart, work: Sequence[order.Block]) -> tuple[Page, ...]:
+    """Return the guide to these blocks; where there are very many steps, the chart in words has them."""
+    told = tell_work(chart, work)
     is_short = sum(len(block.steps) for block in told) <= MOST_STEPS
     blocks: list[Block] = [line for words in difficulty_lines(chart) for line in paragraph(words)]
     blocks += heading("Before the first block")

@@ -30,14 +30,14 @@ def lay_out(chart: Chart, *, kits: int = 1) -> tuple[Page, ...]:
         PageError: too many pages, or symbols that are not there or not told apart.
     """
     chart_symbols(chart)
-    plan = plan_chart(chart)
+    plan, work = plan_chart(chart), plan_work(chart)
     return (
         cover_page(chart),
-        *key_pages(chart, thread_uses(chart, plan_work(chart)), kits=kits),
+        *key_pages(chart, thread_uses(chart, work), kits=kits),
         *map_page(chart, plan),
         *chart_pages(chart, plan, ground=Ground.TINTED),
         *chart_pages(chart, plan, ground=Ground.PLAIN),
-        *guide_pages(chart),
+        *guide_pages(chart, work),
         *remark_pages(chart),
         *caution_page(chart),
     )

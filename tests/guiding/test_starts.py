@@ -140,11 +140,13 @@ def test_guide_tells_only_what_the_chart_needs() -> None:
 
 
 def test_block_is_told_with_its_place_and_start() -> None:
-    (told,) = tell_work(chart())
+    piece = chart()
+    (told,) = tell_work(piece, plan_work(piece))
     assert told.title == "block 1, lamp (A): 6 full stitches, rows 1 and 2, columns 1 to 3"
     assert told.start.startswith("Loop start at row ")
     assert "(from the centre: 1 " in told.start
     assert len(told.steps) == 2
-    (odd,) = tell_work(chart(strands=3))
+    piece = chart(strands=3)
+    (odd,) = tell_work(piece, plan_work(piece))
     assert odd.start.startswith("Begin at row ")
     assert odd.start.endswith("3 strands.")
