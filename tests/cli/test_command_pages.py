@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from pypdf import PdfReader
 
 from svg2chart.chart import Chart, Stitch, StitchKind, Thread
 from svg2chart.chartfile import write_chart
@@ -44,6 +45,16 @@ def test_pdf_goes_where_it_was_asked_for(
     captured = capsys.readouterr()
     assert (captured.out, captured.err) == (f"wrote {pdf}\n", "")
     assert (chart_file.parents[1] / pdf).read_bytes().startswith(b"%PDF-")
+
+
+def test_what_to_buy_for_kits(chart_file: Path) -> None:
+    """Twelve crosses on 14 count: one skein is enough for many; each piece is cut with 3 inches all round."""
+    assert main(["pages", str(chart_file), "--kits", "12"]) == 0
+    text = " ".join(" ".join(page.extract_text() for page in PdfReader("quay.pdf").pages).split())
+    assert "What to buy for 12 kits" in text
+    assert "Cloth of 14 count: 12 pieces of 16.0 \N{MULTIPLICATION SIGN} 15.8 cm" in text
+    assert "12 tapestry needles of size 24" in text
+    assert "1 Red: 1." in text
 
 
 def test_existing_pdf_is_kept(chart_file: Path, capsys: pytest.CaptureFixture[str]) -> None:
