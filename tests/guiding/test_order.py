@@ -12,6 +12,7 @@ from shapely import box, unary_union
 from svg2chart.chart import Backstitch, Chart, Corner, Stitch, StitchKind, Thread
 from svg2chart.guiding.legs import Leg, Part
 from svg2chart.guiding.order import Block, Work, behind_squares, front_squares, plan_work, touches
+from svg2chart.guiding.starts import StartKind, find_starts
 from tests.guiding import walking
 from tests.strategies import charts
 
@@ -125,9 +126,11 @@ def test_every_carry_obeys_the_rule(chart: Chart) -> None:
 
 
 @given(charts())
-def test_blocks_with_a_full_stitch_begin_on_one(chart: Chart) -> None:
-    for block in plan_work(chart):
-        if any(leg.part in (Part.LOWER, Part.UPPER) for leg in block.legs):
+def test_a_loop_start_is_never_on_a_fraction(chart: Chart) -> None:
+    # a block whose way begins with a fraction is begun under a stitch or with a tail instead
+    blocks = plan_work(chart)
+    for block, start in zip(blocks, find_starts(chart, blocks), strict=True):
+        if start.kind is StartKind.LOOP:
             assert block.legs[0].part in (Part.LOWER, Part.UPPER)
 
 
