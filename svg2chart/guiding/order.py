@@ -110,14 +110,21 @@ def _threads_in_order(chart: Chart) -> list[int]:
 
 
 def _in_turn(chart: Chart, thread: int, work: Work, blocks: list[list[Leg]]) -> list[Block]:
+    """Return the blocks, the nearest next; one that finishes crosses comes after the one that begins them."""
     at: Hole = (chart.columns * HALVES // 2, chart.rows * HALVES // 2)
-    left = list(blocks)
+    squares = [{leg.square for leg in legs if leg.square is not None} for legs in blocks]
+    left = list(range(len(blocks)))
     turned = []
     while left:
-        following = min(left, key=lambda legs: (not _has_cross(legs), length(at, legs[0].up), legs[0].up))
+        ready = [n for n in left if all(squares[n].isdisjoint(squares[m]) for m in left if m < n)]
+
+        def how_soon(n: int, at: Hole = at) -> tuple[bool, int, Hole]:
+            return not _has_cross(blocks[n]), length(at, blocks[n][0].up), blocks[n][0].up
+
+        following = min(ready, key=how_soon)
         left.remove(following)
-        at = following[-1].down
-        turned.append(Block(thread=thread, work=work, legs=tuple(following)))
+        at = blocks[following][-1].down
+        turned.append(Block(thread=thread, work=work, legs=tuple(blocks[following])))
     return turned
 
 
