@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from svg2chart.chartdrawing import draw_chart
     from svg2chart.chartfile import chart_bytes, parse_chart, read_chart, write_chart
     from svg2chart.check import Check, check_artwork
-    from svg2chart.convert import convert
+    from svg2chart.convert import Settings, convert
     from svg2chart.errors import (
         ArtworkError,
         CardError,
@@ -57,6 +57,7 @@ __all__ = [
     "GridError",
     "PageError",
     "Remark",
+    "Settings",
     "Severity",
     "chart_bytes",
     "chart_in_words",
@@ -86,6 +87,7 @@ _HOMES = {
     "chartdrawing": ("draw_chart",),
     "chartfile": ("chart_bytes", "parse_chart", "read_chart", "write_chart"),
     "check": ("Check", "check_artwork"),
+    "convert": ("Settings",),
     "errors": (
         "ArtworkError",
         "CardError",

@@ -17,7 +17,6 @@ from svg2chart.arranging.candidates import AREA_UNIT
 from svg2chart.arranging.descent import EDGE_COST
 from svg2chart.arranging.measure import line_lengths, octants_shown, work_cost
 from svg2chart.arranging.patterns import COST_UNIT
-from svg2chart.arranging.perimeter import edge_lengths
 from svg2chart.chart import Arrangement, Stitch, StitchKind
 from svg2chart.colour import Colour
 from svg2chart.octants.areas import MIXED, VisibleAreas
@@ -142,8 +141,9 @@ class _Scene:
         shown = np.zeros((*np.add(worked.squares.shape, 4), 8), np.int64)
         shown[2:-2, 2:-2] = table[worked.squares]
         work = np.array([work_cost(arrangement) for arrangement in worked.arrangements], dtype=np.int64)
-        allowance = edge_lengths(areas)
-        return _Scene(areas=areas, wrong=wrong, shown=shown, allowance=allowance, work=work[worked.squares])
+        return _Scene(
+            areas=areas, wrong=wrong, shown=shown, allowance=worked.allowance, work=work[worked.squares]
+        )
 
     def cost(self, row: int, column: int, arrangement: Arrangement) -> int:
         """Return by how much the energy grows if the square holds the arrangement, in COST_UNIT."""

@@ -5,17 +5,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from svg2chart.arranging.patterns import Fractions
 from svg2chart.artwork import Artwork, Stroke
-from svg2chart.backstitch import LONGEST
-from svg2chart.chart import Fabric
-from svg2chart.convert import convert
-from svg2chart.fit import Laid, lay_on_grid
+from svg2chart.convert import PLAIN, Settings, convert_and_measure
+from svg2chart.fit import Laid
 from svg2chart.grid import Grid
 from svg2chart.octants.stacks import hides
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import LEAST_REPORTED
-from svg2chart.threads import MOST_THREADS, Skein
 from svg2chart.visible import visible_areas
 
 
@@ -66,17 +62,7 @@ class Check:
         return {kind: found[kind] for kind in Becomes}
 
 
-def check_artwork(
-    artwork: Artwork,
-    grid: Grid,
-    *,
-    fabric: Fabric | None = None,
-    threads: Sequence[Skein] = (),
-    fractions: Fractions = Fractions.ALL,
-    longest_backstitch: int = LONGEST,
-    most_threads: int = MOST_THREADS,
-    calm: float = 0.0,
-) -> Check:
+def check_artwork(artwork: Artwork, grid: Grid, settings: Settings = PLAIN) -> Check:
     """Return what the chart of a drawing would leave out, simplify, guess or replace, and what is unseen.
 
     All remarks that the chart would have are among the findings. It takes as long as the chart.
@@ -84,29 +70,14 @@ def check_artwork(
     Args:
         artwork: the drawing.
         grid: the squares it would be laid on.
-        fabric: the cloth, whose colour the stitches are chosen on.
-        threads: the card to choose from, as for `convert`.
-        fractions: which fractions of a cross may be used.
-        longest_backstitch: how far one backstitch may reach in either direction, in squares.
-        most_threads: how many threads there may be.
-        calm: what merging one lone stitch may cost, as for `convert`.
+        settings: how it would be worked.
 
     Raises:
         GridError: nothing in the drawing is large enough for a stitch.
     """
-    chart = convert(
-        artwork,
-        grid,
-        fabric=fabric,
-        threads=threads,
-        fractions=fractions,
-        longest_backstitch=longest_backstitch,
-        most_threads=most_threads,
-        calm=calm,
-    )
-    laid = lay_on_grid(artwork, grid)
+    made = convert_and_measure(artwork, grid, settings)
     found = dict.fromkeys(
-        [*as_findings(chart.remarks), *_thin_strokes(artwork, grid), *_unseen(laid, artwork, grid)]
+        [*as_findings(made.chart.remarks), *_thin_strokes(artwork, grid), *_unseen(made.laid, artwork, grid)]
     )
     return Check(columns=grid.columns, rows=grid.rows, findings=tuple(_by_element(list(found))))
 

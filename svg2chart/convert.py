@@ -49,17 +49,20 @@ class Settings:
             raise ValueError(f"a chart has 1 to {MOST_THREADS} threads, not {self.most_threads}")
 
 
+PLAIN = Settings()
+"""As a drawing is worked where nothing is asked for."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Converted:
-    """A chart and its measures.
+    """A chart, the drawing as it was laid on the grid for it, and its measures.
 
-    energy: of its stitches. largest_movement: how far any point was moved to fit the squares.
-    difference: how far its threads are from the colours of the drawing.
+    energy: of its stitches. difference: how far its threads are from the colours of the drawing.
     """
 
     chart: Chart
+    laid: Laid
     energy: Energy
-    largest_movement: float
     difference: Difference
 
 
@@ -101,18 +104,18 @@ def convert(
         calm=calm,
     )
     artwork = artwork if fonts is None else with_fonts(artwork, fonts)
-    return _converted(artwork, grid, settings)[0]
+    chart, *_ = _converted(artwork, grid, settings)
+    return chart
 
 
 def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Converted:
     """Return the chart that `convert` makes, and the energy of its stitches. Raises GridError."""
-    chart, worked, palette, moved = _converted(artwork, grid, settings)
+    chart, laid, worked, palette = _converted(artwork, grid, settings)
     energy = energy_of(worked, palette.areas, palette.looks)
-    difference = palette.chosen.difference
-    return Converted(chart=chart, energy=energy, largest_movement=moved, difference=difference)
+    return Converted(chart=chart, laid=laid, energy=energy, difference=palette.chosen.difference)
 
 
-def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart, Worked, Palette, float]:
+def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart, Laid, Worked, Palette]:
     fabric = settings.fabric or (artwork.key and artwork.key.fabric) or Fabric()
     known = artwork.key.threads if artwork.key and not settings.threads else ()
     laid = lay_on_grid(artwork, grid)
@@ -151,7 +154,7 @@ def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart,
         remarks=remarks,
         known=known,
     )
-    return replace(chart, made_from=MadeFrom(sha256=artwork.sha256)), worked, palette, laid.largest_movement
+    return replace(chart, made_from=MadeFrom(sha256=artwork.sha256)), laid, worked, palette
 
 
 def _knotted(laid: Laid, grid: Grid, thread_of: Mapping[Colour, int]) -> Knotted:

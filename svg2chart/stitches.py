@@ -46,11 +46,13 @@ class Worked:
     squares: (rows, columns) int32, index into `arrangements`, of which the first is bare; threads are
         numbered as the areas' colours without bare.
     lost: shapes that show much more than is stitched.
+    allowance: (rows + 2, columns + 2) the drawing's own edge around each square, as `edge_lengths` gives it.
     """
 
     squares: NDArray[np.int32]
     arrangements: tuple[Arrangement, ...]
     lost: tuple[Lost, ...]
+    allowance: Ints
 
 
 def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Fractions) -> Worked:
@@ -64,10 +66,11 @@ def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Frac
     areas = areas.without_traces(1 / (2 * AREA_UNIT))
     candidates = find_candidates(areas, differences=differences(colours), fractions=fractions)
     solid = np.where(areas.solid == MIXED, BARE, areas.solid).astype(np.int64)
-    settled = settle(candidates, solid, edge_lengths(areas))
+    allowance = edge_lengths(areas)
+    settled = settle(candidates, solid, allowance)
     chosen, lost = _keep_parts(areas, candidates, settled.chosen)
     squares, arrangements = _arrangements(candidates, solid, chosen)
-    return Worked(squares=squares, arrangements=arrangements, lost=lost)
+    return Worked(squares=squares, arrangements=arrangements, lost=lost, allowance=allowance)
 
 
 def energy_of(worked: Worked, areas: VisibleAreas, colours: list[Colour]) -> Energy:
@@ -78,7 +81,7 @@ def energy_of(worked: Worked, areas: VisibleAreas, colours: list[Colour]) -> Ene
         worked.arrangements,
         areas,
         differences=differences(colours),
-        allowance=edge_lengths(areas),
+        allowance=worked.allowance,
     )
 
 

@@ -64,17 +64,7 @@ def _check(options: argparse.Namespace, found: list[Finding]) -> Check:
     found += as_findings(artwork.every_remark())
     grid = grid_of(artwork, options)
     tell_progress(f"checking {grid.columns} x {grid.rows} squares")
-    settings = settings_of(artwork, options)
-    check = svg2chart.check_artwork(
-        artwork,
-        grid,
-        fabric=settings.fabric,
-        threads=settings.threads,
-        fractions=settings.fractions,
-        longest_backstitch=settings.longest_backstitch,
-        most_threads=settings.most_threads,
-        calm=settings.calm,
-    )
+    check = svg2chart.check_artwork(artwork, grid, settings_of(artwork, options))
     return replace(check, findings=(*as_findings(card_remarks(options)), *check.findings))
 
 

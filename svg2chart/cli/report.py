@@ -47,7 +47,7 @@ def print_json(made: Converted, files: Sequence[Path]) -> None:
         },
         "energy": _energy_values(made.energy),
         "edge_length": _rounded(made.energy.edge_length),
-        "largest_movement": _rounded(made.largest_movement),
+        "largest_movement": _rounded(made.laid.largest_movement),
         "remarks": _remark_values(chart.remarks),
     }
     print(json.dumps(report, indent=2))

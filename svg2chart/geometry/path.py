@@ -102,3 +102,10 @@ class Path:
 def line(start: Array, end: Array) -> Array:
     """Return the straight line as a (4, 2) segment."""
     return np.array([start, start, end, end], dtype=np.float64)
+
+
+def sides(corners: Array) -> Array:
+    """Return the straight sides of a closed contour, from each corner (n, 2) to the next, as (n, 4, 2)."""
+    return np.stack(
+        [line(start, end) for start, end in zip(corners, np.roll(corners, -1, axis=0), strict=True)]
+    )

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.artwork import Run, Words
-from svg2chart.geometry.path import line
+from svg2chart.geometry.path import sides
 from svg2chart.lettering.fonts import Face
 from svg2chart.lettering.layout import Placed
 from svg2chart.lettering.metrics import metrics_of
@@ -31,8 +31,7 @@ def line_contours(
         height, width = _height_and_width(run, faces[index], kind, is_vertical=words.is_vertical)
         end = sum(one.cluster.advance for one in row)
         corners = np.array([(0.0, -width / 2), (end, -width / 2), (end, width / 2), (0.0, width / 2)])
-        corners = row[0].place.apply(corners - (0.0, height))
-        contours[index].append(np.stack([line(corners[k], corners[(k + 1) % 4]) for k in range(4)]))
+        contours[index].append(sides(row[0].place.apply(corners - (0.0, height))))
     return contours
 
 

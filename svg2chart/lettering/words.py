@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from svg2chart.artwork import Decoration, Fill, Run, Stroke, Words
 from svg2chart.geometry.affine import Affine
-from svg2chart.geometry.path import Path, line
+from svg2chart.geometry.path import Path, sides
 from svg2chart.lettering.clusters import BOX_ADVANCE, Cluster, Letter
 from svg2chart.lettering.decorations import line_contours
 from svg2chart.lettering.fonts import Face, Fonts
@@ -75,8 +75,7 @@ def letter_cells(words: Words, fonts: Fonts) -> Path:
         if words.is_vertical:  # its place is in the middle of its column
             low, high = low + metrics.middle * size, high + metrics.middle * size
         corners = np.array([(0.0, high), (one.cluster.width, high), (one.cluster.width, low), (0.0, low)])
-        corners = one.place.apply(corners)
-        contours.append(np.stack([line(corners[k], corners[(k + 1) % 4]) for k in range(4)]))
+        contours.append(sides(one.place.apply(corners)))
     return Path.of_contours([(contour, True) for contour in contours])
 
 
@@ -192,7 +191,6 @@ def _box() -> tuple[Array, Array]:
     def rectangle(margin: float) -> Array:
         left, right = _BOX_SIDES + margin, BOX_ADVANCE - _BOX_SIDES - margin
         top, bottom = margin - _BOX_HEIGHT, -margin
-        corners = np.array([(left, top), (right, top), (right, bottom), (left, bottom)])
-        return np.stack([line(corners[k], corners[(k + 1) % 4]) for k in range(4)])
+        return sides(np.array([(left, top), (right, top), (right, bottom), (left, bottom)]))
 
     return rectangle(0.0), rectangle(_BOX_PEN)[::-1, ::-1]

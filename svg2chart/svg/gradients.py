@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
-from svg2chart.geometry.path import Path, line
+from svg2chart.geometry.path import Path, sides
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.svg.curves import Point, ellipse
 from svg2chart.svg.paint import Flat
@@ -147,5 +147,4 @@ def _rectangle(box: Box) -> Path:
     corners = np.array(
         [(box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom)]
     )
-    sides = [line(corners[i], corners[(i + 1) % 4]) for i in range(4)]
-    return Path.of_contours([(np.stack(sides), True)])
+    return Path.of_contours([(sides(corners), True)])
