@@ -30,6 +30,15 @@ class Corner(Enum):
         corners = list(Corner)
         return corners[(corners.index(self) + 2) % 4]
 
+    @property
+    def place(self) -> tuple[int, int]:
+        """Where it lies in a square whose side is 1: how far right and how far down.
+
+        >>> Corner.BOTTOM_LEFT.place
+        (0, 1)
+        """
+        return int(self.value.endswith("right")), int(self.value.startswith("bottom"))
+
 
 class StitchKind(Enum):
     """How much of a cross is worked."""

@@ -139,19 +139,11 @@ def _stitch(stitch: Stitch, arrangement: Arrangement, row: int, column: int, col
     rest = f'fill="{colour}" data-stitch="{stitch.kind.value}"/>'
     if stitch.corner is None:
         return f'<rect id="{name}" x="{column}" y="{row}" width="1" height="1" {rest}'
-    right, down = _HOLES[stitch.corner]
+    right, down = stitch.corner.place
     is_shared = any(other.kind is StitchKind.THREE_QUARTER for other in arrangement)
     outline = (_HALVES if is_shared else _QUADRANTS)[stitch.corner]
     data = f"M{column + right} {row + down}{outline}"
     return f'<path id="{name}-{stitch.corner.value}" d="{data}" {rest}'
-
-
-_HOLES = {
-    Corner.TOP_LEFT: (0, 0),
-    Corner.TOP_RIGHT: (1, 0),
-    Corner.BOTTOM_RIGHT: (1, 1),
-    Corner.BOTTOM_LEFT: (0, 1),
-}
 
 
 def _grid(chart: Chart) -> str:

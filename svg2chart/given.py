@@ -47,9 +47,7 @@ PLAIN_WEIGHT = 1 / 32
 ASTRAY = 0.25
 """A stitch farther off its place than so many squares, in either direction, is a guess."""
 
-# right and down of the middle, in the order of the corners
-_SIDES = {(-1, -1): Corner.TOP_LEFT, (1, -1): Corner.TOP_RIGHT, (1, 1): Corner.BOTTOM_RIGHT}
-_SIDES[(-1, 1)] = Corner.BOTTOM_LEFT
+_AT = {corner.place: corner for corner in Corner}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,7 +210,7 @@ def _place(kind: StitchKind, polygon: Polygon) -> _Place | None:
         astray = max(abs(off_x), abs(off_y))
     if min(abs(side_x), abs(side_y)) < PLAIN_WEIGHT:
         return None
-    return _Place(row, column, _SIDES[1 if side_x > 0 else -1, 1 if side_y > 0 else -1], astray)
+    return _Place(row, column, _AT[int(side_x > 0), int(side_y > 0)], astray)
 
 
 def _weight(polygon: Polygon) -> NDArray[np.float64]:
@@ -230,16 +228,13 @@ def _remark(mark: Fill | Stroke, what: str, severity: Severity) -> Remark:
     return Remark(element=mark.element, layer=mark.layer, what=what, severity=severity)
 
 
-# corners of the outlines in a square, clockwise from the top left
-_HOLES = [np.array(hole, dtype=np.float64) for hole in ((0, 0), (1, 0), (1, 1), (0, 1))]
-
-
 def _outlines() -> dict[tuple[StitchKind, Corner | None], NDArray[np.float64]]:
     outlines: dict[tuple[StitchKind, Corner | None], NDArray[np.float64]] = {
-        (StitchKind.FULL, None): np.array(_HOLES)
+        (StitchKind.FULL, None): np.array([corner.place for corner in Corner], dtype=np.float64)
     }
-    for place, corner in enumerate(Corner):
-        at, after, before = _HOLES[place], _HOLES[(place + 1) % 4], _HOLES[place - 1]
+    holes = outlines[StitchKind.FULL, None]
+    for number, corner in enumerate(Corner):
+        at, after, before = holes[number], holes[(number + 1) % 4], holes[number - 1]
         outlines[StitchKind.THREE_QUARTER, corner] = np.array([at, after, before])
         middle = (after + before) / 2
         outlines[StitchKind.QUARTER, corner] = np.array([at, (at + after) / 2, middle, (at + before) / 2])

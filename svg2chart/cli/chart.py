@@ -19,7 +19,7 @@ from svg2chart.cli.outputs import (
     write_outputs,
 )
 from svg2chart.cli.progress import tell_page, tell_progress
-from svg2chart.cli.report import print_json, print_json_failure, print_remarks, print_summary
+from svg2chart.cli.report import failure_line, print_json, print_json_failure, print_remarks, print_summary
 from svg2chart.cli.squares import (
     add_size,
     add_stitching,
@@ -38,7 +38,7 @@ from svg2chart.threads import MOST_THREADS
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
-    parser.add_argument("source", metavar="ART.svg", help="the drawing (standard input is not read)")
+    shared.add_drawing(parser)
     shared.add_output(
         parser,
         "folder (one that is there, or a name that ends in /) for ART.chart.json and ART.pdf, or the path of"
@@ -64,8 +64,7 @@ def run(options: argparse.Namespace) -> int:
         return _run(options, remarks)
     except (svg2chart.ChartError, shared.UseError) as error:
         if options.report == "json":
-            named = error.in_file(options.source) if isinstance(error, svg2chart.ChartError) else error
-            print_json_failure(shared.one_line(str(named)), remarks)
+            print_json_failure(failure_line(error, options.source), remarks)
         raise
 
 

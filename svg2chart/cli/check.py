@@ -7,8 +7,9 @@ from dataclasses import replace
 
 import svg2chart
 from svg2chart.check import Check, Finding, as_findings
-from svg2chart.cli.options import UseError, add_report, one_line
+from svg2chart.cli.options import UseError, add_drawing, add_report, one_line
 from svg2chart.cli.progress import tell_progress
+from svg2chart.cli.report import failure_line
 from svg2chart.cli.squares import (
     add_size,
     add_stitching,
@@ -26,7 +27,7 @@ MOST_WIDE = 32  # characters; longer ids and labels push the rest of their line 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
-    parser.add_argument("source", metavar="ART.svg", help="the drawing (standard input is not read)")
+    add_drawing(parser)
     add_size(parser)
     add_stitching(parser)
     add_report(parser)
@@ -40,8 +41,7 @@ def run(options: argparse.Namespace) -> int:
     except (svg2chart.ChartError, UseError) as error:
         tell_progress("")
         if options.report == "json":
-            named = error.in_file(options.source) if isinstance(error, svg2chart.ChartError) else error
-            _print_json({"error": one_line(str(named)), "findings": _values(found)})
+            _print_json({"error": failure_line(error, options.source), "findings": _values(found)})
         elif found:
             print("\n".join(_table(found)))
         raise

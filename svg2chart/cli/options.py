@@ -31,6 +31,18 @@ class Parser(argparse.ArgumentParser):
         raise UseError(f"{self.prog}: {message} (see {self.prog} --help)")
 
 
+def add_drawing(parser: argparse.ArgumentParser) -> None:
+    """Add the drawing that a command reads."""
+    parser.add_argument("source", metavar="ART.svg", help="the drawing (standard input is not read)")
+
+
+def add_chart_file(parser: argparse.ArgumentParser) -> None:
+    """Add the chart file that a command reads."""
+    parser.add_argument(
+        "source", metavar="NAME.chart.json", help="the chart file (standard input is not read)"
+    )
+
+
 def whole_number(low: int, high: int) -> Callable[[str], int]:
     """Return a reader of whole numbers from `low` to `high`, both allowed."""
 

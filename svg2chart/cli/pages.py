@@ -4,16 +4,14 @@ import argparse
 
 import svg2chart
 from svg2chart.cli.inputs import chart_file_at
-from svg2chart.cli.options import add_kits, add_output, add_paper, one_line, paper_named
+from svg2chart.cli.options import add_chart_file, add_kits, add_output, add_paper, one_line, paper_named
 from svg2chart.cli.outputs import PDF_ENDING, check_free, stem_of, with_ending, write_outputs
 from svg2chart.cli.progress import tell_page, tell_progress
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
-    parser.add_argument(
-        "source", metavar="NAME.chart.json", help="the chart file (standard input is not read)"
-    )
+    add_chart_file(parser)
     add_output(parser, "the PDF, or a folder for NAME.pdf (default: the current folder)")
     add_paper(parser)
     add_kits(parser)

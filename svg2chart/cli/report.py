@@ -7,8 +7,9 @@ from pathlib import Path
 
 from svg2chart.arranging.measure import Energy
 from svg2chart.chart import Chart, StitchKind, stitch_counts
-from svg2chart.cli.options import one_line
+from svg2chart.cli.options import UseError, one_line
 from svg2chart.convert import Converted
+from svg2chart.errors import ChartError
 from svg2chart.fabrics import finished_size
 from svg2chart.remarks import Remark
 
@@ -61,6 +62,11 @@ def _energy_values(energy: Energy) -> dict[str, float]:
 
 def _rounded(value: float) -> float:
     return round(value, 4)
+
+
+def failure_line(error: ChartError | UseError, source: str) -> str:
+    """Return why a command failed on one line; what is wrong with a drawing names its file."""
+    return one_line(str(error.in_file(source) if isinstance(error, ChartError) else error))
 
 
 def print_json_failure(message: str, remarks: Sequence[Remark]) -> None:

@@ -4,16 +4,14 @@ import argparse
 
 import svg2chart
 from svg2chart.cli.inputs import chart_file_at
-from svg2chart.cli.options import add_output, one_line
+from svg2chart.cli.options import add_chart_file, add_output, one_line
 from svg2chart.cli.outputs import WORDS_ENDING, check_free, stem_of, with_ending, write_outputs
 from svg2chart.cli.progress import tell_progress
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
-    parser.add_argument(
-        "source", metavar="NAME.chart.json", help="the chart file (standard input is not read)"
-    )
+    add_chart_file(parser)
     add_output(parser, "the text, or a folder for NAME.txt (default: standard output)")
 
 

@@ -74,12 +74,6 @@ class SquareWork:
         return (*self.first, *self.last)[-1]
 
 
-_OFFSET = {
-    Corner.TOP_LEFT: (0, 0),
-    Corner.TOP_RIGHT: (2, 0),
-    Corner.BOTTOM_RIGHT: (2, 2),
-    Corner.BOTTOM_LEFT: (0, 2),
-}
 _RISING = (Corner.BOTTOM_LEFT, Corner.TOP_RIGHT)
 _FALLING = (Corner.BOTTOM_RIGHT, Corner.TOP_LEFT)
 
@@ -87,7 +81,8 @@ _FALLING = (Corner.BOTTOM_RIGHT, Corner.TOP_LEFT)
 def hole_at(square: Square, corner: Corner) -> Hole:
     """Return the hole at a corner of a square."""
     row, column = square
-    return column * HALVES + _OFFSET[corner][0], row * HALVES + _OFFSET[corner][1]
+    right, down = corner.place
+    return (column + right) * HALVES, (row + down) * HALVES
 
 
 def hole_of(at: tuple[float, float]) -> Hole:

@@ -79,6 +79,17 @@ def counted(count: int, one: str, several: str) -> str:
     return f"{count:,} {one if count == 1 else several}"
 
 
+def way_words(right: float, down: float) -> str:
+    """Return how far to go, in sides of a square; nothing for no way.
+
+    >>> way_words(4, -7)
+    '4 right, 7 up'
+    """
+    parts = [f"{abs(right):g} {'right' if right > 0 else 'left'}"] if right else []
+    parts += [f"{abs(down):g} {'down' if down > 0 else 'up'}"] if down else []
+    return ", ".join(parts)
+
+
 def hole_words(hole: Hole) -> str:
     """Return a hole, given in half squares, by the column on its left and the row above it.
 

@@ -75,15 +75,6 @@ def behind_squares(block: Block) -> float:
     return sum(length(before.down, after.up) for before, after in pairs) / LENGTH_UNIT
 
 
-def bare_squares(block: Block, cloth: Cloth) -> float:
-    """Return how much of the carried thread lies behind bare cloth, in sides of a square."""
-    carried = [
-        cloth.bare_length(c.before.down, c.after.up, tuple(s for s in (c.before.square, c.after.square) if s))
-        for c in block.carries
-    ]
-    return sum(bare or 0 for bare in carried) / LENGTH_UNIT
-
-
 def plan_work(chart: Chart) -> tuple[Block, ...]:
     """Return all blocks of a chart in order of work."""
     cloth = cloth_of(chart)

@@ -12,6 +12,7 @@ from enum import Enum
 
 from svg2chart.chart import Chart
 from svg2chart.guiding.legs import HALVES, Hole, Part, Square, centre_of
+from svg2chart.guiding.names import way_words
 from svg2chart.guiding.order import Block
 
 
@@ -86,6 +87,4 @@ def _count(number: int, length: int) -> int:
 
 
 def _way(right: float, down: float) -> str:
-    parts = [f"{abs(right):g} {'right' if right > 0 else 'left'}"] if right else []
-    parts += [f"{abs(down):g} {'down' if down > 0 else 'up'}"] if down else []
-    return ", ".join(parts) or "at the centre"
+    return way_words(right, down) or "at the centre"

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from svg2chart.guiding.legs import HALVES, Hole, Leg, Part, Square
-from svg2chart.guiding.names import hole_words
+from svg2chart.guiding.names import hole_words, way_words
 from svg2chart.guiding.order import Block, Carry, Work, touches
 
 _CROSS, _LOWER, _UPPER, _THREE, _QUARTER = "cross", "lower leg", "upper leg", "three-quarter", "quarter"
@@ -52,11 +52,9 @@ def _cross_steps(part: Sequence[Leg] | Carry) -> list[str]:
 def _carry_words(carry: Carry) -> str:
     right = (carry.after.up[0] - carry.before.down[0]) / HALVES
     down = (carry.after.up[1] - carry.before.down[1]) / HALVES
-    ways = [f"{abs(right):g} {'right' if right > 0 else 'left'}"] if right else []
-    ways += [f"{abs(down):g} {'down' if down > 0 else 'up'}"] if down else []
     to = carry.after.square
     goal = hole_words(carry.after.up) if to is None else f"row {to[0] + 1} column {to[1] + 1}"
-    return f"Carry behind the cloth to {goal} ({', '.join(ways)})"
+    return f"Carry behind the cloth to {goal} ({way_words(right, down)})"
 
 
 def _stretches(legs: Sequence[Leg]) -> list[_Stretch]:

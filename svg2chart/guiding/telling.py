@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from svg2chart.chart import Chart
 from svg2chart.guiding.cloth import BARE_SQUARES, BEHIND_SQUARES
-from svg2chart.guiding.legs import Part
+from svg2chart.guiding.legs import Part, Square
 from svg2chart.guiding.names import counted, hole_words, listed, span_words, spoken_names
 from svg2chart.guiding.order import Block, Work
 from svg2chart.guiding.starts import Start, StartKind, find_starts, way_to_hole, way_to_square
@@ -34,7 +34,7 @@ _OUT_AND_BACK = (
 )
 _LOOP = (
     "Loop start: fold the strands, thread the cut ends, and let the first leg catch the loop behind. Never"
-    " begin a loop on a fraction: blocks begin on a full stitch where they have one."
+    " begin a loop on a fraction: where a block has to begin with one, its start says how."
 )
 _FRACTIONS = (
     "Three-quarter stitch: first the quarter, from its corner down into the centre, then the half across."
@@ -103,20 +103,22 @@ def _start_words(chart: Chart, block: Block, start: Start) -> str:
     if start.square is None:
         place = f"{hole_words(start.hole)} (from the centre: {way_to_hole(chart, start.hole)})"
     else:
-        row, column = start.square
-        place = f"row {row + 1} column {column + 1} (from the centre: {way_to_square(chart, start.square)})"
+        place = _square_words(chart, start.square)
     how = {
         StartKind.LOOP: f"Loop start at {place}",
         StartKind.TAIL: f"Begin at {place}, holding the end behind and stitching over it",
     }
     if start.under is None:
         return f"{how[start.kind]}. {counted(strands, 'strand', 'strands')}."
-    row, column = start.under
-    under = f"row {row + 1} column {column + 1} (from the centre: {way_to_square(chart, start.under)})"
     return (
-        f"Run the end under the full stitch at {under}, then come up at {place}."
+        f"Run the end under the full stitch at {_square_words(chart, start.under)}, then come up at {place}."
         f" {counted(strands, 'strand', 'strands')}."
     )
+
+
+def _square_words(chart: Chart, square: Square) -> str:
+    row, column = square
+    return f"row {row + 1} column {column + 1} (from the centre: {way_to_square(chart, square)})"
 
 
 def tell_rules(chart: Chart) -> tuple[str, ...]:

@@ -65,6 +65,29 @@ class _Stop:
     point: tuple[float, float]
 
 
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Courses:
+    """Walks and their edges.
+
+    edges: (n, 4) start and end of all, one walk after the other. owner: (n,) the walk of each. before: (n,)
+    how far along it each starts.
+    """
+
+    walks: Sequence[Walk]
+    edges: Floats
+    owner: Ints
+    before: Floats
+
+    @staticmethod
+    def of(walks: Sequence[Walk]) -> "_Courses":
+        return _Courses(
+            walks=walks,
+            edges=np.concatenate([np.zeros((0, 4)), *(walk.edges() for walk in walks)]),
+            owner=np.repeat(np.arange(len(walks)), [len(walk.whole) - 1 for walk in walks]),
+            before=np.concatenate([np.zeros(0), *(walk.along()[:-1] for walk in walks)]),
+        )
+
+
 def find_network(walks: Sequence[Walk]) -> Network:
     """Return the network of the walks; dots are none of it."""
     kept, doubled = _without_doubles([walk for walk in walks if len(walk.points) > 1])
@@ -105,24 +128,16 @@ def _stops(walks: Sequence[Walk]) -> tuple[list[_Stop], list[tuple[int, int]]]:
         for place in [*ends, *corners(walk)]:
             point = [float(np.interp(place, along, walk.whole[:, axis])) for axis in (0, 1)]
             stops.append(_Stop(walk=number, place=place, point=(point[0], point[1])))
-    edges = np.concatenate([walk.edges() for walk in walks] or [np.zeros((0, 4))])
-    owner = np.repeat(np.arange(len(walks)), [len(walk.whole) - 1 for walk in walks])
-    before = np.concatenate([walk.along()[:-1] for walk in walks] or [np.zeros(0)])
+    courses = _Courses.of(walks)
     same: list[tuple[int, int]] = []
-    _add_joints(stops, same, walks, edges, owner, before)
-    _add_crossings(stops, same, walks, edges, owner, before)
+    _add_joints(stops, same, courses)
+    _add_crossings(stops, same, courses)
     return stops, same
 
 
-def _add_joints(
-    stops: list[_Stop],
-    same: list[tuple[int, int]],
-    walks: Sequence[Walk],
-    edges: Floats,
-    owner: Ints,
-    before: Floats,
-) -> None:
+def _add_joints(stops: list[_Stop], same: list[tuple[int, int]], courses: _Courses) -> None:
     """Add a stop wherever an end of a walk nearly touches a walk, one node with that end."""
+    walks, edges, owner, before = courses.walks, courses.edges, courses.owner, courses.before
     ends = [
         i
         for i, stop in enumerate(stops)
@@ -148,15 +163,9 @@ def _add_joints(
         stops.append(_Stop(walk=other, place=float(place[row]), point=(x, y)))
 
 
-def _add_crossings(
-    stops: list[_Stop],
-    same: list[tuple[int, int]],
-    walks: Sequence[Walk],
-    edges: Floats,
-    owner: Ints,
-    before: Floats,
-) -> None:
+def _add_crossings(stops: list[_Stop], same: list[tuple[int, int]], courses: _Courses) -> None:
     """Add two stops, which are one node, wherever walks cross, a walk with itself as well."""
+    walks, edges, owner, before = courses.walks, courses.edges, courses.owner, courses.before
     first = np.concatenate([[0], np.cumsum([len(walk.whole) - 1 for walk in walks])])
     for one, other in meeting_edges(edges).tolist() if len(edges) else []:
         walk = int(owner[one])
@@ -228,8 +237,8 @@ def _without_doubles(
     walks: Sequence[Walk],
 ) -> tuple[list[Walk], list[tuple[tuple[int, ...], int, int, int]]]:
     """Return the walks without the stretches that run along a later walk, and what was cut away."""
-    edges = np.concatenate([walk.edges() for walk in walks] or [np.zeros((0, 4))])
-    owner = np.repeat(np.arange(len(walks)), [len(walk.whole) - 1 for walk in walks])
+    courses = _Courses.of(walks)
+    edges, owner = courses.edges, courses.owner
     rank = np.argsort(np.argsort([walk.order for walk in walks], kind="stable"))
     kept: list[Walk] = []
     doubled = []

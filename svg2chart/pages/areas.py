@@ -5,18 +5,11 @@ from svg2chart.pages.sheet import Point, Region
 
 Polygon = tuple[Point, ...]
 
-# clockwise from the top left, as the corners are named
-_CORNERS = {
-    Corner.TOP_LEFT: (0.0, 0.0),
-    Corner.TOP_RIGHT: (1.0, 0.0),
-    Corner.BOTTOM_RIGHT: (1.0, 1.0),
-    Corner.BOTTOM_LEFT: (0.0, 1.0),
-}
-
 
 def corner_point(corner: Corner) -> Point:
     """Return where a corner lies in the unit square, y down."""
-    return _CORNERS[corner]
+    right, down = corner.place
+    return float(right), float(down)
 
 
 def is_shared(arrangement: Arrangement) -> bool:
@@ -32,8 +25,8 @@ def stitch_area(stitch: Stitch, arrangement: Arrangement) -> Polygon:
     All turn the same way, so that viewers show no seam where two of one region meet.
     """
     if stitch.corner is None:
-        return tuple(_CORNERS.values())
-    x, y = _CORNERS[stitch.corner]
+        return tuple(map(corner_point, Corner))
+    x, y = corner_point(stitch.corner)
     if stitch.kind is StitchKind.THREE_QUARTER or is_shared(arrangement):
         area: Polygon = ((x, y), (1 - x, y), (x, 1 - y))
     else:

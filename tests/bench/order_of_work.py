@@ -18,7 +18,7 @@ from svg2chart.grid import Grid
 from svg2chart.guiding.cloth import LENGTH_UNIT, Cloth, cloth_of, length
 from svg2chart.guiding.legs import Leg, Square, work_square
 from svg2chart.guiding.needle import BARE_COST, lead_needle, step_cost
-from svg2chart.guiding.order import Work, bare_squares, plan_work, touches
+from svg2chart.guiding.order import Work, plan_work, touches
 from svg2chart.guiding.strips import squares_of
 from svg2chart.svg.read import read_artwork
 from tests import outside
@@ -58,7 +58,7 @@ def ours(chart: Chart) -> Tally:
     return Tally(
         len(blocks),
         sum(carried(block.legs) for block in blocks),
-        sum(bare_squares(block, cloth) for block in blocks),
+        bare([list(block.legs) for block in blocks], cloth),
         sum(behind([list(block.legs)]) for block in blocks),
         seconds,
     )
