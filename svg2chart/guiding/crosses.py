@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from svg2chart.chart import Chart
 from svg2chart.guiding.cloth import LENGTH_UNIT, Cloth
-from svg2chart.guiding.legs import Leg, Square, work_square
+from svg2chart.guiding.legs import Leg, Part, Square, work_square
 from svg2chart.guiding.links import join_areas
 from svg2chart.guiding.needle import lead_needle, step_cost
 from svg2chart.guiding.strips import Link, areas_of, squares_of, strips_of, touching
@@ -35,7 +35,14 @@ def work_crosses(chart: Chart, thread: int, cloth: Cloth) -> list[list[Leg]]:
         linked[one].append((other, link))
         linked[other].append((one, link.reversed))
     ground = Ground(works=works, strips=strips, touching=neighbours, linked=linked)
-    return _work_groups(ground, list(range(len(strips))), cloth)
+    blocks = _work_groups(ground, list(range(len(strips))), cloth)
+    return [part for block in blocks for part in _begun_on_full(block)]
+
+
+def _begun_on_full(block: list[Leg]) -> list[list[Leg]]:
+    """Return a block, or two where fractions come before its first full stitch: no thread begins on them."""
+    whole = [n for n, leg in enumerate(block) if leg.part in (Part.LOWER, Part.UPPER)]
+    return [block[: whole[0]], block[whole[0] :]] if whole and whole[0] else [block]
 
 
 def _work_groups(ground: Ground, strips: list[int], cloth: Cloth) -> list[list[Leg]]:

@@ -34,7 +34,7 @@ _OUT_AND_BACK = (
 )
 _LOOP = (
     "Loop start: fold the strands, thread the cut ends, and let the first leg catch the loop behind. Never"
-    " begin a loop on a fraction: where a block has to begin with one, its start says how."
+    " begin a loop on a fraction: blocks begin on a full stitch where they have one."
 )
 _FRACTIONS = (
     "Three-quarter stitch: first the quarter, from its corner down into the centre, then the half across."

@@ -126,8 +126,15 @@ def test_every_carry_obeys_the_rule(chart: Chart) -> None:
 
 
 @given(charts())
+def test_blocks_with_a_full_stitch_begin_on_one(chart: Chart) -> None:
+    for block in plan_work(chart):
+        if any(leg.part in (Part.LOWER, Part.UPPER) for leg in block.legs):
+            assert block.legs[0].part in (Part.LOWER, Part.UPPER)
+
+
+@given(charts())
 def test_a_loop_start_is_never_on_a_fraction(chart: Chart) -> None:
-    # a block whose way begins with a fraction is begun under a stitch or with a tail instead
+    # a block of fractions alone is begun under a stitch or with a tail instead
     blocks = plan_work(chart)
     for block, start in zip(blocks, find_starts(chart, blocks), strict=True):
         if start.kind is StartKind.LOOP:
