@@ -37,11 +37,11 @@ from svg2chart.geometry.cut import (
 )
 from svg2chart.geometry.dashes import dash_lines
 from svg2chart.geometry.flatten import flatten_paths
-from svg2chart.geometry.outline import outline_stroke
 from svg2chart.geometry.polygon import Polygon, Polylines
 from svg2chart.grid import TOLERANCE_SQUARES, Grid
 from svg2chart.octants.blending import mask_share
 from svg2chart.octants.stacks import SEEN_OPACITY, Paint, chain_of, hides, opacity_in_all
+from svg2chart.regions import painted_region
 from svg2chart.visible import Shape
 
 LATTICE = 2.0**20
@@ -178,7 +178,8 @@ def _parts(
         return list(dots_at_contours(mark, chains)), None, None
     chains = _drawn(mark, chains, grid.to_squares)
     if is_masking or not _is_line(mark, grid):
-        return [], None, _region(mark, chains, grid.to_squares)
+        region = painted_region(mark, chains, to_chains=grid.to_squares, tolerance=TOLERANCE_SQUARES)
+        return [], None, region
     if isinstance(mark, Stroke) and mark.stitch_as is None:
         line, found = dots_of_pen(mark, chains, wide=mark.width / grid.square)
         return found, line, None
@@ -206,14 +207,6 @@ def _drawn(mark: Fill | Stroke, chains: Polylines, to_squares: Affine) -> Polyli
     if mark.style.dashes:
         return dash_lines(chains, mark.style, pen=to_squares.linear() @ mark.pen)
     return chains
-
-
-def _region(mark: Fill | Stroke, chains: Polylines, to_squares: Affine) -> Polygon:
-    """Return what the mark paints."""
-    if isinstance(mark, Fill):
-        return Polygon(points=chains.points, starts=chains.starts, rule=mark.rule)
-    pen = to_squares.linear() @ mark.pen
-    return outline_stroke(chains, mark.style, pen=pen, tolerance=TOLERANCE_SQUARES)
 
 
 def _thin_line(

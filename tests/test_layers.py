@@ -15,7 +15,7 @@ MOST_FUNCTION_LINES = 40  # without the docstring: what fits on a screen
 ROWS = {
     "errors remarks units colour runs strictjson files": 0,
     "geometry": 1,
-    "grid reach artwork chart fabrics": 2,
+    "grid reach regions artwork chart fabrics": 2,
     "lettering": 3,
     "svg": 4,
     "octants dots fit fitting coverage visible painting": 5,

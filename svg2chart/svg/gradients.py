@@ -134,6 +134,11 @@ class Gradient:
         return Path.of_contours([(ellipse(centre, (radius, radius)), True)])
 
 
+def one_colour(ink: "Flat | Gradient | None") -> Flat | None:
+    """Return an ink where only one colour can be drawn: a gradient as the mean of its ramp."""
+    return ink.ramp.mean if isinstance(ink, Gradient) else ink
+
+
 def _held(pieces: Pieces, way: Array, start: float) -> Array:
     """Return the inner integral over the square of its ray, (..., 4); nought where the ray has no length."""
     flat = way.ravel()

@@ -4,11 +4,12 @@ from dataclasses import replace
 from math import hypot
 
 from svg2chart.artwork import Clip, ClipPart, Fill, Stroke
+from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
 from svg2chart.geometry.cut import without_overlaps
 from svg2chart.geometry.flatten import flatten_paths
-from svg2chart.geometry.outline import outline_stroke
 from svg2chart.geometry.polygon import FillRule, Polygon
+from svg2chart.regions import painted_region
 from svg2chart.svg.gradients import Gradient
 from svg2chart.svg.paint import Flat
 from svg2chart.svg.scene import Gathered, Painted, Place, Source, pen_reach
@@ -67,6 +68,4 @@ def _region(mark: Fill | Stroke, box: Box) -> Polygon:
     """Return what a mark covers, dashes not considered."""
     tolerance = hypot(box.width, box.height) / _PARTS
     lines = flatten_paths([mark.path], tolerance=tolerance)[0]
-    if isinstance(mark, Fill):
-        return without_overlaps(Polygon(points=lines.points, starts=lines.starts, rule=mark.rule))
-    return without_overlaps(outline_stroke(lines, mark.style, pen=mark.pen, tolerance=tolerance))
+    return without_overlaps(painted_region(mark, lines, to_chains=Affine(), tolerance=tolerance))

@@ -7,9 +7,8 @@ from svg2chart.artwork import Decoration, Run
 from svg2chart.geometry.box import Box
 from svg2chart.geometry.outline import StrokeStyle
 from svg2chart.remarks import Severity
-from svg2chart.svg.gradients import Gradient
+from svg2chart.svg.gradients import one_colour
 from svg2chart.svg.inked import Ink, seen_ink
-from svg2chart.svg.paint import Flat
 from svg2chart.svg.scene import Gathered, Place, Source, measures_at
 from svg2chart.svg.servers import fill_paint, stroke_paint
 from svg2chart.svg.strokes import TOO_WIDE, is_too_wide, pen
@@ -49,13 +48,13 @@ def inks_at(
 
 def filled(run: Run, ink: Ink | None) -> Run:
     """Return a run filled with an ink, a gradient as its mean colour."""
-    flat = _flat(ink)
+    flat = one_colour(ink)
     return run if flat is None else replace(run, colour=flat.colour, opacity=flat.opacity)
 
 
 def stroked(run: Run, ink: Ink | None, style: StrokeStyle | None) -> Run:
     """Return a run stroked with an ink, a gradient as its mean colour."""
-    flat = _flat(ink)
+    flat = one_colour(ink)
     if flat is None:
         return run
     return replace(run, stroke_colour=flat.colour, stroke_opacity=flat.opacity, stroke_style=style)
@@ -63,7 +62,7 @@ def stroked(run: Run, ink: Ink | None, style: StrokeStyle | None) -> Run:
 
 def decoration(line: str, inks: Inks) -> Decoration:
     """Return a line along words in the inks of who asks for it."""
-    fill, stroke = _flat(inks.fill), _flat(inks.stroke)
+    fill, stroke = one_colour(inks.fill), one_colour(inks.stroke)
     return Decoration(
         line=line,
         colour=None if fill is None else fill.colour,
@@ -72,7 +71,3 @@ def decoration(line: str, inks: Inks) -> Decoration:
         stroke_opacity=1.0 if stroke is None else stroke.opacity,
         stroke_style=inks.style,
     )
-
-
-def _flat(ink: Ink | None) -> Flat | None:
-    return ink.ramp.mean if isinstance(ink, Gradient) else ink

@@ -12,8 +12,8 @@ from svg2chart.geometry.box import Box
 from svg2chart.geometry.dashes import dash_lines
 from svg2chart.geometry.faces import faces
 from svg2chart.geometry.flatten import flatten_paths
-from svg2chart.geometry.outline import outline_stroke
 from svg2chart.geometry.polygon import Polygon, Polylines
+from svg2chart.regions import painted_region
 from svg2chart.remarks import Severity
 from svg2chart.svg.document import template_chain, told
 from svg2chart.svg.lengths import length
@@ -122,7 +122,10 @@ def _mean(drawn: Gathered, tile: Box) -> Flat | None:
         > MAX_REGIONS
     ):
         return None
-    regions = [_region(mark, drawn, tolerance) for mark, drawn in zip(marks, lines, strict=True)]
+    regions = [
+        painted_region(mark, drawn, to_chains=Affine(), tolerance=tolerance)
+        for mark, drawn in zip(marks, lines, strict=True)
+    ]
     chains = flatten_paths([part.path for part in parts], tolerance=tolerance)
     regions += [
         Polygon(points=chain.points, starts=chain.starts, rule=part.rule)
@@ -148,13 +151,6 @@ def _lines(mark: Fill | Stroke, tolerance: float) -> Polylines:
     """Return the outline of a fill, the dashes of a stroke."""
     lines = flatten_paths([mark.path], tolerance=tolerance)[0]
     return dash_lines(lines, mark.style, pen=mark.pen) if isinstance(mark, Stroke) else lines
-
-
-def _region(mark: Fill | Stroke, lines: Polylines, tolerance: float) -> Polygon:
-    """Return what a mark covers that has such lines."""
-    if isinstance(mark, Fill):
-        return Polygon(points=lines.points, starts=lines.starts, rule=mark.rule)
-    return outline_stroke(lines, mark.style, pen=mark.pen, tolerance=tolerance)
 
 
 def _holding_clips(drawn: Gathered, covers: tuple[bool, ...]) -> list[bool]:

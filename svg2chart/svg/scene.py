@@ -14,7 +14,7 @@ from svg2chart.geometry.path import Path
 from svg2chart.lettering.fonts import Fonts
 from svg2chart.remarks import Remark, Severity
 from svg2chart.svg.document import Document
-from svg2chart.svg.gradients import Gradient
+from svg2chart.svg.gradients import Gradient, one_colour
 from svg2chart.svg.lengths import Measures
 from svg2chart.svg.paint import Flat
 from svg2chart.svg.style import Style, Styles
@@ -77,7 +77,7 @@ class Painted:
     @property
     def flat(self) -> Flat | None:
         """One colour for the ink, where nothing else can be drawn."""
-        return self.ink.ramp.mean if isinstance(self.ink, Gradient) else self.ink
+        return one_colour(self.ink)
 
     def faded(self, opacity: float) -> "Painted":
         """Return the paint with its opacity times the given one."""
