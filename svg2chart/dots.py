@@ -11,6 +11,7 @@ from svg2chart.artwork import Fill, StitchAs, Stroke
 from svg2chart.colour import Colour
 from svg2chart.geometry.outline import Cap
 from svg2chart.geometry.polygon import Polylines
+from svg2chart.grid import LATTICE
 
 Floats = NDArray[np.float64]
 
@@ -28,8 +29,6 @@ fills all of it, an octagon 0.83."""
 
 DOT_SEEN = 0.25
 """A dot is seen where half of a level line of so many squares through it is. Our choice, no source."""
-
-LATTICE = 2.0**20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

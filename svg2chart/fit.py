@@ -38,16 +38,11 @@ from svg2chart.geometry.cut import (
 from svg2chart.geometry.dashes import dash_lines
 from svg2chart.geometry.flatten import flatten_paths
 from svg2chart.geometry.polygon import Polygon, Polylines
-from svg2chart.grid import TOLERANCE_SQUARES, Grid
+from svg2chart.grid import LATTICE, TOLERANCE_SQUARES, Grid
 from svg2chart.octants.blending import mask_share
 from svg2chart.octants.stacks import SEEN_OPACITY, Paint, chain_of, hides, opacity_in_all
 from svg2chart.regions import painted_region
 from svg2chart.visible import Shape
-
-LATTICE = 2.0**20
-"""Points are rounded to 2^-20 of a square, half to even: far finer than the flattening, far coarser than
-the rounding of float64 on the way here."""
-
 
 RIM = 0.25
 """What is put at its place by hand may hang over the page's edge by so many squares."""

@@ -17,6 +17,10 @@ MAX_SQUARES = 4_000_000
 MAX_SIDE = 4096
 """The longest side of a grid in squares; up to here all points of the lattice are exact."""
 
+LATTICE = 1 << 20
+"""Points are rounded to 2^-20 of a square, half to even: far finer than the flattening, far coarser than
+the rounding of float64 on the way there, so that rounding decides nothing."""
+
 TOLERANCE_SQUARES = 1 / 1000
 """Curves are flattened within this part of a square; what sticks out less needs no square of its own."""
 

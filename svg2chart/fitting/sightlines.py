@@ -15,14 +15,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.grid import LATTICE
 from svg2chart.runs import spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-UNIT = 1 << 20
-"""Places are whole multiples of 2^-20 of a square, the lattice that points are rounded to."""
+UNIT = LATTICE
+"""Places are whole multiples of this part of a square, as points are."""
 
 LINES_PER_SQUARE = 4
 # in half units of a square: no point of the lattice lies on a line; mirror images of each other

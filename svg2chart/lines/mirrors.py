@@ -12,6 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.grid import LATTICE
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -53,7 +55,7 @@ def mirrors_of(samples: Floats, places: Floats, *, closed: bool) -> list[Mirror]
         whole = np.rint(shift / 2) * 2
         if np.abs(shift - whole).max() > 4 * SAME_SQUARES:
             continue
-        side = np.rint((samples - middle) @ normal * 2.0**20) / 2.0**20
+        side = np.rint((samples - middle) @ normal * LATTICE) / LATTICE
         crossings = _crossings(side, places, closed=closed)
         if len(crossings) == (2 if closed else 1) and _is_same(
             samples, places, matrix, whole / 2, crossings[0], closed=closed

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.geometry.meetings import crossing, feet, meeting_edges, near_edges, near_points
+from svg2chart.grid import LATTICE
 from svg2chart.lines.walks import Walk, corners
 
 Floats = NDArray[np.float64]
@@ -28,7 +29,6 @@ DOUBLED_SQUARES = 0.1
 
 LEAST_DOUBLED = 1.0  # squares; lines that only cross are near each other for less
 SAMPLES_A_SQUARE = 8
-LATTICE = 1 << 20
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -20,9 +20,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.grid import LATTICE
 from svg2chart.lines.edges import HALVES
 from svg2chart.lines.ground import COST_UNIT, Ground, passes_hole
-from svg2chart.lines.tracks import LATTICE, Track
+from svg2chart.lines.tracks import Track
 from svg2chart.runs import spread
 
 Floats = NDArray[np.float64]

@@ -6,13 +6,11 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.grid import LATTICE
 from svg2chart.lines.ground import Ground
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-
-LATTICE = 2.0**20
-"""Samples and places are rounded to 2^-20 of a square, so that rounding decides nothing."""
 
 SAMPLES_A_SQUARE = 8
 
