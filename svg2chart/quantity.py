@@ -1,14 +1,15 @@
 """How much thread a chart takes, along its order of work.
 
-With u the side of a square, worked in rows (half crosses out, the other halves back), the needleful goes
+With u the side of a square, worked in rows (half crosses out, the other halves back), the needleful needs
 
     full            fronts 2 sqrt2 u + backs 2 u        = 4.828 u
     three-quarter   fronts 1.5 sqrt2 u + backs (sqrt2 / 2 + 1) u  = 3.828 u
     quarter         front sqrt2 / 2 u + back sqrt2 / 2 u = 1.414 u
     backstitch      front 1 + back 2                     = 3 u for each u of line
 
-What is counted is the way of the needle in the work guide itself, in front and behind, carries included. To
-it come the ends of each needleful, of which a block has as many as its length asks for, and an allowance.
+What is counted is the way of the needle in the work guide itself, in front and behind, carries included: it
+works fractions whole, one by one, so that a row of three-quarters takes 3 sqrt2 u = 4.243 u each. To it come
+the ends of each needleful, of which a block has as many as its length asks for, and an allowance.
 """
 
 import math

@@ -22,7 +22,10 @@ def print_remarks(remarks: Sequence[Remark], source: str) -> None:
 
 def print_summary(chart: Chart, files: Sequence[Path]) -> None:
     """Print size, stitches, threads and files on one line."""
-    kinds = ", ".join(f"{number} {kind}" for kind, number in _totals(chart).items())
+    kinds = ", ".join(
+        f"{number} {kind.removesuffix('s') if number == 1 else kind}"
+        for kind, number in _totals(chart).items()
+    )
     finished = finished_size(chart.columns, chart.rows, chart.fabric)
     fabric = f"{chart.fabric.count} count" + (" over two" if chart.fabric.over == 2 else "")
     size_mm = f"{finished.width_mm:.0f} x {finished.height_mm:.0f} mm"
