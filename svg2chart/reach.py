@@ -4,9 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from svg2chart.artwork import LINES, Artwork, Clip, Stroke
+from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.flatten import flatten_paths
-from svg2chart.geometry.outline import outline_stroke
+from svg2chart.regions import painted_region
 
 OUTLINE_PARTS = 1 << 14
 """Strokes are outlined within the viewport's longer side over this number to measure their reach."""
@@ -61,7 +62,7 @@ class Reach:
 def _painted_box(stroke: Stroke, viewport: Box) -> Box | None:
     tolerance = max(viewport.width, viewport.height) / OUTLINE_PARTS
     lines = flatten_paths([stroke.path], tolerance=tolerance)[0]
-    polygon = outline_stroke(lines, stroke.style, pen=stroke.pen, tolerance=tolerance)
+    polygon = painted_region(stroke, lines, to_chains=Affine(), tolerance=tolerance)
     if not len(polygon.points):
         return None
     (left, top), (right, bottom) = polygon.points.min(axis=0), polygon.points.max(axis=0)

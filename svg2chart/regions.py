@@ -2,7 +2,8 @@
 
 from svg2chart.artwork import Fill, Stroke
 from svg2chart.geometry.affine import Affine
-from svg2chart.geometry.outline import outline_stroke
+from svg2chart.geometry.arc_joins import arc_joins
+from svg2chart.geometry.outline import Join, outline_stroke
 from svg2chart.geometry.polygon import Polygon, Polylines
 
 
@@ -18,4 +19,8 @@ def painted_region(mark: Fill | Stroke, chains: Polylines, *, to_chains: Affine,
     if isinstance(mark, Fill):
         return Polygon(points=chains.points, starts=chains.starts, rule=mark.rule)
     pen = to_chains.linear() @ mark.pen
-    return outline_stroke(chains, mark.style, pen=pen, tolerance=tolerance)
+    outline = outline_stroke(chains, mark.style, pen=pen, tolerance=tolerance)
+    if mark.style.join is not Join.ARCS:
+        return outline
+    joins = arc_joins(mark.path.transformed(to_chains), chains, mark.style, pen=pen, tolerance=tolerance)
+    return Polygon.of_contours([*outline.contours(), *joins])

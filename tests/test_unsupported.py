@@ -89,7 +89,6 @@ SIMPLIFIED = {
         '<polygon id="odd" points="1 1 5 5 5 1 2"/>',
     ],
     "dashes that cannot be read": [odd(f'stroke="red" stroke-dasharray="{d}"') for d in ("-1 2", "2 boats")],
-    "corners of `arcs`": [odd('stroke="red" stroke-linejoin="arcs"')],
     "`font-size-adjust`, `unicode-bidi`, `text-orientation`": [
         text("A", 'font-size-adjust=".6"'),
         text("A", 'style="unicode-bidi:bidi-override"'),

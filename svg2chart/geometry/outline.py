@@ -43,6 +43,7 @@ class Join(Enum):
 
     MITER = "miter"
     MITER_CLIP = "miter-clip"
+    ARCS = "arcs"
     ROUND = "round"
     BEVEL = "bevel"
 
@@ -78,7 +79,9 @@ def outline_stroke(lines: Polylines, style: StrokeStyle, *, pen: Affine, toleran
     A chain of one point gets a dot under round and square caps, the square along
     the pen's axes. Turns so slight that all joins agree within the
     tolerance get one point. A miter longer than the limit becomes a bevel, under `MITER_CLIP` it is cut
-    square at limit x width / 2 from the corner. Source: SVG 2, 13.5 "Computing the shape of the stroke".
+    square at limit x width / 2 from the corner. Corners of `ARCS` become bevels here: the curves that their
+    shape depends on are no longer known; `arc_joins` adds the rest.
+    Source: SVG 2, 13.5 "Computing the shape of the stroke".
 
     Along a curve that bends more tightly than half the width, such a walk would go to the curve
     and out again at each of its points; there the pieces themselves are united.
@@ -129,7 +132,7 @@ def _distinct_chains(lines: Polylines, into: Affine) -> list[tuple[Array, bool]]
     return chains
 
 
-def _arc_step(half: float, slack: float) -> float:
+def arc_step(half: float, slack: float) -> float:
     """Return the largest angle whose chord stays within the slack of its arc: r (1 - cos(a/2))."""
     return max(2 * acos(max(1 - slack / half, 0.0)), pi / _MOST_CHORDS)
 
@@ -140,7 +143,7 @@ def _dot(centre: Array, cap: Cap, half: float, slack: float) -> list[Array]:
         return []
     if cap is Cap.SQUARE:
         return [centre + half * np.array([[1.0, 1.0], [1.0, -1.0], [-1.0, -1.0], [-1.0, 1.0]])]
-    count = 4 * ceil(pi / 2 / _arc_step(half, slack))
+    count = 4 * ceil(pi / 2 / arc_step(half, slack))
     angles = -2 * pi * np.arange(count) / count
     return [centre + half * np.stack([np.cos(angles), np.sin(angles)], axis=1)]
 
@@ -224,7 +227,7 @@ def _clip_length(corners: _Corners, style: StrokeStyle) -> Array:
 
 
 def _united(sides: Sequence[_Side]) -> list[Array]:
-    """Return the contours of the union of all that the sides are the sum of."""
+    """Return the contours of the union of what the sides are the sum of, drawn the same way round."""
     parts: list[Array] = []
     for side in sides:
         onwards = np.roll(np.arange(len(side.points)), -1)
@@ -236,7 +239,7 @@ def _united(sides: Sequence[_Side]) -> list[Array]:
                 side.points[following],
             ]
             parts += [np.vstack([side.points[here], *along]), np.vstack([side.points[here], round_corner])]
-    return union_contours([part for part in parts if len(part) > 2])
+    return [contour[::-1] for contour in union_contours([part for part in parts if len(part) > 2])]
 
 
 def _beside(directions: Array) -> Array:
@@ -268,7 +271,7 @@ def _arcs(corners: _Corners, ends: Flags, style: StrokeStyle, slack: float) -> N
     is_round = np.where(ends, style.cap is Cap.ROUND, style.join is Join.ROUND)
     is_round &= ends | ~((corners.sine > 0) | _single(corners, ends, style, slack))
     turn = np.where(ends, pi, np.arctan2(np.abs(corners.sine), corners.cosine))
-    chords = np.ceil(turn / _arc_step(half, slack))
+    chords = np.ceil(turn / arc_step(half, slack))
     return np.where(is_round, np.maximum(chords, 1), 0).astype(np.int64)
 
 

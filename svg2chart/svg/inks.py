@@ -38,8 +38,8 @@ def inks_at(
     if stroke is None:
         return Inks(fill)
     found = pen(place.style, measures_at(source, place))
-    for problem in found.problems:
-        gathered.remark(name, problem, Severity.SIMPLIFIED, layer=place.layer)
+    if found.problem:
+        gathered.remark(name, found.problem, Severity.SIMPLIFIED, layer=place.layer)
     if found.style is not None and is_too_wide(found.style, place.to_user):
         gathered.remark(name, TOO_WIDE, Severity.LEFT_OUT, layer=place.layer)
         return Inks(fill)

@@ -61,8 +61,8 @@ def add_stroke(source: Source, gathered: Gathered, element: Element, place: Plac
     if ink is None:
         return
     found = pen(style, measures_at(source, place), dash_scale=_dash_scale(element, style, path))
-    for problem in found.problems:
-        gathered.remark(name, problem, Severity.SIMPLIFIED, layer=place.layer)
+    if found.problem:
+        gathered.remark(name, found.problem, Severity.SIMPLIFIED, layer=place.layer)
     if found.style is None:
         return
     stroke_style, nib = found.style, place.to_user.linear()

@@ -254,9 +254,13 @@ class Gathered:
 def pen_reach(stroke: Stroke) -> float:
     """Return how far from its path a stroke may reach at most, in root user units."""
     style = stroke.style
-    corner = style.miter_limit if style.join in (Join.MITER, Join.MITER_CLIP) else 1.0
-    if style.join is Join.MITER_CLIP:  # its two corners
-        corner = hypot(corner, 1.0)
+    corner = 1.0
+    if style.join is Join.MITER:
+        corner = style.miter_limit
+    elif style.join is Join.MITER_CLIP:  # its two corners
+        corner = hypot(style.miter_limit, 1.0)
+    elif style.join is Join.ARCS:  # its sides may bulge on their way to the tip
+        corner = 2 * style.miter_limit + 1.0
     return style.width / 2 * max(corner, 2**0.5) * stroke.pen.largest_scale
 
 

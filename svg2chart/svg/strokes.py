@@ -13,16 +13,16 @@ HAIRLINE_PX = 0.1
 MAX_MITER = 1e6  # stroke widths; a longer miter stands on a corner of less than a second of arc
 LONGEST_DASH = 1e100  # user units; longer than any path, and sums of such lengths are still numbers
 TOO_WIDE = "its stroke is too wide to be drawn"
-_JOINS = {"round": Join.ROUND, "bevel": Join.BEVEL, "miter-clip": Join.MITER_CLIP, "arcs": Join.MITER_CLIP}
+_JOINS = {"round": Join.ROUND, "bevel": Join.BEVEL, "miter-clip": Join.MITER_CLIP, "arcs": Join.ARCS}
 _CAPS = {"round": Cap.ROUND, "square": Cap.SQUARE}
 
 
 @dataclass(frozen=True, slots=True)
 class Pen:
-    """A stroke style, None where nothing is drawn, and what of the stroke properties is not followed."""
+    """A stroke style, None where nothing is drawn, and what of its dashes could not be read."""
 
     style: StrokeStyle | None
-    problems: tuple[str, ...] = ()
+    problem: str = ""
 
 
 def is_hairline(style: Style) -> bool:
@@ -50,18 +50,16 @@ def pen(style: Style, measures: Measures, *, dash_scale: float = 1.0) -> Pen:
         return Pen(None)
     dashes, error = _dashes(style.get("stroke-dasharray", "none"), measures)
     offset = length(style.get("stroke-dashoffset", "0"), measures, whole=measures.diagonal) or 0.0
-    join = style.get("stroke-linejoin")
-    bent = "its corners of arcs are drawn with straight sides" if join == "arcs" else ""
     return Pen(
         StrokeStyle(
             width=width,
             cap=_CAPS.get(style.get("stroke-linecap"), Cap.BUTT),
-            join=_JOINS.get(join, Join.MITER),
+            join=_JOINS.get(style.get("stroke-linejoin"), Join.MITER),
             miter_limit=min(number(style.get("stroke-miterlimit", "4")) or 4.0, MAX_MITER),
             dashes=tuple(_kept_short(dash * dash_scale) for dash in dashes),
             dash_offset=_kept_short(offset * dash_scale) if dashes else 0.0,
         ),
-        tuple(problem for problem in (error, bent) if problem),
+        error,
     )
 
 

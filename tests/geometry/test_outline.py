@@ -262,6 +262,15 @@ def test_dashes_and_gaps_make_up_the_line(
     assert closed or not dashes.closed.any()
 
 
+def test_a_tight_curve_and_a_line_over_it_do_not_cancel_out() -> None:
+    # a ring of radius 1 drawn with a pen of 4 is a disc of radius 3; the line across is 20 long and 4 wide
+    ring = [(cos(radians(angle)), sin(radians(angle))) for angle in range(0, 360, 5)]
+    lines = Polylines.of_chains([(np.array(ring), True), (np.array([(-10.0, 0.0), (10.0, 0.0)]), False)])
+    region = outline_stroke(lines, StrokeStyle(width=4), pen=Affine(), tolerance=TOLERANCE)
+    disc, bar = shapely.Point(0, 0).buffer(3, 64), shapely.box(-10, -2, 10, 2)
+    assert painted_area(region) == pytest.approx(shapely.area(shapely.union(disc, bar)), rel=1e-2)
+
+
 def test_offset_runs_into_the_pattern_and_back() -> None:
     lines = chain([(0, 0), (10, 0)])
     ahead = dash_lines(lines, StrokeStyle(width=1, dashes=(4, 2), dash_offset=1), pen=Affine())
