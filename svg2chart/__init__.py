@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from svg2chart.pages.plan import A4, LETTER
     from svg2chart.pages.write import pages_pdf, write_pages
     from svg2chart.painting import square_colours
+    from svg2chart.picture.raster import picture_png
+    from svg2chart.picture.vector import picture_svg
     from svg2chart.remarks import Remark, Severity
     from svg2chart.svg.read import read_artwork
 
@@ -70,6 +72,8 @@ __all__ = [
     "pages_pdf",
     "parse_card",
     "parse_chart",
+    "picture_png",
+    "picture_svg",
     "plan_work",
     "read_artwork",
     "read_card",
@@ -105,6 +109,8 @@ _HOMES = {
     "pages.write": ("pages_pdf", "write_pages"),
     "remarks": ("Remark", "Severity"),
     "painting": ("square_colours",),
+    "picture.raster": ("picture_png",),
+    "picture.vector": ("picture_svg",),
     "arranging.patterns": ("Fractions",),
     "svg.read": ("read_artwork",),
 }

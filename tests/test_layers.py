@@ -22,7 +22,7 @@ ROWS = {
     "arranging stitches": 6,
     "lines backstitch given calm palette merging rivals touching threads cards symbols symbol_drawing": 6,
     "symbol_shapes symbol_figures symbol_likeness symbol_assignment": 6,
-    "convert assembly check chartdrawing chartfile chartparse quantity guiding": 7,
+    "convert assembly check chartdrawing chartfile chartparse quantity guiding picture": 7,
     "pages": 8,
     "svg2chart": 9,  # the package itself: the public names
     "cli __main__": 10,
@@ -39,6 +39,7 @@ HOMES = {
     "bidi": {"lettering"},
     "font_source_sans_pro": {"lettering", "pages"},
     "reportlab": {"pages"},
+    "PIL": {"picture"},
     "argparse": {"cli"},
 }
 EVERYWHERE = {"numpy"}

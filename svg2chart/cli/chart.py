@@ -13,11 +13,13 @@ from svg2chart.cli.inputs import drawing_at
 from svg2chart.cli.outputs import (
     CHART_ENDING,
     PDF_ENDING,
+    PICTURE_ENDINGS,
     check_free,
     stem_of,
     with_ending,
     write_outputs,
 )
+from svg2chart.cli.picture import picture_files
 from svg2chart.cli.progress import tell_page, tell_progress
 from svg2chart.cli.report import failure_line, print_json, print_json_failure, print_remarks, print_summary
 from svg2chart.cli.squares import (
@@ -48,6 +50,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_stitching(parser)
     shared.add_paper(parser)
     shared.add_kits(parser)
+    shared.add_picture(parser)
     parser.add_argument("--no-pdf", action="store_true", help="write the chart file only")
     parser.add_argument("--title", type=shared.words, help="title (default: the drawing's, or its file name)")
     parser.add_argument(
@@ -86,6 +89,7 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
     source = drawing_at(options.source)
     stem = stem_of(options.output, source)
     endings = [CHART_ENDING] if options.no_pdf else [CHART_ENDING, PDF_ENDING]
+    endings += PICTURE_ENDINGS if options.picture else ()
     files = [with_ending(stem, ending) for ending in endings]
     check_free(files, overwrite=options.overwrite)
     tell_progress("reading")
@@ -104,6 +108,7 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
         paper = shared.paper_named(options.paper)
         pdf = svg2chart.pages_pdf(chart, paper=paper, kits=options.kits or 1, on_page=tell_page)
         contents.append(pdf)
+    contents += picture_files(chart) if options.picture else []
     write_outputs(list(zip(files, contents, strict=True)))
     tell_progress("")
     if options.report == "json":

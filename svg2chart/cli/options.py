@@ -96,6 +96,15 @@ def add_paper(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--paper", choices=PAPERS, help=f"paper of the PDF ({PAPERS[0]})")
 
 
+def add_picture(parser: argparse.ArgumentParser) -> None:
+    """Add whether the picture of the stitched piece becomes files of its own."""
+    parser.add_argument(
+        "--picture",
+        action="store_true",
+        help="also draw the stitched piece: NAME.picture.svg and NAME.picture.png",
+    )
+
+
 def add_kits(parser: argparse.ArgumentParser) -> None:
     """Add for how many pieces to buy; it is None if it is not given."""
     parser.add_argument(

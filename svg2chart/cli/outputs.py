@@ -10,6 +10,7 @@ from svg2chart.files import write_files
 
 CHART_ENDING = ".chart.json"
 PDF_ENDING = ".pdf"
+PICTURE_ENDINGS = (".picture.svg", ".picture.png")
 SVG_ENDING = ".svg"
 WORDS_ENDING = ".txt"
 
