@@ -52,8 +52,9 @@ NO_LINES = Polylines(points=np.zeros((0, 2)), starts=np.zeros(1, np.int64), clos
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThinLine:
-    """A stroke too thin for stitches or told to be a line, as far as no later shape hides it.
+    """A stroke too thin for stitches or told to be a line, as far as it is seen.
 
+    Nobody sees it under later shapes, nor on shapes of its own colour, where it is worked only if told.
     `opacity` is that of the stroke within all its groups. A line that is told to be backstitch as drawn
     is whole, or has no points where less than half of it is to be seen.
     """
@@ -147,10 +148,11 @@ def _as_drawn(artwork: Artwork, grid: Grid) -> Laid:
             shapes.append(Shape(polygon=polygon, paint=paint))
             shown.append(mark)
     hiding = [s.polygon if hides(s.paint, artwork.groups) else None for s in shapes]
-    seen = (
-        _thin_line(mark, _unmasked(mark, chains, shapes, artwork.groups), hiding[below:], artwork, grid)
-        for below, mark, chains in lines
-    )
+    seen = []
+    for below, mark, line in lines:
+        line = _unmasked(mark, line, shapes, artwork.groups)
+        covers = [*_of_its_colour(mark, line, shapes[:below], hiding[:below]), *hiding[below:]]
+        seen.append(_thin_line(mark, line, covers, artwork, grid))
     return Laid(
         shapes=tuple(shapes),
         marks=tuple(shown),
@@ -204,12 +206,31 @@ def _drawn(mark: Fill | Stroke, chains: Polylines, to_squares: Affine) -> Polyli
     return chains
 
 
+def _of_its_colour(
+    mark: Fill | Stroke, chains: Polylines, below: Sequence[Shape], hiding: Sequence[Polygon | None]
+) -> list[Polygon | None]:
+    """Return the shapes right below a line that are of its colour: nobody sees the line between them.
+
+    They end at the first shape of another colour, from the top, that comes near the line. What is told to be
+    a line is meant, whatever it lies on.
+    """
+    found: list[Polygon | None] = []
+    if mark.stitch_as in LINES:
+        return found
+    for shape, polygon in zip(reversed(below), reversed(hiding[: len(below)]), strict=True):
+        if _overlap(shape.polygon, chains):
+            if polygon is None or shape.paint.colour != mark.colour:
+                break
+            found.append(polygon)
+    return found
+
+
 def _thin_line(
-    mark: Fill | Stroke, chains: Polylines, later: Sequence[Polygon | None], artwork: Artwork, grid: Grid
+    mark: Fill | Stroke, chains: Polylines, covers: Sequence[Polygon | None], artwork: Artwork, grid: Grid
 ) -> ThinLine:
     paint = Paint(colour=mark.colour, opacity=mark.opacity, group=mark.group)
     wide = mark.width / grid.square if isinstance(mark, Stroke) else 0.0
-    seen = _seen(chains, later, reach=max(wide / 2, TOLERANCE_SQUARES))
+    seen = _seen(chains, covers, reach=max(wide / 2, TOLERANCE_SQUARES))
     if mark.stitch_as is StitchAs.BACKSTITCH_AS_DRAWN:
         seen = chains if 2 * seen.length >= chains.length else NO_LINES
     return ThinLine(
@@ -248,9 +269,9 @@ def _is_seen(across: Polylines, later: Sequence[Polygon | None]) -> bool:
     return 2 * _seen(across, later, reach=TOLERANCE_SQUARES).length >= DOT_SEEN
 
 
-def _seen(chains: Polylines, later: Sequence[Polygon | None], *, reach: float) -> Polylines:
-    """Return the parts of lines that no later polygon hides."""
-    near = [polygon for polygon in later if polygon is not None and _overlap(polygon, chains)]
+def _seen(chains: Polylines, covers: Sequence[Polygon | None], *, reach: float) -> Polylines:
+    """Return the parts of lines that no polygon hides."""
+    near = [polygon for polygon in covers if polygon is not None and _overlap(polygon, chains)]
     return cut_lines_away(chains, near, reach=reach) if near else chains
 
 

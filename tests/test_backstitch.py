@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from svg2chart.artwork import Group
+from svg2chart.artwork import Group, StitchAs
 from svg2chart.chart import Chart
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path
@@ -26,6 +26,18 @@ def test_what_a_later_shape_covers_is_not_worked() -> None:
     seen = chart_of(drawing(COVER, ROPE, wide=9, high=6))
     assert columns_of(seen) == {frozenset((c, c + 1)) for c in range(9)}
     assert hidden.remarks == seen.remarks == ()
+
+
+def test_a_line_is_not_worked_on_shapes_of_its_own_colour() -> None:
+    hull = shape(RED, box(2, 0, 7, 6), element="hull")
+    on_it = drawing(hull, replace(COVER, colour=hull.colour, element="deck"), ROPE, wide=9, high=6)
+    assert columns_of(chart_of(on_it)) == {frozenset((c, c + 1)) for c in (0, 1, 7, 8)}
+    told = replace(ROPE, stitch_as=StitchAs.BACKSTITCH)
+    assert len(columns_of(chart_of(drawing(hull, told, wide=9, high=6)))) == 9
+    over_another = drawing(hull, COVER, ROPE, wide=9, high=6)
+    assert columns_of(chart_of(over_another)) >= {frozenset((c, c + 1)) for c in (3, 4, 5)}
+    along_it = chart_of(drawing(hull, stroke(RED, [(2, 0), (2, 6)]), wide=9, high=6))
+    assert len(lines(along_it)) == 6
 
 
 def test_a_see_through_cover_hides_nothing() -> None:
