@@ -73,6 +73,9 @@ SIMPLIFIED = {
         odd('mask="url(#m)"'),
         "<mask id='m'>" + odd('fill="white" mask="url(#m)"') + "</mask>" + odd('mask="url(#m)"'),
     ],
+    "mask of a picture made of pixels": [
+        '<mask id="m"><image width="5" height="5" href="a.png"/></mask>' + odd('mask="url(#m)"')
+    ],
     "blend mode that is not known": [odd('style="mix-blend-mode:fog"')],
     "clip that is not there": [odd('clip-path="url(#no)"')],
     "clip that refers to itself": [
@@ -83,7 +86,11 @@ SIMPLIFIED = {
         odd(f'style="{told}"') for told in ("translate:2px", "rotate:30deg", "scale:2")
     ],
     "`transform-box` but `view-box`": [odd('transform="rotate(9)" style="transform-box:fill-box"')],
-    "animation": ['<path id="odd" d="M1 1H5V5Z"><animate attributeName="x" from="0" to="1"/></path>'],
+    "animation": [
+        '<path id="odd" d="M1 1H5V5Z"><animate attributeName="x" from="0" to="1"/></path>',
+        odd("") + '<g><animate href="#odd" attributeName="x" from="0" to="1"/></g>',
+        text('A<tspan><animate attributeName="x" from="0" to="1"/>B</tspan>'),
+    ],
     "path data with an error": [
         '<path id="odd" d="M1 1H5V5Z C 4 5"/>',
         '<polygon id="odd" points="1 1 5 5 5 1 2"/>',
@@ -133,15 +140,24 @@ GUESSED = {
     ],
 }
 LEFT_OUT = {
-    "picture made of pixels (`image`)": ['<image id="odd" width="5" height="5" href="a.png"/>'],
+    "picture made of pixels (`image`)": [
+        '<image id="odd" width="5" height="5" href="a.png"/>',
+        '<image id="odd" width="5" height="5" href="data:image/png;base64,AAAA"/>',
+    ],
+    "drawing in another file (`image`)": ['<image id="odd" width="5" height="5" href="quay.svg#boat"/>'],
+    "drawing in an `image` that cannot be read": [
+        '<image id="odd" width="5" height="5" href="data:image/svg+xml,no"/>',
+        '<image id="odd" width="5" height="5" href="data:image/svg+xml;base64,A"/>',
+    ],
     "content that is not SVG (`foreignObject`)": ['<foreignObject id="odd" width="5" height="5"/>'],
     "script": ['<script id="odd">go()</script>'],
     "`flowRoot`": ['<flowRoot id="odd"/>'],
     "element that SVG does not know": ['<boat id="odd"/>', '<boat xmlns="harbour" id="odd"/>'],
-    "hidden element or layer": [
+    "hidden element, layer or span": [
         odd('display="none"'),
         odd('visibility="hidden"'),
         text("A", 'visibility="hidden"'),
+        text('A<tspan display="none">B</tspan>'),
         f'<g inkscape:groupmode="layer" id="odd" style="display:none">{PAINTED}</g>',
     ],
     "element for other readers or programs": [
@@ -220,6 +236,8 @@ DRAWN = {
         </svg>
         <switch><g><use xlink:href="#s" width="5" height="5"/></g></switch>
         <use href="#s" width="9" height="9" transform="translate(20) rotate(30)" transform-origin="3 3"/>
+        <image width="9" height="9" href="data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg'
+          width='3' height='3'%3E%3Crect width='2' height='2'/%3E%3C/svg%3E"/>
         """,
     "Shapes": """
         <path d="M1 1h5v5l2 2c1 1 2 2 3 0s2 2 3 1q1 1 2 0t2 2a3 4 5 0110 9z"/>

@@ -8,8 +8,7 @@ from svg2chart.geometry.box import Box, box_around
 from svg2chart.svg.nested import inner_viewport
 from svg2chart.svg.placing import chosen, placed, use_target
 from svg2chart.svg.scene import MAX_DEPTH, Gathered, Place, Source, is_sound, measures_at, name_of
-from svg2chart.svg.shapes import is_shape, shape_path
-from svg2chart.svg.text import words_box
+from svg2chart.svg.shapes import coordinate, is_shape, rounded_rectangle, shape_path
 
 _CONTAINERS = ("g", "a", "svg", "symbol", "switch")
 
@@ -33,7 +32,11 @@ def _inside(source: Source, gathered: Gathered, element: Element, place: Place) 
         path = shape_path(element, place.style, measures_at(source, place)).path
         return path.transformed(place.to_user).box() if is_sound(path, place.to_user) else None
     if element.tag == "text":
+        from svg2chart.svg.text import words_box  # loaded only where there are words
+
         return words_box(source, gathered, element, place)
+    if element.tag == "image":
+        return _picture_box(source, element, place)
     if element.tag == "use":
         target = use_target(source, element, place)
         return None if target.element is None else _child(source, gathered, target.element, target.place)
@@ -54,6 +57,18 @@ def _inside(source: Source, gathered: Gathered, element: Element, place: Place) 
         )
     children = list(element) if element.tag != "switch" else [c for c in [chosen(element)] if c is not None]
     return box_around(_child(source, gathered, child, within) for child in children if child.tag != "symbol")
+
+
+def _picture_box(source: Source, element: Element, place: Place) -> Box | None:
+    """Return the box around a picture whose size is given."""
+    measures = measures_at(source, place)
+    left, top, wide, high = (
+        coordinate(element, place.style, name, measures=measures) or 0.0
+        for name in ("x", "y", "width", "height")
+    )
+    if wide <= 0 or high <= 0:
+        return None
+    return rounded_rectangle(left, top, wide, high).transformed(place.to_user).box()
 
 
 def _child(source: Source, gathered: Gathered, element: Element, parent: Place) -> Box | None:

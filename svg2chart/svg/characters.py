@@ -7,10 +7,11 @@ from unicodedata import combining
 from xml.etree.ElementTree import Element
 
 from svg2chart.artwork import Track
+from svg2chart.remarks import Severity
 from svg2chart.svg.document import XML_SPACE, reference
 from svg2chart.svg.lengths import is_length, length, number, split_list
-from svg2chart.svg.placing import meets_conditions, placed
-from svg2chart.svg.scene import MAX_COORDINATE, Place, Source, measures_at
+from svg2chart.svg.placing import ANIMATED, NOT_DISPLAYED, meets_conditions, placed
+from svg2chart.svg.scene import MAX_COORDINATE, Place, Source, measures_at, name_of
 from svg2chart.svg.style import Style
 from svg2chart.svg.tracks import track_of
 from svg2chart.svg.typefaces import decoration_lines, in_case
@@ -25,11 +26,13 @@ _HOLDING = ("tspan", "a", "textPath", "tref")
 class Holder:
     """The element that holds characters, with what it takes over from those around it.
 
-    rise, scripts, baseline: as in a run. lines: the lines along its words, each with the place of the
-    element that asks for it. is_lost: the path that they are to stand on is not there.
+    name: what to call it in remarks. rise, scripts, baseline: as in a run. lines: the lines along its
+    words, each with the place of the element that asks for it. is_lost: the path that they are to
+    stand on is not there.
     """
 
     place: Place
+    name: str = ""
     is_kept: bool = False
     rise: float = 0.0
     scripts: tuple[tuple[str, float], ...] = ()
@@ -75,14 +78,21 @@ class Lengths:
 class Spelling:
     """The characters of a text after white space was collapsed.
 
-    fitted: which of them take up a given length, inner elements first. simplified: what could not be
-    followed. left_out: what is not set at all.
+    fitted: which of them take up a given length, inner elements first. notices: what could not be followed
+    or is not set at all, each once, with the name of the element that it is about.
     """
 
     characters: list[Character] = field(default_factory=list)
     fitted: list[Lengths] = field(default_factory=list)
-    simplified: list[str] = field(default_factory=list)
-    left_out: list[str] = field(default_factory=list)
+    notices: dict[tuple[str, str, Severity], None] = field(default_factory=dict)
+
+    def simplify(self, name: str, what: str) -> None:
+        """Note what of an element is not followed."""
+        self.notices.setdefault((name, what, Severity.SIMPLIFIED))
+
+    def leave_out(self, name: str, what: str) -> None:
+        """Note what of an element is not set."""
+        self.notices.setdefault((name, what, Severity.LEFT_OUT))
 
 
 def spelled(source: Source, element: Element, place: Place) -> Spelling:
@@ -91,7 +101,8 @@ def spelled(source: Source, element: Element, place: Place) -> Spelling:
     Place lists count what is left after white space was collapsed (SVG 2, 11.6).
     """
     spelling = Spelling()
-    around = Holder(place=place, lines=tuple(_lines_around(source, element, place)))
+    name = name_of(source, element, place)
+    around = Holder(place=place, name=name, lines=tuple(_lines_around(source, element, place)))
     _spell(source, element, _holder(source, element, place, around), spelling)
     _drop_space_at_end(spelling)
     return _without_lost(spelling)
@@ -143,12 +154,18 @@ def _holder(source: Source, element: Element, place: Place, around: Holder) -> H
     return replace(
         around,
         place=place,
+        name=_name_in(around, element),
         is_kept=_is_kept(element, place, around),
         rise=around.rise + (rise or 0.0),
         scripts=(*around.scripts, *scripts),
         baseline=baseline,
         lines=tuple({**dict(around.lines), **lines}.items()),
     )
+
+
+def _name_in(around: Holder, element: Element) -> str:
+    """Return what to call an element among words: like what holds it, unless it has an id to be found by."""
+    return around.place.name or element.get("id") or around.name
 
 
 def _is_kept(element: Element, place: Place, around: Holder) -> bool:
@@ -165,14 +182,15 @@ def _spell(source: Source, element: Element, holder: Holder, spelling: Spelling)
     first = len(spelling.characters)
     _remark_on(element, holder, spelling)
     if element.tag == "tref":
-        _add(_referred(source, element, spelling), holder, spelling)
+        _add(_referred(source, element, holder, spelling), holder, spelling)
     else:
         _add(element.text or "", holder, spelling)
         for child in element:
             if child.tag in _HOLDING:
                 _spell_child(source, element, child, holder, spelling)
             elif child.tag not in _SILENT and not child.tag.startswith("{"):
-                spelling.left_out.append(f"<{child.tag}> among words is not drawn")
+                what = f"<{child.tag}> among words is not drawn"
+                spelling.leave_out(_name_in(holder, child), what)
             _add(child.tail or "", holder, spelling)
     if element.tag != "textPath":  # it has no places of its own (SVG 2, 11.8.2)
         _place(source, element, holder.place, spelling.characters[first:])
@@ -182,33 +200,39 @@ def _spell(source: Source, element: Element, holder: Holder, spelling: Spelling)
 def _spell_child(
     source: Source, element: Element, child: Element, holder: Holder, spelling: Spelling
 ) -> None:
+    name = _name_in(holder, child)
     if not meets_conditions(child):
-        spelling.left_out.append("words for other readers (systemLanguage, requiredExtensions)")
+        spelling.leave_out(name, "words for other readers (systemLanguage, requiredExtensions)")
         return
     found = placed(source, child, holder.place)
-    spelling.simplified += found.problems
+    for problem in found.problems:
+        spelling.simplify(name, problem)
     if found.place.style.own.get("display") == "none":
+        spelling.leave_out(name, NOT_DISPLAYED)
         return
+    if child in source.document.animated:
+        spelling.simplify(name, ANIMATED)
     inner = _holder(source, child, replace(found.place, to_user=holder.place.to_user), holder)
     if child.tag == "textPath":
         if element.tag not in ("text", "a"):
-            spelling.left_out.append("a <textPath> in a <textPath> or <tspan> is not set")
+            spelling.leave_out(name, "a <textPath> in a <textPath> or <tspan> is not set")
             return
         track, problems = track_of(source, child, inner.place)
-        spelling.simplified += problems
+        for problem in problems:
+            spelling.simplify(name, problem)
         if track is None:
-            spelling.left_out.append("words on a path that is not there")
+            spelling.leave_out(name, "words on a path that is not there")
         inner = replace(inner, track=track, is_lost=track is None)
     _spell(source, child, inner, spelling)
     if child.tag == "textPath":
         _drop_space_at_end(spelling)
 
 
-def _referred(source: Source, element: Element, spelling: Spelling) -> str:
+def _referred(source: Source, element: Element, holder: Holder, spelling: Spelling) -> str:
     """Return the words of the text that a `tref` points at (SVG 1.1, 10.6)."""
     target = source.document.by_id.get(reference(element).removeprefix("#"))
     if target is None or target.tag not in ("text", "tspan"):
-        spelling.left_out.append("words that a <tref> points at are not there")
+        spelling.leave_out(holder.name, "words that a <tref> points at are not there")
         return ""
     return "".join(_plain_words(target))
 
@@ -277,12 +301,13 @@ _PLAIN_LINES = ("underline", "overline", "line-through", "none", "inherit", "sol
 
 
 def _remark_on(element: Element, holder: Holder, spelling: Spelling) -> None:
-    style = holder.place.style
-    whats = [f"its {name} is not followed" for name, plain in _NOT_FOLLOWED if style.get(name) not in plain]
+    style, name = holder.place.style, holder.name
+    for one, plain in _NOT_FOLLOWED:
+        if style.get(one) not in plain:
+            spelling.simplify(name, f"its {one} is not followed")
     if any(word not in _PLAIN_LINES for word in style.own.get("text-decoration", "").lower().split()):
-        whats.append("lines along its words are plain and have its paint")
-    spelling.simplified += (what for what in whats if what not in spelling.simplified)
-    for name in ("x", "y", "dx", "dy"):
-        unread = next((word for word in split_list(element.get(name, "")) if not is_length(word)), "")
+        spelling.simplify(name, "lines along its words are plain and have its paint")
+    for one in ("x", "y", "dx", "dy"):
+        unread = next((word for word in split_list(element.get(one, "")) if not is_length(word)), "")
         if unread:
-            spelling.simplified.append(f'"{unread}" in its {name} cannot be read')
+            spelling.simplify(name, f'"{unread}" in its {one} cannot be read')

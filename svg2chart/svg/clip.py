@@ -14,7 +14,6 @@ from svg2chart.svg.paint import target
 from svg2chart.svg.placing import is_hidden, placed, use_target
 from svg2chart.svg.scene import MAX_COORDINATE, Gathered, Place, Source, is_sound, measures_at, name_of
 from svg2chart.svg.shapes import is_shape, rounded_rectangle, shape_path
-from svg2chart.svg.text import words_regions
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +120,8 @@ def _parts(
 
 def _regions(source: Source, gathered: Gathered, child: Element, place: Place) -> list[Path]:
     if child.tag == "text":
+        from svg2chart.svg.text import words_regions  # loaded only where there are words
+
         return words_regions(source, gathered, child, place)
     path = shape_path(child, place.style, measures_at(source, place)).path
     if path.is_empty or not is_sound(path, place.to_user):

@@ -23,6 +23,8 @@ XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
 SODIPODI = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}"
 OURS, OVERLAY = "data-svg2chart", "overlay"  # what is marked so is no part of the drawing and never read
+ANIMATION = frozenset(["animate", "animateTransform", "animateMotion", "animateColor", "set", "discard"])
+"""Elements that change another over time: their parent, or the one that their href names."""
 GZIP_MAGIC = b"\x1f\x8b"
 
 
@@ -36,12 +38,14 @@ class Document:
     names: what to call each element: its id, or its place, "path 7" for the
         seventh `path` of the file, counted from its top with those that have ids
         or stand in `defs`.
+    animated: the elements that change over time.
     """
 
     root: Element
     parents: dict[Element, Element]
     by_id: dict[str, Element]
     names: dict[Element, str]
+    animated: frozenset[Element]
     remarks: tuple[Remark, ...]
 
 
@@ -69,13 +73,26 @@ def read_document(data: bytes) -> Document:
     by_id: dict[str, Element] = {}
     names: dict[Element, str] = {}
     counts: Counter[str] = Counter()
+    animations: list[Element] = []
     for element in root.iter():
         counts[element.tag] += 1
         given = element.get("id", "")
         if given:
             by_id.setdefault(given, element)
         names[element] = given or f"{local_name(element)} {counts[element.tag]}"
-    return Document(root=root, parents=parents, by_id=by_id, names=names, remarks=remarks)
+        if element.tag in ANIMATION:
+            animations.append(element)
+    changed = (_changed_by(animation, parents, by_id) for animation in animations)
+    animated = frozenset(element for element in changed if element is not None)
+    return Document(root=root, parents=parents, by_id=by_id, names=names, animated=animated, remarks=remarks)
+
+
+def _changed_by(
+    animation: Element, parents: dict[Element, Element], by_id: dict[str, Element]
+) -> Element | None:
+    """Return what an animation changes, None for nothing (SVG Animations 2, 2.3, target element)."""
+    link = reference(animation)
+    return by_id.get(link.removeprefix("#")) if link else parents.get(animation)
 
 
 def local_name(element: Element) -> str:

@@ -10,6 +10,7 @@ from svg2chart.geometry.box import Box
 from svg2chart.remarks import Severity
 from svg2chart.svg.bounds import element_box
 from svg2chart.svg.clip import element_clip, frame_clip
+from svg2chart.svg.embedded import holds_drawing
 from svg2chart.svg.lengths import length, share
 from svg2chart.svg.paint import target
 from svg2chart.svg.scene import Gathered, Place, Source, measures_at, name_of
@@ -63,6 +64,10 @@ def add_mask(
     """
     holder = mask_holder(source, place)
     if holder is None:
+        return True
+    if any(not holds_drawing(picture) for picture in holder.iter("image")):
+        what = "its mask is a picture that is not read, it is drawn whole"
+        gathered.remark(name_of(source, element, place), what, Severity.SIMPLIFIED, layer=place.layer)
         return True
     style = source.styles.of(holder)
     outer = replace(place, to_user=space, style=style, clip=None, layer="", uses=(*place.uses, holder))

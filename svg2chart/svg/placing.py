@@ -12,6 +12,9 @@ from svg2chart.svg.style import Style
 from svg2chart.svg.told import told
 from svg2chart.svg.transforms import about_origin, transform
 
+HIDDEN = "hidden (visibility)"
+ANIMATED = "it is animated: drawn as it stands without the animation"
+NOT_DISPLAYED = "hidden (display: none)"
 _DESCRIPTIVE = ("title", "desc", "metadata")
 
 

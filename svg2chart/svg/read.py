@@ -1,26 +1,27 @@
 """An SVG file to `Artwork`."""
 
 import hashlib
-from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element
 
 from svg2chart.artwork import Artwork, Stroke
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.box import Box, box_around
-from svg2chart.lettering.fonts import Fonts, read_fonts
 from svg2chart.remarks import Severity
-from svg2chart.svg.document import INKSCAPE, MAX_BYTES, Document, read_document
+from svg2chart.svg.document import INKSCAPE, MAX_BYTES, Document
 from svg2chart.svg.key import read_key
-from svg2chart.svg.lengths import Measures
+from svg2chart.svg.opening import opened
 from svg2chart.svg.scene import Gathered, Place, Source, Tally, pen_reach
-from svg2chart.svg.sheet import read_sheet
 from svg2chart.svg.structure import draw_children, draw_root
-from svg2chart.svg.style import Style, Styles
-from svg2chart.svg.viewport import Page, page, view_box
+from svg2chart.svg.style import Style
+from svg2chart.svg.viewport import view_box
+
+if TYPE_CHECKING:
+    from svg2chart.lettering.fonts import Fonts
 
 
-def read_artwork(path: str | Path, *, fonts: Fonts | None = None, bands: int = 0) -> Artwork:
+def read_artwork(path: str | Path, *, fonts: "Fonts | None" = None, bands: int = 0) -> Artwork:
     """Return the drawing in an SVG file (`.svg`, or `.svgz` packed with gzip).
 
     Args:
@@ -44,7 +45,7 @@ def read_artwork(path: str | Path, *, fonts: Fonts | None = None, bands: int = 0
         raise error.in_file(str(path)) from error
 
 
-def parse_artwork(data: bytes, *, fonts: Fonts | None = None, bands: int = 0) -> Artwork:
+def parse_artwork(data: bytes, *, fonts: "Fonts | None" = None, bands: int = 0) -> Artwork:
     """Return the drawing in the bytes of an SVG file.
 
     Args:
@@ -55,25 +56,20 @@ def parse_artwork(data: bytes, *, fonts: Fonts | None = None, bands: int = 0) ->
     Raises:
         ArtworkError: no drawing can be made of it.
     """
-    document = read_document(data)
-    sheet = read_sheet(document)
-    shown = page(document.root)
-    styles = Styles(document, sheet, _page_measures(shown))
-    # lengths in rem refer to the root's own font size
-    root_em = styles.child(document.root, Style()).style.font_size
-    styles = replace(styles, measures=replace(styles.measures, root_em=root_em))
+    drawing = opened(data)
+    document, shown = drawing.document, drawing.page
     source = Source(
         document=document,
-        styles=styles,
+        styles=drawing.styles,
         page=shown,
-        fonts=fonts or _own_fonts(document),
+        given_fonts=fonts,
         tally=Tally(),
         bands=bands,
         draw_children=draw_children,
     )
     gathered = Gathered(viewport=shown.viewport if shown.has_size else None, tally=source.tally)
     key, unread = read_key(document.root)
-    for remark in (*document.remarks, *shown.remarks, *sheet.remarks, *unread):
+    for remark in (*drawing.remarks, *unread):
         gathered.remarks.setdefault(remark)
     _remark_on_layers(document, gathered)
     draw_root(source, gathered, _root_place(source))
@@ -88,17 +84,6 @@ def parse_artwork(data: bytes, *, fonts: Fonts | None = None, bands: int = 0) ->
         sha256=hashlib.sha256(data).hexdigest(),
         key=key,
     )
-
-
-def _own_fonts(document: Document) -> Fonts:
-    """Return the fonts of the package, none where the drawing has no words: reading them takes time."""
-    has_words = next(document.root.iter("text"), None) is not None
-    return read_fonts([]) if has_words else Fonts(faces=())
-
-
-def _page_measures(shown: Page) -> Measures:
-    wide, high = shown.viewport.width, shown.viewport.height
-    return Measures(wide=wide, high=high, root_wide=wide, root_high=high)
 
 
 def _root_place(source: Source) -> Place:

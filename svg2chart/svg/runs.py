@@ -10,7 +10,7 @@ from svg2chart.remarks import Severity
 from svg2chart.svg.characters import Character, Holder, Lengths, Spelling, spelled
 from svg2chart.svg.lengths import length
 from svg2chart.svg.marks import paint_order
-from svg2chart.svg.placing import is_hidden
+from svg2chart.svg.placing import HIDDEN, is_hidden
 from svg2chart.svg.scene import MAX_COORDINATE, Gathered, Place, Source, measures_at, name_of
 from svg2chart.svg.style import Style
 from svg2chart.svg.told import of_words
@@ -66,22 +66,19 @@ def unpainted(source: Source, gathered: Gathered, element: Element, place: Place
 
 
 def _remark_on(gathered: Gathered, name: str, place: Place, spelling: Spelling) -> None:
-    characters = spelling.characters
-    left_out, guessed = list(spelling.left_out), []
-    if any(is_hidden(character.holder.place.style) for character in characters):
-        left_out.append("hidden (visibility)")
-    if any(character.holder.place.style.font_size == 0 for character in characters):
-        left_out.append("its letters have no size")
+    for character in spelling.characters:
+        holder = character.holder
+        if is_hidden(holder.place.style):
+            spelling.leave_out(holder.name, HIDDEN)
+        if holder.place.style.font_size == 0:
+            spelling.leave_out(holder.name, "its letters have no size")
+    for about, what, severity in spelling.notices:
+        gathered.remark(about, what, severity, layer=place.layer)
     is_flowed = place.style.own.get("shape-inside") or place.style.own.get("inline-size")
-    if characters and is_flowed and not any(character.y is not None for character in characters[1:]):
-        guessed.append("words that flow in a shape are set on one line")
-    for whats, severity in (
-        (left_out, Severity.LEFT_OUT),
-        (spelling.simplified, Severity.SIMPLIFIED),
-        (guessed, Severity.GUESSED),
-    ):
-        for what in whats:
-            gathered.remark(name, what, severity, layer=place.layer)
+    is_broken = any(character.y is not None for character in spelling.characters[1:])
+    if spelling.characters and is_flowed and not is_broken:
+        what = "words that flow in a shape are set on one line"
+        gathered.remark(name, what, Severity.GUESSED, layer=place.layer)
 
 
 def _largest(run: Run) -> float:

@@ -2,7 +2,9 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 from math import hypot, isfinite
+from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element
 
 from svg2chart.artwork import Blend, Clip, Fill, Group, StitchAs, Stroke, Words
@@ -11,14 +13,17 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.outline import Join
 from svg2chart.geometry.path import Path
-from svg2chart.lettering.fonts import Fonts
 from svg2chart.remarks import Remark, Severity
 from svg2chart.svg.document import Document
 from svg2chart.svg.gradients import Gradient, one_colour
 from svg2chart.svg.lengths import Measures
+from svg2chart.svg.opening import Opened
 from svg2chart.svg.paint import Flat
 from svg2chart.svg.style import Style, Styles
 from svg2chart.svg.viewport import Page
+
+if TYPE_CHECKING:
+    from svg2chart.lettering.fonts import Fonts
 
 MAX_DRAWN = 200_000  # elements drawn, each copy that a `use` makes counted
 MAX_DEPTH = 150  # elements inside each other, copies included
@@ -51,19 +56,35 @@ class Tally:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
-    """What is being drawn: the document, its styles, its page and the fonts for its words.
+    """What is being drawn: the document, its styles and its page.
 
+    given_fonts: for its words, None for those that svg2chart brings.
     bands: into how many flat bands a gradient is divided, 0 for its mean colour.
     draw_children: draws what an element holds, for paints that are drawings themselves.
+    images: the drawings in its `image` elements, once they have been opened.
     """
 
     document: Document
     styles: Styles
     page: Page
-    fonts: Fonts
+    given_fonts: "Fonts | None"
     tally: Tally
     bands: int
     draw_children: Callable[["Source", "Gathered", Element, "Place"], None]
+    images: dict[Element, Opened] = field(default_factory=dict)
+
+    @property
+    def fonts(self) -> "Fonts":
+        """The fonts for its words."""
+        return _own_fonts() if self.given_fonts is None else self.given_fonts
+
+
+@cache
+def _own_fonts() -> "Fonts":
+    """Return the fonts of the package; loading them, and all that sets words, takes time."""
+    from svg2chart.lettering.fonts import read_fonts
+
+    return read_fonts([])
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,8 @@ from svg2chart.geometry.path import Path
 from svg2chart.remarks import Severity
 from svg2chart.svg.bounds import element_box
 from svg2chart.svg.clip import element_clip, frame_clip
-from svg2chart.svg.document import INKSCAPE, SODIPODI, local_name
+from svg2chart.svg.document import ANIMATION, INKSCAPE, SODIPODI, local_name
+from svg2chart.svg.embedded import embedded_drawing
 from svg2chart.svg.lengths import share
 from svg2chart.svg.markers import markers
 from svg2chart.svg.marks import add_fill, add_stroke, paint_order
@@ -18,7 +19,16 @@ from svg2chart.svg.masks import add_mask, group_of
 from svg2chart.svg.nested import inner_viewport
 from svg2chart.svg.paint import colour
 from svg2chart.svg.pathdata import PathData
-from svg2chart.svg.placing import Target, chosen, is_hidden, meets_conditions, placed, use_target
+from svg2chart.svg.placing import (
+    HIDDEN,
+    NOT_DISPLAYED,
+    Target,
+    chosen,
+    is_hidden,
+    meets_conditions,
+    placed,
+    use_target,
+)
 from svg2chart.svg.scene import (
     MAX_DEPTH,
     Gathered,
@@ -31,9 +41,8 @@ from svg2chart.svg.scene import (
 )
 from svg2chart.svg.servers import context_of
 from svg2chart.svg.shapes import rounded_rectangle, shape_path, unread
-from svg2chart.svg.text import draw_words
 from svg2chart.svg.told import is_left_out, parts_of
-from svg2chart.svg.unfollowed import ANIMATION, not_followed
+from svg2chart.svg.unfollowed import not_followed
 
 # Elements that show nothing by themselves and need no word about it.
 _SILENT = frozenset(
@@ -72,7 +81,6 @@ _EDITOR_NAMESPACES = (
 )
 _ADVICE = {
     "foreignObject": "content that is not SVG is left out",
-    "image": "pictures made of pixels are left out; trace the picture to paths",
     "script": "scripts are not run",
     "flowRoot": "flowRoot is not standard SVG; turn it into plain text in the editor",
 }
@@ -99,18 +107,8 @@ def draw_element(source: Source, gathered: Gathered, element: Element, parent: P
     elif element.tag not in ANIMATION and not (
         element.tag.startswith("{") and any(word in element.tag for word in _EDITOR_NAMESPACES)
     ):
-        what = _ADVICE.get(element.tag, f"<{local_name(element)}> is not known") + _box_told(element)
+        what = _ADVICE.get(element.tag, f"<{local_name(element)}> is not known")
         gathered.remark(name, what, Severity.LEFT_OUT, layer=parent.layer)
-
-
-def _box_told(element: Element) -> str:
-    """Return where a picture of pixels would lie, as written; "" for what is none."""
-    if element.tag != "image":
-        return ""
-    sides = [
-        f"{side} {element.get(side)}" for side in ("x", "y", "width", "height") if side in element.attrib
-    ]
-    return f" ({', '.join(sides)})" if sides else ""
 
 
 def draw_root(source: Source, gathered: Gathered, place: Place) -> None:
@@ -183,7 +181,7 @@ def _draw_grouped(source: Source, gathered: Gathered, element: Element, place: P
 def _why_not(element: Element, place: Place) -> str:
     """Return why nothing of an element at its own place is drawn, "" where it is."""
     if place.style.own.get("display") == "none":
-        return "a hidden layer" if _is_layer(element) else "hidden (display: none)"
+        return "a hidden layer" if _is_layer(element) else NOT_DISPLAYED
     return "" if is_usable(place.to_user) else "its transform leaves nothing that can be drawn"
 
 
@@ -242,6 +240,18 @@ def _draw_viewport(source: Source, gathered: Gathered, element: Element, place: 
     draw_children(source, gathered, element, within)
 
 
+def _draw_image(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
+    if is_hidden(place.style):
+        gathered.remark(name_of(source, element, place), HIDDEN, Severity.LEFT_OUT, layer=place.layer)
+        return
+    found = embedded_drawing(source, gathered, element, place)
+    if found.source is None:
+        what = found.problem
+        gathered.remark(name_of(source, element, place), what, Severity.LEFT_OUT, layer=place.layer)
+        return
+    _draw_rendered(found.source, gathered, found.source.document.root, found.place)
+
+
 def _draw_switch(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
     child = chosen(element)
     if child is None:
@@ -258,7 +268,7 @@ def _draw_switch(source: Source, gathered: Gathered, element: Element, place: Pl
 def _draw_shape(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
     name = name_of(source, element, place)
     if is_hidden(place.style):
-        gathered.remark(name, "hidden (visibility)", Severity.LEFT_OUT, layer=place.layer)
+        gathered.remark(name, HIDDEN, Severity.LEFT_OUT, layer=place.layer)
         return
     read = shape_path(element, place.style, measures_at(source, place))
     if read.error:
@@ -283,6 +293,12 @@ def _draw_shape(source: Source, gathered: Gathered, element: Element, place: Pla
             add_stroke(source, gathered, element, place, read.path)
         else:
             _markers(source, gathered, element, place, read)
+
+
+def _draw_text(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
+    from svg2chart.svg.text import draw_words  # with it come the libraries that read fonts and set words
+
+    draw_words(source, gathered, element, place)
 
 
 def _draw_as_told(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
@@ -321,6 +337,7 @@ _DRAWN: dict[str, Callable[[Source, Gathered, Element, Place], None]] = {
     "symbol": _draw_viewport,
     "switch": _draw_switch,
     "use": _draw_use,
-    "text": draw_words,
+    "image": _draw_image,
+    "text": _draw_text,
     **dict.fromkeys(("rect", "circle", "ellipse", "line", "polyline", "polygon", "path"), _draw_shape),
 }

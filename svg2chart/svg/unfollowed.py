@@ -4,10 +4,8 @@ from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
 from svg2chart.svg.masks import mask_holder
+from svg2chart.svg.placing import ANIMATED
 from svg2chart.svg.scene import Place, Source
-
-ANIMATION = frozenset(["animate", "animateTransform", "animateMotion", "animateColor", "set", "discard"])
-"""Elements that change their parent over time."""
 
 _OFF = ("none", "normal", "auto")
 _BOX = "view-box"  # CSS Transforms 1, 6, initial value of transform-box
@@ -32,5 +30,5 @@ def not_followed(source: Source, element: Element, place: Place) -> Iterator[str
         for name, what in _PROPERTIES:
             if own.get(name, "none") not in _OFF:
                 yield what
-    if any(child.tag in ANIMATION for child in element):
-        yield "it is animated: drawn as it stands without the animation"
+    if element in source.document.animated:
+        yield ANIMATED

@@ -364,3 +364,18 @@ def test_words_in_bands_are_cut_in_paint_order() -> None:
     first = artwork.clips[pieces[0].clip or 0].parts[0].path.box()
     assert first is not None
     assert first.right == pytest.approx(50)
+
+
+@pytest.mark.parametrize(
+    ("attributes", "what", "severity"),
+    [
+        ('visibility="hidden"', "hidden (visibility)", Severity.LEFT_OUT),
+        ('display="none"', "hidden (display: none)", Severity.LEFT_OUT),
+        ('systemLanguage="xx"', "words for other readers", Severity.LEFT_OUT),
+        ('unicode-bidi="bidi-override"', "its unicode-bidi is not followed", Severity.SIMPLIFIED),
+    ],
+)
+def test_a_span_with_an_id_is_named_itself(attributes: str, what: str, severity: Severity) -> None:
+    artwork = read(f'<text id="words">Ahoy <tspan id="boat" {attributes}>boat</tspan></text>')
+    told = [remark for remark in artwork.remarks if remark.what.startswith(what)]
+    assert [(remark.element, remark.severity) for remark in told] == [("boat", severity)]
