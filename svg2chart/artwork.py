@@ -174,7 +174,7 @@ class Words:
     `to_user` maps the space of the runs to root user units. `fitted` is in the order in which it is done.
     `is_vertical`: lines run down the page. `is_leftward`: they are read from the right.
     `outlines` is what `lettering.set_words` made of
-    the runs, `remarks` what it could not do as asked.
+    the runs, `remarks` what it could not do as asked, `font_files` the files of all faces that had a say.
     """
 
     element: str
@@ -189,6 +189,7 @@ class Words:
     stitch_as: StitchAs | None = None
     outlines: tuple[Fill | Stroke, ...] = ()
     remarks: tuple[Remark, ...] = ()
+    font_files: tuple[str, ...] = ()
 
 
 class Blend(Enum):
@@ -284,6 +285,7 @@ class Artwork:
     viewport: what the drawing shows, in root user units; nothing outside is seen.
     unit_mm: millimetres in one root user unit, from the document's physical size.
     remarks: what was not read as it stands; those on fonts are with the words.
+    font_files: those that had a say in how its words are set, words in clips and patterns included.
     sha256: of the bytes it was read from, "" where there were none.
     key: what it says of its chart, None where it does not say that it is drawn on a grid.
     """
@@ -295,6 +297,7 @@ class Artwork:
     groups: tuple[Group, ...] = ()
     clips: tuple[Clip, ...] = ()
     remarks: tuple[Remark, ...] = ()
+    font_files: tuple[str, ...] = ()
     sha256: str = ""
     key: Key | None = None
 

@@ -23,6 +23,7 @@ ROWS = {
     "lines backstitch given calm palette merging rivals touching threads cards symbols symbol_drawing": 6,
     "symbol_shapes symbol_figures symbol_likeness symbol_assignment": 6,
     "convert assembly check chartdrawing chartfile chartparse quantity guiding picture": 7,
+    "request": 7,
     "pages": 8,
     "svg2chart": 9,  # the package itself: the public names
     "cli __main__": 10,

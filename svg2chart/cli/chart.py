@@ -6,8 +6,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import svg2chart
-from svg2chart.backstitch import LONGEST
-from svg2chart.chart import MadeFrom
 from svg2chart.cli import options as shared
 from svg2chart.cli.inputs import drawing_at
 from svg2chart.cli.outputs import (
@@ -22,20 +20,11 @@ from svg2chart.cli.outputs import (
 from svg2chart.cli.picture import picture_files
 from svg2chart.cli.progress import tell_page, tell_progress
 from svg2chart.cli.report import failure_line, print_json, print_json_failure, print_remarks, print_summary
-from svg2chart.cli.squares import (
-    add_size,
-    add_stitching,
-    card_remarks,
-    fabric_of,
-    grid_of,
-    read_drawing,
-    settings_of,
-    size_of,
-)
+from svg2chart.cli.squares import add_size, add_stitching, read_drawing, request_of
 from svg2chart.cli.version import version
-from svg2chart.convert import Converted, convert_and_measure
+from svg2chart.convert import Converted
 from svg2chart.remarks import Remark
-from svg2chart.threads import MOST_THREADS
+from svg2chart.request import Request, grid_of, make_chart
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -93,9 +82,10 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
     files = [with_ending(stem, ending) for ending in endings]
     check_free(files, overwrite=options.overwrite)
     tell_progress("reading")
-    artwork = read_drawing(options)
+    request = request_of(options)
+    artwork = read_drawing(options.source, request)
     _tell(artwork.every_remark(), remarks, options)  # at once: they may say why nothing can be charted
-    made = make_chart(artwork, options)
+    made = _made(artwork, request, options)
     chart = made.chart
     _tell(chart.remarks, remarks, options)
     if options.strict and chart.remarks:
@@ -127,35 +117,9 @@ def _tell(remarks: Sequence[Remark], told: list[Remark], options: argparse.Names
         print_remarks(new, options.source)
 
 
-def make_chart(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Converted:
-    """Return the chart of the drawing, with its title and what it was made from, and its energy."""
-    grid = grid_of(artwork, options)
+def _made(artwork: svg2chart.Artwork, request: Request, options: argparse.Namespace) -> Converted:
+    """Return the chart of the drawing, titled as is asked for, and its measures."""
+    grid = grid_of(artwork, request)
     tell_progress(f"charting {grid.columns} x {grid.rows} squares")
-    made = convert_and_measure(artwork, grid, settings_of(artwork, options))
-    file_name = Path(options.source).stem.encode("utf-8", "replace").decode("utf-8")
-    title = options.title or made.chart.title or file_name
-    remarks = (*card_remarks(options), *made.chart.remarks)
-    origin = made_from(artwork, options)
-    return replace(made, chart=replace(made.chart, title=title, remarks=remarks, made_from=origin))
-
-
-def made_from(artwork: svg2chart.Artwork, options: argparse.Namespace) -> MadeFrom:
-    """Return what the chart is made from: the drawing's bytes, and the settings that shape the chart."""
-    settings: dict[str, str | int | float | bool] = {**size_of(artwork, options)}
-    settings |= {"over": fabric_of(artwork, options).over}
-    if options.fabric:
-        settings["fabric"] = options.fabric
-    settings |= {"fractions": options.fractions, "thin": options.thin, "fit": options.fit}
-    if options.calm:
-        settings["calm"] = True
-    if options.card is not None:
-        settings["card"] = Path(options.card).name
-    if options.longest_backstitch != LONGEST:
-        settings["longest_backstitch"] = options.longest_backstitch
-    if options.most_threads != MOST_THREADS:
-        settings["most_threads"] = options.most_threads
-    if options.bands:
-        settings["bands"] = options.bands
-    if options.font:
-        settings["fonts"] = ", ".join(Path(font).name for font in options.font)
-    return MadeFrom(sha256=artwork.sha256, settings=tuple(settings.items()), version=version())
+    made = make_chart(artwork, grid, request, file_name=Path(options.source).name, version=version())
+    return replace(made, chart=replace(made.chart, title=options.title or made.chart.title))

@@ -10,14 +10,8 @@ from svg2chart.check import Check, Finding, as_findings
 from svg2chart.cli.options import UseError, add_drawing, add_report, one_line
 from svg2chart.cli.progress import tell_progress
 from svg2chart.cli.report import failure_line
-from svg2chart.cli.squares import (
-    add_size,
-    add_stitching,
-    card_remarks,
-    grid_of,
-    read_drawing,
-    settings_of,
-)
+from svg2chart.cli.squares import add_size, add_stitching, read_drawing, request_of
+from svg2chart.request import card_remarks, grid_of, settings_of
 
 CLEAN, NOT_CLEAN = 0, 1
 HEADINGS = ("ELEMENT", "LAYER", "BECOMES", "WHAT")
@@ -60,12 +54,13 @@ def run(options: argparse.Namespace) -> int:
 def _check(options: argparse.Namespace, found: list[Finding]) -> Check:
     """Return the check; `found` holds what was found on reading, also on failure."""
     tell_progress("reading")
-    artwork = read_drawing(options)
+    request = request_of(options)
+    artwork = read_drawing(options.source, request)
     found += as_findings(artwork.every_remark())
-    grid = grid_of(artwork, options)
+    grid = grid_of(artwork, request)
     tell_progress(f"checking {grid.columns} x {grid.rows} squares")
-    check = svg2chart.check_artwork(artwork, grid, settings_of(artwork, options))
-    return replace(check, findings=(*as_findings(card_remarks(options)), *check.findings))
+    check = svg2chart.check_artwork(artwork, grid, settings_of(artwork, request))
+    return replace(check, findings=(*as_findings(card_remarks(request)), *check.findings))
 
 
 def _print_json(report: dict[str, object]) -> None:

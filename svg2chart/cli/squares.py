@@ -1,21 +1,19 @@
-"""How a drawing is laid on squares: the options that say so, and the grid and the fonts that they ask for."""
+"""How a drawing is charted: the options that say so, and the request and the fonts that they make up."""
 
 import argparse
+from collections.abc import Sequence
+from pathlib import Path
 
 import svg2chart
 from svg2chart.backstitch import LONGEST
-from svg2chart.calm import CALM_COST
 from svg2chart.cards import HARBOUR
 from svg2chart.cli import options as shared
 from svg2chart.cli.inputs import card_at, drawing_at
-from svg2chart.convert import Settings
 from svg2chart.grid import MAX_SIDE, MOVEMENT_SQUARES, THIN_SQUARES
-from svg2chart.remarks import Remark, Severity
+from svg2chart.request import COUNT_OVER, WIDE_UNLESS_TOLD, Request
 from svg2chart.threads import MOST_THREADS
 
 MOST_BANDS = 64  # steps of four in 8-bit colours, finer than threads can be told apart
-COUNT_OVER = {1: 14, 2: 28}  # common practice, no source: 14 stitches to the inch, over one or over two
-WIDE_UNLESS_TOLD = 80  # squares: five to six inches on the commonest counts
 FABRIC_COUNTS = (5, 60)  # threads or blocks to the inch, the least and the most that can be asked for
 MOST_LONGEST = 10  # squares; longer ones lie loose on any cloth
 MOST_FIT = 0.75  # squares; what lies farther from a hole line is nearer to the next one
@@ -135,74 +133,38 @@ def _add_lines(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def size_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> dict[str, int | float]:
-    """Return what says the size, and whether it is that of the whole page.
-
-    Where no option gives a size, a drawing that says on which squares it is drawn is charted on these.
-    """
-    sizes = {name: getattr(options, name) for name in ("wide", "high", "square", "count")}
-    given = {name: value for name, value in sizes.items() if value is not None}
-    if given or artwork.key is None:
-        return {**(given or {"wide": WIDE_UNLESS_TOLD}), "page": options.page}
-    return {"square": artwork.key.square, "page": True}
-
-
-def fabric_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> svg2chart.Fabric:
-    """Return the fabric: where no option names one, that which the drawing names."""
-    named = options.fabric or options.count
-    if artwork.key and artwork.key.fabric and not (named or options.over):
-        return artwork.key.fabric
-    over = options.over or 1
-    return svg2chart.Fabric(count=named or COUNT_OVER[over], over=over)
-
-
-def settings_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> Settings:
-    """Return how the drawing is to be worked. Raises CardError and UseError."""
-    return Settings(
-        fabric=fabric_of(artwork, options),
-        threads=card_at(options.card) if options.card is not None else (),
+def request_of(options: argparse.Namespace) -> Request:
+    """Return what is asked for of a chart. Raises CardError and UseError."""
+    return Request(
+        wide=options.wide,
+        high=options.high,
+        square=options.square,
+        count=options.count,
+        page=options.page,
+        over=options.over,
+        fabric=options.fabric,
         fractions=svg2chart.Fractions(options.fractions),
+        thin=options.thin,
+        fit=options.fit,
+        calm=options.calm,
+        bands=options.bands or 0,
         longest_backstitch=options.longest_backstitch,
         most_threads=options.most_threads,
-        calm=CALM_COST if options.calm else 0.0,
+        card="" if options.card is None else Path(options.card).name,
+        threads=() if options.card is None else card_at(options.card),
+        fonts=tuple(options.font),
     )
 
 
-def card_remarks(options: argparse.Namespace) -> tuple[Remark, ...]:
-    """Return a remark where the threads are of the built-in card."""
-    if options.card != HARBOUR:
-        return ()
-    what = (
-        f'the threads are of the built-in card "{HARBOUR}", which is invented: no maker sells them, take'
-        " the nearest of your own"
-    )
-    return (Remark(element="", what=what, severity=Severity.GUESSED),)
-
-
-def grid_of(artwork: svg2chart.Artwork, options: argparse.Namespace) -> svg2chart.Grid:
-    """Return the squares for a drawing. Raises GridError."""
-    size = size_of(artwork, options)
-    return svg2chart.Grid.fit(
-        artwork,
-        wide=int(size["wide"]) if "wide" in size else None,
-        high=options.high,
-        square=size.get("square"),
-        count=options.count and options.count / (options.over or 1),
-        extent=svg2chart.Extent.PAGE if size["page"] else svg2chart.Extent.DRAWING,
-        thin=options.thin,
-        movement=options.fit,
-    )
-
-
-def read_drawing(options: argparse.Namespace) -> svg2chart.Artwork:
+def read_drawing(name: str, request: Request) -> svg2chart.Artwork:
     """Return the drawing that is to be charted. Raises ArtworkError, FontError and UseError."""
-    source = drawing_at(options.source)
-    return svg2chart.read_artwork(source, fonts=_fonts(options), bands=options.bands or 0)
+    return svg2chart.read_artwork(drawing_at(name), fonts=fonts_of(request.fonts), bands=request.bands)
 
 
-def _fonts(options: argparse.Namespace) -> svg2chart.Fonts:
+def fonts_of(names: Sequence[str]) -> svg2chart.Fonts:
+    """Return the fonts that are named, and those of the system after them. Raises FontError."""
     try:
-        return svg2chart.read_fonts(options.font, found=svg2chart.find_system_fonts())
+        return svg2chart.read_fonts(names, found=svg2chart.find_system_fonts())
     except OSError as error:  # a name that no file can have
         raise svg2chart.FontError(
             f"cannot be read: {error.strerror}",

@@ -1,12 +1,13 @@
 """Font files: which families they hold, read at first no further than their names."""
 
+import hashlib
 import os
 import struct
 import subprocess
 import zlib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields, replace
-from functools import cached_property
+from functools import cache, cached_property
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -182,6 +183,12 @@ def find_system_fonts() -> tuple[str, ...]:
     except (OSError, subprocess.SubprocessError):
         files = [file for folder in _FOLDERS for file in _walked(Path(folder).expanduser())]
     return tuple(sorted({file for file in files if Path(file).suffix.lower() in _SUFFIXES}))
+
+
+@cache
+def font_sha256(file: str) -> str:
+    """Return the SHA-256 of a font file, which is looked at once. Raises FontError."""
+    return hashlib.sha256(_blob(file).data).hexdigest()
 
 
 def _files(path: Path) -> list[str]:

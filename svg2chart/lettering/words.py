@@ -53,6 +53,7 @@ def set_words(words: Words, fonts: Fonts) -> Words:
             Remark(element=words.element, layer=words.layer, what=what, severity=severity)
             for what, severity in whats
         ),
+        font_files=tuple(dict.fromkeys(face.file for face in (*faces, *_faces_of(letters)))),
     )
 
 
@@ -77,6 +78,10 @@ def letter_cells(words: Words, fonts: Fonts) -> Path:
         corners = np.array([(0.0, high), (one.cluster.width, high), (one.cluster.width, low), (0.0, low)])
         contours.append(sides(one.place.apply(corners)))
     return Path.of_contours([(contour, True) for contour in contours])
+
+
+def _faces_of(letters: Sequence[Letter]) -> list[Face]:
+    return [letter.face for letter in letters if letter.face is not None]
 
 
 def _laid_out(words: Words, fonts: Fonts) -> tuple[list[Match], list[Letter], list[Placed], list[Cluster]]:

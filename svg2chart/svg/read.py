@@ -81,6 +81,7 @@ def parse_artwork(data: bytes, *, fonts: "Fonts | None" = None, bands: int = 0) 
         groups=tuple(gathered.groups),
         clips=tuple(gathered.clips),
         remarks=tuple(gathered.remarks),
+        font_files=tuple(source.tally.font_files),
         sha256=hashlib.sha256(data).hexdigest(),
         key=key,
     )

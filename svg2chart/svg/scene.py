@@ -35,9 +35,13 @@ Mark = Fill | Stroke | Words
 
 @dataclass(slots=True)
 class Tally:
-    """How many elements have been drawn, those counted that only a paint or a mask draws."""
+    """What all of a drawing has in common, with what only a paint or a mask draws.
+
+    drawn: how many elements have been drawn. font_files: those that words were set in, in paint order.
+    """
 
     drawn: int = 0
+    font_files: dict[str, None] = field(default_factory=dict)
 
     def count(self, name: str) -> None:
         """Count an element that is about to be drawn.

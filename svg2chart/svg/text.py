@@ -44,7 +44,7 @@ def draw_words(source: Source, gathered: Gathered, element: Element, place: Plac
     if bare is None:
         return
     inks, words = _painted(source, gathered, bare)
-    done = set_words(words, source.fonts)
+    done = _set(words, source)
     if not all(is_sound(mark.path, Affine()) for mark in done.outlines):
         what = "its coordinates are too large"
         gathered.remark(words.element, what, Severity.LEFT_OUT, layer=words.layer)
@@ -53,7 +53,14 @@ def draw_words(source: Source, gathered: Gathered, element: Element, place: Plac
     elif source.bands and words.stitch_as is None:
         gathered.add(*_in_bands(source, gathered, words, inks))
     else:
-        gathered.add(set_words(_in_means(source, words, inks), source.fonts))
+        gathered.add(_set(_in_means(source, words, inks), source))
+
+
+def _set(words: Words, source: Source) -> Words:
+    """Return words set in the fonts, whose files are noted."""
+    done = set_words(words, source.fonts)
+    source.tally.font_files.update(dict.fromkeys(done.font_files))
+    return done
 
 
 def words_regions(source: Source, gathered: Gathered, element: Element, place: Place) -> list[Path]:
@@ -65,7 +72,7 @@ def words_regions(source: Source, gathered: Gathered, element: Element, place: P
         replace(run, colour=_BLACK) if is_seen(holder) else run
         for run, holder in zip(bare.words.runs, bare.holders, strict=True)
     )
-    done = set_words(replace(bare.words, runs=runs), source.fonts)
+    done = _set(replace(bare.words, runs=runs), source)
     for remark in done.remarks:
         gathered.remarks.setdefault(remark)
     return [mark.path for mark in done.outlines if is_sound(mark.path, Affine())]
@@ -141,7 +148,7 @@ def _in_bands(source: Source, gathered: Gathered, words: Words, inks: list[Inks]
             )
             runs = list(piece.runs)
             runs[part.run] = _in_ink(runs[part.run], part, flat)
-            yield set_words(replace(piece, runs=tuple(runs), clip=clip), source.fonts)
+            yield _set(replace(piece, runs=tuple(runs), clip=clip), source)
     if plain:
         yield _only(source, words, plain)
 
@@ -170,7 +177,7 @@ def _only(source: Source, words: Words, parts: list[_Part]) -> Words:
             run = replace(run, stroke_colour=None, stroke_style=None)
         lines = tuple(line for line in run.decorations if (index, _side(line)) in parts)
         runs[index] = replace(run, decorations=lines)
-    return set_words(replace(words, runs=tuple(runs)), source.fonts)
+    return _set(replace(words, runs=tuple(runs)), source)
 
 
 def _in_ink(run: Run, part: _Part, ink: Ink) -> Run:

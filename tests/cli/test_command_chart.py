@@ -201,7 +201,11 @@ def test_threads_of_a_card(run: Runner, tmp_path: Path) -> None:
     assert outcome.err == ""
     chart = read_chart("boat.chart.json")
     assert [(t.code, t.name, t.colour) for t in chart.threads] == [("R7", "Roof red", "#b8413a")]
-    assert dict(chart.made_from.settings)["card"] == "mine.csv"
+    told = dict(chart.made_from.settings)
+    assert told["card"] == "mine.csv"
+    card.write_text("code,name,hex\nR7,Roof red,#b8413b\nS2,Slate,#44525e\n", "utf-8")
+    run("chart", art, "--square", "1", "--card", card, "--no-pdf", "--overwrite")
+    assert dict(read_chart("boat.chart.json").made_from.settings)["card_sha256"] != told["card_sha256"]
 
 
 def test_the_built_in_card_says_that_it_is_invented(run: Runner, tmp_path: Path) -> None:
