@@ -125,7 +125,5 @@ def _unseen(laid: Laid, artwork: Artwork, grid: Grid) -> Iterator[Finding]:
     seen_otherwise = {(mark.element, mark.layer) for mark in (*others, *laid.lines, *laid.dots)}
     for (element, layer), area in seen.items():
         if area < LEAST_REPORTED and (element, layer) not in seen_otherwise:
-            what = (
-                f"less than {LEAST_REPORTED} of a square is to be seen of it, the rest is under other shapes"
-            )
+            what = f"under other shapes: less than {LEAST_REPORTED} of a square of it is to be seen"
             yield Finding(element=element, layer=layer, becomes=Becomes.UNSEEN, what=what)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from svg2chart.arranging.measure import Energy
 from svg2chart.arranging.patterns import Fractions
@@ -14,8 +15,6 @@ from svg2chart.colour import Colour
 from svg2chart.fit import Laid, lay_on_grid
 from svg2chart.given import Decided, find_given, with_given
 from svg2chart.grid import Grid
-from svg2chart.lettering.fonts import Fonts
-from svg2chart.lettering.words import set_words
 from svg2chart.lines.as_drawn import Knotted, knots_as_drawn, with_lines_as_drawn
 from svg2chart.lines.edges import StitchedEdges
 from svg2chart.lines.knots import with_discs
@@ -25,6 +24,9 @@ from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked, energy_of, work_stitches
 from svg2chart.threads import MOST_THREADS, Difference, Skein
 from svg2chart.visible import visible_areas
+
+if TYPE_CHECKING:
+    from svg2chart.lettering.fonts import Fonts
 
 LEAST_CAPITAL = 7
 """Capitals need 5 by 7 squares at the least. Source: ISO 9241-3 (characters of a dot matrix)."""
@@ -70,7 +72,7 @@ def convert(
     artwork: Artwork,
     grid: Grid,
     *,
-    fonts: Fonts | None = None,
+    fonts: "Fonts | None" = None,
     fabric: Fabric | None = None,
     threads: Sequence[Skein] = (),
     fractions: Fractions = Fractions.ALL,
@@ -151,7 +153,7 @@ def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart,
         palette.chosen.skeins,
         title=artwork.title,
         fabric=fabric,
-        remarks=remarks,
+        remarks=tuple(dict.fromkeys(remarks)),  # as when several strokes of one element are alike
         known=known,
     )
     return replace(chart, made_from=MadeFrom(sha256=artwork.sha256)), laid, worked, palette
@@ -176,8 +178,10 @@ def _possible(fractions: Fractions, fabric: Fabric) -> tuple[Fractions, tuple[Re
     return Fractions.NONE, (Remark(element="", what=what, severity=Severity.SIMPLIFIED),)
 
 
-def with_fonts(artwork: Artwork, fonts: Fonts) -> Artwork:
+def with_fonts(artwork: Artwork, fonts: "Fonts") -> Artwork:
     """Return the drawing with its words set in the fonts."""
+    from svg2chart.lettering.words import set_words  # with it come libraries that most drawings do not need
+
     marks = (set_words(mark, fonts) if isinstance(mark, Words) else mark for mark in artwork.marks)
     return replace(artwork, marks=tuple(marks))
 
@@ -205,15 +209,19 @@ def _outlined(
 
 
 def _lost(worked: Worked, laid: Laid) -> list[Remark]:
-    """Return a remark for each element that shows much more than is stitched."""
-    remarks = []
+    """Return a remark for each element that shows much more than is stitched, all its marks in one."""
+    areas: dict[tuple[str, str, bool], float] = {}
     for lost in worked.lost:
         mark = laid.marks[lost.order]
-        what = f"too small for a stitch, it shows {lost.area:.2f} of a square"
-        if lost.is_worked:
-            what = f"too fine for these squares: much of its {lost.area:.2f} squares is not stitched"
-        severity = Severity.SIMPLIFIED if lost.is_worked else Severity.LEFT_OUT
-        remarks.append(Remark(element=mark.element, layer=mark.layer, what=what, severity=severity))
+        key = (mark.element, mark.layer, lost.is_worked)
+        areas[key] = areas.get(key, 0.0) + lost.area
+    remarks = []
+    for (element, layer, is_worked), area in areas.items():
+        what = f"too small for a stitch, it shows {area:.2f} of a square"
+        if is_worked:
+            what = f"too fine for these squares: much of its {area:.2f} squares is not stitched"
+        severity = Severity.SIMPLIFIED if is_worked else Severity.LEFT_OUT
+        remarks.append(Remark(element=element, layer=layer, what=what, severity=severity))
     return remarks
 
 

@@ -100,3 +100,19 @@ def test_counts_add_up_to_the_findings() -> None:
     check = checked('<image id="a"/><image id="b"/><rect id="c" width="3" height="3" filter="url(#f)"/>')
     assert sum(check.counts().values()) == len(check.findings) == 3
     assert check.counts()[Becomes.LEFT_OUT] == 2
+
+
+def test_what_is_said_of_several_marks_of_one_element_is_said_once() -> None:
+    sparks = '<rect x="{}.4" y="{}.4" width=".2" height=".3" fill="gold"/>'
+    copies = (
+        f'<defs><g id="g">{sparks.format(3, 3)}{sparks.format(9, 9)}</g></defs><use id="sparks" href="#g"/>'
+    )
+    gradient = '<linearGradient id="f"><stop stop-color="red"/><stop offset="1"/></linearGradient>'
+    hulls = '<rect id="hull" x="2" y="12" width="5" height="4" fill="url(#f)" stroke="url(#f)"/>'
+    artwork = drawn(copies + gradient + hulls)
+    grid = Grid.fit(artwork, square=1.0, extent=Extent.PAGE, movement=0.0)
+    remarks = convert(artwork, grid).remarks
+    assert len(set(remarks)) == len(remarks)
+    assert [r.what for r in remarks if r.element == "sparks"] == [
+        "too small for a stitch, it shows 0.12 of a square"
+    ]

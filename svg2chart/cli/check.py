@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import svg2chart
-from svg2chart.check import Check, Finding, as_findings
+from svg2chart.check import Becomes, Check, Finding, as_findings
 from svg2chart.cli.options import UseError, add_drawing, add_report, one_line
 from svg2chart.cli.progress import tell_progress
 from svg2chart.cli.report import failure_line
@@ -16,6 +16,7 @@ from svg2chart.request import card_remarks, grid_of, settings_of
 CLEAN, NOT_CLEAN = 0, 1
 HEADINGS = ("ELEMENT", "LAYER", "BECOMES", "WHAT")
 WHOLE = "(whole drawing)"
+MOST_NAMED = 4  # elements in one line of the table; the report as JSON names them all
 MOST_WIDE = 32  # characters; longer ids and labels push the rest of their line to the right
 
 
@@ -74,10 +75,13 @@ def _values(findings: Sequence[Finding]) -> list[dict[str, str]]:
 
 
 def _table(findings: Sequence[Finding]) -> list[str]:
-    """Return a table of what was found, nothing where nothing was."""
+    """Return a table of what was found, nothing where nothing was; what is alike is told in one line."""
     if not findings:
         return []
-    rows = [HEADINGS, *map(_cells, findings)]
+    alike: dict[tuple[str, Becomes, str], list[str]] = {}
+    for finding in findings:
+        alike.setdefault((finding.layer, finding.becomes, finding.what), []).append(finding.element)
+    rows = [HEADINGS, *(_cells(elements, *kind) for kind, elements in alike.items())]
     widths = [min(max(map(len, column)), MOST_WIDE) for column in zip(*rows, strict=True)][:-1]
     return [
         "  ".join([*(cell.ljust(width) for cell, width in zip(row[:-1], widths, strict=True)), row[-1]])
@@ -85,6 +89,8 @@ def _table(findings: Sequence[Finding]) -> list[str]:
     ]
 
 
-def _cells(finding: Finding) -> tuple[str, str, str, str]:
-    whole = WHOLE if not finding.element else finding.element
-    return one_line(whole), one_line(finding.layer), finding.becomes.value, one_line(finding.what)
+def _cells(elements: list[str], layer: str, becomes: Becomes, what: str) -> tuple[str, str, str, str]:
+    named = ", ".join(element or WHOLE for element in elements[:MOST_NAMED])
+    if len(elements) > MOST_NAMED:
+        named += f" and {len(elements) - MOST_NAMED} more"
+    return one_line(named), one_line(layer), becomes.value, one_line(what)

@@ -2,10 +2,12 @@
 
 import argparse
 import io
+import json
 import os
 import sys
 from contextlib import suppress
 from importlib import import_module
+from itertools import pairwise
 from typing import Protocol, cast
 
 from svg2chart.cli.options import Parser, UseError, one_line
@@ -66,7 +68,7 @@ def main(argv: list[str] | None = None) -> int:
 def _run(arguments: list[str]) -> int:
     source = ""
     try:
-        options = build_parser(arguments).parse_args(arguments)
+        options = _parsed(arguments)
         source = getattr(options, "source", "")
         return _command(options.command).run(options)
     except ChartError as error:
@@ -77,6 +79,16 @@ def _run(arguments: list[str]) -> int:
         return WRONG_USE
     except SystemExit as end:  # argparse ends so after --help and --version
         return DONE if end.code is None else int(end.code)
+
+
+def _parsed(arguments: list[str]) -> argparse.Namespace:
+    """Return the options; wrong ones are told as JSON, too, where a report as JSON was asked for."""
+    try:
+        return build_parser(arguments).parse_args(arguments)
+    except UseError as error:
+        if ("--report", "json") in pairwise(arguments) or "--report=json" in arguments:
+            print(json.dumps({"error": str(error)}, indent=2))
+        raise
 
 
 def _complain(message: str) -> None:

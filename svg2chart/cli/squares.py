@@ -2,6 +2,7 @@
 
 import argparse
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 import svg2chart
@@ -158,10 +159,12 @@ def request_of(options: argparse.Namespace) -> Request:
 
 def read_drawing(name: str, request: Request) -> svg2chart.Artwork:
     """Return the drawing that is to be charted. Raises ArtworkError, FontError and UseError."""
-    return svg2chart.read_artwork(drawing_at(name), fonts=fonts_of(request.fonts), bands=request.bands)
+    # fonts of the system are looked for when there are words; what is asked for is read in any case
+    fonts = fonts_of(request.fonts) if request.fonts else partial(fonts_of, ())
+    return svg2chart.read_artwork(drawing_at(name), fonts=fonts, bands=request.bands)
 
 
-def fonts_of(names: Sequence[str]) -> svg2chart.Fonts:
+def fonts_of(names: Sequence[str]) -> "svg2chart.Fonts":
     """Return the fonts that are named, and those of the system after them. Raises FontError."""
     try:
         return svg2chart.read_fonts(names, found=svg2chart.find_system_fonts())

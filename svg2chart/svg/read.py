@@ -1,8 +1,10 @@
 """An SVG file to `Artwork`."""
 
 import hashlib
+from collections.abc import Callable
+from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 from xml.etree.ElementTree import Element
 
 from svg2chart.artwork import Artwork, Stroke
@@ -20,13 +22,16 @@ from svg2chart.svg.viewport import view_box
 if TYPE_CHECKING:
     from svg2chart.lettering.fonts import Fonts
 
+FontsOrFinder: TypeAlias = "Fonts | Callable[[], Fonts] | None"
 
-def read_artwork(path: str | Path, *, fonts: "Fonts | None" = None, bands: int = 0) -> Artwork:
+
+def read_artwork(path: str | Path, *, fonts: "FontsOrFinder" = None, bands: int = 0) -> Artwork:
     """Return the drawing in an SVG file (`.svg`, or `.svgz` packed with gzip).
 
     Args:
         path: the file.
-        fonts: for its words; without them the ones that svg2chart brings.
+        fonts: for its words, or what finds them when the first words are met; without them the ones
+            that svg2chart brings.
         bands: into how many flat bands gradients are divided; 0 for one mean colour each.
 
     Raises:
@@ -45,12 +50,13 @@ def read_artwork(path: str | Path, *, fonts: "Fonts | None" = None, bands: int =
         raise error.in_file(str(path)) from error
 
 
-def parse_artwork(data: bytes, *, fonts: "Fonts | None" = None, bands: int = 0) -> Artwork:
+def parse_artwork(data: bytes, *, fonts: "FontsOrFinder" = None, bands: int = 0) -> Artwork:
     """Return the drawing in the bytes of an SVG file.
 
     Args:
         data: the file's bytes, XML or XML packed with gzip.
-        fonts: for its words; without them the ones that svg2chart brings.
+        fonts: for its words, or what finds them when the first words are met; without them the ones
+            that svg2chart brings.
         bands: into how many flat bands gradients are divided; 0 for one mean colour each.
 
     Raises:
@@ -62,7 +68,7 @@ def parse_artwork(data: bytes, *, fonts: "Fonts | None" = None, bands: int = 0) 
         document=document,
         styles=drawing.styles,
         page=shown,
-        given_fonts=fonts,
+        find_fonts=_finder(fonts),
         tally=Tally(),
         bands=bands,
         draw_children=draw_children,
@@ -85,6 +91,21 @@ def parse_artwork(data: bytes, *, fonts: "Fonts | None" = None, bands: int = 0) 
         sha256=hashlib.sha256(data).hexdigest(),
         key=key,
     )
+
+
+def _finder(fonts: FontsOrFinder) -> "Callable[[], Fonts]":
+    """Return what finds the fonts, once."""
+    if fonts is None:
+        return _own_fonts
+    return cache(fonts) if callable(fonts) else lambda: fonts
+
+
+@cache
+def _own_fonts() -> "Fonts":
+    """Return the fonts of the package; loading them, and all that sets words, takes time."""
+    from svg2chart.lettering.fonts import read_fonts
+
+    return read_fonts([])
 
 
 def _root_place(source: Source) -> Place:

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cache
 from math import hypot, isfinite
 from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element
@@ -62,7 +61,7 @@ class Tally:
 class Source:
     """What is being drawn: the document, its styles and its page.
 
-    given_fonts: for its words, None for those that svg2chart brings.
+    find_fonts: returns the fonts for its words; drawings without words need none of what sets them.
     bands: into how many flat bands a gradient is divided, 0 for its mean colour.
     draw_children: draws what an element holds, for paints that are drawings themselves.
     images: the drawings in its `image` elements, once they have been opened.
@@ -71,7 +70,7 @@ class Source:
     document: Document
     styles: Styles
     page: Page
-    given_fonts: "Fonts | None"
+    find_fonts: "Callable[[], Fonts]"
     tally: Tally
     bands: int
     draw_children: Callable[["Source", "Gathered", Element, "Place"], None]
@@ -80,15 +79,7 @@ class Source:
     @property
     def fonts(self) -> "Fonts":
         """The fonts for its words."""
-        return _own_fonts() if self.given_fonts is None else self.given_fonts
-
-
-@cache
-def _own_fonts() -> "Fonts":
-    """Return the fonts of the package; loading them, and all that sets words, takes time."""
-    from svg2chart.lettering.fonts import read_fonts
-
-    return read_fonts([])
+        return self.find_fonts()
 
 
 @dataclass(frozen=True, slots=True)

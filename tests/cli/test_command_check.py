@@ -91,3 +91,27 @@ def test_nothing_is_written(art: Path, capsys: pytest.CaptureFixture[str], tmp_p
     art.write_text(SVG.format(HULL))
     check(capsys, art)
     assert list(tmp_path.iterdir()) == [art]
+
+
+@pytest.mark.parametrize("report", [["--report", "json"], ["--report=json"]])
+@pytest.mark.parametrize("wrong", [["--wide", "many"], ["--wide", "5", "--high", "5"], ["--boats"]])
+def test_wrong_options_are_told_as_json_where_that_was_asked_for(
+    wrong: list[str], report: list[str], art: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    art.write_text(SVG.format(HULL))
+    status, out, err = check(capsys, art, *wrong, *report)
+    assert status == 2
+    assert wrong[0] in json.loads(out)["error"]
+    assert json.loads(out)["error"] in err
+
+
+def test_elements_of_which_the_same_is_said_share_a_line(
+    art: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lamps = "".join(f'<path id="lamp{k}" d="M{k} 1h.8v.8h-.8z" filter="url(#f)"/>' for k in range(6))
+    art.write_text(SVG.format(HULL + lamps + ODD))
+    _, out, _ = check(capsys, art, "--square", "1")
+    lines = [line.split("  ")[0] for line in out.splitlines() if "filter" in line]
+    assert lines == ["lamp0, lamp1, lamp2, lamp3 and 2 more", "glow"]
+    _, out, _ = check(capsys, art, "--square", "1", "--report", "json")
+    assert {finding["element"] for finding in json.loads(out)["findings"]} >= {f"lamp{k}" for k in range(6)}
