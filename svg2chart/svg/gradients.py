@@ -23,12 +23,11 @@ from svg2chart.geometry.path import Path, sides
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.svg.curves import Point, ellipse
 from svg2chart.svg.paint import Flat
-from svg2chart.svg.ramp import Band, Pieces, Ramp, Spread, flat_of
+from svg2chart.svg.ramp import MAX_BANDS, Band, Pieces, Ramp, Spread, flat_of
 
 Array = NDArray[np.float64]
 
 MAX_TURNS = 200  # of a ramp that repeats itself, over one shape; more are finer than any square
-MAX_BANDS = 300  # of such a ramp over one shape
 _NODES, _WEIGHTS = (np.polynomial.legendre.leggauss(4)[0] + 1) / 2, np.polynomial.legendre.leggauss(4)[1] / 2
 _LEAST_PIECES = 256  # of all edges together
 _AT_APEX = 1e-7  # an edge this near to the apex along the way spans no triangle with it
@@ -104,7 +103,7 @@ class Gradient:
         ways = self.along(corners)
         low = float(ways.min()) if self.focus is None else self.start
         high = float(ways.max())
-        if self.ramp.spread is not Spread.PAD and (high - low) * number > MAX_BANDS:
+        if self.ramp.spread is not Spread.PAD and (high - low) * len(self.ramp.bands(number)) > MAX_BANDS:
             return [(self.ramp.mean, _rectangle(box))]
         own = self.to_unit.apply(corners)
         around = Box(*own.min(axis=0).tolist(), *own.max(axis=0).tolist())

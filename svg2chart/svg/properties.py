@@ -116,3 +116,41 @@ _NO_ATTRIBUTE = frozenset(
 _SHORTHANDS = frozenset(("font", "marker"))
 KNOWN = INHERITED | OWN | _SHORTHANDS
 ATTRIBUTES = (INHERITED | OWN) - _NO_ATTRIBUTE
+# their values are words of CSS, which are the same in capitals (CSS Values and Units 4, 2.1)
+KEYWORDS = frozenset(
+    [
+        "alignment-baseline",
+        "baseline-shift",
+        "clip-rule",
+        "color-interpolation",
+        "direction",
+        "display",
+        "dominant-baseline",
+        "fill-rule",
+        "font-size",
+        "font-stretch",
+        "font-style",
+        "font-variant",
+        "font-variant-caps",
+        "font-weight",
+        "isolation",
+        "mask-type",
+        "mix-blend-mode",
+        "overflow",
+        "paint-order",
+        "stroke-linecap",
+        "stroke-linejoin",
+        "text-anchor",
+        "text-decoration",
+        "text-decoration-line",
+        "text-orientation",
+        "text-transform",
+        "transform-box",
+        "transform-origin",
+        "unicode-bidi",
+        "vector-effect",
+        "visibility",
+        "white-space",
+        "writing-mode",
+    ]
+)

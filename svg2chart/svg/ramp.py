@@ -15,6 +15,8 @@ from svg2chart.svg.paint import BLACK, Flat
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+MAX_BANDS = 300  # of one gradient over one shape
+
 # Gauss-Legendre with three nodes on 0 to 1 is exact for polynomials up to the fifth degree.
 _NODES, _WEIGHTS = (np.polynomial.legendre.leggauss(3)[0] + 1) / 2, np.polynomial.legendre.leggauss(3)[1] / 2
 
@@ -147,12 +149,14 @@ class Ramp:
         """Return flat bands from 0 to 1, each in the mean of its colours.
 
         As many as asked for, of one width, between the first and the last stop. A place where colours
-        jump divides one more; what lies before and after the stops is flat as it is; neighbours
-        of one colour are one band.
+        jump divides one more, unless there would be more than `MAX_BANDS`; what lies before and after
+        the stops is flat as it is; neighbours of one colour are one band.
         """
         places = [place for place, _ in self.stops]
         first, last = places[0], places[-1]
-        jumps = [a for a, b in pairwise(places) if a == b]
+        jumps = {a for a, b in pairwise(places) if a == b}
+        if len(jumps) + number > MAX_BANDS:
+            jumps = set()
         even = [first + (last - first) * k / number for k in range(1, number)]
         borders = sorted({0.0, first, *even, *jumps, last, 1.0})
         pieces = self.pieces(0.0, 1.0)

@@ -17,7 +17,7 @@ from svg2chart.svg.lengths import (
 )
 from svg2chart.svg.paint import colour, paint
 from svg2chart.svg.pathdata import css_path
-from svg2chart.svg.properties import ATTRIBUTES, INHERITED, KNOWN, OWN
+from svg2chart.svg.properties import ATTRIBUTES, INHERITED, KEYWORDS, KNOWN, OWN
 from svg2chart.svg.sheet import NOTHING, Sheet, overlay, style_attribute
 
 # px. Source: CSS Fonts 4, absolute sizes, with `medium` at 16 px.
@@ -39,6 +39,7 @@ _FONT = re.compile(
 )
 
 
+_WORDS_OF_ALL = ("none", "normal", "auto", "inherit", "initial", "unset", "revert")
 _INITIAL = {"overflow": "visible"}  # where it is not what is done if nothing was said
 
 
@@ -177,7 +178,7 @@ def _computed(declared: Mapping[str, str], parent: Style, measures: Measures) ->
     own: dict[str, str] = {}
     rejected: list[tuple[str, str]] = []
     for name, raw in declared.items():
-        value = raw.strip()
+        value = _in_lower_case(name, raw.strip())
         target = own
         if name in INHERITED:
             inherited = dict(parent.inherited) if inherited is None else inherited
@@ -199,12 +200,18 @@ def _computed(declared: Mapping[str, str], parent: Style, measures: Measures) ->
         inherited=parent.inherited if inherited is None else inherited, own=own, font_size=parent.font_size
     )
     if inherited is not None and "font-size" in declared:
-        size = _font_size(declared["font-size"].strip(), parent.font_size, measures)
+        size = _font_size(declared["font-size"].strip().lower(), parent.font_size, measures)
         if size is None:
             rejected.append(("font-size", declared["font-size"]))
         else:
             style = replace(style, font_size=size)
     return Styled(style, tuple(rejected))
+
+
+def _in_lower_case(name: str, value: str) -> str:
+    """Return a value as the rest of the house compares it: words of CSS may be written in capitals."""
+    is_word = name in KEYWORDS or value.lower() in _WORDS_OF_ALL
+    return value.lower() if is_word else value
 
 
 def _set(target: dict[str, str], name: str, value: str) -> None:

@@ -223,3 +223,17 @@ def test_a_gradient_that_repeats_too_often_has_its_mean(kind: str, bands: int) -
     mark = only(parse_artwork(svg.encode(), bands=bands))
     assert isinstance(mark, Fill)
     assert mark.colour.red == pytest.approx(0.5, abs=HALF_STEP)
+
+
+@pytest.mark.parametrize(("jumps", "bands"), [(100, 100), (1000, 64)])
+def test_jumps_divide_bands_unless_there_are_very_many(jumps: int, bands: int) -> None:
+    # 100 jumps at hundredths, among which the borders of 50 bands are; 1000 would be more bands than squares
+    number = 50 if jumps == 100 else 64
+    stops = "".join(
+        f'<stop offset="{(k + side) / jumps}" stop-color="rgb({k % 251} 0 {k // 4})"/>'
+        for k in range(jumps)
+        for side in (0, 1)
+    )
+    content = f'<linearGradient id="g">{stops}</linearGradient><rect width="9" height="9" fill="url(#g)"/>'
+    data = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">{content}</svg>'.encode()
+    assert len(list(parse_artwork(data, bands=number).painted())) == bands

@@ -1,10 +1,13 @@
 """The cascade, colours and paints."""
 
+from collections.abc import Callable
+
 import pytest
 
 from svg2chart.artwork import Fill, Stroke
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.outline import Cap, Join, StrokeStyle
+from svg2chart.geometry.polygon import FillRule
 from tests.svg.inline import only, painted, read, said
 
 
@@ -257,3 +260,20 @@ def test_a_pattern_is_drawn_in_the_mean_of_its_shapes_by_their_areas() -> None:
     )
     assert painted(artwork) == [("fill", "deck", "#aa0055")]
     assert said(artwork) == [("deck", "simplified")]
+
+
+@pytest.mark.parametrize("turned", [str.lower, str.upper, str.title])
+def test_words_of_css_are_the_same_in_capitals(turned: Callable[[str], str]) -> None:
+    # CSS Values and Units 4, 2.1: keywords are compared without regard to the case of ASCII letters
+    artwork = read(
+        f'<path id="rope" d="M1 1H50V50" fill="{turned("none")}" stroke="{turned("navy")}"'
+        f' stroke-linejoin="{turned("bevel")}" style="stroke-linecap:{turned("square")}"/>'
+        f'<path id="hull" d="M1 1H5V5z" stroke="{turned("inherit")}" fill-rule="{turned("evenodd")}"/>'
+        f'<path id="away" d="M1 1H5V5z" display="{turned("none")}"/>'
+    )
+    rope, hull = artwork.painted()
+    assert isinstance(rope, Stroke)
+    assert (rope.style.join, rope.style.cap) == (Join.BEVEL, Cap.SQUARE)
+    assert isinstance(hull, Fill)
+    assert hull.rule is FillRule.EVENODD
+    assert said(artwork) == [("away", "left out")]
