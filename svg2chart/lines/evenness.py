@@ -59,8 +59,9 @@ def _half_chain(track: Track, segments: Segments, ends: tuple[int | Mirror, Mirr
     inner = (track.at >= low - LEVEL) & (track.at <= mirror.place + LEVEL)
     kept = np.asarray(inner[segments.links].all(axis=1))
     numbers = {(int(a), int(b)): i for i, (a, b) in enumerate(segments.links.tolist())}
-    before = None if isinstance(start, int) else _Crossing(segments, numbers, _images(track, start))
-    after = _Crossing(segments, numbers, _images(track, mirror))
+    reach = float((track.at[segments.links[:, 1]] - track.at[segments.links[:, 0]]).max(initial=0.0))
+    before = None if isinstance(start, int) else _Crossing(segments, numbers, _images(track, start, reach))
+    after = _Crossing(segments, numbers, _images(track, mirror, reach))
     initial = np.full((len(segments.links), 1), NEVER)
     final = np.full(len(segments.links), NEVER)
     for link in np.flatnonzero(kept).tolist():
@@ -110,9 +111,9 @@ class _Crossing:
         return turn // 2 if near in self.axis else turn + int(self._segments.cost[across]) // 2
 
 
-def _images(track: Track, mirror: Mirror) -> dict[int, int]:
-    """Return for the points near a mirror the point that is the mirror image of each."""
-    near = np.flatnonzero(np.abs(track.at - mirror.place) <= 4.0 + LEVEL)
+def _images(track: Track, mirror: Mirror, reach: float) -> dict[int, int]:
+    """Return for the points within reach of a mirror the point that is the mirror image of each."""
+    near = np.flatnonzero(np.abs(track.at - mirror.place) <= reach + LEVEL)
     by_point: dict[Point, list[int]] = {}
     for node in near.tolist():
         by_point.setdefault((int(track.points[node, 0]), int(track.points[node, 1])), []).append(node)

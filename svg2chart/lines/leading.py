@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from svg2chart.lines.choosing import Factor, cheapest_choice
 from svg2chart.lines.edges import HALVES
 from svg2chart.lines.ground import COST_UNIT, Ground, Point
+from svg2chart.lines.halfturn import pairs_of, runs_as_its_image
 from svg2chart.lines.network import Network, Path
 from svg2chart.lines.segments import NEVER
 from svg2chart.lines.tracing import Ways, find_round, find_ways
@@ -55,11 +56,18 @@ def lead_paths(network: Network, ground: Ground) -> list[list[Point]]:
     factors: list[Factor] = [((node,), alone[low:high]) for node, (low, high) in enumerate(pairwise(bounds))]
     lines = [_line(path, options, ground) for path in network.paths]
     factors += [_factor(line) for line in lines if line is not None]
-    chosen = cheapest_choice([len(own) for own in options], factors)
-    return [
-        _round(path, ground) if line is None else _led(line, chosen, options, ground)
-        for path, line in zip(network.paths, lines, strict=True)
-    ]
+    pairs = pairs_of(network, options, factors, middle=ground.middle)
+    choosing = [len(own) if pairs.chooser[node] == node else 1 for node, own in enumerate(pairs.own)]
+    chosen = pairs.chosen(cheapest_choice(choosing, [pairs.folded(factor) for factor in factors]))
+    led: list[list[Point]] = []
+    for number, (path, line) in enumerate(zip(network.paths, lines, strict=True)):
+        leader = pairs.leader[number]
+        if leader == number:
+            led.append(_round(path, ground) if line is None else _led(line, chosen, options, ground))
+        else:
+            chain = pairs.image(led[leader])
+            led.append(chain if runs_as_its_image(path, network.paths[leader], pairs) else chain[::-1])
+    return led
 
 
 def _round(path: Path, ground: Ground) -> list[Point]:

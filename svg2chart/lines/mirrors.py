@@ -5,6 +5,8 @@ the same. So along an axis of a line only one part is led, up to the axis:
 
     either to a hole on it, from which the chain goes on as it came,
     or to a segment that crosses it squarely; and the other parts are its mirror images.
+
+A wave that looks the same after half a turn is led to the middle of that turn in the same way.
 """
 
 from dataclasses import dataclass
@@ -25,9 +27,9 @@ CHECKED_A_SQUARE = 4
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Mirror:
-    """A mirror that takes holes to holes: point p, in half squares, to matrix @ p + shift.
+    """A mirror, or half a turn, that takes holes to holes: point p, in half squares, to matrix @ p + shift.
 
-    place: where the line crosses its axis, in squares along the line.
+    place: where the line crosses its axis or its middle, in squares along the line.
     """
 
     matrix: Ints
@@ -50,13 +52,15 @@ def mirrors_of(samples: Floats, places: Floats, *, closed: bool) -> list[Mirror]
     middle = (samples.min(axis=0) + samples.max(axis=0)) / 2
     found = []
     for matrix, normal in _KINDS:
-        # the image of p is p - 2 n (n . (p - middle)) with the unit normal n
         shift = 2 * (middle - matrix @ middle)
         whole = np.rint(shift / 2) * 2
         if np.abs(shift - whole).max() > 4 * SAME_SQUARES:
             continue
-        side = np.rint((samples - middle) @ normal * LATTICE) / LATTICE
-        crossings = _crossings(side, places, closed=closed)
+        if normal is None:
+            crossings = [] if closed else [float(places[-1]) / 2]
+        else:
+            side = np.rint((samples - middle) @ normal * LATTICE) / LATTICE
+            crossings = _crossings(side, places, closed=closed)
         if len(crossings) == (2 if closed else 1) and _is_same(
             samples, places, matrix, whole / 2, crossings[0], closed=closed
         ):
@@ -64,11 +68,14 @@ def mirrors_of(samples: Floats, places: Floats, *, closed: bool) -> list[Mirror]
     return sorted(found, key=lambda mirror: mirror.place)
 
 
-_KINDS = (
+# the linear part, and what is normal to the axis: the image of p is p - 2 n (n . (p - middle)) with the unit
+# normal n; half a turn has none
+_KINDS: tuple[tuple[Ints, Floats | None], ...] = (
     (np.array([[-1, 0], [0, 1]]), np.array([1.0, 0.0])),
     (np.array([[1, 0], [0, -1]]), np.array([0.0, 1.0])),
     (np.array([[0, 1], [1, 0]]), np.array([1.0, -1.0])),
     (np.array([[0, -1], [-1, 0]]), np.array([1.0, 1.0])),
+    (np.array([[-1, 0], [0, -1]]), None),
 )
 
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from svg2chart.geometry.meetings import crossing, feet, meeting_edges, near_edges, near_points
 from svg2chart.grid import LATTICE
-from svg2chart.lines.walks import Walk, corners
+from svg2chart.lines.walks import Walk, corners, sampled
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -28,7 +28,6 @@ DOUBLED_SQUARES = 0.1
 """A line that runs so near to another is the same line drawn twice. Our choice, no source."""
 
 LEAST_DOUBLED = 1.0  # squares; lines that only cross are near each other for less
-SAMPLES_A_SQUARE = 8
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -243,14 +242,11 @@ def _without_doubles(
     kept: list[Walk] = []
     doubled = []
     for number, walk in enumerate(walks):
-        along = walk.along()
-        count = max(2, int(np.ceil(along[-1] * SAMPLES_A_SQUARE)) + 1)
-        places = np.linspace(0.0, float(along[-1]), count)
-        samples = np.stack([np.interp(places, along, walk.whole[:, axis]) for axis in (0, 1)], axis=1)
+        samples, places = sampled(walk.whole)
         pairs = near_edges(samples, edges, reach=DOUBLED_SQUARES)
         upper = rank[owner[pairs[:, 1]]] > rank[number]
         pairs = pairs[upper]
-        near = np.zeros(count, np.bool_)
+        near = np.zeros(len(places), np.bool_)
         near[pairs[:, 0]] = True
         runs = _long_runs(near, places, closed=walk.closed)
         if not runs:
@@ -258,7 +254,7 @@ def _without_doubles(
             continue
         for index in sorted({int(owner[edge]) for edge in pairs[:, 1]}):
             doubled.append((walk.pieces, walk.thread, walks[index].order, walks[index].thread))
-        kept += _rest(walk, runs)
+        kept += _rest(walk, runs, length=float(places[-1]))
     return kept, doubled
 
 
@@ -280,9 +276,8 @@ def _long_runs(near: NDArray[np.bool_], places: Floats, *, closed: bool) -> list
     return runs
 
 
-def _rest(walk: Walk, runs: list[tuple[float, float]]) -> list[Walk]:
-    """Return what is left of a walk without the runs."""
-    length = float(walk.along()[-1])
+def _rest(walk: Walk, runs: list[tuple[float, float]], *, length: float) -> list[Walk]:
+    """Return what is left of a walk, so long, without the runs."""
     if runs == [(0.0, length)]:
         return []
     if walk.closed:

@@ -80,7 +80,8 @@ def find_segments(track: Track, ground: Ground, stray: float) -> Segments:
     cost, farthest = _deviations(track, links, share)
     kept = farthest < round(stray * stray * COST_UNIT)
     links, share, cost = links[kept], share[kept], cost[kept]
-    cost = cost + ground.upkeep(track.points[links[:, 1]])
+    # half at either end, so that a line costs the same both ways
+    cost = cost + ground.upkeep(track.points)[links].sum(axis=1) // 2
     turns, way = _turns(track.points[links[:, 1]] - track.points[links[:, 0]], share)
     return Segments(links=links, cost=cost, way=way, turns=turns)
 

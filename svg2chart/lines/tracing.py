@@ -41,12 +41,11 @@ class Ways:
         cheapest = int(into[self.spread.best[into, start].argmin()])
         nodes = self.spread.nodes(links, cheapest, start)
         mirrors = mirrors_of(track.samples, track.places, closed=False)
-        even = [
-            led
-            for mirror in mirrors
-            if (mirror.image(track.points[start]) == track.points[node]).all()
-            and (led := led_to_mirror(track, self.segments, start, mirror))
-        ]
+        ends = track.points[[start, node]]
+        matching = [mirror for mirror in mirrors if (mirror.image(ends[0]) == ends[1]).all()]
+        even = [led_to_mirror(track, self.segments, start, mirror) for mirror in matching]
+        if matching:  # a single segment is even as well
+            even.append([(int(x), int(y)) for x, y in ends])
         return cheapest_even(track.points[nodes], even, track, self.segments)
 
 

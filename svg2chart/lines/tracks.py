@@ -8,11 +8,10 @@ from numpy.typing import NDArray
 
 from svg2chart.grid import LATTICE
 from svg2chart.lines.ground import Ground
+from svg2chart.lines.walks import sampled
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-
-SAMPLES_A_SQUARE = 8
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -37,7 +36,7 @@ class Track:
 
 def open_track(line: Floats, starts: Ints, ends: Ints, ground: Ground) -> Track:
     """Return the track of a line, (n, 2) in squares: first all starts, last all ends."""
-    samples, places = _samples(line)
+    samples, places = sampled(line)
     points, at = _visits(samples, places, ground)
     first, last = np.zeros(len(starts)), np.full(len(ends), places[-1])
     return Track(
@@ -53,7 +52,7 @@ def round_track(loop: Floats, ground: Ground) -> Track:
 
     It is sampled evenly between its outermost points, which do not depend on where it was drawn from.
     """
-    stretches = [_samples(stretch) for stretch in _between_extremes(loop)]
+    stretches = [sampled(stretch) for stretch in _between_extremes(loop)]
     lengths = np.cumsum([0.0, *(places[-1] for _, places in stretches)])
     samples = np.concatenate([samples[:-1] for samples, _ in stretches])
     places = np.concatenate(
@@ -73,17 +72,6 @@ def round_track(loop: Floats, ground: Ground) -> Track:
         points=np.concatenate([points, points]),
         at=np.concatenate([at, at + lap]),
     )
-
-
-def _samples(line: Floats) -> tuple[Floats, Floats]:
-    """Return evenly spaced points of the line and how far along it each lies."""
-    steps = np.hypot(*np.diff(line, axis=0).T)
-    along = np.concatenate([[0.0], np.cumsum(steps)])
-    length = float(np.rint(along[-1] * LATTICE) / LATTICE)
-    count = max(2, int(np.ceil(length * SAMPLES_A_SQUARE)) + 1)
-    places = np.linspace(0.0, length, count)
-    samples = np.stack([np.interp(places, along, line[:, axis]) for axis in (0, 1)], axis=1)
-    return np.rint(samples * LATTICE) / LATTICE, places
 
 
 def _visits(samples: Floats, places: Floats, ground: Ground) -> tuple[Ints, Floats]:

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.geometry.meetings import near_points
+from svg2chart.grid import LATTICE
 
 Floats = NDArray[np.float64]
 
@@ -18,7 +19,7 @@ CORNER_REACH = 0.5
 drawing count as well. Our choice, no source."""
 
 TOUCHING = 1 / 512  # squares; ends of one thread no farther apart are one line, drawn in two parts
-ROUNDING = 2.0**20
+SAMPLES_A_SQUARE = 8
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -61,6 +62,16 @@ class Walk:
         return np.vstack([ends[0], inner, ends[1]])
 
 
+def sampled(line: Floats) -> tuple[Floats, Floats]:
+    """Return evenly spaced points of a line, (n, 2) in squares, and how far along it each lies."""
+    steps = np.hypot(*np.diff(line, axis=0).T)
+    along = np.concatenate([[0.0], np.cumsum(steps)])
+    length = float(np.rint(along[-1] * LATTICE) / LATTICE)
+    count = max(2, int(np.ceil(length * SAMPLES_A_SQUARE)) + 1)
+    places = np.linspace(0.0, length, count)
+    return np.rint(_at(places, along, line) * LATTICE) / LATTICE, places
+
+
 def corners(walk: Walk) -> list[float]:
     """Return the places along the walk where it has corners, ascending."""
     along, whole = walk.along(), walk.whole
@@ -88,7 +99,7 @@ def _at(places: Floats, along: Floats, points: Floats) -> Floats:
 def _cosines(before: Floats, after: Floats) -> Floats:
     lengths = np.hypot(*before.T) * np.hypot(*after.T)
     cosines = (before * after).sum(axis=1) / np.where(lengths > 0, lengths, 1.0)
-    return np.asarray(np.rint(cosines * ROUNDING) / ROUNDING)
+    return np.asarray(np.rint(cosines * LATTICE) / LATTICE)
 
 
 def _sharpest(places: Floats, cosines: Floats, found: NDArray[np.bool_], lap: float | None) -> list[float]:
