@@ -18,6 +18,7 @@ from svg2chart.chart import Chart
 from svg2chart.colour import Colour
 from svg2chart.convert import convert
 from svg2chart.fit import lay_on_grid
+from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.outline import StrokeStyle
 from svg2chart.geometry.path import Path
 from svg2chart.grid import Extent, Grid
@@ -246,6 +247,24 @@ def curves(draw: st.DrawFn) -> Path:
         for i, (a, b) in enumerate(pairwise(heights))
     ]
     return Path.of_contours([(np.array(segments), False)])
+
+
+@given(rings() | curves(), st.integers(0, 3), st.integers(0, 3))
+@settings(max_examples=20)
+def test_rings_and_curves_moved_or_mirrored_give_the_same_moved_or_mirrored(
+    line: Points | Path, right: int, down: int
+) -> None:
+    rope = line_of([(0, 0), (1, 1)]) if isinstance(line, Path) else line_of(line, closed=True)
+    path = line if isinstance(line, Path) else rope.path
+
+    def worked(placed: Affine) -> set[frozenset[tuple[float, float]]]:
+        mark = replace(rope, path=path.transformed(placed))
+        return {ends for _, ends in lines(chart_of(drawing(mark, wide=23, high=23)))}
+
+    here = worked(Affine(1, 0, 0, 1, 0, 0))
+    moved = {frozenset((x + right, y + down) for x, y in ends) for ends in here}
+    assert worked(Affine(1, 0, 0, 1, right, down)) == moved
+    assert worked(Affine(-1, 0, 0, 1, 23, 0)) == {frozenset((23 - x, y) for x, y in ends) for ends in here}
 
 
 @given(curves())
