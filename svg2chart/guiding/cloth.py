@@ -1,6 +1,6 @@
 """What lies in front of a thread that is carried behind the cloth, and whether it may be carried there.
 
-    bare cloth          at most 2 squares either way, and never along a row, a column or a diagonal of holes,
+    bare cloth          at most 2 squares of thread, and never along a row, a column or a diagonal of holes,
                         through which the thread would be seen
     stitched squares    at most 5 squares either way, what lies over bare cloth counted too
 
@@ -26,7 +26,13 @@ BEHIND_SQUARES = 5
 LENGTH_UNIT = 1 << 20
 """Lengths are whole numbers of 2^-20 of a square, so that every machine decides alike."""
 
+START_BARE = LENGTH_UNIT
+"""How much thread behind bare cloth a start is worth; our choice, no source: a start takes a minute, a thread
+that shows stays."""
+
 _ALL = 0xFF
+Place = tuple[int, int, int]
+"""Row, column and octant, that one as a bit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,21 +53,25 @@ class Cloth:
             return None
         left, top = start[0] // HALVES, start[1] // HALVES
         pieces, whole = _pieces(start[0] % HALVES, start[1] % HALVES, dx, dy)
-        shares = 0
-        for share, places in pieces:
-            if not any(self._covers(top + row, left + column, bit, own) for row, column, bit in places):
-                shares += share
+        shares = sum(share for share, places in pieces if not self._is_covered(top, left, places, own))
         if shares and (dx == 0 or dy == 0 or abs(dx) == abs(dy)):
             return None
-        if shares * reach > BARE_SQUARES * HALVES * whole:
-            return None
-        return shares * length(start, end) // whole
+        bare = shares * length(start, end) // whole
+        return None if bare > BARE_SQUARES * LENGTH_UNIT else bare
 
-    def _covers(self, row: int, column: int, bit: int, own: tuple[Square, ...]) -> bool:
-        if (row, column) in own:
-            return True
-        inside = 0 <= row < len(self.masks) and 0 <= column < len(self.masks[0])
-        return inside and bool(self.masks[row][column] & bit)
+    def _is_covered(self, top: int, left: int, places: tuple[Place, ...], own: tuple[Square, ...]) -> bool:
+        """Return whether a piece of thread lies in, or along, an octant that is covered."""
+        for down, right, bit in places:
+            row, column = top + down, left + right
+            if (row, column) in own:
+                return True
+            if (
+                0 <= row < len(self.masks)
+                and 0 <= column < len(self.masks[0])
+                and self.masks[row][column] & bit
+            ):
+                return True
+        return False
 
 
 def length(start: Hole, end: Hole) -> int:
@@ -97,9 +107,6 @@ def _mask(arrangement: Arrangement) -> int:
             for octant in table[stitch.corner]:
                 mask |= 1 << octant
     return mask
-
-
-Place = tuple[int, int, int]
 
 
 @cache

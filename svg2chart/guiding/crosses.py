@@ -2,23 +2,21 @@
 
 What hangs together, by touching or by carries, is one tree and mostly one block. Strips at the ends of the
 work are tried as the first one, from either side, and the order kept that has the fewest starts, the least
-bare carries and the least thread. Where it goes over bare cloth to a branch and back again, at more than
-`MOST_TWICE`, the branch becomes a block of its own: a start costs less there than a thread that shows.
+bare carries and the least thread.
 """
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections import Counter
+from collections.abc import Iterator, Sequence
 
 from svg2chart.chart import Chart
-from svg2chart.guiding.cloth import LENGTH_UNIT, Cloth
+from svg2chart.guiding.cloth import Cloth
 from svg2chart.guiding.legs import Leg, Part, Square, work_square
 from svg2chart.guiding.links import join_areas
-from svg2chart.guiding.needle import lead_needle, step_cost
+from svg2chart.guiding.needle import StepCosts, lead_needle, step_costs
 from svg2chart.guiding.strips import Link, areas_of, squares_of, strips_of, touching
-from svg2chart.guiding.tree import Ground, find_trunk, grow_tree, legs_in_order, links_gone_twice
+from svg2chart.guiding.tree import Ground, find_trunk, grow_tree, legs_in_order
 
 MOST_TRIES = 6
-MOST_TWICE = LENGTH_UNIT // 2  # over bare cloth on each of the two ways; our choice, no source
 MOST_WORK = 8_000  # legs led through, over all tries in one tree: bounds the time on large charts
 
 
@@ -35,8 +33,30 @@ def work_crosses(chart: Chart, thread: int, cloth: Cloth) -> list[list[Leg]]:
         linked[one].append((other, link))
         linked[other].append((one, link.reversed))
     ground = Ground(works=works, strips=strips, touching=neighbours, linked=linked)
-    blocks = _work_groups(ground, list(range(len(strips))), cloth)
+    ends = _at_ends(ground)
+    groups: dict[int, list[int]] = {}
+    for i, group in enumerate(areas_of(_ways_on(ground, linked))):
+        groups.setdefault(group, []).append(i)
+    roots = [[i for i in group if i in ends] for group in groups.values()]
+    costs = step_costs(cloth)
+    blocks = [block for begins in roots for block in _work_group(ground, begins, costs)]
     return [part for block in blocks for part in _begun_on_full(block)]
+
+
+def _at_ends(ground: Ground) -> set[int]:
+    """Return the strips from which all links that are gone once lie on one way: the ends of each path."""
+    often = [[way for way in ways if not way[1].is_gone_once] for ways in ground.linked]
+    parts = areas_of(_ways_on(ground, often))
+    once = Counter(parts[i] for i, ways in enumerate(ground.linked) for _ in range(len(ways) - len(often[i])))
+    return {i for i, part in enumerate(parts) if once[part] <= 1}
+
+
+def _ways_on(ground: Ground, linked: Sequence[Sequence[tuple[int, Link]]]) -> list[list[int]]:
+    """Return for each strip the ones that touch it or are linked to it, in their order."""
+    return [
+        sorted([*touched, *(other for other, _ in ways)])
+        for touched, ways in zip(ground.touching, linked, strict=True)
+    ]
 
 
 def _begun_on_full(block: list[Leg]) -> list[list[Leg]]:
@@ -45,51 +65,30 @@ def _begun_on_full(block: list[Leg]) -> list[list[Leg]]:
     return [block[: whole[0]], block[whole[0] :]] if whole and whole[0] else [block]
 
 
-def _work_groups(ground: Ground, strips: list[int], cloth: Cloth) -> list[list[Leg]]:
-    """Return the blocks of some strips that are linked to no others."""
-    together = areas_of(
-        [[*ground.touching[i], *(o for o, _ in ground.linked[i])] for i in range(len(ground.strips))]
-    )
-    groups: dict[int, list[int]] = {}
-    for i in strips:
-        groups.setdefault(together[i], []).append(i)
-    return [block for group in groups.values() for block in _work_group(ground, group, cloth)]
-
-
-def _work_group(ground: Ground, group: list[int], cloth: Cloth) -> list[list[Leg]]:
-    best: tuple[int, list[list[Leg]], list[Link]] | None = None
+def _work_group(ground: Ground, begins: list[int], costs: StepCosts) -> list[list[Leg]]:
+    """Return the blocks of all strips that hang together, from one of these on."""
+    best: tuple[int, list[list[Leg]]] | None = None
     legs = 0
-    for root, strip in list(_roots(ground, group))[:MOST_TRIES]:
+    for root, strip in list(_roots(ground, begins))[:MOST_TRIES]:
         tree = grow_tree(ground, root, strip)
-        trunk = find_trunk(ground, tree)
-        choices = legs_in_order(ground, tree, trunk)
-        cost, blocks = lead_needle(choices, step_cost(cloth))
+        choices = legs_in_order(ground, tree, find_trunk(ground, tree))
+        cost, blocks = lead_needle(choices, costs)
         if best is None or cost < best[0]:
-            best = cost, blocks, [link for link in links_gone_twice(tree, trunk) if link.bare > MOST_TWICE]
+            best = cost, blocks
         legs += len(choices)
         if legs > MOST_WORK:
             break
-    if best is None:
-        return []
-    _, blocks, dear = best
-    return _work_groups(_without(ground, dear), group, cloth) if dear else blocks
+    return best[1] if best else []
 
 
-def _without(ground: Ground, links: list[Link]) -> Ground:
-    cut = {*links, *(link.reversed for link in links)}
-    kept = [[(other, link) for other, link in ways if link not in cut] for ways in ground.linked]
-    return replace(ground, linked=kept)
-
-
-def _roots(ground: Ground, group: list[int]) -> Iterator[tuple[Square, int]]:
+def _roots(ground: Ground, begins: list[int]) -> Iterator[tuple[Square, int]]:
     """Yield squares to begin at: full stitches where there are any, at ends of strips that lie outermost."""
 
     def ways_on(i: int) -> int:
         return len(ground.touching[i]) + len(ground.linked[i])
 
-    whole = {i: _whole_columns(ground, i) for i in group}
-    begins = [i for i in group if whole[i]] or group
-    for i in sorted(begins, key=lambda i: (ways_on(i), i)):
+    whole = {i: _whole_columns(ground, i) for i in begins}
+    for i in sorted([i for i in begins if whole[i]] or begins, key=lambda i: (ways_on(i), i)):
         strip = ground.strips[i]
         ends = whole[i] or [strip.first, strip.last]
         for column in sorted({ends[0], ends[-1]}):

@@ -7,9 +7,10 @@ published guides have this order, three the other; this is the one that is told.
 its corner down into the centre, where the needle can be seen.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
+from functools import cache
+from typing import NamedTuple
 
 from svg2chart.chart import Backstitch, Corner, Knot, Stitch, StitchKind
 
@@ -30,11 +31,11 @@ class Part(Enum):
     KNOT = "knot"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Leg:
+class Leg(NamedTuple):
     """One piece of thread in front: up at a hole, down at another (a knot: at the same).
 
-    `of` is what it belongs to, `square` the (row, column) of a stitch in a square.
+    `of` is what it belongs to, `square` the (row, column) of a stitch in a square. A chart has some
+    hundred thousand of them, which tuples are made several times as fast for.
     """
 
     part: Part
@@ -46,11 +47,18 @@ class Leg:
     @property
     def reversed(self) -> "Leg":
         """The same leg worked from its other end."""
-        return Leg(part=self.part, of=self.of, up=self.down, down=self.up, square=self.square)
+        return Leg(self.part, self.of, self.down, self.up, self.square)
 
 
-Choice = tuple[Leg, ...]
-"""The ways in which one leg may be worked; the needle's path takes one of them."""
+class Choice(NamedTuple):
+    """The ways in which one leg may be worked; the needle's path takes one of them.
+
+    Choices of the same `kind` lie alike in their squares. Lines and knots have no square.
+    """
+
+    legs: tuple[Leg, ...]
+    square: Square = (0, 0)
+    kind: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,27 +104,44 @@ def centre_of(square: Square) -> Hole:
     return column * HALVES + 1, row * HALVES + 1
 
 
-def work_square(square: Square, stitches: Sequence[Stitch]) -> SquareWork:
+def work_square(square: Square, stitches: tuple[Stitch, ...]) -> SquareWork:
     """Return how one thread's stitches in a square are worked."""
-    upper = [_either_way(square, s, Part.UPPER, _FALLING) for s in stitches if s.corner is None]
-    return SquareWork(tuple(_first_legs(square, stitches)), tuple(upper))
+    first, last = _shapes(stitches)
+    return SquareWork(tuple(_moved(s, square) for s in first), tuple(_moved(s, square) for s in last))
 
 
-def _first_legs(square: Square, stitches: Sequence[Stitch]) -> list[Choice]:
-    choices: list[Choice] = []
+Shape = tuple[Part, Stitch, tuple[Hole, Hole], bool, int]
+"""A leg in the square at 0, 0: its ends, whether it is worked either way, the kind of its choice."""
+
+
+@cache
+def _shapes(stitches: tuple[Stitch, ...]) -> tuple[tuple[Shape, ...], tuple[Shape, ...]]:
+    first, last = [], []
     for stitch in stitches:
         if stitch.corner is None:
-            choices.append(_either_way(square, stitch, Part.LOWER, _RISING))
+            first.append(_shape(Part.LOWER, stitch, _RISING))
+            last.append(_shape(Part.UPPER, stitch, _FALLING))
             continue
-        up, down = hole_at(square, stitch.corner), centre_of(square)
-        choices.append((Leg(part=Part.QUARTER, of=stitch, square=square, up=up, down=down),))
+        first.append(_shape(Part.QUARTER, stitch, (stitch.corner, None)))
         if stitch.kind is StitchKind.THREE_QUARTER:
-            ends = _FALLING if stitch.corner in _RISING else _RISING
-            choices.append(_either_way(square, stitch, Part.HALF, ends))
-    return choices
+            first.append(_shape(Part.HALF, stitch, _FALLING if stitch.corner in _RISING else _RISING))
+    return tuple(first), tuple(last)
 
 
-def _either_way(square: Square, stitch: Stitch, part: Part, ends: tuple[Corner, Corner]) -> Choice:
-    up, down = (hole_at(square, corner) for corner in ends)
-    leg = Leg(part=part, of=stitch, square=square, up=up, down=down)
-    return leg, leg.reversed
+def _shape(part: Part, stitch: Stitch, ends: tuple[Corner, Corner | None]) -> Shape:
+    """Return a leg from a corner to another, or into the centre, which is worked in this direction only."""
+    up = hole_at((0, 0), ends[0])
+    down = centre_of((0, 0)) if ends[1] is None else hole_at((0, 0), ends[1])
+    return part, stitch, (up, down), ends[1] is not None, _KINDS.index((part, stitch.corner))
+
+
+_KINDS = [(part, corner) for part in Part for corner in (None, *Corner)]
+
+
+def _moved(shape: Shape, square: Square) -> Choice:
+    part, stitch, ((up_x, up_y), (down_x, down_y)), either_way, kind = shape
+    y, x = square[0] * HALVES, square[1] * HALVES
+    up, down = (up_x + x, up_y + y), (down_x + x, down_y + y)
+    leg = Leg(part, stitch, up, down, square)
+    legs = (leg, Leg(part, stitch, down, up, square)) if either_way else (leg,)
+    return Choice(legs, square, kind)

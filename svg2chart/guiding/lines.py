@@ -14,8 +14,8 @@ from collections.abc import Sequence
 
 from svg2chart.chart import Chart
 from svg2chart.guiding.cloth import Cloth, length
-from svg2chart.guiding.legs import Leg, Part, hole_of
-from svg2chart.guiding.needle import BARE_COST, START_COST, lead_needle
+from svg2chart.guiding.legs import Choice, Leg, Part, hole_of
+from svg2chart.guiding.needle import Steps, lead_needle, steps_between
 from svg2chart.guiding.trails import find_trails
 
 MOST_FIRST = 12  # trails tried as the first one
@@ -44,12 +44,13 @@ def is_next_line(before: Leg, after: Leg) -> bool:
     return after.part is Part.BACK and before.up == after.down
 
 
-def _cost(cloth: Cloth, before: Leg, after: Leg) -> int | None:
-    behind = length(before.down, after.up)
-    if is_next_line(before, after) and behind:
-        return behind
-    bare = cloth.bare_length(before.down, after.up)
-    return None if bare is None else bare * BARE_COST + behind
+def _steps(cloth: Cloth, before: Choice, after: Choice) -> Steps:
+    def bare_length(leg: Leg, following: Leg) -> int | None:
+        if is_next_line(leg, following) and leg.down != following.up:
+            return 0
+        return cloth.bare_length(leg.down, following.up)
+
+    return steps_between(before, after, bare_length)
 
 
 def _joined(ways: Sequence[tuple[Trail, ...]], cloth: Cloth) -> list[list[Leg]]:
@@ -60,7 +61,7 @@ def _joined(ways: Sequence[tuple[Trail, ...]], cloth: Cloth) -> list[list[Leg]]:
     tried = []
     for first in firsts:
         legs = _nearest_first(ways, first, cloth)
-        tried.append(lead_needle([(leg,) for leg in legs], lambda a, b: _cost(cloth, a, b)))
+        tried.append(lead_needle([Choice((leg,)) for leg in legs], lambda a, b: _steps(cloth, a, b)))
     return min(tried, key=lambda way: way[0])[1]
 
 
@@ -71,10 +72,9 @@ def _nearest_first(ways: Sequence[tuple[Trail, ...]], first: tuple[int, int], cl
         reached = []
         for i in left:
             for j, trail in enumerate(ways[i]):
-                cost = _cost(cloth, legs[-1], trail[0])
-                away = length(legs[-1].down, trail[0].up)
-                reached.append((START_COST + away if cost is None else cost, i, j))
-        _, i, j = min(reached)
+                ((cost,),) = _steps(cloth, Choice((legs[-1],)), Choice((trail[0],)))
+                reached.append((cost, length(legs[-1].down, trail[0].up), i, j))
+        _, _, i, j = min(reached)
         legs += ways[i][j]
         left.remove(i)
     return legs

@@ -1,8 +1,10 @@
 """Carries that join areas of one thread: as many areas as possible, over as little bare cloth as possible.
 
 For every pair of areas the nearby pairs of their squares are tried, each with the holes that serve best. A
-pair serves if the thread may be carried from a finished cross to the first leg of the other. The cheapest
-links are then taken until no two areas can be joined any more (Kruskal's minimum spanning forest).
+pair serves if the thread may be carried from a finished cross to the first leg of the other. Links over
+so little bare cloth that going there and back costs less than a start come first: the cheapest are taken
+until they join no two areas any more (Kruskal's minimum spanning forest). The others are gone once, and
+put what is joined so far into paths (`paths.py`).
 """
 
 from collections.abc import Iterator
@@ -10,8 +12,9 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.guiding.cloth import BEHIND_SQUARES, Cloth, length
+from svg2chart.guiding.cloth import BEHIND_SQUARES, START_BARE, Cloth, length
 from svg2chart.guiding.legs import Choice, Square, SquareWork
+from svg2chart.guiding.paths import choose_ways
 from svg2chart.guiding.strips import Link
 
 Works = dict[Square, SquareWork]
@@ -20,8 +23,8 @@ Works = dict[Square, SquareWork]
 def crossing(cloth: Cloth, before: Choice, after: Choice) -> tuple[int, int] | None:
     """Return the least (bare, whole) length from the end of one leg to another, None if there is no way."""
     ways = []
-    for leg in before:
-        for other in after:
+    for leg in before.legs:
+        for other in after.legs:
             own = tuple(square for square in (leg.square, other.square) if square is not None)
             bare = cloth.bare_length(leg.down, other.up, own)
             if bare is not None:
@@ -37,14 +40,23 @@ def join_areas(works: Works, area_of: dict[Square, int], cloth: Cloth) -> list[L
         back = crossing(cloth, works[other].leaving, works[one].entering)
         if there is not None and back is not None:
             found.append((there[0] + back[0], there[1] + back[1], one, other))
+    found.sort()
     joined = list(range(max(area_of.values(), default=-1) + 1))
     links = []
-    for bare, _, one, other in sorted(found):
-        roots = _root(joined, area_of[one]), _root(joined, area_of[other])
-        if roots[0] != roots[1]:
-            joined[max(roots)] = min(roots)
-            links.append(Link(one, other, bare // 2))
-    return links
+    between: dict[tuple[int, int], Link] = {}
+    for bare, _, one, other in found:
+        link = Link(one, other, bare // 2)
+        low, high = sorted((_root(joined, area_of[one]), _root(joined, area_of[other])))
+        if low == high or link.bare > START_BARE:
+            continue
+        if link.is_gone_once:
+            between.setdefault((low, high), link)
+        else:
+            joined[high] = low
+            links.append(link)
+    dear = list(between.values())
+    ways = [(link.bare, *between_areas) for between_areas, link in between.items()]
+    return links + [dear[n] for n in choose_ways(ways)]
 
 
 def _root(joined: list[int], area: int) -> int:
@@ -58,30 +70,38 @@ def _near_pairs(area_of: dict[Square, int]) -> Iterator[tuple[Square, Square]]:
     """Yield, for each two areas and each offset, the first and the last two squares that lie so far apart."""
     if len(set(area_of.values())) < 2:
         return
+    # from corner to corner of two squares is less by one than from middle to middle
+    reach = BEHIND_SQUARES + 1
     places = np.array(list(area_of))
-    top, left = places.min(axis=0)
-    labels = np.full(places.max(axis=0) - (top, left) + 1, -1, np.int64)
-    labels[places[:, 0] - top, places[:, 1] - left] = list(area_of.values())
-    furthest = (
-        BEHIND_SQUARES + 1
-    )  # from corner to corner of two squares is less by one than from middle to middle
-    for down in range(furthest + 1):
-        for right in range(-furthest if down else 1, furthest + 1):
-            for row, column in _differing(labels, down, right):
-                one = row + int(top), column + int(left)
-                yield one, (one[0] + down, one[1] + right)
+    areas = np.array(list(area_of.values()))
+    wide = int(places[:, 1].max()) + 1 + reach  # so that beyond a row come squares of no area
+    at = (places[:, 0] + reach) * wide + places[:, 1]
+    labels = np.full(int(at.max()) + 1 + reach * wide + reach, -1, np.int64)
+    labels[at] = areas
+    ones, pairs, ways = [], [], []
+    for way, (down, right) in enumerate(_OFFSETS):
+        others = labels[at + down * wide + right]
+        differing = np.flatnonzero((others >= 0) & (others != areas))
+        ones.append(differing)
+        pairs.append(areas[differing] * len(areas) + others[differing])
+        ways.append(np.full(len(differing), way))
+    all_ones, all_ways = np.concatenate(ones), np.concatenate(ways)
+    for n in _first_and_last(all_ways, np.concatenate(pairs)).tolist():
+        (down, right), (row, column) = _OFFSETS[all_ways[n]], places[all_ones[n]].tolist()
+        yield (row, column), (row + down, column + right)
 
 
-def _differing(labels: NDArray[np.int64], down: int, right: int) -> list[Square]:
-    rows, columns = labels.shape
-    if down >= rows or abs(right) >= columns:
-        return []
-    skipped = max(0, -right)
-    one = labels[: rows - down, skipped : columns - max(0, right)]
-    other = labels[down:, skipped + right : columns + min(0, right)]
-    at = np.argwhere((one >= 0) & (other >= 0) & (one != other))
-    pairs = one[tuple(at.T)] * (labels.max() + 1) + other[tuple(at.T)]
-    first = np.unique(pairs, return_index=True)[1]
-    last = len(pairs) - 1 - np.unique(pairs[::-1], return_index=True)[1]
-    kept = np.unique(np.concatenate([first, last])) if len(pairs) else first
-    return [(row, column + skipped) for row, column in at[kept].tolist()]
+_OFFSETS = [
+    (down, right)
+    for down in range(BEHIND_SQUARES + 2)
+    for right in range(-BEHIND_SQUARES - 1 if down else 1, BEHIND_SQUARES + 2)
+]
+"""How far down and right two squares may lie apart, each two once."""
+
+
+def _first_and_last(way: NDArray[np.int64], pair: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return the numbers of the first and the last of all that agree in both, in order."""
+    order = np.lexsort((pair, way))
+    changes = np.flatnonzero((np.diff(way[order]) != 0) | (np.diff(pair[order]) != 0))
+    ends = np.concatenate([order[:1], order[changes], order[changes + 1], order[-1:]])
+    return np.unique(ends)

@@ -2,77 +2,107 @@
 
 The legs come in their order. Each may be worked from either end (a quarter only into the centre), and
 between two of them the thread goes behind the cloth, or is finished off and started anew where it may not go
-there. Of all ways the one with the fewest starts is taken, of those the one with the least thread behind
-bare cloth, then the one with the least thread behind; the best way up to each leg is kept
-for each end that it may finish at (dynamic programming).
+there or would show more than a start is worth. Of all ways the one is taken for which starts and thread
+behind bare cloth cost least together, of those the one with the least thread behind; the best way up to each
+leg is kept for each end that it may finish at (dynamic programming).
 """
 
 import itertools
 from collections.abc import Callable, Sequence
 
-from svg2chart.guiding.cloth import Cloth, length
-from svg2chart.guiding.legs import Choice, Leg
+from svg2chart.guiding.cloth import START_BARE, Cloth, length
+from svg2chart.guiding.legs import Choice, Leg, Square
 
-START_COST = 1 << 96
 BARE_COST = 1 << 48
-"""A start outweighs all thread behind bare cloth, and that all thread behind: both are whole numbers far
-below 2^48 (a chart has at most 4 million squares, a length is below 2^23)."""
+"""Thread behind bare cloth outweighs all thread behind, which is a whole number far below 2^48: a chart has
+at most 4 million squares, a length is below 2^23."""
+START_COST = START_BARE * BARE_COST
 
-StepCost = Callable[[Leg, Leg], int | None]
+Steps = tuple[tuple[int, ...], ...]
+"""For each leg of a choice what it costs to come there from each leg of the choice before; `START_COST` where
+a thread is started."""
 
-
-def step_cost(cloth: Cloth) -> StepCost:
-    """Return what going on from one leg of crosses to the next costs, None if the thread may not go there."""
-
-    def cost(before: Leg, after: Leg) -> int | None:
-        if before.down == after.up:
-            return None
-        behind = length(before.down, after.up)
-        if before.square is None or after.square is None:
-            bare = cloth.bare_length(before.down, after.up)
-        elif _side_by_side(before.square, after.square):
-            return behind  # behind the two squares alone
-        else:
-            bare = cloth.bare_length(before.down, after.up, (before.square, after.square))
-        return None if bare is None else bare * BARE_COST + behind
-
-    return cost
+StepCosts = Callable[[Choice, Choice], Steps]
 
 
-def _side_by_side(one: tuple[int, int], other: tuple[int, int]) -> bool:
-    return abs(one[0] - other[0]) + abs(one[1] - other[1]) <= 1
+def step_costs(cloth: Cloth) -> StepCosts:
+    """Return what going on from one choice of crosses to the next costs, kept for those that lie alike."""
+    beside: dict[tuple[int, int, int, int], Steps] = {}
+    apart: dict[tuple[Square, Square, int, int], Steps] = {}
+
+    def costs(before: Choice, after: Choice) -> Steps:
+        one, other = before.square, after.square
+        down, right = other[0] - one[0], other[1] - one[1]
+        if abs(down) + abs(right) > 1:
+            way = one, other, before.kind, after.kind
+            if way not in apart:
+                apart[way] = steps_between(
+                    before, after, lambda a, b: cloth.bare_length(a.down, b.up, (one, other))
+                )
+            return apart[way]
+        place = before.kind, after.kind, down, right
+        if place not in beside:  # behind the two squares alone
+            beside[place] = steps_between(before, after, lambda a, b: None if a.down == b.up else 0)
+        return beside[place]
+
+    return costs
 
 
-def lead_needle(choices: Sequence[Choice], cost: StepCost) -> tuple[int, list[list[Leg]]]:
+def steps_between(before: Choice, after: Choice, bare_length: Callable[[Leg, Leg], int | None]) -> Steps:
+    """Return what each step from a leg of one choice to a leg of the next costs.
+
+    `bare_length` is how much thread between two legs is behind bare cloth, None if it may not go there.
+    """
+
+    def cost(leg: Leg, following: Leg) -> int:
+        bare = bare_length(leg, following)
+        if bare is None:
+            return START_COST
+        return min(START_COST, bare * BARE_COST + length(leg.down, following.up))
+
+    return tuple(tuple(cost(leg, following) for leg in before.legs) for following in after.legs)
+
+
+def lead_needle(choices: Sequence[Choice], costs: StepCosts) -> tuple[int, list[list[Leg]]]:
     """Return the cost of the best path and its legs, in one list for each start.
 
-    >>> lead_needle([], lambda before, after: 0)
+    >>> lead_needle([], lambda before, after: ())
     (0, [])
     """
-    best = [START_COST] * len(choices[0]) if choices else []
-    came: list[list[tuple[int, bool]]] = []
-    for before, after in itertools.pairwise(choices):
-        ways = []
-        for leg in after:
-            reached = []
-            for i, previous in enumerate(before):
-                step = cost(previous, leg)
-                reached.append((best[i] + (START_COST if step is None else step), i, step is None))
-            ways.append(min(reached))
-        best = [way[0] for way in ways]
-        came.append([(i, starts) for _, i, starts in ways])
     if not choices:
         return 0, []
-    at = min(range(len(best)), key=lambda i: best[i])
-    return best[at], _led_back(choices, came, at)
+    best = [START_COST] * len(choices[0].legs)
+    came: list[tuple[Steps, list[int]]] = []
+    for before, after in itertools.pairwise(choices):
+        steps = costs(before, after)
+        best, froms = _best_steps(best, steps)
+        came.append((steps, froms))
+    least = min(best)
+    return least, _led_back(choices, came, best.index(least))
 
 
-def _led_back(choices: Sequence[Choice], came: list[list[tuple[int, bool]]], at: int) -> list[list[Leg]]:
-    blocks: list[list[Leg]] = [[]]
-    for n in range(len(choices) - 1, -1, -1):
-        blocks[-1].append(choices[n][at])
-        if n:
-            at, starts = came[n - 1][at]
-            if starts:
-                blocks.append([])
+def _best_steps(best: list[int], steps: Steps) -> tuple[list[int], list[int]]:
+    """Return the least cost to come to each leg, and from which leg before, the first of equal ones."""
+    if len(best) == 1:
+        return [best[0] + costs[0] for costs in steps], [0] * len(steps)
+    first, second = best
+    reached, froms = [], []
+    for from_first, from_second in steps:
+        if second + from_second < first + from_first:
+            reached.append(second + from_second)
+            froms.append(1)
+        else:
+            reached.append(first + from_first)
+            froms.append(0)
+    return reached, froms
+
+
+def _led_back(choices: Sequence[Choice], came: list[tuple[Steps, list[int]]], at: int) -> list[list[Leg]]:
+    blocks = [[choices[-1].legs[at]]]
+    for choice, (steps, froms) in zip(reversed(choices[:-1]), reversed(came), strict=True):
+        origin = froms[at]
+        if steps[at][origin] == START_COST:
+            blocks.append([])
+        blocks[-1].append(choice.legs[origin])
+        at = origin
     return [block[::-1] for block in reversed(blocks)]

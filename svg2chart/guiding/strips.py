@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from svg2chart.chart import Chart, Stitch
+from svg2chart.guiding.cloth import START_BARE
 from svg2chart.guiding.legs import Square
 
 
@@ -37,6 +38,11 @@ class Link:
     def is_carry(self) -> bool:
         """Whether the squares do not touch."""
         return max(abs(self.square[0] - self.other[0]), abs(self.square[1] - self.other[1])) > 1
+
+    @property
+    def is_gone_once(self) -> bool:
+        """Whether the thread shows so much that to go there and back would cost more than a start."""
+        return 2 * self.bare > START_BARE
 
     @property
     def reversed(self) -> "Link":

@@ -12,9 +12,8 @@ Strips are taken depth first, the ones with the fewest ways on before others, as
 turning back: that makes long trunks.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import Enum
 
 from svg2chart.guiding.legs import Choice, Square
 from svg2chart.guiding.links import Works
@@ -116,42 +115,37 @@ class _Walk:
     earlier: dict[Square, Square]
     trunk: set[Square]
 
-    def worked(self, root: Square) -> Iterator[Choice]:
-        """Yield the legs of a square and all that branches off it but the trunk."""
-        waiting = [(root, _Turn.REACHED)]
+    def worked(self, root: Square) -> list[Choice]:
+        """Return the legs of a square and all that branches off it but the trunk."""
+        legs: list[Choice] = []
+        waiting = [(root, _REACHED)]
         while waiting:
             square, turn = waiting.pop()
-            if turn is _Turn.REACHED and square in self.earlier:
-                waiting += [(square, _Turn.BEGUN), (self.earlier[square], _Turn.REACHED)]
-            elif turn is _Turn.LEFT:
-                yield from self.works[square].last
+            if turn == _LEFT:
+                legs += self.works[square].last
+            elif turn == _REACHED and square in self.earlier:
+                waiting += [(square, _BEGUN), (self.earlier[square], _REACHED)]
             else:
-                yield from self.works[square].first
-                waiting.append((square, _Turn.LEFT))
-                onward = [branch for branch in self.branches.get(square, []) if branch not in self.trunk]
-                waiting += [(branch, _Turn.REACHED) for branch in reversed(onward)]
+                legs += self.works[square].first
+                waiting.append((square, _LEFT))
+                for branch in reversed(self.branches.get(square, ())):
+                    if branch not in self.trunk:
+                        waiting.append((branch, _REACHED))
+        return legs
 
 
-class _Turn(Enum):
-    REACHED = 0
-    BEGUN = 1
-    LEFT = 2
-
-
-def links_gone_twice(tree: Tree, trunk: Sequence[Square]) -> list[Link]:
-    """Return the links of the branches, which the thread goes there and back."""
-    on_trunk = set(trunk)
-    return [link for ways in tree.ways.values() for _, link in ways if link.other not in on_trunk]
+_REACHED, _BEGUN, _LEFT = range(3)  # when the needle is at a square
 
 
 def find_trunk(ground: Ground, tree: Tree) -> list[Square]:
-    """Return the squares of the trunk: the way with most carried over bare cloth, then the longest."""
-    value: dict[int, tuple[int, int]] = {}
+    """Return the squares of the trunk: the way with all links gone once, then most bare, then longest."""
+    value: dict[int, tuple[int, int, int]] = {}
     onward: dict[int, tuple[int, Link]] = {}
     for number in reversed(tree.order):
-        value[number] = (0, 1)
+        value[number] = (0, 0, 1)
         for other, link in tree.ways[number]:
-            through = (link.bare + value[other][0], 1 + value[other][1])
+            once, bare, strips = value[other]
+            through = (once + link.is_gone_once, bare + link.bare, strips + 1)
             if through > value[number]:
                 value[number] = through
                 onward[number] = (other, link)

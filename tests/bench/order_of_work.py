@@ -17,7 +17,7 @@ from svg2chart.errors import ChartError
 from svg2chart.grid import Grid
 from svg2chart.guiding.cloth import LENGTH_UNIT, Cloth, cloth_of, length
 from svg2chart.guiding.legs import Leg, Square, work_square
-from svg2chart.guiding.needle import BARE_COST, lead_needle, step_cost
+from svg2chart.guiding.needle import lead_needle, step_costs
 from svg2chart.guiding.order import Work, plan_work, touches
 from svg2chart.guiding.strips import squares_of
 from svg2chart.svg.read import read_artwork
@@ -77,7 +77,7 @@ def nearest(chart: Chart) -> Tally:
         order = nearest_squares(list(held), (chart.rows // 2, chart.columns // 2))
         works = [work_square(square, held[square]) for square in order]
         choices = [choice for work in works for choice in (*work.first, *work.last)]
-        _, blocks = lead_needle(choices, step_cost(cloth))
+        _, blocks = lead_needle(choices, step_costs(cloth))
         total += Tally(len(blocks), sum(map(carried, blocks)), bare(blocks, cloth), behind(blocks))
     total.seconds = time.process_time() - begun
     return total
@@ -100,10 +100,15 @@ def carried(legs: Sequence[Leg]) -> float:
     return sum(steps) / LENGTH_UNIT
 
 
-def bare(blocks: list[list[Leg]], cloth: Cloth) -> float:
-    cost = step_cost(cloth)
-    steps = [cost(a, b) or 0 for legs in blocks for a, b in pairwise(legs)]
-    return sum(step // BARE_COST for step in steps) / LENGTH_UNIT
+def bare(blocks: Sequence[Sequence[Leg]], cloth: Cloth) -> float:
+    """Return how much thread goes behind bare cloth; between squares side by side it does not."""
+    total = 0
+    for legs in blocks:
+        for a, b in pairwise(legs):
+            (row, column), (to_row, to_column) = a.square or (0, 0), b.square or (0, 0)
+            if abs(row - to_row) + abs(column - to_column) > 1:
+                total += cloth.bare_length(a.down, b.up, ((row, column), (to_row, to_column))) or 0
+    return total / LENGTH_UNIT
 
 
 def behind(blocks: list[list[Leg]]) -> float:

@@ -119,7 +119,7 @@ def test_every_carry_obeys_the_rule(chart: Chart) -> None:
             right, down = abs(run[0][0] - run[1][0]), abs(run[0][1] - run[1][1])
             assert 0 < max(right, down) <= 5
             # 1e-9: shapely's crossings are rounded
-            assert max(right, down) * bare <= 2 + 1e-9
+            assert math.dist(*run) * bare <= 2 + 1e-9
             if bare > 1e-9:
                 assert 0 not in (right, down)
                 assert right != down
@@ -193,8 +193,9 @@ def test_closed_line_of_backstitch_with_a_loop_beside_it_has_one_start() -> None
         ("a . . . a", 2),  # along a row of holes
         ("a b b b a", 2),  # a's carry behind b, b
         ("a b b b b b b a", 3),
-        ("a . .\n. . a", 1),  # a knight's move over bare cloth
-        ("a . .\n. . .\n. . a", 1),  # the same, from corner to corner
+        ("a . .\n. . a", 2),  # a knight's move: more than two squares of bare cloth, from corner to corner
+        ("a . .\n. . .\n. . a", 2),  # more than one, which is what a start is worth
+        ("a b .\n. b a", 2),  # a's carry is less than one square bare, the rest is behind b
         ("a . . .\n. . . .\n. . . .\n. . . a", 2),
     ],
 )
