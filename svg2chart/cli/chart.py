@@ -64,8 +64,10 @@ def _check_together(options: argparse.Namespace) -> None:
     """Raise UseError for options that contradict each other."""
     if options.no_pdf and options.paper:
         raise shared.UseError("svg2chart chart: --paper is the paper of the PDF, --no-pdf makes none")
-    if options.no_pdf and options.kits:
-        raise shared.UseError("svg2chart chart: --kits is told in the PDF, --no-pdf makes none")
+    if options.no_pdf and options.kits and options.report != "json":
+        raise shared.UseError(
+            "svg2chart chart: --kits is told in the PDF and by --report json, and there is neither"
+        )
     if options.count and options.fabric and options.count != options.fabric:
         raise shared.UseError(
             f"svg2chart chart: --count {options.count} and --fabric {options.fabric} are two fabrics;"
@@ -102,7 +104,7 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
     write_outputs(list(zip(files, contents, strict=True)))
     tell_progress("")
     if options.report == "json":
-        print_json(made, files)
+        print_json(made, files, kits=options.kits or 1)
     else:
         print_summary(chart, files)
     return 0

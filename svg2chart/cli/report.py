@@ -10,7 +10,9 @@ from svg2chart.chart import Chart, StitchKind, stitch_counts
 from svg2chart.cli.options import UseError, one_line
 from svg2chart.convert import Converted
 from svg2chart.errors import ChartError
-from svg2chart.fabrics import finished_size
+from svg2chart.fabrics import cloth_to_cut, finished_size, needle
+from svg2chart.guiding.order import plan_work
+from svg2chart.quantity import thread_uses
 from svg2chart.remarks import Remark
 
 
@@ -35,8 +37,8 @@ def print_summary(chart: Chart, files: Sequence[Path]) -> None:
     print(one_line(f"{size}; {kinds}; {threads}; wrote {made}"))
 
 
-def print_json(made: Converted, files: Sequence[Path]) -> None:
-    """Print the same, the energy of the stitches and the remarks as JSON."""
+def print_json(made: Converted, files: Sequence[Path], *, kits: int) -> None:
+    """Print the same, what to buy for so many kits, the energy of the stitches and the remarks as JSON."""
     chart = made.chart
     finished = finished_size(chart.columns, chart.rows, chart.fabric)
     report = {
@@ -45,6 +47,7 @@ def print_json(made: Converted, files: Sequence[Path]) -> None:
         "size_mm": {"wide": round(finished.width_mm, 1), "high": round(finished.height_mm, 1)},
         "stitches": _totals(chart),
         "threads": len(chart.threads),
+        "to_buy": _buying_values(chart, kits),
         "thread_difference": {
             "mean": _rounded(made.difference.mean),
             "percentile_95": _rounded(made.difference.percentile_95),
@@ -55,6 +58,27 @@ def print_json(made: Converted, files: Sequence[Path]) -> None:
         "remarks": _remark_values(chart.remarks),
     }
     print(json.dumps(report, indent=2))
+
+
+def _buying_values(chart: Chart, kits: int) -> dict[str, object]:
+    """Return cloth and needle for each piece, and thread: metres for a piece, skeins for all pieces."""
+    cloth = cloth_to_cut(finished_size(chart.columns, chart.rows, chart.fabric))
+    uses = thread_uses(chart, plan_work(chart))
+    return {
+        "kits": kits,
+        "cloth_mm": {"wide": round(cloth.width_mm, 1), "high": round(cloth.height_mm, 1)},
+        "needle": needle(chart.fabric),
+        "threads": [
+            {
+                "letter": thread.letter,
+                "code": thread.code,
+                "name": thread.name,
+                "metres": round(use.metres, 2),
+                "skeins": use.skeins_for(kits),
+            }
+            for thread, use in zip(chart.threads, uses, strict=True)
+        ],
+    }
 
 
 def _energy_values(energy: Energy) -> dict[str, float]:

@@ -107,6 +107,28 @@ def test_json_report_holds_the_same_and_the_remarks(run: Runner, tmp_path: Path)
     assert "glow" in [remark["element"] for remark in report["remarks"]]
 
 
+def test_json_report_tells_what_to_buy_for_kits(run: Runner, tmp_path: Path) -> None:
+    """A hundred crosses on 14 count: 10 / 14 in and 3 in on each side; thread between two known amounts.
+
+    The least is the bare geometry, 0.876 cm a cross with 2 of 6 strands; a designer's blog has 1890 crosses to a
+    skein of 8 m, which is the most.
+    """
+    art = drawing(tmp_path, SQUARE_OF_SIX.format('<rect width="10" height="10" fill="#c23a32"/>'))
+    options = ("--square", "1", "--report", "json", "--no-pdf", "--overwrite")
+    one = json.loads(run("chart", art, *options).out)
+    many = json.loads(run("chart", art, *options, "--kits", "40").out)
+    assert one["stitches"]["full"] == 100
+    side = pytest.approx(25.4 * (10 / 14 + 6), abs=0.05)
+    assert one["to_buy"]["cloth_mm"] == {"wide": side, "high": side}
+    assert one["to_buy"]["needle"] == 24
+    [thread] = one["to_buy"]["threads"]
+    assert 100 * 0.00876 * 2 / 6 <= thread["metres"] <= 100 / 1890 * 8
+    assert (one["to_buy"]["kits"], thread["skeins"]) == (1, 1)
+    [for_all] = many["to_buy"]["threads"]
+    assert for_all["metres"] == thread["metres"]
+    assert for_all["skeins"] == 3  # 40 x 0.40 m of 8 m: fewer than 40
+
+
 def test_remarks_go_to_stderr_one_a_line_and_are_kept_in_the_file(run: Runner, tmp_path: Path) -> None:
     filtered = SQUARE_OF_SIX.format('<rect id="glow" width="9" height="9" fill="red" filter="url(#f)"/>')
     art = drawing(tmp_path, filtered)
