@@ -67,8 +67,7 @@ class _Paths:
             if ring:
                 removed.append(max(ring, key=lambda n: (self.ways[n][0], n)))
                 self._drop(removed[-1])
-            freed = [m for n in removed for area in self.ways[n][1:] for m in self.every[area]]
-            added = self.fill([number, *sorted(set(freed), key=lambda n: (self.ways[n][0], n))])
+            added = self.fill([number, *self._freed(removed)])
             if self._worth(added) > self._worth(removed):
                 return True
             for n in added:
@@ -76,6 +75,13 @@ class _Paths:
             for n in removed:
                 self._take(n)
         return False
+
+    def _freed(self, removed: Sequence[int]) -> list[int]:
+        """Return the ways, cheapest first, that might fit now that these join no paths any more."""
+        parted = {area for n in removed for area in self.ways[n][1:]}
+        ends = {self._walk(area)[1] for area in parted}
+        freed = {n for area in parted | ends for n in self.every[area]}
+        return sorted(freed, key=lambda n: (self.ways[n][0], n))
 
     def _worth(self, numbers: Sequence[int]) -> tuple[int, int]:
         return len(numbers), -sum(self.ways[n][0] for n in numbers)
@@ -104,12 +110,16 @@ class _Paths:
 
     def _path_between(self, one: int, other: int) -> list[int]:
         """Return the ways from one end of a path to another area if that is its other end, else none."""
+        path, end = self._walk(one)
+        return path if end == other else []
+
+    def _walk(self, area: int) -> tuple[list[int], int]:
+        """Return the ways from one end of a path to the other, and the area there."""
         path: list[int] = []
-        here = one
         while True:
-            onward = [n for n in self.at[here] if not path or n != path[-1]]
+            onward = [n for n in self.at[area] if not path or n != path[-1]]
             if not onward:
-                return path if here == other else []
+                return path, area
             path.append(onward[0])
             _, low, high = self.ways[onward[0]]
-            here = high if here == low else low
+            area = high if area == low else low

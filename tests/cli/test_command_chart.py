@@ -110,8 +110,8 @@ def test_json_report_holds_the_same_and_the_remarks(run: Runner, tmp_path: Path)
 def test_json_report_tells_what_to_buy_for_kits(run: Runner, tmp_path: Path) -> None:
     """A hundred crosses on 14 count: 10 / 14 in and 3 in on each side; thread between two known amounts.
 
-    The least is the bare geometry, 0.876 cm a cross with 2 of 6 strands; a designer's blog has 1890 crosses to a
-    skein of 8 m, which is the most.
+    The least is the bare geometry, 0.876 cm a cross with 2 of 6 strands; a designer's blog has 1890 crosses
+    to a skein of 8 m, which is the most.
     """
     art = drawing(tmp_path, SQUARE_OF_SIX.format('<rect width="10" height="10" fill="#c23a32"/>'))
     options = ("--square", "1", "--report", "json", "--no-pdf", "--overwrite")
