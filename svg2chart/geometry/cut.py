@@ -119,7 +119,8 @@ def union_contours(contours: Sequence[Array]) -> list[Array]:
     points = np.concatenate(contours)
     (left, top), (right, bottom) = points.min(axis=0), points.max(axis=0)
     snap = snap_of(Box(float(left), float(top), float(right), float(bottom)))
-    parts = [shapely.Polygon(contour) for contour in contours]
+    owner = np.repeat(np.arange(len(contours)), [len(contour) for contour in contours])
+    parts = shapely.polygons(shapely.linearrings(points, indices=owner))
     return _polygon(shapely.union_all(parts, grid_size=snap)).contours()
 
 

@@ -231,15 +231,14 @@ def _united(sides: Sequence[_Side]) -> list[Array]:
     parts: list[Array] = []
     for side in sides:
         onwards = np.roll(np.arange(len(side.points)), -1)
-        for here, following in enumerate(onwards.tolist()):
-            round_corner = side.contour[side.first[here] : side.last[here] + 1]
-            along = [
-                side.contour[side.last[here]],
-                side.contour[side.first[following]],
-                side.points[following],
-            ]
-            parts += [np.vstack([side.points[here], *along]), np.vstack([side.points[here], round_corner])]
-    return [contour[::-1] for contour in union_contours([part for part in parts if len(part) > 2])]
+        begins, ends = side.contour[side.last], side.contour[side.first[onwards]]
+        pieces = np.stack([side.points, begins, ends, side.points[onwards]], axis=1)
+        spans = zip(pieces, side.points, side.first.tolist(), side.last.tolist(), strict=True)
+        for piece, point, first, last in spans:
+            parts.append(piece)
+            if last > first:  # a corner of more than one point has a wedge
+                parts.append(np.vstack([point, side.contour[first : last + 1]]))
+    return [contour[::-1] for contour in union_contours(parts)]
 
 
 def _beside(directions: Array) -> Array:
