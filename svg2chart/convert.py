@@ -57,15 +57,28 @@ PLAIN = Settings()
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Converted:
-    """A chart, the drawing as it was laid on the grid for it, and its measures.
+    """A chart and what it was decided on.
 
-    energy: of its stitches. difference: how far its threads are from the colours of the drawing.
+    laid: the drawing as it was laid on the grid. worked: its stitches, their threads numbered as the palette
+    has them. given: squares (row, column) that hold stitches given by hand. calmed: lone stitches merged.
     """
 
     chart: Chart
     laid: Laid
-    energy: Energy
-    difference: Difference
+    worked: Worked
+    palette: Palette
+    given: frozenset[tuple[int, int]]
+    calmed: tuple[Calmed, ...]
+
+    @property
+    def energy(self) -> Energy:
+        """The energy of its stitches, measured when it is asked for."""
+        return energy_of(self.worked, self.palette.areas, self.palette.looks)
+
+    @property
+    def difference(self) -> Difference:
+        """How far its threads are from the colours of the drawing."""
+        return self.palette.chosen.difference
 
 
 def convert(
@@ -106,18 +119,11 @@ def convert(
         calm=calm,
     )
     artwork = artwork if fonts is None else with_fonts(artwork, fonts)
-    chart, *_ = _converted(artwork, grid, settings)
-    return chart
+    return convert_and_measure(artwork, grid, settings).chart
 
 
 def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Converted:
-    """Return the chart that `convert` makes, and the energy of its stitches. Raises GridError."""
-    chart, laid, worked, palette = _converted(artwork, grid, settings)
-    energy = energy_of(worked, palette.areas, palette.looks)
-    return Converted(chart=chart, laid=laid, energy=energy, difference=palette.chosen.difference)
-
-
-def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart, Laid, Worked, Palette]:
+    """Return the chart that `convert` makes, and what it was decided on. Raises GridError."""
     fabric = settings.fabric or (artwork.key and artwork.key.fabric) or Fabric()
     known = artwork.key.threads if artwork.key and not settings.threads else ()
     laid = lay_on_grid(artwork, grid)
@@ -156,7 +162,14 @@ def _converted(artwork: Artwork, grid: Grid, settings: Settings) -> tuple[Chart,
         remarks=tuple(dict.fromkeys(remarks)),  # as when several strokes of one element are alike
         known=known,
     )
-    return replace(chart, made_from=MadeFrom(sha256=artwork.sha256)), laid, worked, palette
+    return Converted(
+        chart=replace(chart, made_from=MadeFrom(sha256=artwork.sha256)),
+        laid=laid,
+        worked=worked,
+        palette=palette,
+        given=decided.squares,
+        calmed=calmed,
+    )
 
 
 def _knotted(laid: Laid, grid: Grid, thread_of: Mapping[Colour, int]) -> Knotted:

@@ -25,6 +25,7 @@ ROWS = {
     "convert assembly check chartdrawing chartfile chartparse quantity guiding picture": 7,
     "request": 7,
     "pages": 8,
+    "proof": 9,
     "svg2chart": 9,  # the package itself: the public names
     "cli __main__": 10,
 }
@@ -42,6 +43,10 @@ HOMES = {
     "reportlab": {"pages"},
     "PIL": {"picture"},
     "argparse": {"cli"},
+    "starlette": {"proof"},
+    "uvicorn": {"proof"},
+    "watchfiles": {"proof"},
+    "anyio": {"proof"},
 }
 EVERYWHERE = {"numpy"}
 
@@ -58,7 +63,7 @@ NOT_BELOW_CLI = {
     "locale",
 }
 
-# pages.letters reads the fonts that come with a package, never a file of the user's
+# pages.letters and proof.page read what comes with a package, never a file of the user's
 OPENERS = {
     "cards",
     "pages.letters",
@@ -67,6 +72,7 @@ OPENERS = {
     "chartfile",
     "files",
     "pages.write",
+    "proof.page",
     "cli.help",
     "cli.main",
 }

@@ -41,7 +41,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     shared.add_kits(parser)
     shared.add_picture(parser)
     parser.add_argument("--no-pdf", action="store_true", help="write the chart file only")
-    parser.add_argument("--title", type=shared.words, help="title (default: the drawing's, or its file name)")
+    shared.add_title(parser)
     parser.add_argument(
         "--strict", action="store_true", help="fail (status 1) and write nothing if there is any remark"
     )
@@ -62,16 +62,12 @@ def run(options: argparse.Namespace) -> int:
 
 def _check_together(options: argparse.Namespace) -> None:
     """Raise UseError for options that contradict each other."""
+    shared.check_fabric(options)
     if options.no_pdf and options.paper:
         raise shared.UseError("svg2chart chart: --paper is the paper of the PDF, --no-pdf makes none")
     if options.no_pdf and options.kits and options.report != "json":
         raise shared.UseError(
             "svg2chart chart: --kits is told in the PDF and by --report json, and there is neither"
-        )
-    if options.count and options.fabric and options.count != options.fabric:
-        raise shared.UseError(
-            f"svg2chart chart: --count {options.count} and --fabric {options.fabric} are two fabrics;"
-            " --count names the fabric too"
         )
 
 
@@ -87,7 +83,7 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
     request = request_of(options)
     artwork = read_drawing(options.source, request)
     _tell(artwork.every_remark(), remarks, options)  # at once: they may say why nothing can be charted
-    made = _made(artwork, request, options)
+    made = charted(artwork, request, options)
     chart = made.chart
     _tell(chart.remarks, remarks, options)
     if options.strict and chart.remarks:
@@ -119,7 +115,7 @@ def _tell(remarks: Sequence[Remark], told: list[Remark], options: argparse.Names
         print_remarks(new, options.source)
 
 
-def _made(artwork: svg2chart.Artwork, request: Request, options: argparse.Namespace) -> Converted:
+def charted(artwork: svg2chart.Artwork, request: Request, options: argparse.Namespace) -> Converted:
     """Return the chart of the drawing, titled as is asked for, and its measures."""
     grid = grid_of(artwork, request)
     tell_progress(f"charting {grid.columns} x {grid.rows} squares")

@@ -18,6 +18,7 @@ from svg2chart.errors import ChartError
 COMMANDS = {
     "chart": "turn a drawing into a chart file and a PDF",
     "check": "tell what the chart of a drawing would not show as drawn",
+    "proof": "show the chart in the browser while you draw, or make one page of a chart file",
     "pages": "make the PDF of a chart file again",
     "draw": "draw a chart file as SVG on the grid, to edit by hand and chart again",
     "words": "tell a chart file in words, row by row and thread by thread",

@@ -115,6 +115,20 @@ def add_kits(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def add_title(parser: argparse.ArgumentParser) -> None:
+    """Add the title of a chart."""
+    parser.add_argument("--title", type=words, help="title (default: the drawing's, or its file name)")
+
+
+def check_fabric(options: argparse.Namespace) -> None:
+    """Raise UseError where two fabrics are named."""
+    if options.count and options.fabric and options.count != options.fabric:
+        raise UseError(
+            f"svg2chart {options.command}: --count {options.count} and --fabric {options.fabric} are two"
+            " fabrics; --count names the fabric too"
+        )
+
+
 def add_report(parser: argparse.ArgumentParser) -> None:
     """Add the form in which a command reports."""
     parser.add_argument(

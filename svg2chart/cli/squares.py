@@ -1,7 +1,7 @@
 """How a drawing is charted: the options that say so, and the request and the fonts that they make up."""
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -23,6 +23,13 @@ MOST_THIN = 5.0  # squares; a line of thread in place of a band that wide is no 
 
 def add_size(parser: argparse.ArgumentParser) -> None:
     """Add the options of the size."""
+    add_squares(parser).add_argument(
+        "--page", action="store_true", help="chart the whole page, not only what is drawn"
+    )
+
+
+def add_squares(parser: argparse.ArgumentParser) -> argparse._ArgumentGroup:
+    """Add the options of the size but for that of the whole page, and return their group."""
     size = parser.add_argument_group(
         "size",
         f"at most one of --wide, --high, --square and --count; if none, --wide {WIDE_UNLESS_TOLD}, or the"
@@ -43,7 +50,6 @@ def add_size(parser: argparse.ArgumentParser) -> None:
         type=shared.whole_number(*FABRIC_COUNTS),
         help="keep the drawing's own size in inches, on fabric with N threads or blocks to the inch",
     )
-    size.add_argument("--page", action="store_true", help="chart the whole page, not only what is drawn")
     size.add_argument(
         "--over",
         metavar="N",
@@ -57,6 +63,7 @@ def add_size(parser: argparse.ArgumentParser) -> None:
         help="threads or blocks to the inch of the fabric for which sizes and amounts of thread are told"
         f" ({COUNT_OVER[1]}, or {COUNT_OVER[2]} with --over 2, or that of --count)",
     )
+    return size
 
 
 def add_stitching(parser: argparse.ArgumentParser) -> None:
@@ -159,12 +166,16 @@ def request_of(options: argparse.Namespace) -> Request:
 
 def read_drawing(name: str, request: Request) -> svg2chart.Artwork:
     """Return the drawing that is to be charted. Raises ArtworkError, FontError and UseError."""
+    return svg2chart.read_artwork(drawing_at(name), fonts=fonts_of(request), bands=request.bands)
+
+
+def fonts_of(request: Request) -> "svg2chart.Fonts | Callable[[], svg2chart.Fonts]":
+    """Return the fonts for a drawing's words, or what finds them. Raises FontError."""
     # fonts of the system are looked for when there are words; what is asked for is read in any case
-    fonts = fonts_of(request.fonts) if request.fonts else partial(fonts_of, ())
-    return svg2chart.read_artwork(drawing_at(name), fonts=fonts, bands=request.bands)
+    return _fonts_named(request.fonts) if request.fonts else partial(_fonts_named, ())
 
 
-def fonts_of(names: Sequence[str]) -> "svg2chart.Fonts":
+def _fonts_named(names: Sequence[str]) -> "svg2chart.Fonts":
     """Return the fonts that are named, and those of the system after them. Raises FontError."""
     try:
         return svg2chart.read_fonts(names, found=svg2chart.find_system_fonts())

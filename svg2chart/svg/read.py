@@ -37,17 +37,26 @@ def read_artwork(path: str | Path, *, fonts: "FontsOrFinder" = None, bands: int 
     Raises:
         ArtworkError: the file cannot be opened or no drawing can be made of it; it names the file.
     """
-    try:
-        with Path(path).open("rb") as stream:
-            data = stream.read(MAX_BYTES + 1)
-    except OSError as error:
-        raise ArtworkError(
-            f"the file cannot be read ({error.strerror})", way_out="Check its name and rights", file=str(path)
-        ) from error
+    data = drawing_bytes(path)
     try:
         return parse_artwork(data, fonts=fonts, bands=bands)
     except ArtworkError as error:
         raise error.in_file(str(path)) from error
+
+
+def drawing_bytes(path: str | Path) -> bytes:
+    """Return the bytes of an SVG file, no more than one over what a drawing may have.
+
+    Raises:
+        ArtworkError: the file cannot be opened; it names the file.
+    """
+    try:
+        with Path(path).open("rb") as stream:
+            return stream.read(MAX_BYTES + 1)
+    except OSError as error:
+        raise ArtworkError(
+            f"the file cannot be read ({error.strerror})", way_out="Check its name and rights", file=str(path)
+        ) from error
 
 
 def parse_artwork(data: bytes, *, fonts: "FontsOrFinder" = None, bands: int = 0) -> Artwork:
