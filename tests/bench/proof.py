@@ -1,7 +1,7 @@
 """The live page: frames while a large chart is moved, and what a redraw after a save is made of.
 
 A real Chromium without a graphics card draws everything in software: a desk machine is faster. Frame times are
-those between the browser's own animation frames; CPU times are of the page's thread in one frame.
+those between the browser's own animation frames.
 """
 
 import argparse
@@ -107,8 +107,9 @@ def redraws(page: Page, art: Path, address: str, times: int) -> None:
     whole, reading, charting = np.median(rows, axis=0)
     rest = whole - reading - charting
     print(
-        f"  median of {times}: {whole:.2f} s from save to picture: reading {reading:.2f}, charting {charting:.2f},"
-        f" noticing, sending and drawing {rest:.2f} ({(reading + charting) / whole:.0%} is reading and charting)"
+        f"  median of {times}: {whole:.2f} s from save to picture: reading {reading:.2f},"
+        f" charting {charting:.2f}, noticing, sending and drawing {rest:.2f}"
+        f" ({(reading + charting) / whole:.0%} is reading and charting)"
     )
 
 
