@@ -10,7 +10,7 @@ from svg2chart.artwork import Artwork, StitchAs, Words
 from svg2chart.assembly import assemble
 from svg2chart.backstitch import LONGEST, Outlined, work_backstitch
 from svg2chart.calm import Calmed, calm_stitches
-from svg2chart.chart import Chart, Fabric, MadeFrom
+from svg2chart.chart import Chart, Fabric, MadeFrom, Thread
 from svg2chart.colour import Colour
 from svg2chart.fit import Laid, lay_on_grid
 from svg2chart.given import Decided, find_given, with_given
@@ -128,14 +128,7 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     known = artwork.key.threads if artwork.key and not settings.threads else ()
     laid = lay_on_grid(artwork, grid)
     decided, areas = _seen(find_given(laid, rows=grid.rows, columns=grid.columns), artwork, grid)
-    palette = choose_palette(
-        areas,
-        decided,
-        cloth=Colour.from_hex(fabric.colour),
-        card=settings.threads,
-        most=settings.most_threads,
-        kept=[Colour.from_hex(thread.colour) for thread in known],
-    )
+    palette = _palette(areas, decided, settings, fabric, known)
     fractions, refused = _possible(settings.fractions, fabric)
     worked = work_stitches(palette.areas, palette.looks, fractions=fractions)
     worked, no_room = with_given(worked, decided, palette.thread_of)
@@ -169,6 +162,19 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
         palette=palette,
         given=decided.squares,
         calmed=calmed,
+    )
+
+
+def _palette(
+    areas: VisibleAreas, decided: Decided, settings: Settings, fabric: Fabric, known: Sequence[Thread]
+) -> Palette:
+    return choose_palette(
+        areas,
+        decided,
+        cloth=Colour.from_hex(fabric.colour),
+        card=settings.threads,
+        most=settings.most_threads,
+        kept=[Colour.from_hex(thread.colour) for thread in known],
     )
 
 

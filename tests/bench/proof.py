@@ -1,7 +1,7 @@
 """The live page: frames while a large chart is moved, and what a redraw after a save is made of.
 
-A real Chromium without a graphics card draws everything in software: a desk machine is faster. Frame times are
-those between the browser's own animation frames.
+A real Chromium without a graphics card draws everything in software: a desk machine is faster. Frame times
+are those between the browser's own animation frames.
 """
 
 import argparse
