@@ -26,13 +26,17 @@ if TYPE_CHECKING:
         ChartFileError,
         FontError,
         GridError,
+        InfoError,
         PageError,
     )
     from svg2chart.grid import Extent, Grid
     from svg2chart.guiding.order import plan_work
     from svg2chart.guiding.words import chart_in_words
+    from svg2chart.info import Info, parse_info, read_info
     from svg2chart.lettering.fonts import Fonts, find_system_fonts, read_fonts
-    from svg2chart.pages.plan import A4, LETTER
+    from svg2chart.pages.edition import Edition
+    from svg2chart.pages.plan import A4, BOTH, LETTER
+    from svg2chart.pages.style import LARGE, USUAL
     from svg2chart.pages.write import pages_pdf, write_pages
     from svg2chart.painting import square_colours
     from svg2chart.picture.raster import picture_png
@@ -42,7 +46,10 @@ if TYPE_CHECKING:
 
 __all__ = [
     "A4",
+    "BOTH",
+    "LARGE",
     "LETTER",
+    "USUAL",
     "Artwork",
     "ArtworkError",
     "CardError",
@@ -50,6 +57,7 @@ __all__ = [
     "ChartError",
     "ChartFileError",
     "Check",
+    "Edition",
     "Extent",
     "Fabric",
     "FontError",
@@ -57,6 +65,8 @@ __all__ = [
     "Fractions",
     "Grid",
     "GridError",
+    "Info",
+    "InfoError",
     "PageError",
     "Remark",
     "Settings",
@@ -72,6 +82,7 @@ __all__ = [
     "pages_pdf",
     "parse_card",
     "parse_chart",
+    "parse_info",
     "picture_png",
     "picture_svg",
     "plan_work",
@@ -79,6 +90,7 @@ __all__ = [
     "read_card",
     "read_chart",
     "read_fonts",
+    "read_info",
     "square_colours",
     "write_chart",
     "write_pages",
@@ -99,13 +111,17 @@ _HOMES = {
         "ChartFileError",
         "FontError",
         "GridError",
+        "InfoError",
         "PageError",
     ),
     "grid": ("Extent", "Grid"),
     "guiding.order": ("plan_work",),
     "guiding.words": ("chart_in_words",),
+    "info": ("Info", "parse_info", "read_info"),
     "lettering.fonts": ("Fonts", "find_system_fonts", "read_fonts"),
-    "pages.plan": ("A4", "LETTER"),
+    "pages.edition": ("Edition",),
+    "pages.plan": ("A4", "BOTH", "LETTER"),
+    "pages.style": ("LARGE", "USUAL"),
     "pages.write": ("pages_pdf", "write_pages"),
     "remarks": ("Remark", "Severity"),
     "painting": ("square_colours",),

@@ -48,6 +48,10 @@ class CardError(ChartError):
     """A thread card cannot be read."""
 
 
+class InfoError(ChartError):
+    """A file of a designer's own words cannot be read."""
+
+
 class ChartFileError(ChartError):
     """A chart file cannot be read or written."""
 

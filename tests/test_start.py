@@ -27,4 +27,4 @@ def test_only_drawings_with_words_load_what_sets_them(content: str, expected: se
     )
     loaded = set(done.stdout.split())
     assert loaded & WORDS == expected
-    assert "reportlab" not in loaded
+    assert "pikepdf" not in loaded

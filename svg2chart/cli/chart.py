@@ -17,8 +17,9 @@ from svg2chart.cli.outputs import (
     with_ending,
     write_outputs,
 )
+from svg2chart.cli.pdf import OPTIONS, add_pdf_options, pdf_of
 from svg2chart.cli.picture import picture_files
-from svg2chart.cli.progress import tell_page, tell_progress
+from svg2chart.cli.progress import tell_progress
 from svg2chart.cli.report import failure_line, print_json, print_json_failure, print_remarks, print_summary
 from svg2chart.cli.squares import add_size, add_stitching, read_drawing, request_of
 from svg2chart.cli.version import version
@@ -37,8 +38,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     )
     add_size(parser)
     add_stitching(parser)
-    shared.add_paper(parser)
-    shared.add_kits(parser)
+    add_pdf_options(parser)
     shared.add_picture(parser)
     parser.add_argument("--no-pdf", action="store_true", help="write the chart file only")
     shared.add_title(parser)
@@ -63,12 +63,10 @@ def run(options: argparse.Namespace) -> int:
 def _check_together(options: argparse.Namespace) -> None:
     """Raise UseError for options that contradict each other."""
     shared.check_fabric(options)
-    if options.no_pdf and options.paper:
-        raise shared.UseError("svg2chart chart: --paper is the paper of the PDF, --no-pdf makes none")
-    if options.no_pdf and options.kits and options.report != "json":
-        raise shared.UseError(
-            "svg2chart chart: --kits is told in the PDF and by --report json, and there is neither"
-        )
+    for name in OPTIONS:
+        if options.no_pdf and getattr(options, name) and (name, options.report) != ("kits", "json"):
+            option = f"--{name.replace('_', '-')}"
+            raise shared.UseError(f"svg2chart chart: {option} is for the PDF, --no-pdf makes none")
 
 
 def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
@@ -93,9 +91,7 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
         )
     contents = [svg2chart.chart_bytes(chart)]
     if not options.no_pdf:
-        paper = shared.paper_named(options.paper)
-        pdf = svg2chart.pages_pdf(chart, paper=paper, kits=options.kits or 1, on_page=tell_page)
-        contents.append(pdf)
+        contents.append(pdf_of(chart, options))
     contents += picture_files(chart) if options.picture else []
     write_outputs(list(zip(files, contents, strict=True)))
     tell_progress("")

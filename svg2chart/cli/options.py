@@ -5,12 +5,9 @@ import math
 from collections.abc import Callable
 from typing import TYPE_CHECKING, NoReturn
 
-import svg2chart
-
 if TYPE_CHECKING:
-    from svg2chart.pages.plan import Paper
+    pass
 
-PAPERS = ("a4", "letter")
 MOST_KITS = 10_000
 
 
@@ -91,11 +88,6 @@ def add_output(parser: argparse.ArgumentParser, what: str) -> None:
     parser.add_argument("--overwrite", action="store_true", help="replace files that are there already")
 
 
-def add_paper(parser: argparse.ArgumentParser) -> None:
-    """Add the paper of the pages; it is None if it is not given."""
-    parser.add_argument("--paper", choices=PAPERS, help=f"paper of the PDF ({PAPERS[0]})")
-
-
 def add_picture(parser: argparse.ArgumentParser) -> None:
     """Add whether the picture of the stitched piece becomes files of its own."""
     parser.add_argument(
@@ -137,11 +129,6 @@ def add_report(parser: argparse.ArgumentParser) -> None:
         default="text",
         help="form of the report (text); json tells failures too",
     )
-
-
-def paper_named(name: str | None) -> "Paper":
-    """Return one of the papers, the first if none is named."""
-    return {"a4": svg2chart.A4, "letter": svg2chart.LETTER}[name or PAPERS[0]]
 
 
 def _finite(text: str) -> float:

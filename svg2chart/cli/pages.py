@@ -6,12 +6,9 @@ import svg2chart
 from svg2chart.cli.inputs import chart_file_at
 from svg2chart.cli.options import (
     add_chart_file,
-    add_kits,
     add_output,
-    add_paper,
     add_picture,
     one_line,
-    paper_named,
 )
 from svg2chart.cli.outputs import (
     PDF_ENDING,
@@ -21,16 +18,16 @@ from svg2chart.cli.outputs import (
     with_ending,
     write_outputs,
 )
+from svg2chart.cli.pdf import add_pdf_options, pdf_of
 from svg2chart.cli.picture import picture_files
-from svg2chart.cli.progress import tell_page, tell_progress
+from svg2chart.cli.progress import tell_progress
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
     add_chart_file(parser)
     add_output(parser, "the PDF, or a folder for NAME.pdf (default: the current folder)")
-    add_paper(parser)
-    add_kits(parser)
+    add_pdf_options(parser)
     add_picture(parser)
 
 
@@ -42,9 +39,7 @@ def run(options: argparse.Namespace) -> int:
     check_free(targets, overwrite=options.overwrite)
     tell_progress("reading")
     chart = svg2chart.read_chart(source)
-    pdf = svg2chart.pages_pdf(
-        chart, paper=paper_named(options.paper), kits=options.kits or 1, on_page=tell_page
-    )
+    pdf = pdf_of(chart, options)
     pictures = picture_files(chart) if options.picture else []
     write_outputs(list(zip(targets, [pdf, *pictures], strict=True)))
     tell_progress("")

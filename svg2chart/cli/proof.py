@@ -16,6 +16,7 @@ from svg2chart.cli import options as shared
 from svg2chart.cli.chart import charted
 from svg2chart.cli.inputs import chart_file_at, drawing_at
 from svg2chart.cli.outputs import CHART_ENDING, PDF_ENDING, check_free, stem_of, with_ending, write_outputs
+from svg2chart.cli.pdf import add_pdf_options, pdf_of
 from svg2chart.cli.progress import tell_progress
 from svg2chart.cli.report import failure_line
 from svg2chart.cli.squares import MOST_THIN, add_squares, add_stitching, fonts_of, request_of
@@ -53,8 +54,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         " write it as one page that needs no network",
     )
     add_stitching(parser)
-    shared.add_paper(parser)
-    shared.add_kits(parser)
+    add_pdf_options(parser)
     shared.add_title(parser)
     parser.add_argument(
         "--no-open", action="store_true", help="do not open the browser, only tell the address"
@@ -183,9 +183,7 @@ class _Desk:
         options, chart = self._options, drawn.made.chart
         try:
             check_free(self.targets, overwrite=options.overwrite or self._has_written)
-            paper = shared.paper_named(options.paper)
-            pdf = svg2chart.pages_pdf(chart, paper=paper, kits=options.kits or 1)
-            contents = [svg2chart.chart_bytes(chart), pdf]
+            contents = [svg2chart.chart_bytes(chart), pdf_of(chart, options)]
             write_outputs(list(zip(self.targets, contents, strict=True)))
         except (svg2chart.ChartError, shared.UseError) as error:
             raise DeskError(failure_line(error, options.source)) from error

@@ -22,15 +22,22 @@ _BARE = "bare"
 def chart_in_words(chart: Chart) -> str:
     """Return the whole chart as text of short lines, one row of the chart each."""
     names = spoken_names(chart)
+    opening, rows, *lines = rows_in_words(chart)
     sections = [
-        _opening(chart, names),
-        ["Row by row", *_rows(chart, names)],
+        opening,
+        rows,
         *(_thread_section(chart, number, names) for number in range(len(names))),
-        _backstitch(chart, names),
-        _knots(chart, names),
+        *lines,
         *(_block(block) for block in tell_work(chart, plan_work(chart))),
     ]
     return "\n\n".join("\n".join(section) for section in sections if section) + "\n"
+
+
+def rows_in_words(chart: Chart) -> list[list[str]]:
+    """Return the opening, the rows, and backstitch and knots where there are some: lines under a title."""
+    names = spoken_names(chart)
+    rows = ["Row by row", *_rows(chart, names)]
+    return [_opening(chart, names), rows, *filter(None, (_backstitch(chart, names), _knots(chart, names)))]
 
 
 def _opening(chart: Chart, names: Sequence[str]) -> list[str]:

@@ -1,5 +1,7 @@
 """The areas that stitches cover, as polygons in squares: for the picture and for the tints."""
 
+import numpy as np
+
 from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind
 from svg2chart.pages.sheet import Point, Region
 
@@ -10,6 +12,11 @@ def corner_point(corner: Corner) -> Point:
     """Return where a corner lies in the unit square, y down."""
     right, down = corner.place
     return float(right), float(down)
+
+
+def occurring(chart: Chart) -> tuple[Arrangement, ...]:
+    """Return the arrangements that some square holds."""
+    return tuple(chart.arrangements[index] for index in np.unique(chart.squares).tolist())
 
 
 def is_shared(arrangement: Arrangement) -> bool:

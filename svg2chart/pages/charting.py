@@ -1,79 +1,107 @@
 """The chart pages as a set: heading, map, neighbours round the grid; and the page map."""
 
+import math
+
 from svg2chart.chart import Chart
-from svg2chart.pages.cover import picture_marks
-from svg2chart.pages.frame import (
-    HEADING_MM,
-    LEADING,
-    LEFT_MM,
-    RIGHT_MM,
-    SMALL_MM,
-    TEXT_MM,
-    TOP_MM,
-    foot,
-    titled,
-)
+from svg2chart.pages.areas import placed, thread_areas
+from svg2chart.pages.edition import Edition
+from svg2chart.pages.frame import BOTTOM_MM, LEFT_MM, RIGHT_MM, TOP_MM, WIDE_MM, foot, tagged
 from svg2chart.pages.letters import fitted, text_width
-from svg2chart.pages.plan import TEN, ChartPlan, Window
-from svg2chart.pages.sheet import BLACK, WHITE, Align, Box, Face, Link, Mark, Page, Text
+from svg2chart.pages.plan import BOX_WIDTH_MM, TEN, ChartPlan, Window
+from svg2chart.pages.ruling import AWAY_MM
+from svg2chart.pages.sheet import (
+    BLACK,
+    WHITE,
+    Align,
+    Box,
+    Element,
+    Face,
+    Link,
+    Mark,
+    Page,
+    Point,
+    Role,
+    Text,
+    Trail,
+)
 from svg2chart.pages.squares import Ground, grid_marks
+from svg2chart.pages.style import Style
 
-_PREFIX = {Ground.TINTED: "T", Ground.PLAIN: "B"}
+_PREFIX = {Ground.TINTED: "T", Ground.PLAIN: "B", Ground.LINES: "L"}
 _MAP_WIDE_MM, _MAP_HIGH_MM = 26.0, 12.0
-_MAP_TEXT_MM = 4.0
-_NOTE_MM = 3.1
-_AWAY_MM = 7.6  # of a neighbour's label above or below the grid, clear of the numbers
-_CLEAR_ROWS = 1.5  # between a neighbour's label beside the grid and a number or centre mark
+_DENSE = 0.15  # sides of backstitch to a stitched square, above which it is drawn on pages of its own too
+_LINE_SHARE = 0.3  # width of backstitch in the page map, in squares
 
 
-def chart_pages(chart: Chart, plan: ChartPlan, *, ground: Ground) -> tuple[Page, ...]:
+def grounds(chart: Chart) -> tuple[Ground, ...]:
+    """Return on which grounds the chart is printed: tints, black and white, and dense backstitch alone."""
+    stitched = int((chart.squares != 0).sum())
+    length = math.fsum(math.dist(line.start, line.end) for line in chart.backstitch)
+    if length > _DENSE * stitched:
+        return Ground.TINTED, Ground.PLAIN, Ground.LINES
+    return Ground.TINTED, Ground.PLAIN
+
+
+def chart_pages(chart: Chart, plan: ChartPlan, edition: Edition, *, ground: Ground) -> tuple[Page, ...]:
     """Return every chart page on one ground, in the order of the windows."""
-    return tuple(_chart_page(chart, plan, window, ground) for window in plan.windows)
+    return tuple(_chart_page(chart, plan, window, ground, edition) for window in plan.windows)
 
 
 def page_label(number: int, ground: Ground) -> str:
-    """Return the label of a chart page: T for tints, B for black and white, and its number."""
+    """Return the label of a chart page: T for tints, B for black and white, L for lines; and its number."""
     return f"{_PREFIX[ground]}{number}"
 
 
-def _chart_page(chart: Chart, plan: ChartPlan, window: Window, ground: Ground) -> Page:
-    label = page_label(window.number, ground)
+def _chart_page(chart: Chart, plan: ChartPlan, window: Window, ground: Ground, edition: Edition) -> Page:
+    label, style = page_label(window.number, ground), edition.style
+    squares = grid_marks(chart, plan, window=window, ground=ground, number_mm=style.number)
     return Page(
         label=label,
         chapter=f"Chart {ground.value}",
         marks=(
-            *_heading(chart, window, label),
+            *_heading(chart, window, label, ground, style),
             *_small_map(chart, plan, window),
-            *grid_marks(chart, plan, window=window, ground=ground),
-            *_neighbours(chart, plan, window, ground),
-            *foot(chart.title, label),
+            tagged(Role.FIGURE, *squares, words=_words_for(chart, window, ground)),
+            *_neighbours(chart, plan, window, ground, style),
+            *foot(edition.footer(chart), label, style=style),
         ),
     )
 
 
-def _heading(chart: Chart, window: Window, label: str) -> list[Mark]:
-    room = RIGHT_MM - LEFT_MM - _MAP_WIDE_MM - 22
-    where = (
+def _words_for(chart: Chart, window: Window, ground: Ground) -> str:
+    """Return what a chart page shows, for who cannot see it."""
+    held = chart.squares[window.first_row : window.end_row, window.first_column : window.end_column]
+    return (
+        f"Chart {ground.value}: columns {window.first_column + 1} to {window.end_column}, "
+        f"rows {window.first_row + 1} to {window.end_row}. {int((held != 0).sum())} of {held.size} squares "
+        "are stitched. The chart in words tells each of them."
+    )
+
+
+def _heading(chart: Chart, window: Window, label: str, ground: Ground, style: Style) -> list[Mark]:
+    """Return the label, what the page shows and which squares, as one heading."""
+    aside = text_width(label, style.heading, face=Face.BOLD) + 4
+    room = WIDE_MM - aside - _MAP_WIDE_MM - 6
+    lines = [
+        f"Chart {ground.value}",
         f"columns {window.first_column + 1} to {window.end_column} of {chart.columns}, "
-        f"rows {window.first_row + 1} to {window.end_row} of {chart.rows}"
-    )
-    repeats = window.shown_row < window.first_row or window.shown_column < window.first_column
-    if repeats:
-        where += "; grey squares are repeated from the neighbours"
-    return [
-        Text(x=LEFT_MM, y=TOP_MM + 5.5, text=label, size=HEADING_MM, face=Face.BOLD),
-        Text(
-            x=LEFT_MM + 16,
-            y=TOP_MM + 4,
-            text=fitted(titled(chart.title), TEXT_MM, width=room, face=Face.BOLD),
-            size=TEXT_MM,
-            face=Face.BOLD,
-        ),
-        Text(x=LEFT_MM + 16, y=TOP_MM + 8.6, text=where, size=SMALL_MM),
+        f"rows {window.first_row + 1} to {window.end_row} of {chart.rows}",
     ]
+    if window.shown_row < window.first_row or window.shown_column < window.first_column:
+        lines.append("grey squares are repeated")
+    if not style.is_large:
+        lines = [lines[0], "; ".join(lines[1:])]
+    texts = [Text(x=LEFT_MM, y=TOP_MM + style.heading * 0.75, text=label, size=style.heading, face=Face.BOLD)]
+    for i, line in enumerate(lines):
+        size = style.small if i else style.text
+        face = Face.BODY if i else Face.BOLD
+        words = fitted(line, size, width=room if i == 0 else WIDE_MM - aside, face=face)
+        y = TOP_MM + style.text + i * style.small * 1.35
+        texts.append(Text(x=LEFT_MM + aside, y=y, text=words, size=size, face=face))
+    return [tagged(Role.CHAPTER, *texts)]
 
 
-def _map_boxes(plan: ChartPlan, zero: tuple[float, float], side: float) -> list[tuple[Window, Box]]:
+def _map_boxes(plan: ChartPlan, zero: Point, side: float) -> list[tuple[Window, Box]]:
     """Return the outline of each page on a map."""
     return [
         (
@@ -102,86 +130,143 @@ def _small_map(chart: Chart, plan: ChartPlan, current: Window) -> list[Mark]:
     return [*(box for _, box in boxes), filled]
 
 
-def _neighbours(chart: Chart, plan: ChartPlan, window: Window, ground: Ground) -> list[Mark]:
-    """Return the labels of the pages that continue this one, on each side, as links."""
+def _neighbours(chart: Chart, plan: ChartPlan, window: Window, ground: Ground, style: Style) -> list[Mark]:
+    """Return the labels of the pages that continue this one, on each side, as links.
+
+    They stand in the lines of the numbers, where these leave room.
+    """
     left, top = plan.origin(window)
-    wide = (window.end_column - window.shown_column) * plan.square_mm
-    high = (window.end_row - window.shown_row) * plan.square_mm
-    middle = left + wide / 2
-    beside = top + (_clear_row(chart, window) - window.shown_row) * plan.square_mm + _NOTE_MM * 0.35
+    side = plan.square_mm
+    right = left + (window.end_column - window.shown_column) * side
+    bottom = top + (window.end_row - window.shown_row) * side
+    middle = (
+        left + (_clear(window.first_column, window.end_column, chart.columns) - window.shown_column) * side
+    )
+    beside = top + (_clear(window.first_row, window.end_row, chart.rows) - window.shown_row) * side
+    below = AWAY_MM + 0.4 + 0.65 * style.small
+    level = beside + 0.33 * style.small
     places = [
-        (window.above, "▲", middle, top - _AWAY_MM, Align.MIDDLE),
-        (window.below, "▼", middle, top + high + _AWAY_MM + _NOTE_MM * 0.6, Align.MIDDLE),
-        (window.left, "◀", left - 1.5, beside, Align.RIGHT),
-        (window.right, "▶", left + wide + 1.5, beside, Align.LEFT),
+        (window.above, "▲", middle, top - AWAY_MM, Align.MIDDLE),
+        (window.below, "▼", middle, bottom + below, Align.MIDDLE),
+        (window.left, "◀", left - 1.5, level, Align.RIGHT),
+        (window.right, "▶", right + 1.5, level, Align.LEFT),
     ]
-    marks: list[Mark] = []
-    for number, arrow, x, y, align in places:
-        if number is not None:
-            label = page_label(number, ground)
-            start = {Align.LEFT: x, Align.MIDDLE: x - 5, Align.RIGHT: x - 10}[align]
-            marks.append(Text(x=x, y=y, text=f"{arrow} {label}", size=_NOTE_MM, align=align, face=Face.BOLD))
-            marks.append(Link(x=start, y=y - _NOTE_MM, width=10, height=_NOTE_MM * 1.4, target=label))
-    return marks
+    return [
+        _neighbour(page_label(number, ground), arrow, (x, y), align, style)
+        for number, arrow, x, y, align in places
+        if number is not None
+    ]
 
 
-def _clear_row(chart: Chart, window: Window) -> float:
-    """Return the row beside which a label is clear of numbers and centre marks, nearest to the middle."""
-    middle = (window.first_row + window.end_row) / 2
-    halves = [row / 2 for row in range(2 * window.first_row + 1, 2 * window.end_row)]
-    taken = (*range(0, chart.rows + 1, TEN), chart.rows, chart.rows / 2)
-    clear = [row for row in halves if min(abs(row - other) for other in taken) >= _CLEAR_ROWS]
-    return min(clear or [middle], key=lambda row: abs(row - middle))
+def _neighbour(label: str, arrow: str, at: Point, align: Align, style: Style) -> Link:
+    """Return an arrow with a page's label, on two lines beside the grid in large print."""
+    size = style.small
+    lines = [arrow, label] if style.is_large and align is not Align.MIDDLE else [f"{arrow} {label}"]
+    wide = max(text_width(line, size, face=Face.BOLD) for line in lines)
+    texts = tuple(
+        Text(x=at[0], y=at[1] + i * size * 1.1, text=line, size=size, align=align, face=Face.BOLD)
+        for i, line in enumerate(lines)
+    )
+    return Link(
+        x=at[0] - {Align.LEFT: 0.0, Align.MIDDLE: wide / 2, Align.RIGHT: wide}[align],
+        y=at[1] - size,
+        width=wide,
+        height=size * (1.3 + 1.1 * (len(lines) - 1)),
+        target=label,
+        element=Element(Role.LINK, f"Chart page {label}"),
+        marks=texts,
+    )
 
 
-def map_page(chart: Chart, plan: ChartPlan) -> tuple[Page, ...]:
+def _clear(first: int, end: int, length: int) -> float:
+    """Return where a label is clear of numbers and of the centre mark, nearest to the middle of a page.
+
+    It counts squares along one side of the chart, which has `length`; the page has those from `first` on.
+    """
+    middle = (first + end) / 2
+    taken = sorted({*range(0, length + 1, TEN), length, length / 2})
+    halves = [place / 2 for place in range(2 * first + 2, 2 * end - 1)]
+    return max(
+        halves or [middle],
+        key=lambda place: (min(4.0, *(abs(place - other) for other in taken)), -abs(place - middle)),
+    )
+
+
+def map_page(chart: Chart, plan: ChartPlan, edition: Edition) -> tuple[Page, ...]:
     """Return the page map: the picture with the pages drawn over it; none where there is one page only."""
     if len(plan.windows) == 1:
         return ()
-    top = TOP_MM + 24
-    picture, bottom = picture_marks(chart, top=top, wide_mm=180.0, high_mm=200.0)
-    # the picture leaves a margin of cloth; its first square starts where the margin ends
-    margin = max(chart.rows, chart.columns) * 0.03
-    side = (bottom - top) / (chart.rows + 2 * margin)
-    zero = (105 - chart.columns / 2 * side, top + margin * side)
-    marks: list[Mark] = [
-        Text(x=LEFT_MM, y=TOP_MM + HEADING_MM, text="Page map", size=HEADING_MM, face=Face.BOLD),
+    style = edition.style
+    shown = [f"{_PREFIX[g]}1, {_PREFIX[g]}2 … {g.value}" for g in grounds(chart)]
+    top = TOP_MM + style.heading * 2 + style.text * 4
+    side = min(WIDE_MM / chart.columns, (BOTTOM_MM - top) / chart.rows)
+    zero = ((BOX_WIDTH_MM - chart.columns * side) / 2, top)
+    head = Text(x=LEFT_MM, y=TOP_MM + style.heading, text="Page map", size=style.heading, face=Face.BOLD)
+    words = [
         Text(
             x=LEFT_MM,
-            y=TOP_MM + 13,
-            text="Chart pages by label: T1, T2 … are in tints, B1, B2 … show the same in black and white.",
-            size=TEXT_MM,
-        ),
-        *picture,
+            y=TOP_MM + style.heading + style.text * (2 + i * style.leading),
+            text=line,
+            size=style.text,
+        )
+        for i, line in enumerate(_lines_of(shown, style))
+    ]
+    told = f"The stitched piece, divided into {len(plan.windows)} chart pages."
+    marks: list[Mark] = [
+        tagged(Role.CHAPTER, head),
+        tagged(Role.PARAGRAPH, *words),
+        tagged(Role.FIGURE, *_flat_picture(chart, zero, side), words=told),
     ]
     for window, box in _map_boxes(plan, zero, side):
-        marks += [box, *_map_labels(window, box)]
-    return (Page(label="Map", chapter="Page map", marks=(*marks, *foot(chart.title, "Map"))),)
+        marks += [box, *_map_labels(chart, window, box)]
+    footer = foot(edition.footer(chart), "Map", style=style)
+    return (Page(label="Map", chapter="Page map", marks=(*marks, *footer)),)
 
 
-def _map_labels(window: Window, box: Box) -> list[Mark]:
+def _lines_of(shown: list[str], style: Style) -> list[str]:
+    return [f"Chart {line}" for line in shown] if style.is_large else [f"Chart pages: {', '.join(shown)}."]
+
+
+def _flat_picture(chart: Chart, zero: Point, side: float) -> list[Mark]:
+    """Return every stitch as the area it covers, and the backstitch."""
+    wide, high = chart.columns * side, chart.rows * side
+    cloth = Box(x=zero[0], y=zero[1], width=wide, height=high, fill=chart.fabric.colour)
+    areas = thread_areas(chart, rows=range(chart.rows), columns=range(chart.columns))
+    fills = [placed(p, origin=zero, square_mm=side, fill=chart.threads[t].colour) for t, p in areas]
+    lines = [
+        Trail(
+            points=tuple((zero[0] + x * side, zero[1] + y * side) for x, y in (line.start, line.end)),
+            width=_LINE_SHARE * side,
+            ink=chart.threads[line.thread].colour,
+        )
+        for line in chart.backstitch
+    ]
+    return [cloth, *fills, *lines]
+
+
+def _map_labels(chart: Chart, window: Window, box: Box) -> list[Mark]:
     """Return the labels of a page in the middle of its outline, smaller where there is little room."""
-    labels = [page_label(window.number, ground) for ground in Ground]
-    wide = max(text_width(label, _MAP_TEXT_MM, face=Face.BOLD) for label in labels) + 2
-    high = _MAP_TEXT_MM * LEADING
-    scale = min(1.0, 0.9 * box.width / wide, 0.9 * box.height / (len(labels) * high))
-    wide, high = wide * scale, high * scale
+    labels = [page_label(window.number, ground) for ground in grounds(chart)]
+    size, leading = 4.0, 1.35
+    wide = max(text_width(label, size, face=Face.BOLD) for label in labels) + 2
+    scale = min(1.0, 0.9 * box.width / wide, 0.9 * box.height / (len(labels) * size * leading))
+    wide, size = wide * scale, size * scale
+    high = size * leading
     middle, top = box.x + box.width / 2, box.y + (box.height - len(labels) * high) / 2
     left = middle - wide / 2
-    marks: list[Mark] = [
-        Box(
-            x=left,
-            y=top,
-            width=wide,
-            height=len(labels) * high,
-            fill=WHITE,
-            edge=BLACK,
-            edge_width=0.15 * scale,
-        )
-    ]
+    ground = Box(
+        x=left,
+        y=top,
+        width=wide,
+        height=len(labels) * high,
+        fill=WHITE,
+        edge=BLACK,
+        edge_width=0.15 * scale,
+    )
+    marks: list[Mark] = [ground]
     for i, label in enumerate(labels):
         y = top + i * high
-        size = _MAP_TEXT_MM * scale
-        marks.append(Text(x=middle, y=y + size, text=label, size=size, face=Face.BOLD, align=Align.MIDDLE))
-        marks.append(Link(x=left, y=y, width=wide, height=high, target=label))
+        text = Text(x=middle, y=y + size, text=label, size=size, face=Face.BOLD, align=Align.MIDDLE)
+        element = Element(Role.LINK, f"Chart page {label}")
+        marks.append(Link(x=left, y=y, width=wide, height=high, target=label, element=element, marks=(text,)))
     return marks

@@ -3,119 +3,163 @@
 from svg2chart.chart import Chart, Fabric, StitchKind, stitch_counts
 from svg2chart.colour import Colour, lab
 from svg2chart.fabrics import Size, cloth_to_cut, fabrics_to_show, finished_size, stitches_per_inch
-from svg2chart.pages.areas import placed, thread_areas
-from svg2chart.pages.frame import BY, LEFT_MM, TEXT_MM, TOP_MM, WIDE_MM, foot, titled
+from svg2chart.guiding.difficulty import rate_difficulty
+from svg2chart.guiding.names import counted
+from svg2chart.pages.edition import Edition
+from svg2chart.pages.frame import (
+    BOTTOM_MM,
+    BY,
+    LEFT_MM,
+    RIGHT_MM,
+    TOP_MM,
+    WIDE_MM,
+    Block,
+    Section,
+    flow,
+    foot,
+    paragraph,
+    tagged,
+)
 from svg2chart.pages.letters import fitted, wrapped
 from svg2chart.pages.plan import BOX_WIDTH_MM
-from svg2chart.pages.sheet import BLACK, Align, Box, Dot, Face, Lines, Mark, Page, Point, Text, Trail
+from svg2chart.pages.sheet import Align, Element, Face, Lines, Mark, Page, Role, Tagged, Text
+from svg2chart.pages.stitched import stitched_marks
+from svg2chart.pages.style import Style
 from svg2chart.threads import colour_name
 from svg2chart.units import MM_PER_INCH
 
-PICTURE_WIDE_MM = 170.0
-PICTURE_HIGH_MM = 120.0
-_TITLE_MM = 9.0
-_ROW_MM = 5.4
-_NAMES_MM, _VALUES_MM, _CUT_MM = 20.0, 62.0, 122.0
+_PICTURE_WIDE_MM = 180.0
+_PICTURE_HIGH_MM = 140.0
+_PICTURE_LEAST_MM = 60.0
 _BAR_MM = 50.0
-_BACK_WIDTH = 0.3  # a line of backstitch is about a third of a square wide; common practice, no source
-_KNOT_RADIUS = 0.3
+_AIR_MM = 5.0
 
 
-def cover_page(chart: Chart) -> Page:
-    """Return the cover."""
-    first, *rest = wrapped(titled(chart.title), _TITLE_MM, width=WIDE_MM, face=Face.BOLD)
-    lines = [first, *([fitted(" ".join(rest), _TITLE_MM, width=WIDE_MM, face=Face.BOLD)] if rest else [])]
-    marks: list[Mark] = [
+def cover_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
+    """Return the cover, and a page with the designer's words where there are some."""
+    style = edition.style
+    marks, top = _title(chart, edition)
+    facts = _facts(chart, edition)
+    sizes = [] if style.is_large else _sizes(chart, style)
+    bar = _print_line(style)
+    below = sum(block.height for block in (*facts, *sizes, bar)) + 3 * _AIR_MM
+    room = min(_PICTURE_HIGH_MM, BOTTOM_MM - top - below)
+    picture, y = stitched_marks(
+        chart, top=top, wide_mm=_PICTURE_WIDE_MM, high_mm=max(_PICTURE_LEAST_MM, room)
+    )
+    words = f"The stitched piece: {edition.title(chart)}, {_colours(chart)}."
+    marks.append(tagged(Role.FIGURE, *picture, words=words))
+    y += _AIR_MM
+    for group in (facts, sizes):
+        for block in group:
+            marks += block.draw(LEFT_MM, y)
+            y += block.height
+        y += _AIR_MM
+    marks += bar.draw(LEFT_MM, BOTTOM_MM - bar.height)
+    cover = Page(
+        label="Cover",
+        chapter="Cover",
+        marks=(*marks, *foot(edition.footer(chart), "Cover", style=style)),
+    )
+    return cover, *_own_words(chart, edition)
+
+
+def _title(chart: Chart, edition: Edition) -> tuple[list[Mark], float]:
+    """Return the title and the author, and where they end."""
+    style, title = edition.style, edition.title(chart)
+    first, *rest = wrapped(title, style.title, width=WIDE_MM, face=Face.BOLD)
+    lines = [first, *([fitted(" ".join(rest), style.title, width=WIDE_MM, face=Face.BOLD)] if rest else [])]
+    texts = [
         Text(
             x=BOX_WIDTH_MM / 2,
-            y=TOP_MM + _TITLE_MM * (i + 1) * 1.1,
+            y=TOP_MM + style.title * (i + 0.9),
             text=line,
-            size=_TITLE_MM,
+            size=style.title,
             face=Face.BOLD,
             align=Align.MIDDLE,
         )
         for i, line in enumerate(lines)
     ]
-    top = TOP_MM + _TITLE_MM * 1.1 * len(lines) + 8
-    picture, bottom = picture_marks(chart, top=top, wide_mm=PICTURE_WIDE_MM, high_mm=PICTURE_HIGH_MM)
-    marks += picture
-    marks += _facts(chart, bottom + 10)
-    return Page(label="Cover", chapter="Cover", marks=(*marks, *_print_line(), *foot(chart.title, "Cover")))
-
-
-def picture_marks(chart: Chart, *, top: float, wide_mm: float, high_mm: float) -> tuple[list[Mark], float]:
-    """Return the picture as stitched, centred in a space, and where it ends, in mm.
-
-    Every stitch is the area it covers in its thread's colour, on the fabric's
-    colour, with a margin of cloth round it; backstitch and knots lie on top.
-    """
-    margin = max(chart.rows, chart.columns) * 0.03
-    side = min(wide_mm / (chart.columns + 2 * margin), high_mm / (chart.rows + 2 * margin))
-    wide, high = (chart.columns + 2 * margin) * side, (chart.rows + 2 * margin) * side
-    left = (BOX_WIDTH_MM - wide) / 2
-    zero = (left + margin * side, top + margin * side)
-    cloth = Box(x=left, y=top, width=wide, height=high, fill=chart.fabric.colour, edge=BLACK, edge_width=0.1)
-    areas = thread_areas(chart, rows=range(chart.rows), columns=range(chart.columns))
-    stitches = [placed(p, origin=zero, square_mm=side, fill=chart.threads[t].colour) for t, p in areas]
-    return [cloth, *stitches, *_overlay(chart, zero, side)], top + high
-
-
-def _overlay(chart: Chart, zero: Point, side: float) -> list[Mark]:
-    """Return backstitch and knots of the picture."""
-
-    def place(hole: Point) -> Point:
-        return zero[0] + hole[0] * side, zero[1] + hole[1] * side
-
-    marks: list[Mark] = [
-        Trail(
-            points=(place(stitch.start), place(stitch.end)),
-            width=_BACK_WIDTH * side,
-            ink=chart.threads[stitch.thread].colour,
+    marks: list[Mark] = [tagged(Role.TITLE, *texts)]
+    y = TOP_MM + style.title * (len(lines) + 0.2)
+    if edition.info.author.strip():
+        author = fitted(edition.info.author, style.subheading, width=WIDE_MM)
+        text = Text(
+            x=BOX_WIDTH_MM / 2,
+            y=y + style.subheading,
+            text=author,
+            size=style.subheading,
+            align=Align.MIDDLE,
         )
-        for stitch in chart.backstitch
-    ]
-    for knot in chart.knots:
-        x, y = place(knot.at)
-        colour = chart.threads[knot.thread].colour
-        marks.append(Dot(x=x, y=y, radius=_KNOT_RADIUS * side, fill=colour, edge=colour, edge_width=0.0))
-    return marks
+        marks.append(tagged(Role.PARAGRAPH, text))
+        y += style.subheading * style.leading
+    return marks, y + _AIR_MM
 
 
-def _facts(chart: Chart, top: float) -> list[Mark]:
+def _colours(chart: Chart) -> str:
+    names = [" ".join(thread.name.split()) for thread in chart.threads]
+    return f"in {', '.join(names[:12])}{' and more' if len(names) > 12 else ''}" if names else "bare cloth"
+
+
+def _facts(chart: Chart, edition: Edition) -> list[Block]:
+    style = edition.style
     rows = [
-        ("Size in squares", f"{chart.columns} wide{BY}{chart.rows} high"),
+        ("Size", f"{chart.columns}{BY}{chart.rows} squares; {_finished(chart)}"),
         ("Fabric", fabric_words(chart.fabric)),
         ("Threads", str(len(chart.threads))),
         ("Stitches", _count_words(chart)),
+        ("For whom", rate_difficulty(chart).word),
     ]
-    marks: list[Mark] = []
-    y = top
-    for name, value in rows:
-        marks.append(Text(x=_NAMES_MM, y=y, text=name, size=TEXT_MM, face=Face.BOLD))
-        for line in wrapped(value, TEXT_MM, width=WIDE_MM - _VALUES_MM):
-            marks.append(Text(x=_VALUES_MM, y=y, text=line, size=TEXT_MM))
-            y += _ROW_MM
-    return [*marks, *_sizes(chart, y + 4)]
+    if edition.info.licence.strip():
+        rows.append(("Licence", edition.info.licence))
+    return [block for name, value in rows for block in _fact(name, value, style)]
 
 
-def _sizes(chart: Chart, top: float) -> list[Mark]:
+def _fact(name: str, value: str, style: Style) -> list[Block]:
+    """Return a name with its value beside it, as one paragraph."""
+    element = Element(Role.PARAGRAPH)
+    indent = style.text * 6.5
+    lines = wrapped(value, style.text, width=WIDE_MM - indent)
+
+    def line_block(number: int, line: str) -> Block:
+        def draw(x: float, y: float) -> tuple[Mark, ...]:
+            base = y + style.text
+            texts = [Text(x=x + indent, y=base, text=line, size=style.text)]
+            if number == 0:
+                texts.insert(0, Text(x=x, y=base, text=name, size=style.text, face=Face.BOLD))
+            return (Tagged(element, tuple(texts)),)
+
+        return Block(height=style.text * style.leading, draw=draw)
+
+    return [line_block(number, line) for number, line in enumerate(lines)]
+
+
+def _finished(chart: Chart) -> str:
+    return f"{size_words(finished_size(chart.columns, chart.rows, chart.fabric))} when stitched"
+
+
+def _sizes(chart: Chart, style: Style) -> list[Block]:
     """Return the table of finished sizes and of the cloth to cut."""
     rows = [("Stitches to the inch", "Finished size", "Cloth to cut, 7.6 cm (3 in) more on each side")]
     for fabric in fabrics_to_show(chart.fabric):
         finished = finished_size(chart.columns, chart.rows, fabric)
         per_inch = f"{stitches_per_inch(fabric):g}"
         rows.append((per_inch, size_words(finished), size_words(cloth_to_cut(finished))))
-    return [
-        Text(
-            x=x,
-            y=top + i * _ROW_MM,
-            text=cell,
-            size=TEXT_MM,
-            face=Face.BODY if i else Face.BOLD,
-        )
-        for i, row in enumerate(rows)
-        for x, cell in zip((_NAMES_MM, _VALUES_MM, _CUT_MM), row, strict=True)
-    ]
+    table = Element(Role.TABLE)
+
+    def row_block(number: int, row: tuple[str, str, str]) -> Block:
+        def draw(x: float, y: float) -> tuple[Mark, ...]:
+            face = Face.BODY if number else Face.BOLD
+            role = Role.CELL if number else Role.COLUMN_HEAD
+            cells = tuple(
+                tagged(role, Text(x=x + aside, y=y + style.text, text=cell, size=style.text, face=face))
+                for aside, cell in zip((0.0, 42.0, 105.0), row, strict=True)
+            )
+            return (Tagged(table, (Tagged(Element(Role.ROW), cells),)),)
+
+        return Block(height=style.text * 1.5, draw=draw)
+
+    return [row_block(number, row) for number, row in enumerate(rows)]
 
 
 def fabric_words(fabric: Fabric) -> str:
@@ -129,17 +173,12 @@ def fabric_words(fabric: Fabric) -> str:
 def _count_words(chart: Chart) -> str:
     counts = stitch_counts(chart)
     totals = {kind: sum(n for (_, k), n in counts.items() if k is kind) for kind in StitchKind}
-    parts = [f"{totals[kind]} {kind.value}" for kind in StitchKind if totals[kind]]
+    parts = [f"{totals[kind]:,} {kind.value}" for kind in StitchKind if totals[kind]]
     if chart.backstitch:
         parts.append(counted(len(chart.backstitch), "backstitch", "backstitches"))
     if chart.knots:
         parts.append(counted(len(chart.knots), "French knot", "French knots"))
     return ", ".join(parts) or "none"
-
-
-def counted(number: int, one: str, many: str) -> str:
-    """Return a number with its word, in the singular for one."""
-    return f"{number} {one if number == 1 else many}"
 
 
 def size_words(size: Size) -> str:
@@ -152,23 +191,39 @@ def size_words(size: Size) -> str:
     return f"{wide / 10:.1f}{BY}{high / 10:.1f} cm ({wide / MM_PER_INCH:.2f}{BY}{high / MM_PER_INCH:.2f} in)"
 
 
-def _print_line() -> list[Mark]:
+def _print_line(style: Style) -> Block:
     """Return the bar that shows whether a print has its true size."""
-    y = 254.0
-    left = LEFT_MM + 10
-    return [
-        Lines(
-            segments=(
-                ((left, y), (left + _BAR_MM, y)),
-                ((left, y - 1.5), (left, y + 1.5)),
-                ((left + _BAR_MM, y - 1.5), (left + _BAR_MM, y + 1.5)),
-            ),
-            width=0.3,
-        ),
-        Text(
-            x=left + _BAR_MM + 5,
-            y=y + 1.2,
-            text="Print at 100 %, on A4 or Letter: then this line is 50 mm long.",
-            size=TEXT_MM,
-        ),
-    ]
+    words = "Print at 100 %, on A4 or Letter: then this line is 50 mm long."
+    room = RIGHT_MM - LEFT_MM - _BAR_MM - 5
+    lines = wrapped(words, style.text, width=room)
+    height = style.text * style.leading * len(lines)
+
+    def draw(x: float, y: float) -> tuple[Mark, ...]:
+        middle = y + height / 2
+        bar = ((x, middle), (x + _BAR_MM, middle))
+        ends = [((at, middle - 1.5), (at, middle + 1.5)) for at in (x, x + _BAR_MM)]
+        texts = [
+            Text(x=x + _BAR_MM + 5, y=y + style.text * (style.leading * i + 1), text=line, size=style.text)
+            for i, line in enumerate(lines)
+        ]
+        return Lines(segments=(bar, *ends), width=0.3), tagged(Role.PARAGRAPH, *texts)
+
+    return Block(height=height, draw=draw)
+
+
+def _own_words(chart: Chart, edition: Edition) -> tuple[Page, ...]:
+    info, style = edition.info, edition.style
+    named = [("Version", info.version), ("Contact", info.contact), ("Licence", info.licence)]
+    blocks = [block for line in info.paragraphs for block in paragraph(line, style)]
+    if not blocks:
+        return ()
+    for name, value in named:
+        if value.strip():
+            blocks += paragraph(f"{name}: {value}", style)
+    return flow(
+        (Section(blocks=tuple(blocks)),),
+        chapter="From the designer",
+        prefix="Words",
+        footer=edition.footer(chart),
+        style=style,
+    )

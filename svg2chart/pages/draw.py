@@ -1,30 +1,33 @@
-"""Marks to PDF: each kind of mark by one drawing, none with a decision about stitches."""
+"""Pages to a PDF: their content, fonts, structure, layers, labels, bookmarks and properties.
 
-import hashlib
+Sources: ISO 32000-1; ISO 14289-1 for what a tagged file says of itself.
+"""
+
 import io
 from collections.abc import Callable, Mapping, Sequence
-from functools import cache, lru_cache
+from html import escape
 
-from reportlab import rl_config
-from reportlab.lib.colors import HexColor
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
-from reportlab.pdfgen.canvas import Canvas
+import pikepdf
 
-from svg2chart.pages.letters import FONT_NAME, body_font, symbol_font
+from svg2chart.pages.content import Content
+from svg2chart.pages.embed import embedded_font
+from svg2chart.pages.letters import body_font, symbol_font, text_width
 from svg2chart.pages.plan import BOX_HEIGHT_MM, BOX_WIDTH_MM, Paper
-from svg2chart.pages.sheet import Align, Box, Dot, Face, Lines, Link, Mark, Page, Point, Region, Text, Trail
+from svg2chart.pages.sheet import Face, Layer, Page
+from svg2chart.pages.stitched import stitch_glyphs
+from svg2chart.pages.tags import Structure
 from svg2chart.symbol_drawing import Symbol
 from svg2chart.units import POINTS_PER_MM
 
-# reportlab takes this from the environment; plain bytes are a fifth smaller, and the same everywhere
-rl_config.useA85 = 0
+LANGUAGE = "en"
+CREATOR = "svg2chart"
 
 
 def draw_pages(
     pages: Sequence[Page],
     *,
     title: str,
+    author: str = "",
     paper: Paper,
     symbols: Mapping[str, Symbol],
     on_page: Callable[[int, int], None] | None = None,
@@ -34,157 +37,144 @@ def draw_pages(
     Args:
         pages: in order; the common box of A4 and Letter is centred on the sheet.
         title: for the document's properties.
+        author: the same.
         paper: the sheet.
         symbols: what each letter of the symbol face looks like.
         on_page: called before each page is drawn with its number, from 1, and how many there are.
     """
-    written = io.BytesIO()
-    fonts = {
-        Face.BODY: _body(Face.BODY),
-        Face.BOLD: _body(Face.BOLD),
-        Face.SYMBOLS: _symbols(tuple(symbols.items())),
-    }
-    canvas = Canvas(
-        written,
-        pagesize=(paper.width_mm * POINTS_PER_MM, paper.height_mm * POINTS_PER_MM),
-        invariant=1,
-        pageCompression=1,
-        initialFontName=fonts[Face.BODY],
-        lang="en",
-    )
-    canvas.setTitle(title)
-    canvas.setAuthor("")
-    canvas.setCreator("svg2chart")
-    canvas.setViewerPreference("PrintScaling", "None")
-    canvas.setViewerPreference("DisplayDocTitle", "true")
-    sheet = _Sheet(canvas, paper, fonts)
+    pdf = pikepdf.new()
+    contents = []
     for number, page in enumerate(pages):
         if on_page is not None:
             on_page(number + 1, len(pages))
-        if number == 0 or page.chapter != pages[number - 1].chapter:
-            canvas.addOutlineEntry(page.chapter, page.label, level=0)
-        canvas.bookmarkPage(page.label)
-        canvas.addPageLabel(number, prefix=page.label)
-        for mark in page.marks:
-            sheet.draw(mark)
-        canvas.showPage()
-    canvas.save()
+        content = Content(
+            left_mm=(paper.width_mm - BOX_WIDTH_MM) / 2,
+            top_mm=paper.height_mm - (paper.height_mm - BOX_HEIGHT_MM) / 2,
+            measure=_measure,
+        )
+        content.draw(page.marks)
+        contents.append(content)
+    resources = _resources(pdf, contents, symbols)
+    sheets = [_sheet(pdf, content, paper, resources) for content in contents]
+    structure = Structure(pdf)
+    for sheet, page, content in zip(sheets, pages, contents, strict=True):
+        structure.add_page(sheet, page.marks, content)
+    _lead_links(pages, sheets, contents)
+    _label(pdf, pages)
+    _mark_books(pdf, pages)
+    _describe(pdf, structure.finish(), title=title, author=author)
+    written = io.BytesIO()
+    pdf.save(
+        written,
+        deterministic_id=True,
+        min_version="1.7",
+        object_stream_mode=pikepdf.ObjectStreamMode.generate,
+    )
     return written.getvalue()
 
 
-@cache
-def _body(face: Face) -> str:
-    name = f"svg2chart-{face.value}"
-    pdfmetrics.registerFont(TTFont(name, io.BytesIO(body_font(face)), asciiReadable=True))
-    return name
+def _measure(text: str, size: float, face: Face) -> float:
+    is_drawn = face in (Face.SYMBOLS, Face.STITCHES)
+    return len(text) * size if is_drawn else text_width(text, size, face=face)
 
 
-@lru_cache(maxsize=64)
-def _symbols(symbols: tuple[tuple[str, Symbol], ...]) -> str:
-    """Register the symbol font under a name of its own: charts may use letters differently."""
-    font = symbol_font(dict(symbols))
-    name = f"{FONT_NAME}-{hashlib.sha256(font).hexdigest()[:16]}"
-    pdfmetrics.registerFont(TTFont(name, io.BytesIO(font), asciiReadable=True))
-    return name
-
-
-class _Sheet:
-    """A canvas with millimetres of the common box, y down."""
-
-    def __init__(self, canvas: Canvas, paper: Paper, fonts: Mapping[Face, str]) -> None:
-        self._canvas = canvas
-        self._left = (paper.width_mm - BOX_WIDTH_MM) / 2
-        self._bottom = paper.height_mm - (paper.height_mm - BOX_HEIGHT_MM) / 2
-        self._fonts = fonts
-
-    def _at(self, point: Point) -> Point:
-        # a thousandth of a point is finer than any printer and keeps the file small
-        return (
-            round((self._left + point[0]) * POINTS_PER_MM, 3),
-            round((self._bottom - point[1]) * POINTS_PER_MM, 3),
+def _resources(
+    pdf: pikepdf.Pdf, contents: Sequence[Content], symbols: Mapping[str, Symbol]
+) -> pikepdf.Object:
+    """Return fonts and layers, shared by all pages."""
+    fonts = pikepdf.Dictionary()
+    for face in Face:
+        shown = set().union(*(content.characters[face] for content in contents))
+        if shown:
+            drawn = {Face.SYMBOLS: symbols, Face.STITCHES: stitch_glyphs()}.get(face)
+            if drawn is None:
+                file = body_font(face)
+            else:
+                own = {letter: drawn[letter] for letter in sorted(shown - {" "})}
+                file = symbol_font(own, name=f"svg2chart-{face.value}")
+            # stitches of a picture are no text
+            read_as = " " if face is Face.STITCHES else ""
+            fonts[f"/{face.name}"] = embedded_font(pdf, file, shown, read_as=read_as)
+    layers = pikepdf.Dictionary()
+    for layer in Layer:
+        if any(layer in content.layers for content in contents):
+            layers[f"/{layer.name}"] = pdf.make_indirect(
+                pikepdf.Dictionary(Type=pikepdf.Name.OCG, Name=pikepdf.String(layer.value))
+            )
+    if len(layers):
+        order = pikepdf.Array(list(layers.values()))
+        pdf.Root.OCProperties = pikepdf.Dictionary(
+            OCGs=order,
+            D=pikepdf.Dictionary(Name=pikepdf.String("Layers of the chart"), Order=order, ON=order),
         )
+    return pdf.make_indirect(pikepdf.Dictionary(Font=fonts, Properties=layers))
 
-    def draw(self, mark: Mark) -> None:
-        """Draw one mark."""
-        match mark:
-            case Text():
-                self._text(mark)
-            case Box():
-                self._box(mark)
-            case Region():
-                self._region(mark)
-            case Lines():
-                self._lines(mark)
-            case Trail():
-                self._trail(mark)
-            case Dot():
-                self._dot(mark)
-            case Link():
-                self._link(mark)
 
-    def _text(self, text: Text) -> None:
-        x, y = self._at((text.x, text.y))
-        self._canvas.setFillColor(HexColor(text.ink))
-        self._canvas.setFont(self._fonts[text.face], text.size * POINTS_PER_MM)
-        put = {
-            Align.LEFT: self._canvas.drawString,
-            Align.MIDDLE: self._canvas.drawCentredString,
-            Align.RIGHT: self._canvas.drawRightString,
-        }
-        put[text.align](x, y, text.text)
+def _sheet(pdf: pikepdf.Pdf, content: Content, paper: Paper, resources: pikepdf.Object) -> pikepdf.Object:
+    """Add a page and return its dictionary."""
+    size = [round(side * POINTS_PER_MM, 3) for side in (paper.width_mm, paper.height_mm)]
+    page = pikepdf.Dictionary(
+        Type=pikepdf.Name.Page,
+        MediaBox=pikepdf.Array([0, 0, *size]),
+        Resources=resources,
+        Contents=pdf.make_stream(content.stream()),
+    )
+    pdf.pages.append(pikepdf.Page(pdf.make_indirect(page)))
+    return pdf.pages[-1].obj
 
-    def _box(self, box: Box) -> None:
-        x, y = self._at((box.x, box.y + box.height))
-        if box.fill:
-            self._canvas.setFillColor(HexColor(box.fill))
-        if box.edge:
-            self._pen(box.edge_width, box.edge, ())
-        self._canvas.rect(
-            x,
-            y,
-            box.width * POINTS_PER_MM,
-            box.height * POINTS_PER_MM,
-            stroke=int(bool(box.edge)),
-            fill=int(bool(box.fill)),
-        )
 
-    def _region(self, region: Region) -> None:
-        path = self._canvas.beginPath()
-        for polygon in region.polygons:
-            path.moveTo(*self._at(polygon[0]))
-            for point in polygon[1:]:
-                path.lineTo(*self._at(point))
-            path.close()
-        self._canvas.setFillColor(HexColor(region.fill))
-        self._canvas.drawPath(path, stroke=0, fill=1, fillMode=1)
+def _lead_links(pages: Sequence[Page], sheets: Sequence[pikepdf.Object], contents: Sequence[Content]) -> None:
+    """Give each link the page that it leads to."""
+    by_label = {page.label: sheet for page, sheet in zip(pages, sheets, strict=True)}
+    for sheet, content in zip(sheets, contents, strict=True):
+        for number, (link, _) in enumerate(content.links):
+            sheet.Annots[number].Dest = pikepdf.Array([by_label[link.target], pikepdf.Name.Fit])
 
-    def _lines(self, lines: Lines) -> None:
-        self._pen(lines.width, lines.ink, ())
-        self._canvas.lines([(*self._at(start), *self._at(end)) for start, end in lines.segments])
 
-    def _trail(self, trail: Trail) -> None:
-        path = self._canvas.beginPath()
-        path.moveTo(*self._at(trail.points[0]))
-        for point in trail.points[1:]:
-            path.lineTo(*self._at(point))
-        self._pen(trail.width, trail.ink, trail.dashes)
-        self._canvas.drawPath(path, stroke=1, fill=0)
+def _label(pdf: pikepdf.Pdf, pages: Sequence[Page]) -> None:
+    numbers = pikepdf.Array()
+    for number, page in enumerate(pages):
+        numbers.append(number)
+        numbers.append(pikepdf.Dictionary(P=pikepdf.String(page.label)))
+    pdf.Root.PageLabels = pikepdf.Dictionary(Nums=numbers)
 
-    def _pen(self, width: float, ink: str, dashes: tuple[float, ...]) -> None:
-        self._canvas.setLineWidth(width * POINTS_PER_MM)
-        self._canvas.setStrokeColor(HexColor(ink))
-        self._canvas.setDash([dash * POINTS_PER_MM for dash in dashes])
-        # dashes with round ends would close their gaps
-        self._canvas.setLineCap(0 if dashes else 1)
-        self._canvas.setLineJoin(1)
 
-    def _dot(self, dot: Dot) -> None:
-        x, y = self._at((dot.x, dot.y))
-        self._pen(dot.edge_width, dot.edge, ())
-        self._canvas.setFillColor(HexColor(dot.fill))
-        self._canvas.circle(x, y, dot.radius * POINTS_PER_MM, stroke=int(dot.edge_width > 0), fill=1)
+def _mark_books(pdf: pikepdf.Pdf, pages: Sequence[Page]) -> None:
+    """Add a bookmark for each chapter, and under it one for each of its pages where there are several."""
+    with pdf.open_outline() as outline:
+        for number, page in enumerate(pages):
+            if number == 0 or page.chapter != pages[number - 1].chapter:
+                chapter = pikepdf.OutlineItem(page.chapter, number)
+                outline.root.append(chapter)
+            if sum(other.chapter == page.chapter for other in pages) > 1:
+                chapter.children.append(pikepdf.OutlineItem(page.label, number))
+                chapter.is_closed = True
 
-    def _link(self, link: Link) -> None:
-        left, bottom = self._at((link.x, link.y + link.height))
-        right, top = self._at((link.x + link.width, link.y))
-        self._canvas.linkRect("", link.target, Rect=(left, bottom, right, top), relative=0, Border="[0 0 0]")
+
+def _describe(pdf: pikepdf.Pdf, tree: pikepdf.Object, *, title: str, author: str) -> None:
+    """Set the document's properties, as text and as XMP. Source: ISO 16684-1."""
+    pdf.Root.StructTreeRoot = tree
+    pdf.Root.MarkInfo = pikepdf.Dictionary(Marked=True)
+    pdf.Root.Lang = pikepdf.String(LANGUAGE)
+    pdf.Root.ViewerPreferences = pikepdf.Dictionary(DisplayDocTitle=True, PrintScaling=pikepdf.Name("/None"))
+    pdf.Root.PageMode = pikepdf.Name.UseOutlines
+    pdf.docinfo["/Title"] = pikepdf.String(title)
+    pdf.docinfo["/Creator"] = pikepdf.String(CREATOR)
+    if author:
+        pdf.docinfo["/Author"] = pikepdf.String(author)
+    metadata = pdf.make_stream(_xmp(title, author).encode())
+    metadata.Type, metadata.Subtype = pikepdf.Name.Metadata, pikepdf.Name.XML
+    pdf.Root.Metadata = metadata
+
+
+def _xmp(title: str, author: str) -> str:
+    creator = f"<dc:creator><rdf:Seq><rdf:li>{escape(author)}</rdf:li></rdf:Seq></dc:creator>"
+    return f"""<?xpacket begin="\N{ZERO WIDTH NO-BREAK SPACE}" id="W5M0MpCehiHzreSzNTczkc9d"?>
+<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
+<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/"
+ xmlns:xmp="http://ns.adobe.com/xap/1.0/" xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/">
+<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{escape(title)}</rdf:li></rdf:Alt></dc:title>
+{creator if author else ""}<dc:language><rdf:Bag><rdf:li>{LANGUAGE}</rdf:li></rdf:Bag></dc:language>
+<xmp:CreatorTool>{CREATOR}</xmp:CreatorTool><pdfuaid:part>1</pdfuaid:part>
+</rdf:Description></rdf:RDF></x:xmpmeta>
+<?xpacket end="w"?>"""

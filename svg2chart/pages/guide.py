@@ -6,28 +6,43 @@ from svg2chart.chart import Chart
 from svg2chart.guiding import order
 from svg2chart.guiding.difficulty import difficulty_lines
 from svg2chart.guiding.telling import ToldBlock, tell_rules, tell_work
+from svg2chart.pages.edition import Edition
 from svg2chart.pages.frame import Block, Section, flow, heading, paragraph
 from svg2chart.pages.sheet import Face, Page
+from svg2chart.pages.style import Style
 
-MOST_STEPS = 1500  # told step by step; beyond that the pages would outnumber those of the chart
+_KEEP_MM = 25.0  # a long title, where to begin, and the first step
+MOST_STEPS = 4000  # told step by step; beyond that the pages would outnumber those of the chart
 
 
-def guide_pages(chart: Chart, work: Sequence[order.Block]) -> tuple[Page, ...]:
+def guide_pages(chart: Chart, work: Sequence[order.Block], edition: Edition) -> tuple[Page, ...]:
     """Return the guide to these blocks; where there are very many steps, the chart in words has them."""
+    style = edition.style
     told = tell_work(chart, work)
     is_short = sum(len(block.steps) for block in told) <= MOST_STEPS
-    blocks: list[Block] = [line for words in difficulty_lines(chart) for line in paragraph(words)]
-    blocks += heading("Before the first block")
+    before: list[Block] = [line for words in difficulty_lines(chart) for line in paragraph(words, style)]
+    before += heading("Before the first block", style)
     for rule in tell_rules(chart):
-        blocks += paragraph(rule)
+        before += paragraph(rule, style)
     if not is_short:
-        blocks += paragraph("The steps of each block stand in the chart in words: svg2chart words.")
+        before += paragraph("The steps of each block stand in the chart in words: svg2chart words.", style)
+    blocks: list[Block] = []
     for block in told:
-        blocks += _block(block, block.steps if is_short else ())
-    return flow((Section(blocks=tuple(blocks)),), chapter="Work guide", prefix="Guide", title=chart.title)
+        blocks += _block(block, block.steps if is_short else (), style)
+    return flow(
+        (Section(blocks=tuple(before)), Section(blocks=tuple(blocks), columns=style.columns)),
+        chapter="Work guide",
+        prefix="Guide",
+        footer=edition.footer(chart),
+        style=style,
+    )
 
 
-def _block(block: ToldBlock, steps: Sequence[str]) -> list[Block]:
+def _block(block: ToldBlock, steps: Sequence[str], style: Style) -> list[Block]:
+    columns = style.columns
     title = f"{block.title[0].upper()}{block.title[1:]}"
-    blocks = [*heading(title), *paragraph(block.start, face=Face.BOLD)]
-    return blocks + [line for step in steps for line in paragraph(f"{step}.", indent=4.0, after=0.4)]
+    blocks = heading(title, style, columns=columns, size=style.text, keep=_KEEP_MM)
+    blocks += paragraph(block.start, style, size=style.small, face=Face.BOLD, columns=columns)
+    for step in steps:
+        blocks += paragraph(f"{step}.", style, size=style.small, indent=2.0, after=0.3, columns=columns)
+    return blocks

@@ -1,326 +1,172 @@
-"""The key: every thread, its symbol, what it is used for and how much of it; how fractions are drawn."""
+"""The key: every thread, its symbol, what it is used for and how much of it."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind, Thread
-from svg2chart.fabrics import (
-    cloth_to_cut,
-    fabrics_to_show,
-    finished_size,
-    needle,
-    stitches_per_inch,
-    strands,
-)
-from svg2chart.pages.areas import placed, stitch_area
-from svg2chart.pages.cover import size_words
-from svg2chart.pages.frame import (
-    LEFT_MM,
-    RIGHT_MM,
-    SMALL_MM,
-    TEXT_MM,
-    WIDE_MM,
-    Block,
-    Section,
-    flow,
-    heading,
-    paragraph,
-    space,
-)
-from svg2chart.pages.letters import fitted, wrapped
+from svg2chart.chart import Chart, Thread
+from svg2chart.pages.edition import Edition
+from svg2chart.pages.frame import LEFT_MM, RIGHT_MM, Block, Section, flow, paragraph, space, tagged
 from svg2chart.pages.lines import back_threads, line_style
-from svg2chart.pages.sheet import BLACK, Align, Box, Face, Lines, Mark, Page, Region, Text, Trail
-from svg2chart.pages.squares import fraction_marks, knot_marks, tint
+from svg2chart.pages.sheet import BLACK, Align, Box, Element, Face, Mark, Page, Role, Text, Trail
+from svg2chart.pages.squares import tint
+from svg2chart.pages.style import Style
+from svg2chart.pages.tables import Column, Table
 from svg2chart.quantity import ALLOWANCE, SKEIN_M, SKEIN_STRANDS, ThreadUse
 
-ROW_MM = 7.0
-SYMBOL_MM = 5.0
-_NAME_MM = 40.0
+_ROW_MM = 7.0
+_SYMBOL_MM = 5.0
 _LINE_MM = 12.0
-# where columns of the table stand: left edges of words, right edges of numbers
-_SYMBOL, _LETTER, _CODE, _NAME, _SWATCH = 10.0, 17.0, 23.0, 39.0, 80.0
-_STRANDS, _FULL, _THREE, _QUARTER = 105.0, 117.0, 127.0, 137.0
-_BACK, _KNOTS, _METRES, _SKEINS = 163.0, 174.0, 187.0, 200.0
+_SWATCH_MM = 8.0
+NONE = "\N{EN DASH}"
 
 
-def key_pages(chart: Chart, uses: Sequence[ThreadUse], *, kits: int = 1) -> tuple[Page, ...]:
-    """Return the key, on as many pages as it needs.
-
-    Args:
-        chart: the chart.
-        uses: what each thread is used for.
-        kits: for how many pieces it tells what to buy.
-    """
-    rows = [_thread_row(chart, i, uses[i]) for i in range(len(chart.threads))]
-    table = Section(blocks=(*rows, *_totals(uses)), repeated=(_head(has_knots=bool(chart.knots)),))
-    buying = Section(blocks=tuple(_to_buy(chart, uses, kits)))
-    words = Section(blocks=tuple(_explanations(chart)))
-    return flow((table, buying, words), chapter="Key", prefix="Key", title=chart.title)
+def key_pages(chart: Chart, uses: Sequence[ThreadUse], edition: Edition) -> tuple[Page, ...]:
+    """Return the key, on as many pages as it needs; `uses` is what each thread is used for."""
+    style = edition.style
+    listed = _entries(chart, uses, style) if style.is_large else _table(chart, uses, style)
+    notes = Section(blocks=tuple(_notes(chart, style)))
+    return flow((listed, notes), chapter="Key", prefix="Key", footer=edition.footer(chart), style=style)
 
 
-def _head(*, has_knots: bool) -> Block:
-    words = [
-        (_SYMBOL, Align.LEFT, "Symbol"),
-        (_CODE, Align.LEFT, "Code"),
-        (_NAME, Align.LEFT, "Name"),
-        (_SWATCH, Align.LEFT, "Colour"),
-        (_STRANDS, Align.RIGHT, "Strands"),
-        (_FULL, Align.RIGHT, "Full"),
-        (_THREE, Align.RIGHT, "3/4"),
-        (_QUARTER, Align.RIGHT, "1/4"),
-        (_BACK, Align.RIGHT, "Backstitch"),
-        *([(_KNOTS, Align.RIGHT, "Knots")] if has_knots else []),
-        (_METRES, Align.RIGHT, "Metres"),
-        (_SKEINS, Align.RIGHT, "Skeins"),
-    ]
-
-    def draw(y: float) -> tuple[Mark, ...]:
-        texts = [
-            Text(x=x, y=y + SMALL_MM, text=word, size=SMALL_MM, face=Face.BOLD, align=align)
-            for x, align, word in words
-        ]
-        return *texts, Lines(segments=(((LEFT_MM, y + 5), (RIGHT_MM, y + 5)),), width=0.3)
-
-    return Block(height=6.0, draw=draw)
-
-
-def _thread_row(chart: Chart, number: int, use: ThreadUse) -> Block:
-    thread = chart.threads[number]
-    return Block(
-        height=ROW_MM,
-        draw=lambda y: (
-            *_names(thread, y),
-            *_numbers(thread, use, y),
-            *_samples(chart, number, y),
-            Lines(
-                segments=(((LEFT_MM, y + ROW_MM - 0.5), (RIGHT_MM, y + ROW_MM - 0.5)),),
-                width=0.1,
-                ink="#a0a0a0",
-            ),
+def _table(chart: Chart, uses: Sequence[ThreadUse], style: Style) -> Section:
+    """Return the key as a table, a row for each thread."""
+    right = Align.RIGHT
+    knots = [Column(head="Knots", x=174.0, wide=11, align=right)] if chart.knots else []
+    table = Table(
+        (
+            Column(head="Letter", x=LEFT_MM + 7, wide=9),
+            Column(head="Code", x=27.0, wide=18),
+            Column(head="Name", x=57.0, wide=40),
+            Column(head="Strands", x=110.0, wide=12, align=right),
+            Column(head="Full", x=121.0, wide=10, align=right),
+            Column(head="3/4", x=130.0, wide=8, align=right),
+            Column(head="1/4", x=138.0, wide=8, align=right),
+            Column(head="Backstitch", x=163.0, wide=16, align=right),
+            *knots,
+            Column(head="Metres", x=187.0, wide=12, align=right),
+            Column(head="Skeins", x=RIGHT_MM, wide=11, align=right),
         ),
+        Element(Role.TABLE),
+        style.small,
     )
-
-
-def _names(thread: Thread, y: float) -> list[Mark]:
-    base = y + 4.2
-    names = wrapped(thread.name, SMALL_MM, width=_NAME_MM)
-    marks: list[Mark] = [
-        Text(x=_LETTER, y=base, text=thread.letter, size=TEXT_MM),
-        Text(
-            x=_CODE,
-            y=base,
-            text=fitted(thread.code, SMALL_MM, width=_NAME - _CODE - 1),
-            size=SMALL_MM,
-            face=Face.BOLD,
-        ),
+    rows = [
+        table.row(
+            [thread.letter, thread.code, thread.name, _strands(thread, use), *_amounts(chart, use)],
+            _ROW_MM,
+            under=_samples(chart, number, size=_SYMBOL_MM),
+        )
+        for number, (thread, use) in enumerate(zip(chart.threads, uses, strict=True))
     ]
-    if len(names) > 1:
-        second = fitted(" ".join(names[1:]), 2.6, width=_NAME_MM)
-        marks.append(Text(x=_NAME, y=base - 1.5, text=fitted(names[0], 2.6, width=_NAME_MM), size=2.6))
-        return [*marks, Text(x=_NAME, y=base + 1.5, text=second, size=2.6)]
-    return [*marks, *(Text(x=_NAME, y=base, text=name, size=SMALL_MM) for name in names)]
-
-
-def _numbers(thread: Thread, use: ThreadUse, y: float) -> list[Mark]:
-    cells = [
-        (_STRANDS, _strands(thread, use)),
-        (_FULL, str(use.full or "")),
-        (_THREE, str(use.three_quarter or "")),
-        (_QUARTER, str(use.quarter or "")),
-        (_BACK, f"{use.back_squares:.1f}" if use.back_squares else ""),
-        (_KNOTS, str(use.knots or "")),
-        (_METRES, f"{use.metres:.1f}"),
-        (_SKEINS, str(use.skeins)),
-    ]
-    return [Text(x=x, y=y + 4.2, text=text, size=SMALL_MM, align=Align.RIGHT) for x, text in cells if text]
+    totals = table.row(
+        ["All", NONE, f"{len(uses)} threads", NONE, *_totals(chart, uses)], _ROW_MM, is_bold=True
+    )
+    return Section(blocks=(*rows, totals, space(1.0)), repeated=(table.head(),))
 
 
 def _strands(thread: Thread, use: ThreadUse) -> str:
     crosses = use.full or use.three_quarter or use.quarter or use.knots
     parts = [str(thread.cross_strands)] if crosses else []
     parts += [str(thread.back_strands)] if use.back_squares else []
-    return " / ".join(parts)
+    return " / ".join(parts) or NONE
 
 
-def _samples(chart: Chart, number: int, y: float) -> list[Mark]:
-    """Return the symbol in its square, the colour, and the line if there is backstitch."""
+def _amounts(chart: Chart, use: ThreadUse) -> list[str]:
+    return [
+        str(use.full or NONE),
+        str(use.three_quarter or NONE),
+        str(use.quarter or NONE),
+        f"{use.back_squares:.1f}" if use.back_squares else NONE,
+        *([str(use.knots or NONE)] if chart.knots else []),
+        f"{use.metres:.1f}",
+        str(use.skeins),
+    ]
+
+
+def _totals(chart: Chart, uses: Sequence[ThreadUse]) -> list[str]:
+    return [
+        str(sum(use.full for use in uses)),
+        str(sum(use.three_quarter for use in uses)),
+        str(sum(use.quarter for use in uses)),
+        f"{sum(use.back_squares for use in uses):.1f}",
+        *([str(sum(use.knots for use in uses))] if chart.knots else []),
+        f"{sum(use.metres for use in uses):.1f}",
+        str(sum(use.skeins for use in uses)),
+    ]
+
+
+def _samples(chart: Chart, number: int, *, size: float) -> Callable[[float], Sequence[Mark]]:
+    """Return a drawing of the symbol in its square, the colour, and the line if there is backstitch."""
     thread = chart.threads[number]
-    marks: list[Mark] = [
-        Box(x=_SYMBOL, y=y + 0.5, width=SYMBOL_MM, height=SYMBOL_MM, fill=tint(thread.colour), edge=BLACK),
-        Text(x=_SYMBOL, y=y + 0.5 + SYMBOL_MM, text=thread.letter, size=SYMBOL_MM, face=Face.SYMBOLS),
-        Box(x=_SWATCH, y=y + 0.5, width=10, height=SYMBOL_MM, fill=thread.colour, edge=BLACK),
-    ]
     threads = back_threads(chart)
-    if number in threads:
-        width, dashes = line_style(threads.index(number))
-        start = _QUARTER + 2.5
-        points = ((start, y + 3.1), (start + _LINE_MM, y + 3.1))
-        marks.append(Trail(points=points, width=width, dashes=dashes))
-    return marks
 
-
-def _totals(uses: Sequence[ThreadUse]) -> list[Block]:
-    knots = sum(use.knots for use in uses)
-    texts = [
-        (_FULL, str(sum(use.full for use in uses))),
-        (_THREE, str(sum(use.three_quarter for use in uses))),
-        (_QUARTER, str(sum(use.quarter for use in uses))),
-        (_BACK, f"{sum(use.back_squares for use in uses):.1f}"),
-        *([(_KNOTS, str(knots))] if knots else []),
-        (_METRES, f"{sum(use.metres for use in uses):.1f}"),
-        (_SKEINS, str(sum(use.skeins for use in uses))),
-    ]
-
-    def draw(y: float) -> tuple[Mark, ...]:
-        return (
-            Text(x=_NAME, y=y + 4.2, text="All threads", size=SMALL_MM, face=Face.BOLD),
-            *(
-                Text(x=x, y=y + 4.2, text=t, size=SMALL_MM, face=Face.BOLD, align=Align.RIGHT)
-                for x, t in texts
-            ),
-        )
-
-    return [Block(height=ROW_MM, draw=draw), space(1.0)]
-
-
-def _to_buy(chart: Chart, uses: Sequence[ThreadUse], kits: int) -> list[Block]:
-    """Return what to buy for so many pieces: cloth, needles, thread."""
-    fabric = chart.fabric
-    cut = cloth_to_cut(finished_size(chart.columns, chart.rows, fabric))
-    pieces = f"{kits} pieces" if kits > 1 else "1 piece"
-    needles = f"{kits} tapestry needles" if kits > 1 else "1 tapestry needle"
-    lines = [
-        f"Cloth of {fabric.count} count: {pieces} of {size_words(cut)}, 7.6 cm (3 in) more on each side.",
-        f"Needle: {needles} of size {needle(fabric)}, blunt.",
-    ]
-    if kits > 1:
-        skeins = [
-            f"{thread.code} {thread.name}: {use.skeins_for(kits)}"
-            for thread, use in zip(chart.threads, uses, strict=True)
+    def draw(y: float) -> list[Mark]:
+        top = y + (_ROW_MM - 0.5 - size) / 2
+        marks: list[Mark] = [
+            Box(x=47.0, y=top, width=_SWATCH_MM, height=size, fill=thread.colour, edge=BLACK),
+            *symbol_marks(thread, LEFT_MM, top, size),
         ]
-        lines.append(f"Thread, in skeins for all of them together: {'; '.join(skeins)}.")
-    title = f"What to buy for {kits} kits" if kits > 1 else "What to buy"
-    blocks = [*heading(title), *(block for line in lines for block in paragraph(line))]
-    return [*blocks, *heading("Other cloth"), *_other_cloth(chart)]
+        if number in threads:
+            width, dashes = line_style(threads.index(number))
+            middle = y + (_ROW_MM - 0.5) / 2
+            points = ((141.0, middle), (141.0 + _LINE_MM, middle))
+            marks.append(Trail(points=points, width=width, dashes=dashes))
+        return marks
+
+    return draw
 
 
-def _other_cloth(chart: Chart) -> list[Block]:
-    blocks = []
-    for fabric in fabrics_to_show(chart.fabric):
-        finished = finished_size(chart.columns, chart.rows, fabric)
-        cross, back = strands(fabric)
-        per_inch = f"{stitches_per_inch(fabric):g}"
-        named = f"{fabric.count} count over two" if fabric.over == 2 else f"{fabric.count} count"
-        if fabric.over == 1 and fabric.has_middles:
-            named += f" (or {2 * fabric.count} count over two)"
-        cut = size_words(cloth_to_cut(finished))
-        blocks += paragraph(
-            f"{named}, {per_inch} stitches to the inch: {size_words(finished)}, cut {cut};"
-            f" strands {cross} / {back}; needle {needle(fabric)}."
-        )
-    return blocks
-
-
-def _explanations(chart: Chart) -> list[Block]:
-    blocks = [
-        *heading("Reading the chart"),
-        *paragraph(
-            "The letter beside a symbol stands for it in the text of this file, so that a search finds it."
-        ),
-        *paragraph("A square without a symbol is bare cloth: nothing is stitched there."),
-        *paragraph(
-            "Numbers count squares: 10 stands at the heavy line after ten squares, counted from the left "
-            "and from the top of the whole chart. Arrowheads mark its middle column and row. "
-            "Grey squares repeat a neighbouring page and are not counted again."
-        ),
-        *heading("Thread"),
-        *paragraph(
-            f"Strands: for {'crosses, fractions and knots' if chart.knots else 'crosses and fractions'}"
-            " / for backstitch. "
-            "Backstitch is measured in sides of a square."
-        ),
-        *paragraph(
-            "Metres and skeins are an estimate: what lies on the front and the back of the cloth "
-            "in the order of work, 3 inches for both ends of every 18 inch needleful, "
-            f"and {100 * (ALLOWANCE - 1):.0f} % more. "
-            f"Metres are of the whole thread of {SKEIN_STRANDS} strands; a skein is {SKEIN_M:.0f} m."
-        ),
+def symbol_marks(thread: Thread, x: float, y: float, size: float) -> list[Mark]:
+    """Return a square with the tint and the symbol of a thread."""
+    return [
+        Box(x=x, y=y, width=size, height=size, fill=tint(thread.colour), edge=BLACK),
+        Text(x=x, y=y + size, text=thread.letter, size=size, face=Face.SYMBOLS),
     ]
-    if any(s.corner is not None for a in chart.arrangements for s in a):
-        blocks += _fraction_words(chart)
-    if chart.backstitch:
-        blocks += paragraph(
-            "Backstitch is drawn as a line from hole to hole, over the symbols, "
-            "with the dashes shown in the key."
-        )
-    if chart.knots:
-        blocks += _knot_words(chart)
-    return blocks
 
 
-def _fraction_words(chart: Chart) -> list[Block]:
-    first, second = _example_threads(chart)
-    corner = Corner.TOP_LEFT
-    three = Stitch(kind=StitchKind.THREE_QUARTER, corner=corner, thread=first)
-    quarter = Stitch(kind=StitchKind.QUARTER, corner=corner, thread=first)
-    other = Stitch(kind=StitchKind.QUARTER, corner=corner.opposite, thread=second)
-    examples: list[tuple[Arrangement, str]] = [
-        ((three,), "Three-quarter stitch: the small symbol stands on its side of a diagonal line."),
-        ((quarter,), "Quarter stitch: the small symbol stands in a box in its corner."),
-    ]
-    if second != first:
-        words = (
-            "Shared square: the symbol without a box is the three-quarter stitch of the upper colour; "
-            "the symbol in the box is the quarter stitch of the lower colour."
-        )
-        examples.append(((three, other), words))
-    blocks = [_example(chart, arrangement, words) for arrangement, words in examples]
-    return [*heading("Fractions", keep=10 + sum(block.height for block in blocks)), *blocks]
+def _entries(chart: Chart, uses: Sequence[ThreadUse], style: Style) -> Section:
+    """Return the key in large print: some lines for each thread, and its symbol large."""
+    blocks: list[Block] = []
+    names = ["full", "three-quarter", "quarter", "backstitch", *(["knots"] if chart.knots else [])]
+    for number, (thread, use) in enumerate(zip(chart.threads, uses, strict=True)):
+        blocks.append(_large_head(chart, number, style))
+        *counts, metres, skeins = _amounts(chart, use)
+        told = [f"{count} {name}" for count, name in zip(counts, names, strict=True) if count != NONE]
+        for line in (
+            f"{thread.code} {thread.name}",
+            f"{_strands(thread, use)} strands: {', '.join(told) or 'not used'}",
+            f"{metres} m of thread, skeins: {skeins}",
+        ):
+            blocks += paragraph(line, style, indent=22.0, after=0.0)
+        blocks.append(space(3.0))
+    return Section(blocks=tuple(blocks))
 
 
-def _example_threads(chart: Chart) -> tuple[int, int]:
-    """Return two threads for the examples, those of the first shared square where there is one."""
-    used = [a for a in chart.arrangements if a and a[0].corner is not None]
-    shared = [a for a in used if a[0].kind is StitchKind.THREE_QUARTER and len(a) == 2]
-    if shared:
-        return shared[0][0].thread, shared[0][1].thread
-    return used[0][0].thread, used[0][0].thread
+def _large_head(chart: Chart, number: int, style: Style) -> Block:
+    """Return the symbol, its letter, the colour and the line, at the left of the lines that follow."""
+    thread = chart.threads[number]
+    threads = back_threads(chart)
 
-
-def _example(chart: Chart, arrangement: Arrangement, words: str) -> Block:
-    side = 9.0
-    lines = wrapped(words, TEXT_MM, width=WIDE_MM - side - 6)
-
-    def draw(y: float) -> tuple[Mark, ...]:
-        at = (LEFT_MM, y + 1)
-        tints: list[Region] = [
-            placed(
-                (stitch_area(stitch, arrangement),),
-                origin=at,
-                square_mm=side,
-                fill=tint(chart.threads[stitch.thread].colour),
-            )
-            for stitch in arrangement
+    def draw(x: float, y: float) -> tuple[Mark, ...]:
+        marks = [
+            *symbol_marks(thread, x, y, 10.0),
+            tagged(Role.PARAGRAPH, Text(x=x + 12, y=y + 8, text=thread.letter, size=style.text)),
+            Box(x=x, y=y + 12, width=18, height=10, fill=thread.colour, edge=BLACK),
         ]
-        texts = [
-            Text(x=LEFT_MM + side + 5, y=y + 4.6 + i * 4.6, text=line, size=TEXT_MM)
-            for i, line in enumerate(lines)
-        ]
-        frame = Box(x=at[0], y=at[1], width=side, height=side, edge=BLACK)
-        return (*tints, frame, *fraction_marks(chart, arrangement, at=at, side=side), *texts)
+        if number in threads:
+            width, dashes = line_style(threads.index(number))
+            marks.append(Trail(points=((x, y + 26), (x + 18, y + 26)), width=width, dashes=dashes))
+        return tuple(marks)
 
-    return Block(height=side + 3.0, draw=draw)
+    return Block(height=0.0, draw=draw, keep=style.text * style.leading * 3 + 3)
 
 
-def _knot_words(chart: Chart) -> list[Block]:
-    thread = chart.knots[0].thread
-
-    def draw(y: float) -> tuple[Mark, ...]:
-        words = "French knot: a dot at its hole, with the symbol of its thread inside."
-        return (
-            *knot_marks(
-                chart, thread, at=(LEFT_MM + 4.5, y + 4), side=6.0, fill=chart.threads[thread].colour
-            ),
-            Text(x=LEFT_MM + 14, y=y + 5.2, text=words, size=TEXT_MM),
-        )
-
-    return [Block(height=9.0, draw=draw)]
+def _notes(chart: Chart, style: Style) -> list[Block]:
+    crosses = "crosses, fractions and knots" if chart.knots else "crosses and fractions"
+    words = (
+        "The letter beside a symbol stands for it in the text of this file, so that a search finds it.",
+        f"Strands: for {crosses} / for backstitch. Backstitch is measured in sides of a square.",
+        "Metres and skeins are an estimate: what lies on the front and the back of the cloth in the order of "
+        "work, 3 inches for both ends of every 18 inch needleful, "
+        f"and {100 * (ALLOWANCE - 1):.0f} % more. "
+        f"Metres are of the whole thread of {SKEIN_STRANDS} strands; a skein is {SKEIN_M:.0f} m.",
+    )
+    return [space(2.0), *(block for line in words for block in paragraph(line, style))]

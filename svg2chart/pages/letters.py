@@ -3,7 +3,7 @@
 import io
 import unicodedata
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 
 from fontTools.fontBuilder import FontBuilder
@@ -19,25 +19,25 @@ _EPOCH = 2082844800  # 1 January 1970 in seconds since 1904, the TrueType clock:
 _FILES = {Face.BODY: "SourceSansPro-Regular.ttf", Face.BOLD: "SourceSansPro-Semibold.ttf"}
 
 
-def symbol_font(symbols: Mapping[str, Symbol]) -> bytes:
+def symbol_font(symbols: Mapping[str, Symbol], *, name: str = FONT_NAME) -> bytes:
     """Return a TrueType font whose letters are the symbols.
 
     Every advance is one em, that of the space too. The em square is the
     symbol's unit square, its lower edge on the baseline. The bytes depend on
     the symbols alone: no date is written.
     """
-    names = {letter: f"symbol{ord(letter):02X}" for letter in sorted(symbols)}
+    codes = {letter: f"symbol{ord(letter):02X}" for letter in sorted(symbols)}
     glyphs = {".notdef": TTGlyphPen(None).glyph(), "space": TTGlyphPen(None).glyph()}
-    glyphs |= {names[letter]: _glyph(symbols[letter]) for letter in names}
+    glyphs |= {codes[letter]: _glyph(symbols[letter]) for letter in codes}
     builder = FontBuilder(_EM, isTTF=True)
     builder.setupGlyphOrder(list(glyphs))
-    builder.setupCharacterMap({0x20: "space"} | {ord(letter): name for letter, name in names.items()})
+    builder.setupCharacterMap({0x20: "space"} | {ord(letter): glyph for letter, glyph in codes.items()})
     builder.setupGlyf(glyphs)
     builder.setupHorizontalMetrics(
-        {name: (_EM, getattr(glyph, "xMin", 0)) for name, glyph in builder.font["glyf"].glyphs.items()}
+        {code: (_EM, getattr(glyph, "xMin", 0)) for code, glyph in builder.font["glyf"].glyphs.items()}
     )
     builder.setupHorizontalHeader(ascent=_EM, descent=0)
-    builder.setupNameTable({"familyName": FONT_NAME, "styleName": "Regular", "psName": FONT_NAME})
+    builder.setupNameTable({"familyName": name, "styleName": "Regular", "psName": name})
     builder.setupOS2(sTypoAscender=_EM, sTypoDescender=0, usWinAscent=_EM, usWinDescent=0)
     builder.setupPost()
     builder.font["head"].created = builder.font["head"].modified = _EPOCH
@@ -80,8 +80,13 @@ def printable(text: str) -> str:
 
 def text_width(text: str, size: float, *, face: Face = Face.BODY) -> float:
     """Return the width of a printable text in the unit of `size`, the em. Without kerning, as it is set."""
+    return _ems(text, face) * size
+
+
+@lru_cache(maxsize=4096)
+def _ems(text: str, face: Face) -> float:
     widths = _widths(face)
-    return sum(widths[ord(c)] for c in text) * size
+    return sum(widths[ord(c)] for c in text)
 
 
 def fitted(text: str, size: float, *, width: float, face: Face = Face.BODY) -> str:
@@ -96,18 +101,23 @@ def fitted(text: str, size: float, *, width: float, face: Face = Face.BODY) -> s
 
 def wrapped(text: str, size: float, *, width: float, face: Face = Face.BODY) -> tuple[str, ...]:
     """Return the printable text broken into lines no wider than `width`; a word that is wider is broken."""
-    lines = [""]
+    lines: list[list[str]] = []
+    space, room = text_width(" ", size, face=face), 0.0
     for word in printable(text).split():
         for piece in _pieces(word, size, width, face):
-            joined = f"{lines[-1]} {piece}".strip()
-            if text_width(joined, size, face=face) <= width:
-                lines[-1] = joined
+            wide = text_width(piece, size, face=face)
+            if lines and wide + space <= room:
+                lines[-1].append(piece)
+                room -= wide + space
             else:
-                lines.append(piece)
-    return tuple(line for line in lines if line)
+                lines.append([piece])
+                room = width - wide
+    return tuple(" ".join(line) for line in lines)
 
 
 def _pieces(word: str, size: float, width: float, face: Face) -> list[str]:
+    if text_width(word, size, face=face) <= width:
+        return [word]
     pieces = [""]
     for character in word:
         if pieces[-1] and text_width(pieces[-1] + character, size, face=face) > width:

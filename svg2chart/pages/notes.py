@@ -1,6 +1,8 @@
 """Pages of words: the remarks on the chart, and what to be careful with."""
 
 from svg2chart.chart import Chart
+from svg2chart.pages.areas import occurring
+from svg2chart.pages.edition import Edition
 from svg2chart.pages.frame import Block, Section, flow, heading, paragraph
 from svg2chart.pages.sheet import Page
 
@@ -34,22 +36,29 @@ _COMFORT = (
 )
 
 
-def remark_pages(chart: Chart) -> tuple[Page, ...]:
+def remark_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
     """Return what the chart leaves out, simplifies or guesses, remark by remark; no page without remarks."""
     if not chart.remarks:
         return ()
     blocks = paragraph(
-        "Here the chart is not quite the drawing: each remark says what was left out, simplified or guessed."
+        "Here the chart is not quite the drawing: each remark says what was left out, simplified or guessed.",
+        edition.style,
     )
     for remark in chart.remarks:
-        blocks += paragraph(f"{remark}.", indent=4.0)
+        blocks += paragraph(f"{remark}.", edition.style, indent=4.0)
     section = Section(blocks=tuple(blocks))
-    return flow((section,), chapter="Remarks on this chart", prefix="Remarks", title=chart.title)
+    return flow(
+        (section,),
+        chapter="Remarks on this chart",
+        prefix="Remarks",
+        footer=edition.footer(chart),
+        style=edition.style,
+    )
 
 
-def caution_page(chart: Chart) -> tuple[Page, ...]:
+def caution_page(chart: Chart, edition: Edition) -> tuple[Page, ...]:
     """Return the cautions; piercing is among them only where the chart has fractions."""
-    has_fractions = any(stitch.corner is not None for a in chart.arrangements for stitch in a)
+    has_fractions = any(stitch.corner is not None for a in occurring(chart) for stitch in a)
     sections = [
         ("Needles", _NEEDLES + (_PIERCING if has_fractions else ())),
         ("Scissors and small parts", _SCISSORS),
@@ -58,7 +67,13 @@ def caution_page(chart: Chart) -> tuple[Page, ...]:
     ]
     blocks: list[Block] = []
     for name, lines in sections:
-        blocks += heading(name)
+        blocks += heading(name, edition.style)
         for line in lines:
-            blocks += paragraph(line)
-    return flow((Section(blocks=tuple(blocks)),), chapter="Take care", prefix="Take care", title=chart.title)
+            blocks += paragraph(line, edition.style)
+    return flow(
+        (Section(blocks=tuple(blocks)),),
+        chapter="Take care",
+        prefix="Take care",
+        footer=edition.footer(chart),
+        style=edition.style,
+    )

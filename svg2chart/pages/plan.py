@@ -14,14 +14,12 @@ from numpy.typing import NDArray
 
 from svg2chart.chart import Chart
 from svg2chart.errors import PageError
+from svg2chart.pages.style import Style
 from svg2chart.symbols import SYMBOLS
 
 BOX_WIDTH_MM = 210.0  # A4 is the narrower of the two, ISO 216
 BOX_HEIGHT_MM = 279.4  # Letter is the lower of the two, ANSI Y14.1
 MARGIN_MM = 10.0
-GRID_TOP_MM = 32.0  # below the heading and the column numbers
-GRID_WIDE_MM = 174.0  # what numbers and notes leave of the width
-GRID_HIGH_MM = 223.4  # what heading, numbers and foot leave of the height
 OVERLAP = 2  # squares repeated from a neighbour; 2 to 3 are common practice, no source
 TEN = 10
 LARGEST_MM = 5.0
@@ -44,6 +42,8 @@ class Paper:
             raise ValueError(f"pages need a sheet of at least {BOX_WIDTH_MM} x {BOX_HEIGHT_MM} mm")
 
 
+BOTH = Paper("both", BOX_WIDTH_MM, BOX_HEIGHT_MM)
+"""What A4 and Letter have in common: prints on either at its true size."""
 A4 = Paper("A4", 210.0, 297.0)
 LETTER = Paper("Letter", 215.9, 279.4)
 
@@ -72,9 +72,10 @@ class Window:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChartPlan:
-    """Where every square of a chart is printed."""
+    """Where every square of a chart is printed. `top_mm` is where the first row of each page begins."""
 
     square_mm: float
+    top_mm: float
     across: int
     down: int
     windows: tuple[Window, ...]
@@ -82,10 +83,10 @@ class ChartPlan:
     def origin(self, window: Window) -> tuple[float, float]:
         """Return where the top left corner of the first shown square lies, x and y in mm."""
         wide = (window.end_column - window.shown_column) * self.square_mm
-        return (BOX_WIDTH_MM - wide) / 2, GRID_TOP_MM
+        return (BOX_WIDTH_MM - wide) / 2, self.top_mm
 
 
-def plan_chart(chart: Chart) -> ChartPlan:
+def plan_chart(chart: Chart, style: Style) -> ChartPlan:
     """Return the plan of the chart pages.
 
     Squares are as large as they can be, up to `LARGEST_MM`, without needing
@@ -94,21 +95,21 @@ def plan_chart(chart: Chart) -> ChartPlan:
     Raises:
         PageError: more than `MOST_PAGES` pages.
     """
-    smallest = smallest_square_mm(chart)
-    fewest = _page_count(chart.rows, chart.columns, smallest)
+    smallest = max(smallest_square_mm(chart), style.least_square)
+    fewest = _page_count(chart, smallest, style)
     if fewest > MOST_PAGES:
         raise PageError(
             f"the chart of {chart.columns} x {chart.rows} squares needs {fewest} pages",
             way_out=f"Make it smaller: at most {MOST_PAGES} pages are printed",
         )
     tenths = range(round(LARGEST_MM * 10), round(smallest * 10) - 1, -1)
-    square_mm = next(t / 10 for t in tenths if _page_count(chart.rows, chart.columns, t / 10) == fewest)
-    column_cuts = cut(
-        chart.columns, *_capacity(GRID_WIDE_MM, square_mm), harm=_harm(chart.squares.T, chart, 0)
-    )
-    row_cuts = cut(chart.rows, *_capacity(GRID_HIGH_MM, square_mm), harm=_harm(chart.squares, chart, 1))
+    square_mm = next(t / 10 for t in tenths if _page_count(chart, t / 10, style) == fewest)
+    across, down = _capacity(style.grid_wide, square_mm), _capacity(style.grid_high, square_mm)
+    column_cuts = cut(chart.columns, *across, harm=_harm(chart.squares.T, chart, 0))
+    row_cuts = cut(chart.rows, *down, harm=_harm(chart.squares, chart, 1))
     return ChartPlan(
         square_mm=square_mm,
+        top_mm=style.grid_top,
         across=len(column_cuts) - 1,
         down=len(row_cuts) - 1,
         windows=_windows(row_cuts, column_cuts),
@@ -132,10 +133,9 @@ def _capacity(room_mm: float, square_mm: float) -> tuple[int, int]:
     return alone, (alone - OVERLAP) // TEN * TEN
 
 
-def _page_count(rows: int, columns: int, square_mm: float) -> int:
-    return _pages_along(columns, *_capacity(GRID_WIDE_MM, square_mm)) * _pages_along(
-        rows, *_capacity(GRID_HIGH_MM, square_mm)
-    )
+def _page_count(chart: Chart, square_mm: float, style: Style) -> int:
+    across = _pages_along(chart.columns, *_capacity(style.grid_wide, square_mm))
+    return across * _pages_along(chart.rows, *_capacity(style.grid_high, square_mm))
 
 
 def _pages_along(length: int, alone: int, among: int) -> int:
@@ -176,9 +176,14 @@ def _least_harm(ways: list[tuple[int, tuple[int, ...]]]) -> tuple[int, tuple[int
 
 
 def _harm(lines: NDArray[np.int32], chart: Chart, axis: int) -> list[int]:
-    """Return the harm of a cut before each line: squares parted from their like, backstitch crossed."""
-    alike = (lines[1:] == lines[:-1]) & (lines[1:] != 0)
-    harm = np.concatenate([[0], alike.sum(axis=1)])
+    """Return the harm of a cut before each line: what belongs together and is parted by it.
+
+    That is squares next to their like, fractions that touch, which one slanting edge runs through, and
+    backstitch that is crossed.
+    """
+    fractional = np.array([bool(a) and a[0].corner is not None for a in chart.arrangements])[lines]
+    parted = (lines[1:] == lines[:-1]) & (lines[1:] != 0) | fractional[1:] & fractional[:-1]
+    harm = np.concatenate([[0], parted.sum(axis=1)])
     for stitch in chart.backstitch:
         low, high = sorted((stitch.start[axis], stitch.end[axis]))
         harm[math.floor(low) + 1 : math.ceil(high)] += 1

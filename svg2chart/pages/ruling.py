@@ -11,8 +11,8 @@ from svg2chart.pages.sheet import BLACK, Align, Lines, Mark, Point, Region, Text
 
 THIN_MM, HEAVY_MM = 0.1, 0.4
 THIN_INK, HEAVY_INK = "#5f5f5f", "#404040"  # not black: a black line is backstitch
-NUMBER_MM = 2.7
 CENTRE_MM = 2.2
+AWAY_MM = HEAVY_MM + CENTRE_MM + 0.6  # of numbers from the grid
 
 
 def thin_lines(window: Window, zero: Point, side: float) -> list[Mark]:
@@ -59,24 +59,24 @@ def _numbered(first: int, end: int, last: int) -> list[int]:
     return [*tens, last] if end == last and last % TEN > 3 else tens
 
 
-def edge_numbers(chart: Chart, window: Window, zero: Point, side: float) -> list[Mark]:
-    """Return the numbers on all four sides, clear of the centre marks."""
+def edge_numbers(chart: Chart, window: Window, zero: Point, side: float, *, size: float) -> list[Mark]:
+    """Return the numbers on all four sides, clear of the centre marks; `size` is their em in mm."""
     top, bottom = zero[1] + window.shown_row * side, zero[1] + window.end_row * side
     left, right = zero[0] + window.shown_column * side, zero[0] + window.end_column * side
-    away = HEAVY_MM + CENTRE_MM + 0.6
-    below = away + 0.4 + 0.65 * NUMBER_MM  # the baseline: the figures stand above it
+    below = AWAY_MM + 0.4 + 0.65 * size  # the baseline: the figures stand above it
     marks: list[Mark] = []
     for column in _numbered(window.first_column, window.end_column, chart.columns):
         x = zero[0] + column * side
-        marks += [_number(column, x, y, Align.MIDDLE) for y in (top - away, bottom + below)]
+        marks += [_number(column, x, y, Align.MIDDLE, size) for y in (top - AWAY_MM, bottom + below)]
     for row in _numbered(window.first_row, window.end_row, chart.rows):
-        y = zero[1] + row * side + 0.33 * NUMBER_MM
-        marks += [_number(row, left - away, y, Align.RIGHT), _number(row, right + away, y, Align.LEFT)]
+        y = zero[1] + row * side + 0.33 * size
+        for x, align in ((left - AWAY_MM, Align.RIGHT), (right + AWAY_MM, Align.LEFT)):
+            marks.append(_number(row, x, y, align, size))
     return marks
 
 
-def _number(value: int, x: float, y: float, align: Align) -> Text:
-    return Text(x=x, y=y, text=str(value), size=NUMBER_MM, align=align)
+def _number(value: int, x: float, y: float, align: Align, size: float) -> Text:
+    return Text(x=x, y=y, text=str(value), size=size, align=align)
 
 
 def centre_marks(chart: Chart, window: Window, zero: Point, side: float) -> list[Mark]:

@@ -1,7 +1,8 @@
 """What a page is made of: plain marks at positions in millimetres, x to the right and y down.
 
 Positions count from the top left of the box that A4 and Letter have in common.
-Colours are "#rrggbb". Marks are painted in the order of the page.
+Colours are "#rrggbb". Marks are painted in the order of the page. Marks that
+are tagged are read aloud in that order too; others are decoration.
 """
 
 from dataclasses import dataclass
@@ -19,6 +20,7 @@ class Face(Enum):
     BODY = "body"
     BOLD = "bold"
     SYMBOLS = "symbols"
+    STITCHES = "stitches"
 
 
 class Align(Enum):
@@ -94,18 +96,74 @@ class Dot:
     edge_width: float = 0.2
 
 
+class Role(Enum):
+    """What an element of the document is. Source: ISO 32000-1, 14.8.4, standard structure types."""
+
+    TITLE = "H1"
+    CHAPTER = "H2"
+    HEADING = "H3"
+    PARAGRAPH = "P"
+    FIGURE = "Figure"
+    TABLE = "Table"
+    ROW = "TR"
+    COLUMN_HEAD = "TH"
+    CELL = "TD"
+    LINK = "Link"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Element:
+    """An element of the document as it is read aloud; `words` tell a figure or link to who cannot see it.
+
+    Two elements are never the same, but one may go on in several places, and on several pages.
+    """
+
+    role: Role
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Tagged:
+    """Marks that belong to an element; elements inside are its parts."""
+
+    element: Element
+    marks: "tuple[Mark, ...]"
+
+
+class Layer(Enum):
+    """What a reader of the file can show or hide by itself; the value is its name there."""
+
+    TINTS = "Tints"
+    GRID = "Grid"
+    SYMBOLS = "Symbols"
+    LINES = "Backstitch and knots"
+
+
+@dataclass(frozen=True, slots=True)
+class Layered:
+    """Marks of a layer, none of them tagged or a link."""
+
+    layer: Layer
+    marks: "tuple[Mark, ...]"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Link:
-    """An area that leads to another page, named by its label."""
+    """An area that leads to another page, named by its label, with what is to be seen there.
+
+    `element` is a `Role.LINK`; its words tell where it leads.
+    """
 
     x: float
     y: float
     width: float
     height: float
     target: str
+    element: Element
+    marks: "tuple[Mark, ...]"
 
 
-Mark = Text | Box | Region | Lines | Trail | Dot | Link
+Mark = Text | Box | Region | Lines | Trail | Dot | Link | Tagged | Layered
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

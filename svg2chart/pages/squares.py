@@ -19,7 +19,20 @@ from svg2chart.pages.lines import (
 )
 from svg2chart.pages.plan import ChartPlan, Window
 from svg2chart.pages.ruling import centre_marks, edge_numbers, heavy_lines, thin_lines
-from svg2chart.pages.sheet import BLACK, WHITE, Box, Dot, Face, Lines, Mark, Point, Text, Trail
+from svg2chart.pages.sheet import (
+    BLACK,
+    WHITE,
+    Box,
+    Dot,
+    Face,
+    Layer,
+    Layered,
+    Lines,
+    Mark,
+    Point,
+    Text,
+    Trail,
+)
 from svg2chart.symbols import symbol_named
 
 SMALL = 0.6  # a fraction's symbol, as a share of a whole one
@@ -27,6 +40,7 @@ INK_GAP = 0.04  # from a fraction's corner to the ink of its symbol, in squares
 KNOT_RADIUS = 0.36  # in squares
 KNOT_SYMBOL = 0.62
 TINT = 0.45  # share of the thread's colour in the tint under its symbol
+FAINT = 0.22  # the same where only the backstitch is to be seen
 LEAST_CONTRAST = 4.5  # WCAG 2.1, success criterion 1.4.3
 DIAGONAL_MM, QUARTER_MM = 0.16, 0.13
 QUARTER_INK = "#404040"
@@ -38,46 +52,52 @@ class Ground(Enum):
 
     TINTED = "in tints"
     PLAIN = "in black and white"
+    LINES = "of the backstitch"
 
 
-def tint(colour: str) -> str:
+def tint(colour: str, share: float = TINT) -> str:
     """Return the light tint of a thread's colour that is printed under its symbol.
 
     Black on it has a contrast of at least `LEAST_CONTRAST`, whatever the thread.
     """
     thread = Colour.from_hex(colour)
-    channels = (1 - TINT * (1 - c) for c in (thread.red, thread.green, thread.blue))
+    channels = (1 - share * (1 - c) for c in (thread.red, thread.green, thread.blue))
     return Colour.from_hex(Colour(*channels).hex).hex
 
 
-def grid_marks(chart: Chart, plan: ChartPlan, *, window: Window, ground: Ground) -> tuple[Mark, ...]:
-    """Return everything inside the grid of one chart page and the numbers round it."""
+def grid_marks(
+    chart: Chart, plan: ChartPlan, *, window: Window, ground: Ground, number_mm: float
+) -> tuple[Mark, ...]:
+    """Return everything inside the grid of one chart page and the numbers round it, so large."""
     left, top = plan.origin(window)
     side = plan.square_mm
     # where hole (0, 0) of the chart would lie
     zero = (left - window.shown_column * side, top - window.shown_row * side)
+    tints = [] if ground is Ground.PLAIN else _tints(chart, window, zero, side, ground)
+    symbols: list[Mark] = []
+    if ground is not Ground.LINES:
+        symbols = [*_row_symbols(chart, window, zero, side), *_fractions(chart, window, zero, side)]
+    lines = [*_backstitch(chart, window, zero, side, ground), *_knots(chart, window, zero, side, ground)]
     return (
-        *(_tints(chart, window, zero, side) if ground is Ground.TINTED else ()),
-        *_repeat_wash(window, zero, side),
-        *thin_lines(window, zero, side),
-        *_row_symbols(chart, window, zero, side),
-        *_fractions(chart, window, zero, side),
-        *heavy_lines(chart, window, zero, side),
-        *_backstitch(chart, window, zero, side, ground),
-        *_knots(chart, window, zero, side, ground),
-        *edge_numbers(chart, window, zero, side),
+        Layered(Layer.TINTS, tuple(tints)),
+        Layered(Layer.GRID, (*_repeat_wash(window, zero, side), *thin_lines(window, zero, side))),
+        Layered(Layer.SYMBOLS, tuple(symbols)),
+        Layered(Layer.GRID, tuple(heavy_lines(chart, window, zero, side))),
+        Layered(Layer.LINES, tuple(lines)),
+        *edge_numbers(chart, window, zero, side, size=number_mm),
         *centre_marks(chart, window, zero, side),
     )
 
 
-def _tints(chart: Chart, window: Window, zero: Point, side: float) -> list[Mark]:
+def _tints(chart: Chart, window: Window, zero: Point, side: float, ground: Ground) -> list[Mark]:
+    share = FAINT if ground is Ground.LINES else TINT
     areas = thread_areas(
         chart,
         rows=range(window.first_row, window.end_row),
         columns=range(window.first_column, window.end_column),
     )
     return [
-        placed(polygons, origin=zero, square_mm=side, fill=tint(chart.threads[thread].colour))
+        placed(polygons, origin=zero, square_mm=side, fill=tint(chart.threads[thread].colour, share))
         for thread, polygons in areas
     ]
 
@@ -193,7 +213,7 @@ def _backstitch(chart: Chart, window: Window, zero: Point, side: float, ground: 
     for thread, holes in trails(chart.backstitch, low=low, high=high):
         points = tuple((zero[0] + x * side, zero[1] + y * side) for x, y in holes)
         width, dashes = line_style(order[thread])
-        ink = line_ink(chart.threads[thread].colour) if ground is Ground.TINTED else BLACK
+        ink = BLACK if ground is Ground.PLAIN else line_ink(chart.threads[thread].colour)
         halos.append(Trail(points=points, width=width + 2 * HALO_MM, ink=WHITE))
         lines.append(Trail(points=points, width=width, ink=ink, dashes=dashes))
     return halos + lines
@@ -205,7 +225,7 @@ def _knots(chart: Chart, window: Window, zero: Point, side: float, ground: Groun
     for knot in chart.knots:
         if is_within(knot.at, low=low, high=high):
             at = (zero[0] + knot.at[0] * side, zero[1] + knot.at[1] * side)
-            colour = chart.threads[knot.thread].colour if ground is Ground.TINTED else BLACK
+            colour = BLACK if ground is Ground.PLAIN else chart.threads[knot.thread].colour
             marks += knot_marks(chart, knot.thread, at=at, side=side, fill=colour)
     return marks
 

@@ -7,39 +7,47 @@ from svg2chart.chart import Chart
 from svg2chart.errors import PageError
 from svg2chart.files import write_files
 from svg2chart.guiding.order import plan_work
-from svg2chart.pages.charting import chart_pages, map_page
-from svg2chart.pages.cover import cover_page
+from svg2chart.pages.charting import chart_pages, grounds, map_page
+from svg2chart.pages.cover import cover_pages
 from svg2chart.pages.draw import draw_pages
-from svg2chart.pages.frame import titled
+from svg2chart.pages.edition import Edition
 from svg2chart.pages.guide import guide_pages
+from svg2chart.pages.howto import howto_pages
 from svg2chart.pages.key import key_pages
 from svg2chart.pages.letters import printable
+from svg2chart.pages.need import need_pages
 from svg2chart.pages.notes import caution_page, remark_pages
-from svg2chart.pages.plan import A4, Paper, plan_chart
+from svg2chart.pages.plan import BOTH, Paper, plan_chart
 from svg2chart.pages.sheet import Page
-from svg2chart.pages.squares import Ground
+from svg2chart.pages.worded import worded_pages
+from svg2chart.pages.working import working_pages
 from svg2chart.quantity import thread_uses
 from svg2chart.symbol_drawing import Symbol
 from svg2chart.symbols import LETTERS, SYMBOLS, symbol_named
 
 
-def lay_out(chart: Chart, *, kits: int = 1) -> tuple[Page, ...]:
-    """Return every page of a chart, each mark at its place; `kits` is for how many pieces to buy.
+def lay_out(chart: Chart, edition: Edition | None = None) -> tuple[Page, ...]:
+    """Return every page of a chart, each mark at its place; the usual edition if none is given.
 
     Raises:
         PageError: too many pages, or symbols that are not there or not told apart.
     """
+    edition = edition or Edition()
     chart_symbols(chart)
-    plan, work = plan_chart(chart), plan_work(chart)
+    plan, work = plan_chart(chart, edition.style), plan_work(chart)
+    uses = thread_uses(chart, work)
     return (
-        cover_page(chart),
-        *key_pages(chart, thread_uses(chart, work), kits=kits),
-        *map_page(chart, plan),
-        *chart_pages(chart, plan, ground=Ground.TINTED),
-        *chart_pages(chart, plan, ground=Ground.PLAIN),
-        *guide_pages(chart, work),
-        *remark_pages(chart),
-        *caution_page(chart),
+        *cover_pages(chart, edition),
+        *need_pages(chart, uses, edition),
+        *key_pages(chart, uses, edition),
+        *howto_pages(chart, plan, edition),
+        *working_pages(chart, edition),
+        *map_page(chart, plan, edition),
+        *(page for ground in grounds(chart) for page in chart_pages(chart, plan, edition, ground=ground)),
+        *guide_pages(chart, work, edition),
+        *worded_pages(chart, edition),
+        *remark_pages(chart, edition),
+        *caution_page(chart, edition),
     )
 
 
@@ -68,37 +76,41 @@ def chart_symbols(chart: Chart) -> dict[str, Symbol]:
 def pages_pdf(
     chart: Chart,
     *,
-    paper: Paper = A4,
-    kits: int = 1,
+    paper: Paper = BOTH,
+    edition: Edition | None = None,
     on_page: Callable[[int, int], None] | None = None,
 ) -> bytes:
-    """Return the chart's pages as a PDF: the same bytes for the same chart and paper.
+    """Return the chart's pages as a PDF: the same bytes for the same chart, paper and edition.
 
     Args:
         chart: the chart.
         paper: the sheet.
-        kits: for how many pieces the key tells what to buy.
+        edition: sizes of type, the designer's words, number of kits; the usual one if none is given.
         on_page: called before each page is drawn with its number, from 1, and how many there are.
 
     Raises:
         PageError: as `lay_out`.
     """
+    edition = edition or Edition()
     return draw_pages(
-        lay_out(chart, kits=kits),
-        title=titled(chart.title),
+        lay_out(chart, edition),
+        title=edition.title(chart),
+        author=edition.info.author.strip(),
         paper=paper,
         symbols=chart_symbols(chart),
         on_page=on_page,
     )
 
 
-def write_pages(chart: Chart, path: str | Path, *, paper: Paper = A4) -> None:
+def write_pages(
+    chart: Chart, path: str | Path, *, paper: Paper = BOTH, edition: Edition | None = None
+) -> None:
     """Write the chart's pages to a PDF file, which appears whole or not at all and replaces one of that name.
 
     Raises:
         PageError: as `lay_out`, or the file cannot be written.
     """
-    pdf = pages_pdf(chart, paper=paper)
+    pdf = pages_pdf(chart, paper=paper, edition=edition)
     try:
         write_files([(Path(path), pdf)])
     except OSError as error:

@@ -11,17 +11,19 @@ from PIL import Image
 from svg2chart.chart import Arrangement, Chart
 from svg2chart.colour import Colour
 from svg2chart.picture.shapes import (
+    HOLE_RADIUS,
+    HOLE_SHARE,
     LINE,
     Point,
     Polygon,
     Shade,
     in_paint_order,
+    knot_discs,
     line_ends,
     margin_squares,
     shaded,
     stitch_seen,
 )
-from svg2chart.picture.vector import HOLE_RADIUS, HOLE_SHARE, knot_discs
 
 Array = NDArray[np.float64]
 

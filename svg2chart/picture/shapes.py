@@ -20,6 +20,7 @@ LEG = 0.40  # width of a leg, in squares
 RIM = 0.06  # of shade on either side of a leg that lies over another
 LINE = 0.24  # width of backstitch: one strand where a leg has two
 KNOT = 0.30  # radius of a French knot
+HOLE_RADIUS, HOLE_SHARE = 0.09, 0.16  # of bare cloth: how large its holes are, and how much darker
 MARGIN = 0.03  # of bare cloth round the stitches, as a share of the longer side
 _TIP, _END = 0.05, 0.20  # from a hole to where a leg begins, and to where it has its full width
 _LIT, _LIT_WIDE = -0.24, 0.24  # middle and width of the strip that catches the light, in widths of a leg
@@ -145,3 +146,8 @@ def line_ends(start: Point, end: Point) -> tuple[Point, Point]:
         (start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share),
         (end[0] + (start[0] - end[0]) * share, end[1] + (start[1] - end[1]) * share),
     )
+
+
+def knot_discs() -> tuple[tuple[Shade, float, float], ...]:
+    """Return the discs of a French knot: shade, radius, and how far up and left of its hole, in squares."""
+    return (Shade.DEEP, KNOT, 0.0), (Shade.BODY, KNOT * 0.85, 0.02), (Shade.LIGHT, KNOT * 0.32, 0.09)

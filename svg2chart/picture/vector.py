@@ -5,12 +5,14 @@ from html import escape
 
 from svg2chart.chart import Chart, Stitch, StitchKind
 from svg2chart.picture.shapes import (
-    KNOT,
+    HOLE_RADIUS,
+    HOLE_SHARE,
     LINE,
     Point,
     Polygon,
     Shade,
     in_paint_order,
+    knot_discs,
     line_ends,
     margin_squares,
     shaded,
@@ -20,8 +22,6 @@ from svg2chart.picture.shapes import (
 _FINE = 100  # inner units to a square, so that coordinates are whole numbers
 _PIXELS = 1200  # of the longer side, where the SVG is shown by itself
 HOLE_INK = "#000000"
-HOLE_SHARE = 0.16  # how dark the holes of bare cloth are
-HOLE_RADIUS = 0.09
 
 
 def picture_svg(chart: Chart) -> bytes:
@@ -125,11 +125,6 @@ def _knots(chart: Chart) -> Iterable[str]:
         for shade, radius, aside in knot_discs():
             x, y = (_whole(place - aside) for place in knot.at)
             yield f'<circle fill="{shaded(colour, shade)}" cx="{x}" cy="{y}" r="{_whole(radius)}"/>'
-
-
-def knot_discs() -> tuple[tuple[Shade, float, float], ...]:
-    """Return the discs of a French knot: shade, radius, and how far up and left of its hole, in squares."""
-    return (Shade.DEEP, KNOT, 0.0), (Shade.BODY, KNOT * 0.85, 0.02), (Shade.LIGHT, KNOT * 0.32, 0.09)
 
 
 def _whole(squares: float) -> int:

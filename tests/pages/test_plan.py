@@ -12,9 +12,6 @@ from svg2chart.errors import PageError
 from svg2chart.pages.plan import (
     A4,
     BOX_WIDTH_MM,
-    GRID_HIGH_MM,
-    GRID_TOP_MM,
-    GRID_WIDE_MM,
     LETTER,
     OVERLAP,
     Paper,
@@ -22,6 +19,7 @@ from svg2chart.pages.plan import (
     plan_chart,
     smallest_square_mm,
 )
+from svg2chart.pages.style import LARGE, USUAL, Style
 from tests.pages.samples import threads
 
 SIDES = st.integers(1, 400) | st.sampled_from([49, 50, 51, 58, 59, 60, 61, 70, 72, 73, 100, 101, 110, 111])
@@ -35,7 +33,7 @@ def blank(rows: int, columns: int) -> Chart:
 @example(1, 1)
 @example(200, 200)
 def test_each_square_is_on_exactly_one_page(rows: int, columns: int) -> None:
-    plan = plan_chart(blank(rows, columns))
+    plan = plan_chart(blank(rows, columns), USUAL)
     counted = np.zeros((rows, columns), dtype=int)
     for window in plan.windows:
         counted[window.first_row : window.end_row, window.first_column : window.end_column] += 1
@@ -45,7 +43,7 @@ def test_each_square_is_on_exactly_one_page(rows: int, columns: int) -> None:
 
 @given(SIDES, SIDES)
 def test_pages_break_at_tens_and_leave_no_strip(rows: int, columns: int) -> None:
-    for window in plan_chart(blank(rows, columns)).windows:
+    for window in plan_chart(blank(rows, columns), USUAL).windows:
         assert window.first_row % 10 == 0
         assert window.first_column % 10 == 0
         assert window.end_row % 10 == 0 or window.end_row == rows
@@ -54,23 +52,24 @@ def test_pages_break_at_tens_and_leave_no_strip(rows: int, columns: int) -> None
         assert window.end_column - window.first_column >= min(columns, 11)
 
 
-@given(SIDES, SIDES)
-def test_every_page_fits_its_room(rows: int, columns: int) -> None:
-    plan = plan_chart(blank(rows, columns))
+@given(SIDES, SIDES, st.sampled_from([USUAL, LARGE]))
+def test_every_page_fits_its_room(rows: int, columns: int, style: Style) -> None:
+    plan = plan_chart(blank(rows, columns), style)
     for window in plan.windows:
         wide = (window.end_column - window.shown_column) * plan.square_mm
         high = (window.end_row - window.shown_row) * plan.square_mm
-        assert wide <= GRID_WIDE_MM + 1e-6
-        assert high <= GRID_HIGH_MM + 1e-6
+        assert wide <= style.grid_wide + 1e-6
+        assert high <= style.grid_high + 1e-6
         left, top = plan.origin(window)
         assert left == pytest.approx(BOX_WIDTH_MM - left - wide)
-        assert top == GRID_TOP_MM
+        assert top == style.grid_top
         assert 3.0 <= plan.square_mm <= 5.0
+        assert plan.square_mm == 5.0 or style is USUAL
 
 
 @given(SIDES, SIDES)
 def test_neighbours_know_each_other_and_share_two_squares(rows: int, columns: int) -> None:
-    plan = plan_chart(blank(rows, columns))
+    plan = plan_chart(blank(rows, columns), USUAL)
     by_number = {window.number: window for window in plan.windows}
     for window in plan.windows:
         assert (window.left is None) == (window.first_column == 0)
@@ -117,9 +116,22 @@ def test_a_cut_goes_round_what_belongs_together() -> None:
         squares=squares,
         backstitch=(Backstitch(thread=0, start=(59, 0), end=(61, 1)),),
     )
-    plan = plan_chart(chart)
+    plan = plan_chart(chart, USUAL)
     assert plan.across == 3
     assert all(window.end_column != 60 for window in plan.windows)
+
+
+def test_a_cut_goes_round_fractions_that_touch() -> None:
+    """Four slanting edges run across column 50: the cut between the two pages moves on by a ten."""
+    squares = np.zeros((4, 110), dtype=np.int32)
+    squares[:, 49] = 1
+    squares[:, 50] = 2
+    three = [Stitch(kind=StitchKind.THREE_QUARTER, thread=0, corner=corner) for corner in Corner]
+    arrangements = ((), (three[0],), (three[2],))
+    chart = Chart(threads=threads(1), arrangements=arrangements, squares=squares)
+    for rim in (chart, Chart(threads=(), arrangements=((),), squares=np.zeros((4, 110), dtype=np.int32))):
+        cuts = {window.first_column for window in plan_chart(rim, USUAL).windows}
+        assert (50 in cuts) == (rim is not chart) or 40 in cuts
 
 
 @pytest.mark.parametrize(
@@ -136,7 +148,7 @@ def test_a_cut_goes_round_what_belongs_together() -> None:
 def test_squares_are_as_large_as_the_fewest_pages_allow(
     rows: int, columns: int, square_mm: float, across: int, down: int
 ) -> None:
-    plan = plan_chart(blank(rows, columns))
+    plan = plan_chart(blank(rows, columns), USUAL)
     assert (plan.across, plan.down) == (across, down)
     assert plan.square_mm == square_mm
 
@@ -154,7 +166,7 @@ def test_fractions_in_later_symbols_ask_for_larger_squares() -> None:
 
 def test_too_many_pages_are_refused() -> None:
     with pytest.raises(PageError, match=r"needs 4900 pages\. Make it smaller"):
-        plan_chart(blank(4900, 3500))
+        plan_chart(blank(4900, 3500), USUAL)
 
 
 def test_sheets_hold_the_common_box() -> None:

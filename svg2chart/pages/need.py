@@ -1,0 +1,88 @@
+"""What you need: cloth, needle, thread, and what lies beside them; the same for other cloth."""
+
+from collections.abc import Sequence
+
+from svg2chart.chart import Chart
+from svg2chart.fabrics import (
+    cloth_to_cut,
+    fabrics_to_show,
+    finished_size,
+    needle,
+    stitches_per_inch,
+    strands,
+)
+from svg2chart.pages.areas import occurring
+from svg2chart.pages.cover import fabric_words, size_words
+from svg2chart.pages.edition import Edition
+from svg2chart.pages.frame import Block, Section, flow, heading, paragraph
+from svg2chart.pages.sheet import Page
+from svg2chart.pages.style import Style
+from svg2chart.quantity import ThreadUse
+
+
+def need_pages(chart: Chart, uses: Sequence[ThreadUse], edition: Edition) -> tuple[Page, ...]:
+    """Return what to buy for the kits of the edition, and what changes on other cloth."""
+    style, kits = edition.style, edition.kits
+    blocks: list[Block] = []
+    title = f"For {kits} kits" if kits > 1 else "For one piece"
+    blocks += heading(title, style)
+    for line in (*_cloth(chart, kits), *_tools(chart, kits)):
+        blocks += paragraph(line, style)
+    blocks += heading("Thread, in skeins", style)
+    columns = 1 if style.is_large else 2
+    threads = Section(blocks=tuple(_threads(chart, uses, kits, style, columns)), columns=columns)
+    other = [*heading("On other cloth", style), *_other_cloth(chart, style)]
+    return flow(
+        (Section(blocks=tuple(blocks)), threads, Section(blocks=tuple(other))),
+        chapter="What you need",
+        prefix="Need",
+        footer=edition.footer(chart),
+        style=style,
+    )
+
+
+def _cloth(chart: Chart, kits: int) -> list[str]:
+    cut = cloth_to_cut(finished_size(chart.columns, chart.rows, chart.fabric))
+    pieces = f"{kits} pieces" if kits > 1 else "1 piece"
+    return [
+        f"Cloth: {pieces} of {size_words(cut)}, {fabric_words(chart.fabric)}. "
+        "That is 7.6 cm (3 in) more than the picture on each side."
+    ]
+
+
+def _tools(chart: Chart, kits: int) -> list[str]:
+    needles = f"{kits} tapestry needles" if kits > 1 else "1 tapestry needle"
+    lines = [f"Needle: {needles} of size {needle(chart.fabric)}, blunt."]
+    if any(stitch.corner is not None for a in occurring(chart) for stitch in a) and chart.fabric.over == 1:
+        lines.append("To pierce the middles of squares: a sharp needle as fine as that, and a pad.")
+    return [*lines, "A hoop or frame if you like one, small scissors, good light."]
+
+
+def _threads(chart: Chart, uses: Sequence[ThreadUse], kits: int, style: Style, columns: int) -> list[Block]:
+    return [
+        block
+        for thread, use in zip(chart.threads, uses, strict=True)
+        for block in paragraph(
+            f"{use.skeins_for(kits)} of {' '.join(f'{thread.code} {thread.name}'.split())} ({thread.letter})",
+            style,
+            after=0.6,
+            columns=columns,
+        )
+    ]
+
+
+def _other_cloth(chart: Chart, style: Style) -> list[Block]:
+    blocks = []
+    for fabric in fabrics_to_show(chart.fabric)[1:]:
+        finished = finished_size(chart.columns, chart.rows, fabric)
+        cross, back = strands(fabric)
+        named = f"{fabric.count} count"
+        if fabric.over == 1 and fabric.has_middles:
+            named += f" (or {2 * fabric.count} count over two)"
+        blocks += paragraph(
+            f"{named}, {stitches_per_inch(fabric):g} stitches to the inch: {size_words(finished)}, "
+            f"cut {size_words(cloth_to_cut(finished))}; strands {cross} for crosses, {back} for backstitch; "
+            f"needle {needle(fabric)}.",
+            style,
+        )
+    return blocks

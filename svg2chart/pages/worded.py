@@ -1,0 +1,31 @@
+"""The chart in words on pages: every row, then backstitch and knots, to be read or heard."""
+
+from svg2chart.chart import Chart
+from svg2chart.guiding.words import rows_in_words
+from svg2chart.pages.edition import Edition
+from svg2chart.pages.frame import Block, Section, flow, heading, paragraph
+from svg2chart.pages.sheet import Page
+
+MOST_WORDS = 25_000  # beyond that the words would fill more pages than the chart
+
+
+def worded_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
+    """Return the chart in words; where it is very long, where to find it."""
+    style = edition.style
+    opening, *sections = rows_in_words(chart)
+    blocks: list[Block] = [line for words in opening[1:] for line in paragraph(words, style, after=0.6)]
+    told: list[Block] = []
+    if sum(len(line.split()) for section in sections for line in section) > MOST_WORDS:
+        blocks += paragraph("The rows of this chart stand in a text of their own: svg2chart words.", style)
+        sections = []
+    for name, *lines in sections:
+        told += heading(name, style, columns=style.columns, size=style.text)
+        for line in lines:
+            told += paragraph(line, style, size=style.small, after=0.8, columns=style.columns)
+    return flow(
+        (Section(blocks=tuple(blocks)), Section(blocks=tuple(told), columns=style.columns)),
+        chapter="Chart in words",
+        prefix="In words",
+        footer=edition.footer(chart),
+        style=style,
+    )
