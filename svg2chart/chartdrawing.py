@@ -6,11 +6,11 @@ keeps the fabric, the layers the threads. `docs/by-hand.md` tells how such a dra
 """
 
 from collections.abc import Iterator
-from html import escape
 
 from svg2chart.chart import Arrangement, Chart, Corner, Fabric, Stitch, StitchKind, Thread
 from svg2chart.remarks import Remark, Severity
 from svg2chart.units import MM_PER_INCH
+from svg2chart.xmltext import attribute_text
 
 _LINE = 0.25  # squares: how wide backstitch is drawn; thinner than what is charted as an area
 _KNOT = 0.25  # squares: radius of knots
@@ -42,15 +42,25 @@ def draw_chart(chart: Chart) -> bytes:
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         _start(chart),
-        f"<title>{_text(chart.title)}</title>",
+        f"<title>{attribute_text(chart.title)}</title>",
         f'<rect id="cloth" data-stitch="leave-out" width="{chart.columns}" height="{chart.rows}"'
         f' fill="{chart.fabric.colour}"/>',
-        *_stitch_layers(chart),
-        *_line_layers(chart),
+        *stitch_layers(chart),
         _grid(chart),
         "</svg>",
     ]
     return ("\n".join(lines) + "\n").encode("utf-8", "replace")
+
+
+def stitch_layers(chart: Chart, *, prefix: str = "") -> Iterator[str]:
+    """Yield the layers of the stitches and then those of lines and knots, in squares.
+
+    Args:
+        chart: what they show.
+        prefix: put before all ids, so that they differ from those of another drawing.
+    """
+    yield from _cross_layers(chart, prefix)
+    yield from _line_layers(chart, prefix)
 
 
 def lost_in_drawing(chart: Chart) -> tuple[Remark, ...]:
@@ -84,14 +94,14 @@ def _mm(squares: int, fabric: Fabric) -> str:
     return f"{squares * fabric.over / fabric.count * MM_PER_INCH:.9g}"
 
 
-def _stitch_layers(chart: Chart) -> Iterator[str]:
+def _cross_layers(chart: Chart, prefix: str) -> Iterator[str]:
     held: list[list[str]] = [[] for _ in chart.threads]
     for row, numbers in enumerate(chart.squares.tolist()):
         for column, number in enumerate(numbers):
             arrangement = chart.arrangements[number]
             for stitch in arrangement:
                 colour = chart.threads[stitch.thread].colour
-                held[stitch.thread].append(_stitch(stitch, arrangement, row, column, colour))
+                held[stitch.thread].append(_stitch(stitch, arrangement, row, column, colour, prefix))
     for number, (thread, elements) in enumerate(zip(chart.threads, held, strict=True), start=1):
         strands = f"{thread.cross_strands} {thread.back_strands}"
         about = {
@@ -102,31 +112,31 @@ def _stitch_layers(chart: Chart) -> Iterator[str]:
             "symbol": thread.symbol,
             "strands": strands,
         }
-        told = "".join(f' data-{name}="{_text(value)}"' for name, value in about.items())
-        yield _layer(f"thread-{number}", _label(thread), elements, told)
+        told = "".join(f' data-{name}="{attribute_text(value)}"' for name, value in about.items())
+        yield _layer(f"{prefix}thread-{number}", _label(thread), elements, told)
 
 
-def _line_layers(chart: Chart) -> Iterator[str]:
+def _line_layers(chart: Chart, prefix: str) -> Iterator[str]:
     held: list[list[str]] = [[] for _ in chart.threads]
     for number, line in enumerate(chart.backstitch, start=1):
         (x1, y1), (x2, y2) = line.start, line.end
         held[line.thread].append(
-            f'<line id="backstitch-{number}" x1="{x1:g}" y1="{y1:g}" x2="{x2:g}" y2="{y2:g}"'
+            f'<line id="{prefix}backstitch-{number}" x1="{x1:g}" y1="{y1:g}" x2="{x2:g}" y2="{y2:g}"'
             f' stroke="{chart.threads[line.thread].colour}" stroke-width="{_LINE}" stroke-linecap="round"'
             ' data-stitch="backstitch-as-drawn"/>'
         )
     for number, knot in enumerate(chart.knots, start=1):
         held[knot.thread].append(
-            f'<circle id="knot-{number}" cx="{knot.at[0]:g}" cy="{knot.at[1]:g}" r="{_KNOT}"'
+            f'<circle id="{prefix}knot-{number}" cx="{knot.at[0]:g}" cy="{knot.at[1]:g}" r="{_KNOT}"'
             f' fill="{chart.threads[knot.thread].colour}" data-stitch="knot"/>'
         )
     for number, (thread, elements) in enumerate(zip(chart.threads, held, strict=True), start=1):
         if elements:
-            yield _layer(f"lines-{number}", f"{_label(thread)}, lines", elements, "")
+            yield _layer(f"{prefix}lines-{number}", f"{_label(thread)}, lines", elements, "")
 
 
 def _layer(name: str, label: str, elements: list[str], told: str) -> str:
-    start = f'<g id="{name}" inkscape:groupmode="layer" inkscape:label="{_text(label)}"{told}>'
+    start = f'<g id="{name}" inkscape:groupmode="layer" inkscape:label="{attribute_text(label)}"{told}>'
     return "\n".join([start, *elements, "</g>"])
 
 
@@ -134,8 +144,8 @@ def _label(thread: Thread) -> str:
     return " ".join(filter(None, (thread.letter, thread.code, thread.name)))
 
 
-def _stitch(stitch: Stitch, arrangement: Arrangement, row: int, column: int, colour: str) -> str:
-    name = f"r{row + 1}c{column + 1}"  # counted from 1, as the printed chart is
+def _stitch(stitch: Stitch, arrangement: Arrangement, row: int, column: int, colour: str, prefix: str) -> str:
+    name = f"{prefix}r{row + 1}c{column + 1}"  # counted from 1, as the printed chart is
     rest = f'fill="{colour}" data-stitch="{stitch.kind.value}"/>'
     if stitch.corner is None:
         return f'<rect id="{name}" x="{column}" y="{row}" width="1" height="1" {rest}'
@@ -146,28 +156,22 @@ def _stitch(stitch: Stitch, arrangement: Arrangement, row: int, column: int, col
     return f'<path id="{name}-{stitch.corner.value}" d="{data}" {rest}'
 
 
-def _grid(chart: Chart) -> str:
-    """Return a locked layer of grid lines over all, those of every tenth hole heavier."""
-    wide, high = chart.columns, chart.rows
-    thin = [f"M{x} 0V{high}" for x in range(wide + 1) if x % 10] + [
-        f"M0 {y}H{wide}" for y in range(high + 1) if y % 10
+def grid_paths(columns: int, rows: int) -> list[str]:
+    """Return the lines of a grid of squares as paths without a colour, those of every tenth hole heavier."""
+    thin = [f"M{x} 0V{rows}" for x in range(columns + 1) if x % 10] + [
+        f"M0 {y}H{columns}" for y in range(rows + 1) if y % 10
     ]
-    heavy = [f"M{x} 0V{high}" for x in range(0, wide + 1, 10)] + [
-        f"M0 {y}H{wide}" for y in range(0, high + 1, 10)
+    heavy = [f"M{x} 0V{rows}" for x in range(0, columns + 1, 10)] + [
+        f"M0 {y}H{columns}" for y in range(0, rows + 1, 10)
     ]
-    paths = [
+    return [
         f'<path d="{"".join(data)}" stroke-width="{width}"/>'
         for data, width in ((thin, _GRID), (heavy, 3 * _GRID))
         if data
     ]
+
+
+def _grid(chart: Chart) -> str:
+    """Return a locked layer of grid lines over all."""
     locked = ' sodipodi:insensitive="true" data-stitch="leave-out" fill="none" stroke="#808080"'
-    return _layer("grid", "Grid", paths, locked)
-
-
-def _text(text: str) -> str:
-    """Return text as XML can hold it, which forbids most control characters (XML 1.0, production 2, Char).
-
-    Line breaks and tabs are written by number, for an attribute would lose them (3.3.3).
-    """
-    kept = (c if c in "\t\n\r" or " " <= c not in "\ufffe\uffff" else "\ufffd" for c in text)
-    return "".join(f"&#{ord(c)};" if c in "\t\n\r" else c for c in escape("".join(kept)))
+    return _layer("grid", "Grid", grid_paths(chart.columns, chart.rows), locked)

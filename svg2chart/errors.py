@@ -58,3 +58,7 @@ class ChartFileError(ChartError):
 
 class PageError(ChartError):
     """The pages cannot be laid out or written."""
+
+
+class EditorError(ChartError):
+    """The extensions of a vector editor cannot be put in place."""

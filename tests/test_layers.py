@@ -13,7 +13,7 @@ MOST_LINES = 350
 MOST_FUNCTION_LINES = 40  # without the docstring: what fits on a screen
 
 ROWS = {
-    "errors remarks units colour runs strictjson files": 0,
+    "errors remarks units colour runs strictjson xmltext files": 0,
     "geometry": 1,
     "grid reach regions artwork chart fabrics info": 2,
     "lettering": 3,
@@ -24,7 +24,7 @@ ROWS = {
     "symbol_shapes symbol_figures symbol_likeness symbol_assignment": 6,
     "convert assembly check chartdrawing chartfile chartparse quantity guiding picture": 7,
     "request": 7,
-    "pages": 8,
+    "pages editing": 8,
     "proof": 9,
     "svg2chart": 9,  # the package itself: the public names
     "cli __main__": 10,
@@ -72,6 +72,7 @@ OPENERS = {
     "chartfile",
     "info",
     "files",
+    "editing.installing",
     "pages.write",
     "proof.page",
     "cli.help",

@@ -22,6 +22,7 @@ COMMANDS = {
     "pages": "make the PDF of a chart file again",
     "draw": "draw a chart file as SVG on the grid, to edit by hand and chart again",
     "words": "tell a chart file in words, row by row and thread by thread",
+    "editor": "put the extensions into a vector editor, and do to a drawing what they ask for",
     "help": "show a page of the manual",
 }
 

@@ -22,7 +22,9 @@ XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
 SODIPODI = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}"
-OURS, OVERLAY = "data-svg2chart", "overlay"  # what is marked so is no part of the drawing and never read
+OURS = "data-svg2chart"
+OVERLAY = "overlay"  # what is marked so is no part of the drawing and never read
+STITCHES = "stitches"  # what is marked so stands for the whole drawing
 ANIMATION = frozenset(["animate", "animateTransform", "animateMotion", "animateColor", "set", "discard"])
 """Elements that change another over time: their parent, or the one that their href names."""
 GZIP_MAGIC = b"\x1f\x8b"
@@ -55,8 +57,7 @@ def read_document(data: bytes) -> Document:
     Raises:
         ArtworkError: it is not well-formed XML, not SVG, or beyond a limit.
     """
-    if data.startswith(GZIP_MAGIC):
-        data = _unpacked(data)
+    data = unpacked(data)
     if len(data) > MAX_BYTES:
         raise ArtworkError(
             f"the drawing is larger than {MAX_BYTES:,} bytes", way_out="Save it without embedded pictures"
@@ -120,7 +121,10 @@ def told(chain: list[Element], name: str, default: str) -> str:
     return next((link.attrib[name] for link in chain if name in link.attrib), default)
 
 
-def _unpacked(data: bytes) -> bytes:
+def unpacked(data: bytes) -> bytes:
+    """Return the XML of a file that may be packed with gzip, not much more than MAX_BYTES of it."""
+    if not data.startswith(GZIP_MAGIC):
+        return data
     unpacker = zlib.decompressobj(wbits=31)  # 31: with a gzip header
     try:
         return unpacker.decompress(data, MAX_BYTES + 1)
@@ -190,7 +194,7 @@ class _Tree:
                 f"elements are nested more than {MAX_NESTING} deep", way_out="Ungroup the drawing"
             )
         pairs = iter(attributes)
-        named = {_clark(key): value for key, value in zip(pairs, pairs, strict=True)}
+        named = {clark_name(key): value for key, value in zip(pairs, pairs, strict=True)}
         self._count(sum(map(len, named.values())))
         if self.skipped or (named.get(OURS) == OVERLAY and self.depth > 1):
             self.skipped += 1
@@ -252,7 +256,8 @@ class _Tree:
         return local if namespace == self.svg_namespace else f"{{{namespace}}}{local}"
 
 
-def _clark(name: str) -> str:
+def clark_name(name: str) -> str:
+    """Return "{namespace}name" of what expat calls "namespace}name"."""
     return "{" + name if "}" in name else name
 
 

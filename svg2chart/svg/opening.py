@@ -6,6 +6,7 @@ from svg2chart.remarks import Remark
 from svg2chart.svg.document import Document, read_document
 from svg2chart.svg.lengths import Measures
 from svg2chart.svg.sheet import read_sheet
+from svg2chart.svg.stitched import stitched_document
 from svg2chart.svg.style import Style, Styles
 from svg2chart.svg.viewport import Page, page
 
@@ -26,7 +27,7 @@ def opened(data: bytes) -> Opened:
     Raises:
         ArtworkError: it is not SVG, beyond a limit, or its page has no area.
     """
-    document = read_document(data)
+    document = stitched_document(read_document(data))
     sheet = read_sheet(document)
     shown = page(document.root)
     wide, high = shown.viewport.width, shown.viewport.height

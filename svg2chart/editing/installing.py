@@ -1,0 +1,89 @@
+"""The extensions of svg2chart in the folder from which a vector editor loads them."""
+
+import json
+from collections.abc import Iterator
+from importlib import resources
+from pathlib import Path
+
+from svg2chart.errors import EditorError
+from svg2chart.files import write_files
+
+FOLDER = "svg2chart"  # of ours, in the editor's folder of extensions
+ENGINE = "svg2chart.json"  # says which Python has svg2chart: the extensions run on the editor's own
+
+
+def install(folder: Path, *, python: str) -> list[Path]:
+    """Put the extensions into a folder of extensions and return the files that were made or changed.
+
+    Args:
+        folder: where the editor looks for the user's extensions; made where it is missing.
+        python: the Python that runs svg2chart.
+
+    Raises:
+        EditorError: the extensions are not there, or the folder cannot be written.
+    """
+    ours = folder / FOLDER
+    engine = json.dumps({"python": python}, indent=2) + "\n"
+    wanted = [(ours / name, content) for name, content in _extensions()]
+    wanted.append((ours / ENGINE, engine.encode()))
+    try:
+        changed = [(path, content) for path, content in wanted if _content(path) != content]
+        if changed:
+            ours.mkdir(parents=True, exist_ok=True)
+            write_files(changed)
+    except OSError as error:
+        raise _no_access(error, ours) from error
+    return [path for path, _ in changed]
+
+
+def remove(folder: Path) -> list[Path]:
+    """Take the extensions out of a folder of extensions and return the files that were removed.
+
+    What else lies beside them stays.
+
+    Raises:
+        EditorError: the folder cannot be changed.
+    """
+    ours = folder / FOLDER
+    paths = [path for path in [*(ours / name for name, _ in _extensions()), ours / ENGINE] if path.is_file()]
+    try:
+        for path in paths:
+            path.unlink()
+        if ours.is_dir():
+            compiled = ours / "__pycache__"  # the editor's Python makes it
+            for path in sorted(compiled.glob("*.pyc")) if compiled.is_dir() else []:
+                path.unlink()
+            for made in (compiled, ours):
+                if made.is_dir() and not any(made.iterdir()):
+                    made.rmdir()
+    except OSError as error:
+        raise _no_access(error, ours) from error
+    return paths
+
+
+def _extensions() -> Iterator[tuple[str, bytes]]:
+    """Yield name and content of every file of the extensions, by name."""
+    package = resources.files("svg2chart")
+    folder = package.joinpath("extensions")
+    if not folder.is_dir():  # in a checkout they lie beside the package
+        folder = Path(str(package)).parent / "extensions"
+    folder = folder.joinpath("inkscape")
+    if not folder.is_dir():
+        raise EditorError(
+            "the extensions are not part of this installation", way_out="Install svg2chart again with pip"
+        )
+    for entry in sorted(folder.iterdir(), key=lambda entry: entry.name):
+        if entry.is_file() and entry.name.endswith((".inx", ".py")):
+            yield entry.name, entry.read_bytes()
+
+
+def _content(path: Path) -> bytes | None:
+    return path.read_bytes() if path.is_file() else None
+
+
+def _no_access(error: OSError, folder: Path) -> EditorError:
+    return EditorError(
+        f"cannot be changed: {error.strerror}",
+        file=str(error.filename or folder),
+        way_out="Check the rights of the folder, or name another with --editor-folder",
+    )

@@ -1,0 +1,74 @@
+"""The page of a drawing set up for a chart: so many squares large, with a grid of one square."""
+
+from svg2chart.artwork import Artwork
+from svg2chart.chart import Fabric
+from svg2chart.editing.changes import Change, changed, put_last, taken_out, with_attributes
+from svg2chart.errors import ArtworkError
+from svg2chart.geometry.affine import Affine
+from svg2chart.svg.document import SODIPODI, read_document
+from svg2chart.svg.spans import Span, element_spans
+from svg2chart.svg.viewport import page
+from svg2chart.units import MM_PER_INCH
+
+_GRID = "svg2chart-grid"
+_NAMESPACES = {
+    "xmlns:inkscape": "http://www.inkscape.org/namespaces/inkscape",
+    "xmlns:sodipodi": "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd",
+}
+
+
+def with_page(data: bytes, artwork: Artwork, *, wide: int, high: int, fabric: Fabric) -> bytes:
+    """Return a drawing whose page is so many squares large, and which keeps how large a square is.
+
+    What is drawn stays where it is, as large as it is; the page begins where it began.
+
+    Args:
+        data: the drawing, as `plain_bytes` gives it.
+        artwork: the drawing as it was read.
+        wide: columns of squares.
+        high: rows of squares.
+        fabric: gives the size of a square.
+
+    Raises:
+        ArtworkError: the page is drawn at two scales.
+    """
+    if page(read_document(data).root).to_user != Affine():
+        raise ArtworkError(
+            "the page is stretched, wider and higher by different scales",
+            way_out="Set its scale in the editor's document properties first",
+        )
+    square_mm = fabric.over / fabric.count * MM_PER_INCH
+    square = square_mm / artwork.unit_mm
+    corner = artwork.viewport
+    spans = element_spans(data)
+    values: dict[str, str | None] = {
+        "width": f"{wide * square_mm:.9g}mm",
+        "height": f"{high * square_mm:.9g}mm",
+        "viewBox": f"{corner.left:.9g} {corner.top:.9g} {wide * square:.9g} {high * square:.9g}",
+        "data-square": f"{square:.12g}",
+        "data-count": str(fabric.count),
+        "data-over": str(fabric.over),
+    }
+    declared = data[spans[0].start : spans[0].opened]
+    values |= {name: uri for name, uri in _NAMESPACES.items() if name.encode() not in declared}
+    return changed(data, [*with_attributes(data, spans[0], values), *_grid(data, spans, square)])
+
+
+def _grid(data: bytes, spans: list[Span], square: float) -> list[Change]:
+    """Return the changes that give the document a visible grid of one square, the tens heavier."""
+    grid = (
+        f'<inkscape:grid id="{_GRID}" type="xygrid" units="px" originx="0" originy="0"'
+        f' spacingx="{square:.12g}" spacingy="{square:.12g}" empspacing="10" visible="true" enabled="true"/>'
+    )
+    views = [span for span in spans if span.name == f"{SODIPODI}namedview"]
+    if not views:
+        root = spans[0]
+        if root.is_empty_tag:
+            return [put_last(data, root, f"<sodipodi:namedview>{grid}</sodipodi:namedview>")]
+        return [
+            Change(root.opened, root.opened, f"\n<sodipodi:namedview>{grid}</sodipodi:namedview>".encode())
+        ]
+    view = views[0]
+    old = [taken_out(data, span) for span in spans if span.attributes.get("id") == _GRID]
+    # the editor shows the grid only where this attribute of older files is not in the way
+    return [*with_attributes(data, view, {"showgrid": None}), *old, put_last(data, view, grid)]
