@@ -156,8 +156,11 @@ def _stitch(stitch: Stitch, arrangement: Arrangement, row: int, column: int, col
     return f'<path id="{name}-{stitch.corner.value}" d="{data}" {rest}'
 
 
-def grid_paths(columns: int, rows: int) -> list[str]:
-    """Return the lines of a grid of squares as paths without a colour, those of every tenth hole heavier."""
+def grid_paths(columns: int, rows: int, *, prefix: str = "") -> list[str]:
+    """Return the lines of a grid of squares as paths without a colour, those of every tenth hole heavier.
+
+    `prefix` is put before their ids.
+    """
     thin = [f"M{x} 0V{rows}" for x in range(columns + 1) if x % 10] + [
         f"M0 {y}H{columns}" for y in range(rows + 1) if y % 10
     ]
@@ -165,8 +168,8 @@ def grid_paths(columns: int, rows: int) -> list[str]:
         f"M0 {y}H{columns}" for y in range(0, rows + 1, 10)
     ]
     return [
-        f'<path d="{"".join(data)}" stroke-width="{width}"/>'
-        for data, width in ((thin, _GRID), (heavy, 3 * _GRID))
+        f'<path id="{prefix}{name}" d="{"".join(data)}" stroke-width="{width}"/>'
+        for name, data, width in (("ones", thin, _GRID), ("tens", heavy, 3 * _GRID))
         if data
     ]
 

@@ -21,7 +21,7 @@ def work(options):
     """Make the chart and say what it holds and where it is."""
     saved = os.environ.get("DOCUMENT_PATH", "")
     if not options.folder and not saved:
-        raise host.Trouble(_("Save the drawing first, or name a folder for the chart."))
+        raise host.ExtensionError(_("Save the drawing first, or name a folder for the chart."))
     folder = pathlib.Path(options.folder) if options.folder else pathlib.Path(saved).parent
     with host.named(options) as drawing:
         stem = folder / pathlib.Path(drawing).stem

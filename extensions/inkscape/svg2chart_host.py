@@ -29,7 +29,7 @@ DOCNAME = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}docname"
 _ = gettext.translation("svg2chart", localedir=HERE / "locale", fallback=True).gettext
 
 
-class Trouble(Exception):
+class ExtensionError(Exception):
     """What went wrong, in one plain paragraph for the dialog."""
 
 
@@ -47,8 +47,8 @@ def run_extension(add_parameters, work):
     options, _pages = parser.parse_known_args()  # a dialog with pages sends which of them is open
     try:
         made = work(options)
-    except Trouble as trouble:
-        say(str(trouble))
+    except ExtensionError as error:
+        say(str(error))
         sys.exit(1)
     if made is not None:
         sys.stdout.buffer.write(made)
@@ -70,7 +70,7 @@ def engine():
     if ENGINE.is_file():
         python = json.loads(ENGINE.read_text(encoding="utf-8"))["python"]
         if not os.access(python, os.X_OK):
-            raise Trouble(
+            raise ExtensionError(
                 _("The Python that has svg2chart is gone: {python}.").format(python=python)
                 + " "
                 + _('Install svg2chart again, then run "svg2chart editor install" in a terminal.')
@@ -78,7 +78,7 @@ def engine():
         return [python, "-P", "-m", "svg2chart"]
     program = shutil.which("svg2chart")
     if program is None:
-        raise Trouble(
+        raise ExtensionError(
             _("svg2chart is not found.")
             + " "
             + _('Install it with pip, then run "svg2chart editor install" in a terminal.')
@@ -87,7 +87,7 @@ def engine():
 
 
 def run(arguments):
-    """Run svg2chart and return what it prints. Raises Trouble with its own words."""
+    """Run svg2chart and return what it prints. Raises ExtensionError with its own words."""
     command = engine()
     # the editor's settings for its own Python are not for another one
     environment = {
@@ -101,19 +101,31 @@ def run(arguments):
             [*command, *arguments], capture_output=True, timeout=SECONDS, env=environment, check=False
         )
     except subprocess.TimeoutExpired:
-        raise Trouble(_("svg2chart took longer than {minutes} minutes.").format(minutes=SECONDS // 60)) from None
+        raise ExtensionError(
+            _("svg2chart took longer than {minutes} minutes.").format(minutes=SECONDS // 60)
+        ) from None
     except OSError as error:
-        raise Trouble(_("svg2chart cannot be started: {why}.").format(why=error.strerror)) from error
+        raise ExtensionError(_("svg2chart cannot be started: {why}.").format(why=error.strerror)) from error
     if done.returncode:
         said = done.stderr.decode("utf-8", "replace").strip().splitlines()
         if any(line.endswith("No module named svg2chart") for line in said):
-            raise Trouble(
+            raise ExtensionError(
                 _("{python} has no svg2chart any more.").format(python=command[0])
                 + " "
                 + _('Install it there again, or run "svg2chart editor install" from where it is.')
             )
-        raise Trouble(said[-1] if said else _("svg2chart failed and did not say why ({path}).").format(path=command[0]))
+        if not said:
+            raise ExtensionError(_("svg2chart failed and did not say why ({path}).").format(path=command[0]))
+        raise ExtensionError(_by_name(said[-1], arguments))
     return done.stdout
+
+
+def _by_name(message, arguments):
+    """Return a message in which the copy of the drawing has the drawing's own name."""
+    for argument in arguments:
+        if os.path.isabs(argument) and argument.startswith(tempfile.gettempdir()):
+            message = message.replace(argument, os.path.basename(argument))
+    return message
 
 
 @contextlib.contextmanager

@@ -20,7 +20,7 @@ def work(options):
         host.say("\n".join(told(marks)) or _("Nothing in the drawing is marked."))
         return None
     if not chosen:
-        raise host.Trouble(_("Nothing is selected. Select the objects that are to be marked."))
+        raise host.ExtensionError(_("Nothing is selected. Select the objects that are to be marked."))
     return host.run(["editor", "mark", options.drawing, "--as", options.stitch, *chosen])
 
 

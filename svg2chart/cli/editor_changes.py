@@ -13,14 +13,7 @@ from svg2chart.cli.inputs import drawing_at
 from svg2chart.cli.options import UseError, one_line
 from svg2chart.cli.outputs import check_free, write_outputs
 from svg2chart.cli.report import print_remarks
-from svg2chart.cli.squares import (
-    FABRIC_COUNTS,
-    add_size,
-    add_stitching,
-    grid_of,
-    read_drawing,
-    settings_of,
-)
+from svg2chart.cli.squares import FABRIC_COUNTS, add_size, add_stitching, read_drawing, request_of
 from svg2chart.convert import Converted, convert_and_measure
 from svg2chart.editing.layers import without_layer
 from svg2chart.editing.marking import told_by, with_told
@@ -28,6 +21,7 @@ from svg2chart.editing.overlay import Overlay, Shown, with_overlay
 from svg2chart.editing.pagesetup import with_page
 from svg2chart.editing.stitches import with_stitches
 from svg2chart.grid import MAX_SIDE
+from svg2chart.request import grid_of, settings_of
 from svg2chart.svg.document import OVERLAY, STITCHES
 from svg2chart.svg.read import drawing_bytes
 from svg2chart.svg.spans import plain_bytes
@@ -116,9 +110,10 @@ def _stitches(options: argparse.Namespace) -> int:
 
 
 def _charted(options: argparse.Namespace) -> tuple[Converted, Artwork, svg2chart.Grid]:
-    artwork = read_drawing(options)
-    grid = grid_of(artwork, options)
-    made = convert_and_measure(artwork, grid, settings_of(artwork, options))
+    request = request_of(options)
+    artwork = read_drawing(options.source, request)
+    grid = grid_of(artwork, request)
+    made = convert_and_measure(artwork, grid, settings_of(artwork, request))
     print_remarks(made.chart.remarks, options.source)
     return made, artwork, grid
 

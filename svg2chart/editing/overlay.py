@@ -22,6 +22,7 @@ _LINE = 0.16  # squares: how wide backstitch is drawn
 _KNOT = 0.25  # squares: radius of knots
 _MARK = "#c2185b"  # of the frames around what is remarked on
 _LINES = "#5a5a5a"  # of the grid
+_PREFIX = "squares-"  # of all ids: an editor gives others by chance to what has none
 
 
 class Shown(Enum):
@@ -54,8 +55,8 @@ def with_overlay(data: bytes, chart: Chart, artwork: Artwork, grid: Grid, overla
     if overlay.shown is not Shown.SQUARES:
         content += _stitches(chart)
     if overlay.shown is not Shown.STITCHES:
-        lines = grid_paths(chart.columns, chart.rows)
-        content += [f'<g fill="none" stroke="{_LINES}">', *lines, "</g>"]
+        lines = grid_paths(chart.columns, chart.rows, prefix=_PREFIX)
+        content += [f'<g id="{_PREFIX}grid" fill="none" stroke="{_LINES}">', *lines, "</g>"]
     content += _frames(chart.remarks, artwork, grid)
     told = f' sodipodi:insensitive="true" style="opacity:{overlay.strength:g}"'
     place = place_of_squares(data, grid.to_squares.inverse())
@@ -73,18 +74,18 @@ def _stitches(chart: Chart) -> Iterator[str]:
                 legs[stitch.thread] += _legs(stitch, column, row)
         behind += _runs_of_squares([number != 0 for number in numbers], row)
     if behind:
-        yield f'<path fill="{chart.fabric.colour}" d="{"".join(behind)}"/>'
-    for thread, pieces in zip(chart.threads, legs, strict=True):
-        yield from _path(thread.colour, pieces, _LEG)
+        yield f'<path id="{_PREFIX}cloth" fill="{chart.fabric.colour}" d="{"".join(behind)}"/>'
+    for number, (thread, pieces) in enumerate(zip(chart.threads, legs, strict=True), start=1):
+        yield from _path(f"crosses-{number}", thread.colour, pieces, _LEG)
     lines: list[list[str]] = [[] for _ in chart.threads]
     for line in chart.backstitch:
         (x1, y1), (x2, y2) = line.start, line.end
         lines[line.thread].append(f"M{x1:g} {y1:g}L{x2:g} {y2:g}")
-    for thread, pieces in zip(chart.threads, lines, strict=True):
-        yield from _path(thread.colour, pieces, _LINE)
-    for knot in chart.knots:
-        x, y = knot.at
-        yield f'<circle cx="{x:g}" cy="{y:g}" r="{_KNOT}" fill="{chart.threads[knot.thread].colour}"/>'
+    for number, (thread, pieces) in enumerate(zip(chart.threads, lines, strict=True), start=1):
+        yield from _path(f"lines-{number}", thread.colour, pieces, _LINE)
+    for number, knot in enumerate(chart.knots, start=1):
+        (x, y), colour = knot.at, chart.threads[knot.thread].colour
+        yield f'<circle id="{_PREFIX}knot-{number}" cx="{x:g}" cy="{y:g}" r="{_KNOT}" fill="{colour}"/>'
 
 
 def _runs_of_squares(is_stitched: Sequence[bool], row: int) -> Iterator[str]:
@@ -97,11 +98,11 @@ def _runs_of_squares(is_stitched: Sequence[bool], row: int) -> Iterator[str]:
         column += wide
 
 
-def _path(colour: str, pieces: Sequence[str], width: float) -> Iterator[str]:
+def _path(name: str, colour: str, pieces: Sequence[str], width: float) -> Iterator[str]:
     if pieces:
         yield (
-            f'<path fill="none" stroke="{colour}" stroke-width="{width}" stroke-linecap="round"'
-            f' d="{"".join(pieces)}"/>'
+            f'<path id="{_PREFIX}{name}" fill="none" stroke="{colour}" stroke-width="{width}"'
+            f' stroke-linecap="round" d="{"".join(pieces)}"/>'
         )
 
 
@@ -128,14 +129,16 @@ def _frames(remarks: Sequence[Remark], artwork: Artwork, grid: Grid) -> Iterator
     for mark in artwork.painted():
         if mark.element in said and mark.element:
             boxes[mark.element] = box_around([boxes.get(mark.element), mark.path.box()])
-    for element, box in boxes.items():
+    for number, (element, box) in enumerate(boxes.items(), start=1):
         if box is None:
             continue
         left, top = (box.left - grid.left) / grid.square, (box.top - grid.top) / grid.square
         wide, high = box.width / grid.square, box.height / grid.square
+        name = f"{_PREFIX}remark-{number}"
         title = attribute_text(f"{element}: {'; '.join(said[element])}")
         yield (
-            f'<rect x="{left - 0.3:g}" y="{top - 0.3:g}" width="{wide + 0.6:g}" height="{high + 0.6:g}"'
-            f' fill="none" stroke="{_MARK}" stroke-width="0.2" stroke-dasharray="0.8 0.4">'
-            f"<title>{title}</title></rect>"
+            f'<rect id="{name}" x="{left - 0.3:g}" y="{top - 0.3:g}"'
+            f' width="{wide + 0.6:g}" height="{high + 0.6:g}" fill="none" stroke="{_MARK}"'
+            ' stroke-width="0.2" stroke-dasharray="0.8 0.4">'
+            f'<title id="{name}-title">{title}</title></rect>'
         )

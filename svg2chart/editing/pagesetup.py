@@ -62,13 +62,10 @@ def _grid(data: bytes, spans: list[Span], square: float) -> list[Change]:
     )
     views = [span for span in spans if span.name == f"{SODIPODI}namedview"]
     if not views:
-        root = spans[0]
+        root, view = spans[0], f"<sodipodi:namedview>\n{grid}\n</sodipodi:namedview>"
         if root.is_empty_tag:
-            return [put_last(data, root, f"<sodipodi:namedview>{grid}</sodipodi:namedview>")]
-        return [
-            Change(root.opened, root.opened, f"\n<sodipodi:namedview>{grid}</sodipodi:namedview>".encode())
-        ]
-    view = views[0]
+            return [put_last(data, root, view)]
+        return [Change(root.opened, root.opened, f"\n{view}".encode())]
     old = [taken_out(data, span) for span in spans if span.attributes.get("id") == _GRID]
     # the editor shows the grid only where this attribute of older files is not in the way
-    return [*with_attributes(data, view, {"showgrid": None}), *old, put_last(data, view, grid)]
+    return [*with_attributes(data, views[0], {"showgrid": None}), *old, put_last(data, views[0], grid)]

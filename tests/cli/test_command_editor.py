@@ -1,0 +1,228 @@
+"""The command `editor`: what it puts where, and how it fails."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+
+from svg2chart.cli.main import main
+
+EXTENSIONS = Path(__file__).parents[2] / "extensions" / "inkscape"
+NAMESPACE = "{http://www.inkscape.org/namespace/inkscape/extension}"
+LANTERN = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 12 12">\n'
+    '<rect id="post" x="5" y="5" width="2" height="7" fill="#543"/>\n'
+    '<circle id="light" cx="6" cy="4" r="3" fill="#fc3"/>\n</svg>\n'
+)
+DIALOGS = sorted(EXTENSIONS.glob("*.inx"))
+
+
+@pytest.fixture
+def lantern(tmp_path: Path) -> Path:
+    path = tmp_path / "lantern.svg"
+    path.write_text(LANTERN)
+    return path
+
+
+def test_installed_once_nothing_is_changed_the_second_time_and_removed_all_is_gone(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = tmp_path / "extensions"
+    other = folder / "svg2chart" / "mine.txt"
+    assert main(["editor", "install", "--editor-folder", str(folder)]) == 0
+    other.write_text("mine")
+    files = {path: path.stat().st_mtime_ns for path in folder.rglob("*.*")}
+    engine = json.loads((folder / "svg2chart" / "svg2chart.json").read_text())
+    assert engine == {"python": sys.executable}
+    assert {path.name for path in EXTENSIONS.iterdir() if path.suffix in (".inx", ".py")} < {
+        p.name for p in files
+    }
+    capsys.readouterr()
+    assert main(["editor", "install", "--editor-folder", str(folder)]) == 0
+    assert "nothing was changed" in capsys.readouterr().out
+    assert {path: path.stat().st_mtime_ns for path in folder.rglob("*.*")} == files
+    assert main(["editor", "remove", "--editor-folder", str(folder)]) == 0
+    assert [path for path in folder.rglob("*") if path.is_file()] == [other]
+    other.unlink()
+    assert main(["editor", "remove", "--editor-folder", str(folder)]) == 0
+    assert "nothing was changed" in capsys.readouterr().out
+
+
+def test_a_file_in_the_way_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "svg2chart").write_text("a file")
+    assert main(["editor", "install", "--editor-folder", str(tmp_path)]) == 1
+    assert "--editor-folder" in capsys.readouterr().err
+    assert main(["editor", "install", "--editor-folder", str(tmp_path / "svg2chart")]) == 2
+
+
+def test_without_the_editor_the_way_out_is_told(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("PATH", os.devnull)
+    assert main(["editor", "install"]) == 1
+    assert "--editor-folder" in capsys.readouterr().err
+
+
+def test_changes_of_a_drawing_go_where_told(lantern: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    marked = lantern.with_name("marked.svg")
+    assert main(["editor", "mark", str(lantern), "--id", "light", "--as", "knot", "-o", str(marked)]) == 0
+    assert marked.read_text() == LANTERN.replace('"#fc3"', '"#fc3" data-stitch="knot"')
+    capsys.readouterr()
+    assert main(["editor", "mark", str(marked), "--tell"]) == 0
+    assert json.loads(capsys.readouterr().out) == [{"element": "light", "label": "", "stitch": "knot"}]
+    assert main(["editor", "mark", str(marked), "--id", "light", "--as", "nothing", "-o", str(marked)]) == 2
+    assert "--overwrite" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "arguments", [["--as", "knot"], ["--id", "light"], ["--as", "sail", "--id", "light"]]
+)
+def test_marks_that_make_no_sense_are_wrong_use(lantern: Path, arguments: list[str]) -> None:
+    assert main(["editor", "mark", str(lantern), *arguments]) == 2
+
+
+def test_squares_on_standard_output_are_the_whole_drawing(
+    lantern: Path, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    assert main(["editor", "squares", str(lantern), "--wide", "12"]) == 0
+    made = capfdbinary.readouterr().out
+    assert made.startswith(LANTERN.removesuffix("</svg>\n").encode())
+    assert main(["editor", "stitches", str(lantern), "--wide", "12"]) == 0
+    lantern.write_bytes(made)
+    assert main(["editor", "clear", str(lantern)]) == 0
+    assert capfdbinary.readouterr().out.endswith(LANTERN.encode())
+
+
+def parameters(dialog: Path) -> dict[str, str]:
+    """Return the parameters of a dialog and their defaults."""
+    found = {}
+    for element in ET.parse(dialog).getroot().iter(f"{NAMESPACE}param"):
+        options = element.findall(f"{NAMESPACE}option")
+        value = options[0].get("value", "") if options else (element.text or "")
+        found[element.get("name", "")] = value
+    return found
+
+
+def script_of(dialog: Path) -> Path:
+    command = ET.parse(dialog).getroot().find(f".//{NAMESPACE}command")
+    assert command is not None
+    assert command.text is not None
+    return EXTENSIONS / command.text
+
+
+@pytest.fixture
+def installed(tmp_path: Path) -> Path:
+    folder = tmp_path / "extensions"
+    assert main(["editor", "install", "--editor-folder", str(folder)]) == 0
+    return folder / "svg2chart"
+
+
+def run_script(
+    installed: Path, script: str, drawing: Path, *arguments: str, saved: Path | None = None
+) -> tuple[bytes, str]:
+    """Run an extension as the editor does; return what it hands over and what it says."""
+    environment = {**os.environ, "DOCUMENT_PATH": str(saved or ""), "PYTHONPATH": "/nowhere"}
+    environment.pop("SVG2CHART_MESSAGES", None)
+    done = subprocess.run(
+        [sys.executable, script, *arguments, str(drawing)],
+        cwd=installed,
+        env=environment,
+        capture_output=True,
+        check=False,
+    )
+    return done.stdout, done.stderr.decode()
+
+
+@pytest.mark.parametrize("dialog", DIALOGS, ids=[path.stem for path in DIALOGS])
+def test_every_parameter_of_a_dialog_is_known_with_its_default(dialog: Path, tmp_path: Path) -> None:
+    """The script's own defaults are the dialog's: what the parser says of them, asked without a host."""
+    code = (
+        "import sys, argparse, runpy\n"
+        "sys.path.insert(0, sys.argv[1])\n"
+        "import svg2chart_host as host\n"
+        "def show(add, work):\n"
+        "    parser = argparse.ArgumentParser()\n"
+        "    add(parser)\n"
+        "    print({a.dest: a.default for a in parser._actions if a.dest != 'help'})\n"
+        "host.run_extension = show\n"
+        "runpy.run_path(sys.argv[2])\n"
+    )
+    shown = subprocess.run(
+        [sys.executable, "-c", code, str(EXTENSIONS), str(script_of(dialog))],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    known = {name: str(value) for name, value in eval(shown.stdout).items()}
+    for name, value in parameters(dialog).items():
+        if isinstance(known[name], str) and known[name].replace(".", "", 1).isdigit():
+            assert float(known[name]) == float(value), name
+        elif name != "ending":  # one script saves both kinds
+            assert known[name] == value, name
+
+
+def test_dialogs_that_ask_the_same_ask_it_in_the_same_words() -> None:
+    asked: dict[str, set[str]] = {}
+    for dialog in DIALOGS:
+        for element in ET.parse(dialog).getroot().iter(f"{NAMESPACE}param"):
+            if element.get("name") in ("by", "number", "fractions", "thin", "card", "paper"):
+                whole = ET.tostring(element, encoding="unicode").strip()
+                asked.setdefault(element.get("name", ""), set()).add(" ".join(whole.split()))
+    assert asked
+    assert {name: len(ways) for name, ways in asked.items()} == dict.fromkeys(asked, 1)
+
+
+def test_the_chart_of_the_dialog_is_that_of_the_command_line(installed: Path, tmp_path: Path) -> None:
+    folder, drawing = tmp_path / "art", tmp_path / "ink_ext_XYZ"
+    folder.mkdir()
+    saved = folder / "lantern.svg"
+    for path in (saved, drawing):
+        path.write_text(LANTERN)
+    made, said = run_script(installed, "svg2chart_chart.py", drawing, "--by=wide", "--number=24", saved=saved)
+    assert made == b""
+    assert "24 x 44 squares" in said
+    wanted = tmp_path / "wanted"
+    arguments = ["--wide", "24", "--fractions", "all", "--thin", "0.67", "--paper", "a4"]
+    assert main(["chart", str(saved), "-o", f"{wanted}/", *arguments]) == 0
+    for ending in (".chart.json", ".pdf"):
+        assert (folder / f"lantern{ending}").read_bytes() == (wanted / f"lantern{ending}").read_bytes()
+    _, again = run_script(installed, "svg2chart_chart.py", drawing, saved=saved)
+    assert "is there already" in again
+
+
+def test_what_cannot_be_done_is_one_clear_paragraph_and_hands_nothing_over(
+    installed: Path, lantern: Path, tmp_path: Path
+) -> None:
+    cases = {
+        "Save the drawing first": run_script(installed, "svg2chart_chart.py", lantern),
+        "Nothing is selected": run_script(installed, "svg2chart_mark.py", lantern, "--stitch=knot"),
+        "no column code": run_script(installed, "svg2chart_squares.py", lantern, f"--card={lantern}"),
+    }
+    broken = tmp_path / "broken.svg"
+    broken.write_text('<svg xmlns="http://www.w3.org/2000/svg"><defs/></svg>')
+    cases["neither a size"] = run_script(installed, "svg2chart_squares.py", broken)
+    without = tmp_path / "without"
+    (installed / "svg2chart.json").write_text(json.dumps({"python": str(without)}))
+    cases["is gone"] = run_script(installed, "svg2chart_squares.py", lantern)
+    subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(without)], check=True)
+    engine = json.dumps({"python": str(without / "bin" / "python")})
+    (installed / "svg2chart.json").write_text(engine)
+    cases["has no svg2chart"] = run_script(installed, "svg2chart_squares.py", lantern)
+    for words, (made, said) in cases.items():
+        assert made == b""
+        assert words in said
+        assert len(said.strip().splitlines()) == 1
+        assert "Traceback" not in said
+
+
+def test_what_is_marked_is_shown(installed: Path, lantern: Path) -> None:
+    made, said = run_script(installed, "svg2chart_mark.py", lantern, "--stitch=tell", "--id=light")
+    assert (made, said) == (b"", "light: not marked\n")
+    made, said = run_script(installed, "svg2chart_mark.py", lantern, "--stitch=area", "--id=light")
+    assert (b'data-stitch="area"' in made, said) == (True, "")
+    lantern.write_bytes(made)
+    assert run_script(installed, "svg2chart_mark.py", lantern)[1] == "light: area\n"

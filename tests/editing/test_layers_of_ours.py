@@ -1,0 +1,187 @@
+"""The layers over a drawing: put on, replaced, taken out; stitches to edit are charted as they stand."""
+
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from svg2chart.artwork import Artwork
+from svg2chart.chart import Chart, Fabric
+from svg2chart.convert import convert
+from svg2chart.editing.layers import without_layer
+from svg2chart.editing.overlay import Overlay, Shown, with_overlay
+from svg2chart.editing.pagesetup import with_page
+from svg2chart.editing.stitches import with_stitches
+from svg2chart.errors import ArtworkError
+from svg2chart.grid import Extent, Grid
+from svg2chart.svg.document import OVERLAY, STITCHES
+from svg2chart.svg.read import parse_artwork
+
+SAIL = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="{box}">
+<title>Sail</title><style>.hull {{ fill: #a33 }}</style>
+<path id="sail" d="M12 4 L26 24 H12z" fill="#fd6"/><path id="hull" class="hull" d="M6 26h28l-5 9H11z"/>
+<path id="mast" d="M12 3V26" stroke="#333" stroke-width=".6"/><circle id="lamp" cx="38" cy="12" r=".5"/>
+<image id="photo" x="1" y="1" width="5" height="5" href="x.png"/>
+</svg>
+"""
+
+
+def charted(data: bytes, wide: int | None) -> tuple[Chart, Artwork, Grid]:
+    """Chart a drawing so wide, or as it says itself."""
+    artwork = parse_artwork(data)
+    if wide is None:
+        assert artwork.key is not None
+        grid = Grid.fit(artwork, square=artwork.key.square, extent=Extent.PAGE)
+    else:
+        grid = Grid.fit(artwork, wide=wide)
+    return convert(artwork, grid), artwork, grid
+
+
+def worked(chart: Chart) -> tuple[object, ...]:
+    """Return all that is stitched, by colour."""
+    colours = [thread.colour for thread in chart.threads]
+    return (
+        [
+            [
+                frozenset((s.kind, s.corner, colours[s.thread]) for s in chart.arrangement_at(row, column))
+                for column in range(chart.columns)
+            ]
+            for row in range(chart.rows)
+        ],
+        frozenset((line.start, line.end, colours[line.thread]) for line in chart.backstitch),
+        frozenset((knot.at, colours[knot.thread]) for knot in chart.knots),
+        chart.fabric,
+    )
+
+
+@settings(max_examples=20)
+@given(st.integers(12, 60), st.sampled_from(["0 0 60 40", "-7 3 60 40", "0 0 120 80"]))
+def test_stitches_to_edit_are_charted_as_the_chart_that_they_come_from(wide: int, box: str) -> None:
+    data = SAIL.format(box=box).encode()
+    chart, _, grid = charted(data, wide)
+    made = with_stitches(data, chart, grid)
+    again, artwork, _ = charted(made, None)
+    assert worked(again) == worked(chart)
+    assert [remark.element for remark in artwork.remarks] == ["svg2chart-stitches"]
+
+
+def test_a_stitch_that_is_taken_away_or_painted_is_the_only_change() -> None:
+    data = SAIL.format(box="0 0 60 40").encode()
+    chart, _, grid = charted(data, 30)
+    made = with_stitches(data, chart, grid).decode()
+    fulls = re.findall(r'<rect id="stitches-r(\d+)c(\d+)"[^>]*data-stitch="full"/>', made)
+    row, column = (int(number) - 1 for number in fulls[len(fulls) // 2])
+    one = re.search(rf'<rect id="stitches-r{row + 1}c{column + 1}"[^>]*/>', made)
+    assert one is not None
+    bare, _, _ = charted(made.replace(one[0], "").encode(), None)
+    painted, _, _ = charted(
+        made.replace(one[0], re.sub('fill="[^"]*"', 'fill="#123456"', one[0])).encode(), None
+    )
+    (before, *rest) = worked(chart)
+    for edited, held in ((bare, set()), (painted, {"#123456"})):
+        after, *others = worked(edited)
+        assert others == rest
+        places = [
+            (r, c)
+            for r in range(chart.rows)
+            for c in range(chart.columns)
+            if before[r][c] != after[r][c]  # type: ignore[index]
+        ]
+        assert places == [(row, column)]
+        assert {colour for _, _, colour in after[row][column]} == held  # type: ignore[index]
+
+
+def test_a_layer_of_stitches_counts_wherever_it_was_moved_to_and_not_while_it_is_hidden() -> None:
+    data = SAIL.format(box="0 0 60 40").encode()
+    chart, _, grid = charted(data, 30)
+    made = with_stitches(data, chart, grid).decode()
+    moved = re.sub(r'transform="matrix\([^)]*\)"', 'transform="translate(9 9) scale(7)"', made, count=1)
+    assert worked(charted(moved.encode(), None)[0]) == worked(chart)
+    hidden = made.replace('data-svg2chart="stitches"', 'data-svg2chart="stitches" style="display:none"')
+    assert worked(charted(hidden.encode(), 30)[0]) == worked(chart)
+
+
+@pytest.mark.parametrize("shown", Shown)
+def test_the_overlay_changes_no_chart_replaces_itself_and_goes_away(shown: Shown) -> None:
+    data = SAIL.format(box="-7 3 60 40").encode()
+    chart, artwork, grid = charted(data, 40)
+    made = with_overlay(data, chart, artwork, grid, Overlay(shown=shown))
+    again, artwork_again, grid_again = charted(made, 40)
+    assert worked(again) == worked(chart)
+    assert grid_again == grid
+    assert with_overlay(made, again, artwork_again, grid_again, Overlay(shown=shown)) == made
+    assert without_layer(made, OVERLAY) == data
+
+
+def test_the_overlay_lies_on_the_squares_and_has_a_leg_for_each_half() -> None:
+    data = SAIL.format(box="-7 3 60 40").encode()
+    chart, artwork, grid = charted(data, 40)
+    made = with_overlay(data, chart, artwork, grid, Overlay()).decode()
+    matrix = re.search(r'transform="matrix\(([^)]*)\)"', made)
+    assert matrix is not None
+    scale, _, _, _, left, top = map(float, matrix[1].split())
+    assert (scale, left, top) == pytest.approx((grid.square, grid.left, grid.top), rel=1e-9)
+    legs = sum(
+        {"full": 2, "three-quarter": 2, "quarter": 1}[stitch.kind.value]
+        for row in range(chart.rows)
+        for column in range(chart.columns)
+        for stitch in chart.arrangement_at(row, column)
+    )
+    crosses = re.findall(r'stroke-width="0.3"[^>]* d="([^"]*)"', made)
+    assert sum(path.count("M") for path in crosses) == legs
+
+
+def test_elements_with_remarks_are_framed() -> None:
+    data = SAIL.format(box="0 0 60 40").replace('id="lamp"', 'id="lamp" filter="url(#gone)"').encode()
+    chart, artwork, grid = charted(data, 40)
+    said = [remark.element for remark in chart.remarks]
+    assert "lamp" in said
+    made = with_overlay(data, chart, artwork, grid, Overlay()).decode()
+    assert ">lamp: " in made
+
+
+def test_both_layers_lie_over_each_other() -> None:
+    data = SAIL.format(box="0 0 60 40").encode()
+    chart, _, grid = charted(data, 40)
+    stitched = with_stitches(data, chart, grid)
+    again, artwork, own_grid = charted(stitched, None)
+    both = with_overlay(stitched, again, artwork, own_grid, Overlay()).decode()
+    of_stitches, of_overlay = re.findall(r'transform="matrix\(([^)]*)\)"', both)
+    assert [float(v) for v in of_stitches.split()] == pytest.approx([float(v) for v in of_overlay.split()])
+    assert without_layer(without_layer(both.encode(), STITCHES), OVERLAY) == data
+
+
+@given(st.integers(1, 300), st.integers(1, 300), st.integers(5, 60), st.integers(1, 2))
+def test_a_page_that_is_set_up_is_charted_so_many_squares_large(
+    wide: int, high: int, count: int, over: int
+) -> None:
+    data = SAIL.format(box="-7 3 60 40").encode()
+    fabric = Fabric(count=count, over=over)
+    made = with_page(data, parse_artwork(data), wide=wide, high=high, fabric=fabric)
+    artwork = parse_artwork(made)
+    assert artwork.key is not None
+    grid = Grid.fit(artwork, square=artwork.key.square, extent=Extent.PAGE)
+    assert (grid.columns, grid.rows) == (wide, high)
+    assert (artwork.viewport.left, artwork.viewport.top) == pytest.approx((-7, 3), abs=1e-6)
+    assert (artwork.key.fabric.count, artwork.key.fabric.over) == (count, over)  # type: ignore[union-attr]
+    assert made.partition(b"<title>")[2] == data.partition(b"<title>")[2]
+    assert with_page(made, artwork, wide=wide, high=high, fabric=fabric) == made
+
+
+def test_a_stretched_page_is_refused() -> None:
+    data = SAIL.format(box="0 0 30 40").replace("viewBox", 'preserveAspectRatio="none" viewBox').encode()
+    with pytest.raises(ArtworkError, match="stretched"):
+        with_page(data, parse_artwork(data), wide=10, high=10, fabric=Fabric())
+
+
+def test_a_layer_of_stitches_without_its_squares_is_told() -> None:
+    data = SAIL.format(box="0 0 60 40").replace("<title>", '<g id="s" data-svg2chart="stitches"/><title>')
+    (remark,) = (r for r in parse_artwork(data.encode()).remarks if r.element == "s")
+    assert "do not say how many squares" in remark.what
+
+
+def test_the_manual_tells_how_such_layers_are_read() -> None:
+    page = (Path(__file__).parents[2] / "svg2chart" / "docs" / "editor.md").read_text("utf-8")
+    assert 'data-svg2chart="stitches"' in page
