@@ -1,12 +1,13 @@
 """A chart put together from its parts: only threads that are used, each with a symbol and its strands."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 import numpy as np
 
 from svg2chart.backstitch import Outlined
-from svg2chart.chart import Chart, Fabric, Knot, StitchKind, Thread
+from svg2chart.chart import Backstitch, Chart, Fabric, Knot, StitchKind, Thread
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.errors import GridError
 from svg2chart.fabrics import strands
@@ -20,6 +21,8 @@ from svg2chart.touching import lines_beside, touching_threads
 
 CLOSE = 3.0
 """Threads that meet and differ less (CIEDE2000) are remarked. Common practice, no source."""
+
+_Mark = TypeVar("_Mark", Backstitch, Knot)
 
 
 def assemble(
@@ -58,11 +61,16 @@ def assemble(
         threads=threads,
         arrangements=arrangements,
         squares=np.array(worked.squares),
-        backstitch=tuple(replace(line, thread=number[line.thread]) for line in outlined.backstitch),
-        knots=tuple(replace(knot, thread=number[knot.thread]) for knot in knots),
+        backstitch=_by_thread(replace(line, thread=number[line.thread]) for line in outlined.backstitch),
+        knots=_by_thread(replace(knot, thread=number[knot.thread]) for knot in knots),
         remarks=remarks,
     )
     return replace(chart, remarks=(*remarks, *_close_threads(chart)))
+
+
+def _by_thread(marks: Iterable[_Mark]) -> tuple[_Mark, ...]:
+    """Return lines or knots in the order of the key, those of a thread as they were."""
+    return tuple(sorted(marks, key=lambda mark: mark.thread))
 
 
 def _close_threads(chart: Chart) -> list[Remark]:

@@ -7,7 +7,7 @@ import numpy as np
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from svg2chart.chart import Chart, Fabric, Knot, Stitch, Thread
+from svg2chart.chart import Backstitch, Chart, Fabric, Knot, Stitch, Thread
 from svg2chart.chartdrawing import draw_chart
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.convert import convert
@@ -100,8 +100,25 @@ def test_a_chart_drawn_and_charted_again_is_the_same(chart: Chart) -> None:
         assert again.title == chart.title
 
 
+LINES_OF_TWO_THREADS = Chart(
+    threads=tuple(
+        Thread(letter=letter, code="", name=letter, colour=colour, symbol=letter)
+        for letter, colour in (("A", "#1ac838"), ("B", "#00004c"), ("C", "#00428a"))
+    ),
+    arrangements=((),),
+    squares=np.zeros((9, 9), np.int32),
+    backstitch=(
+        Backstitch(thread=0, start=(5.0, 1.0), end=(0.0, 4.0)),
+        Backstitch(thread=1, start=(1.0, 4.0), end=(6.0, 5.0)),
+        Backstitch(thread=1, start=(0.0, 8.0), end=(3.0, 8.0)),
+        Backstitch(thread=2, start=(0.0, 8.0), end=(3.0, 8.0)),
+    ),
+)
+
+
 @settings(max_examples=15)  # each charts a drawing or more
 @given(drawable())
+@example(LINES_OF_TWO_THREADS)
 def test_drawing_again_what_was_charted_again_gives_the_same_bytes(chart: Chart) -> None:
     once = draw_chart(charted(draw_chart(chart)))
     assert draw_chart(charted(once)) == once

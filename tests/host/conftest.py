@@ -12,8 +12,8 @@ import pytest
 
 from svg2chart.cli.main import main
 
-NEEDED = ("inkscape", "Xvfb", "xdotool", "import")
-SECONDS = 120  # for one start of the editor, on a machine with much else to do
+NEEDED = ("inkscape", "Xvfb", "xdotool")
+SECONDS = 600  # for one start of the editor with ten drawings, on a machine with much else to do
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,7 @@
 """Words: where the letters stand, what they are painted with, what is remarked."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -126,7 +127,8 @@ def test_marks_are_those_of_their_words() -> None:
     assert (fill.element, fill.layer, fill.group, fill.clip) == ("banner", "words", 3, 2)
     assert (fill.opacity, fill.rule) == (0.5, FillRule.NONZERO)
     assert fill.path.closed.all()
-    assert replace(done, outlines=(), remarks=()) == whole
+    assert [Path(file).name for file in done.font_files] == ["SourceSansPro-Regular.otf"]
+    assert replace(done, outlines=(), remarks=(), font_files=()) == whole
 
 
 @pytest.mark.parametrize("runs", [[], [run("")], [run("  \n")], [run("boat", colour=None)]])
