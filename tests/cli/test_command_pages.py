@@ -147,7 +147,18 @@ def test_progress_is_told_on_a_terminal_only(
 def test_help_lists_and_shows_the_pages_of_the_manual(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["help"]) == 0
     topics = capsys.readouterr().out.split()
-    assert topics == ["by-hand", "chart", "chart-file", "check", "drawing", "pages", "proof", "svg", "words"]
+    assert topics == [
+        "by-hand",
+        "chart",
+        "chart-file",
+        "check",
+        "drawing",
+        "editor",
+        "pages",
+        "proof",
+        "svg",
+        "words",
+    ]
     for topic in topics:
         assert main(["help", topic]) == 0
         assert capsys.readouterr().out.startswith("# ")
