@@ -108,12 +108,31 @@ def _squares(node: Node, rows: int, columns: int, arrangements: int) -> NDArray[
         node.fail(f"{len(lines)} rows, the chart is {rows} high")
     squares = np.empty((rows, columns), dtype=np.int32)
     for index, line in enumerate(lines):
-        runs = [_run(run, columns, arrangements) for run in line.items()]
+        runs = _plain_runs(line, columns, arrangements)
+        if runs is None:
+            runs = [_run(run, columns, arrangements) for run in line.items()]
         total = sum(length for length, _ in runs)
         if total != columns:
             line.fail(f"{total} squares, the chart is {columns} wide")
         squares[index] = np.repeat([held for _, held in runs], [length for length, _ in runs])
     return squares
+
+
+def _plain_runs(line: Node, columns: int, arrangements: int) -> list[tuple[int, int]] | None:
+    """Return the runs of a row, None if anything is not as it should be: `_run` then names its place."""
+    if not isinstance(line.value, list):
+        return None
+    runs = []
+    for run in line.value:
+        if not isinstance(run, list) or len(run) != 2:
+            return None
+        length, held = run
+        if type(length) is not int or type(held) is not int:  # true and false are no numbers here
+            return None
+        if not (1 <= length <= columns and 0 <= held < arrangements):
+            return None
+        runs.append((length, held))
+    return runs
 
 
 def _run(node: Node, columns: int, arrangements: int) -> tuple[int, int]:

@@ -21,6 +21,8 @@ from svg2chart.threads import MOST_THREADS, Skein
 COUNT_OVER = {1: 14, 2: 28}  # common practice, no source: 14 stitches to the inch, over one or over two
 WIDE_UNLESS_TOLD = 80  # squares: five to six inches on the commonest counts
 
+FONTS_SETTING = "fonts_sha256"
+
 Setting = str | int | float | bool
 
 
@@ -161,7 +163,7 @@ def asked(request: Request) -> dict[str, Setting]:
 def told_fonts(artwork: Artwork) -> dict[str, Setting]:
     """Return the fonts that the words are set in, told by what their files hold and not by where they lie."""
     digests = dict.fromkeys(font_sha256(file) for file in artwork.font_files)
-    return {"fonts_sha256": " ".join(digests)} if digests else {}
+    return {FONTS_SETTING: " ".join(digests)} if digests else {}
 
 
 def _card_sha256(threads: tuple[Skein, ...]) -> str:

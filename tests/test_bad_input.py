@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import numpy as np
+import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
@@ -12,6 +13,7 @@ from svg2chart.chartfile import chart_bytes, parse_chart
 from svg2chart.convert import convert
 from svg2chart.errors import ChartError
 from svg2chart.grid import Grid
+from svg2chart.painting import square_colours
 from svg2chart.svg.read import parse_artwork
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
@@ -67,3 +69,16 @@ def test_a_broken_drawing_gives_a_chart_or_an_error(data: bytes) -> None:
         assert result.way_out
     else:
         assert parse_chart(chart_bytes(result)) == result
+
+
+@pytest.mark.parametrize("radii", ["4 5e-324", "5e-324 4", "1e-310 1e-310", "1e9 1e-300"])
+def test_an_arc_with_a_radius_next_to_none_is_a_line(radii: str) -> None:
+    found = [
+        parse_artwork(
+            b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 36 36">'
+            + f'<path d="M4 23{drawn} 8 27V9H4z"/></svg>'.encode()
+        )
+        for drawn in (f"A{radii} 0 0 0", "L")
+    ]
+    arc, line = (square_colours(artwork, 9, 9) for artwork in found)
+    assert np.array_equal(arc, line)

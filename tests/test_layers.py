@@ -26,6 +26,7 @@ ROWS = {
     "request": 7,
     "pages editing": 8,
     "proof": 9,
+    "library": 9,
     "svg2chart": 9,  # the package itself: the public names
     "cli __main__": 10,
 }
@@ -42,6 +43,7 @@ HOMES = {
     "font_source_sans_pro": {"lettering", "pages"},
     "pikepdf": {"pages"},
     "PIL": {"picture"},
+    "distributed": {"library"},
     "argparse": {"cli"},
     "starlette": {"proof"},
     "uvicorn": {"proof"},
@@ -75,6 +77,9 @@ OPENERS = {
     "editing.installing",
     "pages.write",
     "proof.page",
+    "library.run",
+    "library.child",
+    "cli.library",
     "cli.help",
     "cli.main",
 }

@@ -9,9 +9,6 @@ import svg2chart
 from svg2chart.cli import options as shared
 from svg2chart.cli.inputs import drawing_at
 from svg2chart.cli.outputs import (
-    CHART_ENDING,
-    PDF_ENDING,
-    PICTURE_ENDINGS,
     check_free,
     stem_of,
     with_ending,
@@ -24,6 +21,7 @@ from svg2chart.cli.report import failure_line, print_json, print_json_failure, p
 from svg2chart.cli.squares import add_size, add_stitching, read_drawing, request_of
 from svg2chart.cli.version import version
 from svg2chart.convert import Converted
+from svg2chart.files import CHART_ENDING, PDF_ENDING, PICTURE_ENDINGS
 from svg2chart.remarks import Remark
 from svg2chart.request import Request, grid_of, make_chart
 

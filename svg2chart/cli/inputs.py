@@ -43,6 +43,14 @@ def chart_file_at(name: str) -> Path:
     return path
 
 
+def folder_at(name: str) -> Path:
+    """Return the path of a folder of drawings. Raises UseError if there is none."""
+    if not os.path.isdir(name):
+        what = "is no folder, one of drawings is needed" if os.path.lexists(name) else "is not there"
+        raise UseError(f"{name or 'svg2chart library'}: {what}")
+    return Path(name)
+
+
 def card_at(name: str) -> tuple[Skein, ...]:
     """Return the threads of the card of that name: a file, or the built-in one.
 

@@ -17,6 +17,7 @@ from svg2chart.errors import ChartError
 
 COMMANDS = {
     "chart": "turn a drawing into a chart file and a PDF",
+    "library": "turn a folder of drawings into a folder of charts",
     "check": "tell what the chart of a drawing would not show as drawn",
     "proof": "show the chart in the browser while you draw, or make one page of a chart file",
     "pages": "make the PDF of a chart file again",

@@ -6,11 +6,8 @@ from pathlib import Path
 
 from svg2chart.cli.options import UseError
 from svg2chart.errors import ChartFileError
-from svg2chart.files import write_files
+from svg2chart.files import CHART_ENDING, PDF_ENDING, write_files
 
-CHART_ENDING = ".chart.json"
-PDF_ENDING = ".pdf"
-PICTURE_ENDINGS = (".picture.svg", ".picture.png")
 SVG_ENDING = ".svg"
 WORDS_ENDING = ".txt"
 

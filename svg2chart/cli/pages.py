@@ -11,8 +11,6 @@ from svg2chart.cli.options import (
     one_line,
 )
 from svg2chart.cli.outputs import (
-    PDF_ENDING,
-    PICTURE_ENDINGS,
     check_free,
     stem_of,
     with_ending,
@@ -21,6 +19,7 @@ from svg2chart.cli.outputs import (
 from svg2chart.cli.pdf import add_pdf_options, pdf_of
 from svg2chart.cli.picture import picture_files
 from svg2chart.cli.progress import tell_progress
+from svg2chart.files import PDF_ENDING, PICTURE_ENDINGS
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:

@@ -1,6 +1,6 @@
 """Ellipses, arcs and quadratic curves as cubic Béziers."""
 
-from math import atan2, ceil, cos, hypot, pi, radians, sin, sqrt, tan
+from math import atan2, ceil, cos, hypot, isfinite, pi, radians, sin, sqrt, tan
 
 import numpy as np
 from numpy.typing import NDArray
@@ -78,6 +78,8 @@ def arc(
     # on the circle of radius 1 that the ellipse becomes
     x, y = (c * half_x + s * half_y) / rx, (c * half_y - s * half_x) / ry
     reach = hypot(x, y)
+    if not isfinite(reach * max(rx, ry)):  # a radius so small that it is none
+        return [*start, *start, *end, *end]
     if reach > 1:
         rx, ry, x, y = rx * reach, ry * reach, x / reach, y / reach
     centre, first, sweep = _on_circle(x, y, is_large=is_large, is_clockwise=is_clockwise)
