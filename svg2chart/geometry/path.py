@@ -74,7 +74,7 @@ class Path:
         p0, p1, p2, p3 = (self.segments[:, i] for i in range(4))
         # the derivative of a cubic is 3 (a t^2 + b t + c), per axis
         a, b, c = p3 - 3 * p2 + 3 * p1 - p0, 2 * (p2 - 2 * p1 + p0), p1 - p0
-        with np.errstate(divide="ignore", invalid="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             # the stable pair of roots q / a and c / q also serves where a is 0
             q = -0.5 * (b + np.copysign(np.sqrt(b * b - 4 * a * c), b))
             roots = np.stack([q / a, c / q])

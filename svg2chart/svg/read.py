@@ -14,9 +14,10 @@ from svg2chart.remarks import Severity
 from svg2chart.svg.document import INKSCAPE, MAX_BYTES, Document
 from svg2chart.svg.key import read_key
 from svg2chart.svg.opening import opened
-from svg2chart.svg.scene import Gathered, Place, Source, Tally, pen_reach
+from svg2chart.svg.scene import Gathered, Place, Source, pen_reach
 from svg2chart.svg.structure import draw_children, draw_root
 from svg2chart.svg.style import Style
+from svg2chart.svg.tally import Tally
 from svg2chart.svg.viewport import view_box
 
 if TYPE_CHECKING:

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element
 
 from svg2chart.artwork import Blend, Clip, Fill, Group, StitchAs, Stroke, Words
-from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.outline import Join
@@ -19,42 +18,17 @@ from svg2chart.svg.lengths import Measures
 from svg2chart.svg.opening import Opened
 from svg2chart.svg.paint import Flat
 from svg2chart.svg.style import Style, Styles
+from svg2chart.svg.tally import Tally
 from svg2chart.svg.viewport import Page
 
 if TYPE_CHECKING:
     from svg2chart.lettering.fonts import Fonts
 
-MAX_DRAWN = 200_000  # elements drawn, each copy that a `use` makes counted
 MAX_DEPTH = 150  # elements inside each other, copies included
 MAX_SCALE = 1e60  # of a map between coordinates that are multiplied with each other
 MAX_COORDINATE = 1e9  # root user units; beyond it a square's share of digits is lost
 
 Mark = Fill | Stroke | Words
-
-
-@dataclass(slots=True)
-class Tally:
-    """What all of a drawing has in common, with what only a paint or a mask draws.
-
-    drawn: how many elements have been drawn. font_files: those that words were set in, in paint order.
-    """
-
-    drawn: int = 0
-    font_files: dict[str, None] = field(default_factory=dict)
-
-    def count(self, name: str) -> None:
-        """Count an element that is about to be drawn.
-
-        Raises:
-            ArtworkError: there have been too many.
-        """
-        self.drawn += 1
-        if self.drawn > MAX_DRAWN:
-            raise ArtworkError(
-                f"more than {MAX_DRAWN:,} elements are to be drawn, copies of copies counted",
-                element=name,
-                way_out="Simplify it or draw fewer copies",
-            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,6 +194,7 @@ class Gathered:
         why = ""
         before = len(self.marks)
         for mark in marks:
+            self.tally.count_segments(mark)
             why = self._unseen(mark)
             if not why:
                 self.marks.append(mark)

@@ -5,12 +5,15 @@ from xml.etree.ElementTree import Element
 
 import numpy as np
 
+from svg2chart.errors import ArtworkError
 from svg2chart.geometry.path import Path, line
 from svg2chart.svg.contours import Contours
 from svg2chart.svg.curves import PIECES_IN_QUARTER, Point, ellipse, quarter_ellipse
 from svg2chart.svg.lengths import Measures, is_length, length
 from svg2chart.svg.pathdata import PathData, css_path, path_data, points_path
 from svg2chart.svg.style import Style
+
+MAX_PATH_CHARACTERS = 8_000_000
 
 NO_PATH = Path.of_contours([])
 _OVER_WIDTH = ("x", "cx", "width", "rx", "x1", "x2")
@@ -148,7 +151,14 @@ def _polygon(element: Element, _style: Style, _measures: Measures) -> PathData:
 
 def _path(element: Element, style: Style, _measures: Measures) -> PathData:
     told = css_path(style.own.get("d", ""))
-    return path_data(element.get("d", "") if told is None else told)
+    text = element.get("d", "") if told is None else told
+    if len(text) > MAX_PATH_CHARACTERS:  # each takes hundreds of bytes of memory while it is read
+        raise ArtworkError(
+            f"the path data has more than {MAX_PATH_CHARACTERS:,} characters",
+            element=element.get("id", "path"),
+            way_out="Simplify the path or split it",
+        )
+    return path_data(text)
 
 
 _SHAPES: dict[str, Callable[[Element, Style, Measures], PathData]] = {

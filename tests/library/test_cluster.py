@@ -55,7 +55,8 @@ def test_a_cluster_that_loses_a_worker_makes_the_same_bytes(
     arguments = command(folder, "-o", tmp_path / "there", *OPTIONS, "--scheduler", address)
     with subprocess.Popen(arguments, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
         assert process.stderr is not None
-        assert "made" in process.stderr.readline()
+        first = process.stderr.readline()
+        assert "made" in first, first + process.stderr.read()
         os.kill(workers[0].pid, signal.SIGKILL)
         out, err = process.communicate(timeout=120)
     assert process.returncode == 0, err

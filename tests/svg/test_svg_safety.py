@@ -4,6 +4,7 @@ import contextlib
 import gzip
 import hashlib
 import re
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -14,7 +15,8 @@ from hypothesis import strategies as st
 from svg2chart.errors import ArtworkError
 from svg2chart.octants import sweep
 from svg2chart.painting import square_colours
-from svg2chart.svg import document, scene
+from svg2chart.remarks import Severity
+from svg2chart.svg import document, shapes, tally
 from svg2chart.svg.read import parse_artwork, read_artwork
 from tests.svg.inline import painted, read
 
@@ -69,11 +71,60 @@ def test_too_many_or_too_deep_elements_are_refused(monkeypatch: pytest.MonkeyPat
 
 
 def test_copies_of_copies_are_refused_beyond_a_limit(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(scene, "MAX_DRAWN", 2000)
+    monkeypatch.setattr(tally, "MAX_DRAWN", 2000)
     copies = [f'<use href="#g{k}"/>' * 10 for k in range(9)]
     levels = "".join(f'<g id="g{k + 1}">{ten}</g>' for k, ten in enumerate(copies))
     with pytest.raises(ArtworkError, match="copies of copies"):
         read(f'<defs><rect id="g0" width="1" height="1"/>{levels}</defs><use href="#g9"/>')
+
+
+def test_too_many_lines_and_curves_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tally, "MAX_SEGMENTS", 100)
+    rows = '<path id="rows" d="M0 0' + "h1v1" * 20 + 'z" fill="red"/>'
+    assert len(read(rows).marks) == 1
+    with pytest.raises(ArtworkError, match='element "rows": more than 100 lines and curves'):
+        read(rows + '<use href="#rows"/>' * 3)
+    monkeypatch.setattr(shapes, "MAX_PATH_CHARACTERS", 80)
+    with pytest.raises(ArtworkError, match='element "rows": the path data has more than 80 characters'):
+        read(rows)
+
+
+@pytest.mark.filterwarnings("error")
+def test_any_number_may_be_none_endless_or_huge() -> None:
+    start = SAMPLE.index(b"viewBox")
+    for number in re.finditer(rb"[0-9]*\.?[0-9]+", SAMPLE[start:]):
+        for odd in (b"NaN", b"1e999", b"1e308", b"-1e308", b"5e-324"):
+            data = SAMPLE[: start + number.start()] + odd + SAMPLE[start + number.end() :]
+            with contextlib.suppress(ArtworkError):
+                artwork = parse_artwork(data)
+                assert all(np.isfinite(mark.path.segments).all() for mark in artwork.painted()), data
+
+
+TRAP = "trap-of-another-file"
+ELSEWHERE = f"http://127.0.0.1:9/{TRAP}.svg"
+OUTSIDE = f'''<?xml-stylesheet href="{TRAP}.css"?><svg {SVG} xmlns:xlink="http://www.w3.org/1999/xlink">
+<style>@import "{TRAP}.css"; @font-face {{font-family: x; src: url({TRAP}.ttf)}}
+.a {{fill: url({TRAP}.svg#a)}}</style><rect class="a" width="3" height="3"/>
+<image href="{TRAP}.png" width="5" height="5"/><image xlink:href="{ELSEWHERE}" width="5" height="5"/>
+<use href="{TRAP}.svg#a"/><use xlink:href="file:///tmp/{TRAP}.svg#a"/>
+<rect width="3" height="3" fill="url({ELSEWHERE}#a) red" mask="url({TRAP}.svg#m)"/>
+<rect width="3" height="3" clip-path="url({TRAP}.svg#c)" marker-start="url({TRAP}.svg#m)"/>
+<linearGradient id="g" href="{TRAP}.svg#g"/><text font-family="x" fill="url(#g)">A</text></svg>'''
+
+
+def test_nothing_outside_the_drawing_is_opened() -> None:
+    touched: list[str] = []
+
+    def watch(event: str, arguments: tuple[object, ...]) -> None:
+        if event.startswith("socket.") or (event == "open" and TRAP in str(arguments[0])):
+            touched.append(f"{event} {arguments}")
+
+    watching = [watch]  # a hook cannot be taken away again, but told to watch no more
+    sys.addaudithook(lambda event, arguments: [look(event, arguments) for look in watching] and None)
+    artwork = parse_artwork(OUTSIDE.encode())
+    watching.clear()
+    assert touched == []
+    assert len([r for r in artwork.remarks if r.severity is not Severity.GUESSED]) >= 6
 
 
 def test_errors_name_the_file_as_it_was_given(tmp_path: Path) -> None:
