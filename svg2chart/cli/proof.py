@@ -15,12 +15,12 @@ from svg2chart.cards import HARBOUR
 from svg2chart.cli import options as shared
 from svg2chart.cli.chart import charted
 from svg2chart.cli.inputs import chart_file_at, drawing_at
-from svg2chart.cli.outputs import CHART_ENDING, PDF_ENDING, check_free, stem_of, with_ending, write_outputs
+from svg2chart.cli.outputs import check_free, stem_of, with_ending, write_outputs
 from svg2chart.cli.pdf import add_pdf_options, pdf_of
 from svg2chart.cli.progress import tell_progress
 from svg2chart.cli.report import failure_line
 from svg2chart.cli.squares import MOST_THIN, add_squares, add_stitching, fonts_of, request_of
-from svg2chart.files import file_start
+from svg2chart.files import CHART_ENDING, PDF_ENDING, file_start
 from svg2chart.grid import MAX_SIDE
 from svg2chart.proof.desk import DeskError, Drawn
 from svg2chart.proof.page import page_of
