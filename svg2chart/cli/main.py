@@ -106,6 +106,14 @@ def _drop_output() -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
+class _TellVersion(argparse.Action):
+    """Tells the version, which is looked up only where it is asked for."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        print(f"svg2chart {version()}")
+        parser.exit()
+
+
 def build_parser(arguments: list[str]) -> Parser:
     """Return the parser; only the command that is asked for is loaded."""
     parser = Parser(
@@ -115,7 +123,7 @@ def build_parser(arguments: list[str]) -> Parser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )
-    parser.add_argument("--version", action="version", version=f"svg2chart {version()}")
+    parser.add_argument("--version", action=_TellVersion, nargs=0, help="tell the version and end")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=Parser)
     for name, purpose in COMMANDS.items():
         description = f"{purpose[0].upper()}{purpose[1:]}."

@@ -1,7 +1,7 @@
-"""Charts 1,000 drawings (the open ones under more names) and prints rates and CPU time, beside svgelements.
+"""Charts 1,000 drawings (the open ones under more names); prints rates and CPU time, beside svgelements.
 
-One run for each row: with one worker and with two, with and without pages, and once more where all stands. The
-CPU time is that of all processes. Rates are on the clock, so that nothing else should be running.
+One run for each row: with one worker and with two, with and without pages, once more where all stands. CPU
+time is that of all processes. Rates are on the clock, so that nothing else should be running.
 """
 
 import argparse
@@ -84,9 +84,7 @@ def main() -> None:
                 )
             clock, spent = library(folder, out, *size, "--workers", "2")
             _tell("the same again, all stands", clock, spent, peer, options.number)
-            print(
-                f"two workers {seconds[1] / seconds[2]:.2f} times one; again {seconds[1] / clock:.0f} times one"
-            )
+            print(f"2 workers {seconds[1] / seconds[2]:.2f} times 1 worker, again {seconds[1] / clock:.0f}")
 
 
 def _tell(what: str, clock: float, spent: float, peer: float, number: int) -> None:
