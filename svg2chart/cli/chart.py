@@ -14,7 +14,7 @@ from svg2chart.cli.outputs import (
     with_ending,
     write_outputs,
 )
-from svg2chart.cli.pdf import OPTIONS, add_pdf_options, pdf_of
+from svg2chart.cli.pdf import add_pdf_options, check_pdf_options, pdf_of
 from svg2chart.cli.picture import picture_files
 from svg2chart.cli.progress import tell_progress
 from svg2chart.cli.report import failure_line, print_json, print_json_failure, print_remarks, print_summary
@@ -50,21 +50,13 @@ def run(options: argparse.Namespace) -> int:
     """Make the chart, write its files and report."""
     remarks: list[Remark] = []
     try:
-        _check_together(options)
+        shared.check_fabric(options)
+        check_pdf_options(options)
         return _run(options, remarks)
     except (svg2chart.ChartError, shared.UseError) as error:
         if options.report == "json":
             print_json_failure(failure_line(error, options.source), remarks)
         raise
-
-
-def _check_together(options: argparse.Namespace) -> None:
-    """Raise UseError for options that contradict each other."""
-    shared.check_fabric(options)
-    for name in OPTIONS:
-        if options.no_pdf and getattr(options, name) and (name, options.report) != ("kits", "json"):
-            option = f"--{name.replace('_', '-')}"
-            raise shared.UseError(f"svg2chart chart: {option} is for the PDF, --no-pdf makes none")
 
 
 def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:

@@ -14,6 +14,7 @@ import svg2chart
 from svg2chart.cli import options as shared
 from svg2chart.cli.inputs import folder_at
 from svg2chart.cli.outputs import write_outputs
+from svg2chart.cli.pdf import add_pdf_options, check_pdf_options, edition_of, paper_of
 from svg2chart.cli.progress import Progress, tell_progress
 from svg2chart.cli.report import failure_line, print_json_failure
 from svg2chart.cli.squares import add_size, add_stitching, fonts_of, request_of
@@ -55,8 +56,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     )
     add_size(parser)
     add_stitching(parser)
-    shared.add_paper(parser)
-    shared.add_kits(parser)
+    add_pdf_options(parser)
     shared.add_picture(parser)
     parser.add_argument("--no-pdf", action="store_true", help="write chart files only, and the contact sheet")
     parser.add_argument("--strict", action="store_true", help="a drawing with any remark fails")
@@ -106,10 +106,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _run(options: argparse.Namespace) -> int:
     shared.check_fabric(options)
-    if options.no_pdf and options.paper:
-        raise shared.UseError("svg2chart library: --paper is the paper of the PDF, --no-pdf makes none")
-    if options.no_pdf and options.kits:
-        raise shared.UseError("svg2chart library: --kits is told in the PDF, --no-pdf makes none")
+    check_pdf_options(options)
     folder, results = folder_at(options.source), Path(options.output)
     wanted = _wanted(options)
     _make_folder(results)
@@ -121,8 +118,7 @@ def _run(options: argparse.Namespace) -> int:
         found = find_drawings(folder, results=results, reserved=map(sheet_stem, range(MOST_SHEETS)))
         _tell_passed_over(found, options.source)
         rows = _rows(folder, results, found, wanted, options)
-        paper = shared.paper_named(options.paper)
-        made = _write_overview(rows, results, title=folder.resolve().name, paper=paper)
+        made = _write_overview(rows, results, title=folder.resolve().name, paper=paper_of(options))
     tell_progress("")
     return _report(rows, made, options)
 
@@ -132,8 +128,8 @@ def _wanted(options: argparse.Namespace) -> Wanted:
         fonts_of(options.font)  # what is wrong with them is told once, before any work
     return Wanted(
         request=request_of(options),
-        paper=None if options.no_pdf else shared.paper_named(options.paper),
-        kits=options.kits or 1,
+        paper=None if options.no_pdf else paper_of(options),
+        edition=edition_of(options),
         has_pictures=options.picture,
         is_strict=options.strict,
         version=version(),

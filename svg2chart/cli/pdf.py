@@ -1,10 +1,14 @@
 """The PDF of a command: its options, and its bytes."""
 
 import argparse
+from typing import TYPE_CHECKING
 
 import svg2chart
-from svg2chart.cli.options import add_kits
+from svg2chart.cli.options import UseError, add_kits
 from svg2chart.cli.progress import tell_page
+
+if TYPE_CHECKING:
+    from svg2chart.pages.plan import Paper
 
 PAPERS = ("a4", "letter")
 OPTIONS = ("paper", "large_print", "kits", "info")
@@ -26,13 +30,29 @@ def add_pdf_options(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def pdf_of(chart: svg2chart.Chart, options: argparse.Namespace) -> bytes:
-    """Return the PDF as the options ask for it. Raises PageError and InfoError."""
-    edition = svg2chart.Edition(
+def check_pdf_options(options: argparse.Namespace) -> None:
+    """Raise UseError for options of the PDF where none is made."""
+    for name in OPTIONS:
+        if options.no_pdf and getattr(options, name) and (name, options.report) != ("kits", "json"):
+            option = f"--{name.replace('_', '-')}"
+            raise UseError(f"svg2chart {options.command}: {option} is for the PDF, --no-pdf makes none")
+
+
+def edition_of(options: argparse.Namespace) -> svg2chart.Edition:
+    """Return what is asked for of all pages together. Raises InfoError."""
+    return svg2chart.Edition(
         style=svg2chart.LARGE if options.large_print else svg2chart.USUAL,
         info=svg2chart.read_info(options.info) if options.info else svg2chart.Info(),
         kits=options.kits or 1,
     )
-    papers = {"a4": svg2chart.A4, "letter": svg2chart.LETTER}
-    paper = papers.get(options.paper, svg2chart.BOTH)
+
+
+def paper_of(options: argparse.Namespace) -> "Paper":
+    """Return the sheet."""
+    return {"a4": svg2chart.A4, "letter": svg2chart.LETTER}.get(options.paper, svg2chart.BOTH)
+
+
+def pdf_of(chart: svg2chart.Chart, options: argparse.Namespace) -> bytes:
+    """Return the PDF as the options ask for it. Raises PageError and InfoError."""
+    edition, paper = edition_of(options), paper_of(options)
     return svg2chart.pages_pdf(chart, paper=paper, edition=edition, on_page=tell_page)

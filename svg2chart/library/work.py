@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from svg2chart.chart import Chart
@@ -11,6 +11,7 @@ from svg2chart.errors import ChartError
 from svg2chart.files import CHART_ENDING, PDF_ENDING, PICTURE_ENDINGS
 from svg2chart.lettering.fonts import Fonts, read_fonts
 from svg2chart.library.rows import Counts, counts_of
+from svg2chart.pages.edition import Edition
 from svg2chart.pages.plan import Paper
 from svg2chart.request import Request, grid_of, make_chart
 from svg2chart.svg.read import parse_artwork
@@ -22,7 +23,7 @@ PAGES_MARK = b"% pages made by "
 class Wanted:
     """What is to be made of every drawing of a library.
 
-    paper: of the PDF, None for no PDF. kits: for how many pieces its key tells what to buy.
+    paper: of the PDF, None for no PDF. edition: what else its pages are to be like.
     has_pictures: whether the stitched piece is drawn as files of its own.
     is_strict: a drawing with a remark fails.
     version: of svg2chart. fonts_found: font files of the system.
@@ -30,7 +31,7 @@ class Wanted:
 
     request: Request
     paper: Paper | None
-    kits: int = 1
+    edition: Edition = field(default_factory=Edition)
     has_pictures: bool = False
     is_strict: bool = False
     version: str = ""
@@ -86,7 +87,7 @@ def results_of(job: Job) -> Results:
     if wanted.paper:
         from svg2chart.pages.write import pages_pdf
 
-        pdf = pages_pdf(chart, paper=wanted.paper, kits=wanted.kits)
+        pdf = pages_pdf(chart, paper=wanted.paper, edition=wanted.edition)
         made[PDF_ENDING] = marked_pdf(pdf, pages_mark(chart_file, wanted))
     return Results(counts=counts_of(chart), files={ending: made[ending] for ending in wanted.endings})
 
@@ -104,7 +105,8 @@ def refuse_remarks(chart: Chart, wanted: Wanted) -> None:
 def pages_mark(chart_file: bytes, wanted: Wanted) -> bytes:
     """Return the line by which a PDF says what it was made from: if that is the same, so is the PDF."""
     assert wanted.paper is not None
-    told = f"svg2chart {wanted.version}, paper {wanted.paper.name}, kits {wanted.kits}"
+    edition = hashlib.sha256(repr(wanted.edition).encode("utf-8", "surrogateescape")).hexdigest()
+    told = f"svg2chart {wanted.version}, paper {wanted.paper.name}, edition {edition}"
     return b"%s%s, chart file %s\n" % (
         PAGES_MARK,
         told.encode(),
