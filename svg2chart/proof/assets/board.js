@@ -6,6 +6,7 @@ import { Tiles } from "./tiles.js";
 import { centred, held, middle, movedBy, nextLevel, showing, squareAt, wholeView, zoomedAt } from "./view.js";
 
 const STRIP = 34; // of the numbers, in CSS pixels
+const HURRY_MS = 120; // after a turn of the wheel, in which the next one may come
 const LEAST_GONE_TO = 10; // pixels a square at least where a place is shown
 
 export class Board {
@@ -24,6 +25,7 @@ export class Board {
     this.place = null; // what is pointed out, a box of squares
     this.done = null;
     this.isAsked = false;
+    this.hurriedUntil = 0;
     new ResizeObserver(() => this.resize()).observe(canvas.parentElement);
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.recolour());
     this.recolour();
@@ -116,7 +118,9 @@ export class Board {
     this.see(movedBy(this.view, dx, dy));
   }
 
-  zoom(scale, at = [this.room.width / 2, this.room.height / 2]) {
+  // Changes the size about a pixel, as one of many small changes.
+  zoom(scale, at) {
+    this.hurriedUntil = performance.now() + HURRY_MS;
     this.see(zoomedAt(this.view, scale, at));
   }
 
@@ -126,7 +130,8 @@ export class Board {
       ? [(this.square.column + 0.5 - this.view.x) * this.view.scale, (this.square.row + 0.5 - this.view.y) * this.view.scale]
       : null;
     const isSeen = at && at[0] > strip && at[1] > strip && at[0] < width && at[1] < height;
-    this.zoom(nextLevel(this.view.scale, direction), isSeen ? at : undefined);
+    const about = isSeen ? at : [(width + strip) / 2, (height + strip) / 2];
+    this.see(zoomedAt(this.view, nextLevel(this.view.scale, direction), about));
   }
 
   see(view) {
@@ -185,11 +190,12 @@ export class Board {
     context.fillStyle = this.colours.ground;
     context.fillRect(0, 0, room.width, room.height);
     if (!chart || !view) return;
+    const isHurried = performance.now() < this.hurriedUntil;
     let isWhole = true;
-    if (this.blend < 1) isWhole = this.tiles.draw(context, view, room, "drawing");
+    if (this.blend < 1) isWhole = this.tiles.draw(context, view, room, "drawing", isHurried);
     if (this.blend > 0) {
       context.globalAlpha = this.blend;
-      isWhole = this.tiles.draw(context, view, room, this.look) && isWhole;
+      isWhole = this.tiles.draw(context, view, room, this.look, isHurried) && isWhole;
       context.globalAlpha = 1;
     }
     if (this.done) drawDone(context, view, chart, room, this.done, this.colours);

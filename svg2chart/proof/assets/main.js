@@ -108,7 +108,7 @@ class Live {
 
   async load() {
     const { isDone, value } = await fetchJson("state");
-    if (!isDone || value.revision === this.revision) return;
+    if (!isDone || value.revision <= this.revision) return; // answers may overtake each other
     this.revision = value.revision;
     const chart = readChart(value.chart, value.beside);
     showChart(this.board, this.panel, chart, value.ground);

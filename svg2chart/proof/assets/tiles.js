@@ -23,15 +23,19 @@ export class Tiles {
     this.tiles = new Map();
     this.stamps = new Map();
     this.small = new Map();
+    this.levels = new Map(); // the last one painted of each look
   }
 
   // Draws what is seen of the chart in a look; returns whether all of it is painted as finely as it should be.
-  draw(context, view, room, look) {
-    const level = LEVELS.find((one) => one >= view.scale * 0.999) ?? LEVELS.at(-1);
-    if (look !== "drawing" && level <= FAR) {
+  // In a hurry, while the size changes from frame to frame, nothing is painted anew.
+  draw(context, view, room, look, isHurried) {
+    const wanted = LEVELS.find((one) => one >= view.scale * 0.999) ?? LEVELS.at(-1);
+    if (look !== "drawing" && wanted <= FAR) {
       this.drawSmall(context, view, look);
       return true;
     }
+    const level = isHurried ? this.levels.get(look) ?? wanted : wanted;
+    this.levels.set(look, level);
     const side = Math.max(1, Math.floor(TILE / level));
     const first = [Math.max(0, Math.floor(view.x / side)), Math.max(0, Math.floor(view.y / side))];
     const last = [
@@ -39,7 +43,7 @@ export class Tiles {
       Math.min(Math.ceil(this.chart.high / side), Math.ceil((view.y + room.height / view.scale) / side)),
     ];
     if (!this.hasAll(look, level, first, last)) this.drawSmall(context, view, look);
-    const until = performance.now() + MOST_MS;
+    const until = isHurried ? 0 : performance.now() + MOST_MS;
     let isWhole = true;
     for (let row = first[1]; row < last[1]; row++) {
       for (let column = first[0]; column < last[0]; column++) {
@@ -48,7 +52,7 @@ export class Tiles {
         else isWhole = false;
       }
     }
-    return isWhole;
+    return isWhole && level === wanted;
   }
 
   hasAll(look, level, first, last) {
