@@ -1,18 +1,19 @@
 """Crosses and fractions of one thread in order of work: where to begin, and in how many blocks.
 
 What hangs together, by touching or by carries, is one tree and mostly one block. Strips at the ends of the
-work are tried as the first one, from either side, and the order kept that has the fewest starts, the least
-bare carries and the least thread.
+work are tried as the first one, from either side, and the order kept that has the fewest starts and the least
+bare carries, of these the one that leaves a row least often before it is finished, then the least thread.
 """
 
+import itertools
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from svg2chart.chart import Chart
 from svg2chart.guiding.cloth import Cloth
-from svg2chart.guiding.legs import Leg, Part, Square, work_square
+from svg2chart.guiding.legs import Choice, Leg, Part, Square, work_square
 from svg2chart.guiding.links import join_areas
-from svg2chart.guiding.needle import StepCosts, lead_needle, step_costs
+from svg2chart.guiding.needle import BARE_COST, StepCosts, lead_needle, step_costs
 from svg2chart.guiding.strips import Link, areas_of, squares_of, strips_of, touching
 from svg2chart.guiding.tree import Ground, find_trunk, grow_tree, legs_in_order
 
@@ -67,18 +68,26 @@ def _begun_on_full(block: list[Leg]) -> list[list[Leg]]:
 
 def _work_group(ground: Ground, begins: list[int], costs: StepCosts) -> list[list[Leg]]:
     """Return the blocks of all strips that hang together, from one of these on."""
-    best: tuple[int, list[list[Leg]]] | None = None
+    best: tuple[tuple[int, int, int], list[list[Leg]]] | None = None
     legs = 0
     for root, strip in list(_roots(ground, begins))[:MOST_TRIES]:
         tree = grow_tree(ground, root, strip)
         choices = legs_in_order(ground, tree, find_trunk(ground, tree))
         cost, blocks = lead_needle(choices, costs)
-        if best is None or cost < best[0]:
-            best = cost, blocks
+        # of as few starts and as little bare thread, what changes rows least: then the least thread
+        value = cost // BARE_COST, _changes_of_row(choices), cost
+        if best is None or value < best[0]:
+            best = value, blocks
         legs += len(choices)
         if legs > MOST_WORK:
             break
     return best[1] if best else []
+
+
+def _changes_of_row(choices: Sequence[Choice]) -> int:
+    """Return how often the needle goes to another row: least where it first finishes the one it is in."""
+    rows = [choice.square[0] for choice in choices]
+    return sum(one != other for one, other in itertools.pairwise(rows))
 
 
 def _roots(ground: Ground, begins: list[int]) -> Iterator[tuple[Square, int]]:

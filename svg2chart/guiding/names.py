@@ -1,5 +1,6 @@
 """Names for threads and places that can be read aloud and told apart."""
 
+import itertools
 from collections.abc import Iterable, Sequence
 
 from svg2chart.chart import Chart
@@ -91,9 +92,34 @@ def way_words(right: float, down: float) -> str:
 
 
 def hole_words(hole: Hole) -> str:
-    """Return a hole, given in half squares, by the column on its left and the row above it.
+    """Return where a hole, given in half squares, lies beside the rows and columns, which count from 1.
 
-    >>> hole_words((8, 21))
-    'column 4 row 10.5'
+    >>> hole_words((8, 20)), hole_words((0, 21))
+    ('below row 10 right of column 4', 'in the middle of row 11 left of column 1')
     """
-    return f"column {hole[0] / HALVES:g} row {hole[1] / HALVES:g}"
+    x, y = hole
+    return f"{_beside(y, 'row', 'above', 'below')} {_beside(x, 'column', 'left of', 'right of')}"
+
+
+def trail_words(holes: Sequence[Hole]) -> str:
+    """Return a way from hole to hole; what stays the same from one to the next is told once.
+
+    >>> trail_words([(8, 0), (8, 6), (10, 8)])
+    'above row 1 right of column 4, to below row 3, to below row 4 right of column 5'
+    """
+    told = [hole_words(holes[0])]
+    for (before_x, before_y), (x, y) in itertools.pairwise(holes):
+        if x == before_x:
+            told.append(_beside(y, "row", "above", "below"))
+        elif y == before_y:
+            told.append(_beside(x, "column", "left of", "right of"))
+        else:
+            told.append(hole_words((x, y)))
+    return ", to ".join(told)
+
+
+def _beside(halves: int, line: str, before: str, after: str) -> str:
+    number, half = divmod(halves, HALVES)
+    if half:
+        return f"in the middle of {line} {number + 1}"
+    return f"{after} {line} {number}" if number else f"{before} {line} 1"

@@ -1,4 +1,4 @@
-"""How the thread of each block is begun, and the way to count there from the centre of the chart.
+"""How the thread of each block is begun.
 
 A loop start (the strands folded, the loop caught by the first leg behind) needs an even number of strands,
 as several how-to pages have it. It is never made on a fraction: no source; a pierced centre is a weak place
@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from svg2chart.chart import Chart
-from svg2chart.guiding.legs import HALVES, Hole, Part, Square, centre_of
-from svg2chart.guiding.names import way_words
+from svg2chart.guiding.legs import Hole, Part, Square, centre_of
 from svg2chart.guiding.order import Block
 
 
@@ -58,33 +57,3 @@ def find_starts(chart: Chart, blocks: Sequence[Block]) -> tuple[Start, ...]:
 def _away(square: Square, hole: Hole) -> int:
     x, y = centre_of(square)
     return (x - hole[0]) ** 2 + (y - hole[1]) ** 2
-
-
-def way_to_square(chart: Chart, square: Square) -> str:
-    """Return the way to count from the centre of the chart to a square.
-
-    Where the chart has an even number of columns its centre is a line between two, and the first square
-    beside it is 1; else it is the middle column, which is 0. Rows alike.
-
-    >>> import numpy as np
-    >>> chart = Chart(threads=(), arrangements=((),), squares=np.zeros((20, 20), np.int32))
-    >>> way_to_square(chart, (3, 13)), way_to_square(chart, (10, 9))
-    ('4 right, 7 up', '1 left, 1 down')
-    """
-    row, column = square
-    return _way(_count(column, chart.columns), _count(row, chart.rows))
-
-
-def way_to_hole(chart: Chart, hole: Hole) -> str:
-    """Return the way to count from the centre of the chart to a hole, in sides of a square."""
-    x, y = hole
-    return _way((x * 2 - chart.columns * HALVES) / 4, (y * 2 - chart.rows * HALVES) / 4)
-
-
-def _count(number: int, length: int) -> int:
-    away = number - length // 2
-    return away + 1 if length % 2 == 0 and away >= 0 else away
-
-
-def _way(right: float, down: float) -> str:
-    return way_words(right, down) or "at the centre"

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from svg2chart.guiding.legs import HALVES, Hole, Leg, Part, Square
-from svg2chart.guiding.names import hole_words, way_words
+from svg2chart.guiding.names import hole_words, trail_words, way_words
 from svg2chart.guiding.order import Block, Carry, Work, touches
 
 _CROSS, _LOWER, _UPPER, _THREE, _QUARTER = "cross", "lower leg", "upper leg", "three-quarter", "quarter"
@@ -28,7 +28,7 @@ def tell_steps(block: Block) -> list[str]:
     if block.work is Work.CROSSES:
         return [step for part in _between_carries(block) for step in _cross_steps(part)]
     if block.work is Work.KNOTS:
-        return [f"Knot at {hole_words(leg.up)}" for leg in block.legs]
+        return [f"Knot {hole_words(leg.up)}" for leg in block.legs]
     return [step for part in _between_carries(block) for step in _line_steps(part)]
 
 
@@ -53,7 +53,7 @@ def _carry_words(carry: Carry) -> str:
     right = (carry.after.up[0] - carry.before.down[0]) / HALVES
     down = (carry.after.up[1] - carry.before.down[1]) / HALVES
     to = carry.after.square
-    goal = hole_words(carry.after.up) if to is None else f"row {to[0] + 1} column {to[1] + 1}"
+    goal = f"the hole {hole_words(carry.after.up)}" if to is None else f"row {to[0] + 1} column {to[1] + 1}"
     return f"Carry behind the cloth to {goal} ({way_words(right, down)})"
 
 
@@ -132,7 +132,7 @@ def _line_steps(part: Sequence[Leg] | Carry) -> list[str]:
         for before, hole, after in zip(holes, holes[1:], holes[2:], strict=False)
         if not _is_straight(before, hole, after)
     ]
-    way = ", to ".join(hole_words(hole) for hole in (holes[0], *bends, holes[-1]))
+    way = trail_words((holes[0], *bends, holes[-1]))
     return [f"{len(part)} {'line' if len(part) == 1 else 'lines'} from {way}"]
 
 

@@ -9,8 +9,9 @@ from svg2chart.guiding.cloth import BARE_SQUARES, BEHIND_SQUARES
 from svg2chart.guiding.legs import Part, Square
 from svg2chart.guiding.names import counted, hole_words, listed, span_words, spoken_names
 from svg2chart.guiding.order import Block, Work
-from svg2chart.guiding.starts import Start, StartKind, find_starts, way_to_hole, way_to_square
+from svg2chart.guiding.starts import Start, StartKind, find_starts
 from svg2chart.guiding.steps import tell_steps
+from svg2chart.guiding.ways import Ways
 
 _NOUNS = {
     Part.UPPER: ("full stitch", "full stitches"),
@@ -26,7 +27,8 @@ _THREAD = (
 )
 _COUNTING = (
     "Rows and columns count from 1 at the top left. Ways from the centre count squares from the middle lines"
-    " of the chart: 1 right is the first square to the right of the line, or of the middle square."
+    " of the chart: 1 right is the first square to the right of the line, or of the middle square. Ways from"
+    " a block already stitched count from the last square of its row: 1 right is the square beside it."
 )
 _OUT_AND_BACK = (
     "Out and back: lower legs going, like /, upper legs coming, like \\. A step may leave lower legs open; a"
@@ -51,7 +53,8 @@ _CARRIES = (
 )
 _BACKSTITCH = (
     "Backstitch: come up at the second hole and go down at the first; then up one line ahead, down where the"
-    " last line begins. A hole is named by the column on its left and the row above it."
+    " last line begins. A hole is told by the row above it and the column on its left; where a line goes on"
+    " along one of them, only the other is told."
 )
 
 
@@ -68,17 +71,20 @@ class ToldBlock:
 def tell_work(chart: Chart, blocks: Sequence[Block]) -> tuple[ToldBlock, ...]:
     """Return every block of a chart in words, in order of work (`plan_work`)."""
     names = spoken_names(chart)
-    starts = find_starts(chart, blocks)
-    return tuple(
-        ToldBlock(
-            thread=block.thread,
-            title=f"block {number}, {names[block.thread]} ({chart.threads[block.thread].letter}):"
-            f" {_amounts(block)}",
-            start=_start_words(chart, block, start),
-            steps=tuple(tell_steps(block)),
+    ways = Ways(chart)
+    told = []
+    for number, (block, start) in enumerate(zip(blocks, find_starts(chart, blocks), strict=True), start=1):
+        thread = f"{names[block.thread]} ({chart.threads[block.thread].letter})"
+        told.append(
+            ToldBlock(
+                thread=block.thread,
+                title=f"block {number}, {thread}: {_amounts(block)}",
+                start=_start_words(ways, block, start),
+                steps=tuple(tell_steps(block)),
+            )
         )
-        for number, (block, start) in enumerate(zip(blocks, starts, strict=True), start=1)
-    )
+        ways.add_block(number, [leg.square for leg in block.legs if leg.square is not None])
+    return tuple(told)
 
 
 def _amounts(block: Block) -> str:
@@ -96,14 +102,13 @@ def _amounts(block: Block) -> str:
     return f"{listed(amounts)}, {', '.join(place)}"
 
 
-def _start_words(chart: Chart, block: Block, start: Start) -> str:
-    strands = chart.threads[block.thread].back_strands
-    if block.work is not Work.BACKSTITCH:
-        strands = chart.threads[block.thread].cross_strands
+def _start_words(ways: Ways, block: Block, start: Start) -> str:
+    thread = ways.chart.threads[block.thread]
+    strands = thread.back_strands if block.work is Work.BACKSTITCH else thread.cross_strands
     if start.square is None:
-        place = f"{hole_words(start.hole)} (from the centre: {way_to_hole(chart, start.hole)})"
+        place = f"the hole {hole_words(start.hole)} ({ways.to_hole(start.hole)})"
     else:
-        place = _square_words(chart, start.square)
+        place = _square_words(ways, start.square)
     how = {
         StartKind.LOOP: f"Loop start at {place}",
         StartKind.TAIL: f"Begin at {place}, holding the end behind and stitching over it",
@@ -111,14 +116,14 @@ def _start_words(chart: Chart, block: Block, start: Start) -> str:
     if start.under is None:
         return f"{how[start.kind]}. {counted(strands, 'strand', 'strands')}."
     return (
-        f"Run the end under the full stitch at {_square_words(chart, start.under)}, then come up at {place}."
+        f"Run the end under the full stitch at {_square_words(ways, start.under)}, then come up at {place}."
         f" {counted(strands, 'strand', 'strands')}."
     )
 
 
-def _square_words(chart: Chart, square: Square) -> str:
+def _square_words(ways: Ways, square: Square) -> str:
     row, column = square
-    return f"row {row + 1} column {column + 1} (from the centre: {way_to_square(chart, square)})"
+    return f"row {row + 1} column {column + 1} ({ways.to_square(square)})"
 
 
 def tell_rules(chart: Chart) -> tuple[str, ...]:

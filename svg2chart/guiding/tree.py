@@ -9,7 +9,8 @@ lower leg where the needle first comes to a square, then all branches, then the 
     row 6      < |              so that what is left half worked is never more than a row and its branches.
 
 Strips are taken depth first, the ones with the fewest ways on before others, as one walks a maze without
-turning back: that makes long trunks.
+turning back: that makes long trunks. Fractions beside the full stitch that the whole work begins on are
+worked after it is finished, so that a row whose end is a fraction is still gone out and back.
 """
 
 from collections.abc import Sequence
@@ -76,6 +77,7 @@ def legs_in_order(ground: Ground, tree: Tree, trunk: Sequence[Square]) -> list[C
     """Return the legs of all stitches of a tree with a trunk, in order."""
     branches: dict[Square, list[Square]] = {}
     earlier: dict[Square, Square] = {}
+    later: dict[Square, Square] = {}
     on_trunk = set(trunk)
     carried = {link.other for ways in tree.ways.values() for _, link in ways if link.is_carry}
     for number in tree.order:
@@ -83,14 +85,18 @@ def legs_in_order(ground: Ground, tree: Tree, trunk: Sequence[Square]) -> list[C
         sides = _branch_strip(branches, strip, entry)
         square = strip.row, entry
         # where the needle comes to the middle of a strip, one side is worked before it: no hop over it
-        if len(sides) == 2 and square not in carried and number != tree.order[0] and sides[0] not in on_trunk:
+        if len(sides) < 2 or sides[0] in on_trunk:
+            branches.setdefault(square, []).extend(sides[:-1])
+        elif number == tree.order[0] and sides[1] not in on_trunk and _are_fractions(ground, strip, sides[0]):
+            later[square] = sides[0]
+        elif number != tree.order[0] and square not in carried:
             earlier[square] = sides[0]
         else:
             branches.setdefault(square, []).extend(sides[:-1])
         branches.setdefault(square, []).extend(sides[-1:])
         for _, link in tree.ways[number]:
             branches.setdefault(link.square, []).append(link.other)
-    walk = _Walk(ground.works, branches, earlier, on_trunk)
+    walk = _Walk(ground.works, branches, earlier, later, on_trunk)
     return [choice for square in trunk for choice in walk.worked(square)]
 
 
@@ -106,13 +112,22 @@ def _branch_strip(branches: dict[Square, list[Square]], strip: Strip, entry: int
     return [(strip.row, entry + way) for count, way in sides if count]
 
 
+def _are_fractions(ground: Ground, strip: Strip, square: Square) -> bool:
+    """Return whether a strip has no full stitch at a square nor from there to its nearer end."""
+    row, column = square
+    is_left = column - strip.first < strip.last - column
+    columns = range(strip.first, column + 1) if is_left else range(column, strip.last + 1)
+    return not any(ground.works[row, column].last for column in columns)
+
+
 @dataclass(frozen=True, slots=True)
 class _Walk:
-    """How squares are gone through: what branches off each, and what is worked before it."""
+    """How squares are gone through: what branches off each, what is worked before it and what after it."""
 
     works: Works
     branches: dict[Square, list[Square]]
     earlier: dict[Square, Square]
+    later: dict[Square, Square]
     trunk: set[Square]
 
     def worked(self, root: Square) -> list[Choice]:
@@ -123,6 +138,7 @@ class _Walk:
             square, turn = waiting.pop()
             if turn == _LEFT:
                 legs += self.works[square].last
+                waiting += [(self.later[square], _REACHED)] if square in self.later else []
             elif turn == _REACHED and square in self.earlier:
                 waiting += [(square, _BEGUN), (self.earlier[square], _REACHED)]
             else:

@@ -1,8 +1,7 @@
 """The chart in words: plain text that a screen reader can read, and from which the chart can be stitched.
 
 First every row from the left, then the same thread by thread, backstitch and knots, and last the order of
-work. Numbers count from 1, as on the printed chart. A hole is named by the column on its left and the row
-above it, 0 at the edges; halves are the middles of squares and of their sides.
+work. Numbers count from 1, as on the printed chart, those of holes too: below a row, right of a column.
 """
 
 from collections.abc import Iterator, Sequence
@@ -11,7 +10,7 @@ from itertools import groupby
 from svg2chart.chart import Arrangement, Chart, Stitch, StitchKind
 from svg2chart.guiding.difficulty import difficulty_lines
 from svg2chart.guiding.legs import hole_of
-from svg2chart.guiding.names import counted, hole_words, span_words, spoken_names
+from svg2chart.guiding.names import counted, hole_words, span_words, spoken_names, trail_words
 from svg2chart.guiding.order import plan_work
 from svg2chart.guiding.telling import ToldBlock, tell_work
 from svg2chart.guiding.trails import find_trails
@@ -117,21 +116,13 @@ def _backstitch(chart: Chart, names: Sequence[str]) -> list[str]:
         own = [line for line in chart.backstitch if line.thread == thread]
         for trail in find_trails(own):
             holes = [trail[0].down, *(leg.up for leg in trail)]
-            lines.append(f"Backstitch in {name}: {', to '.join(hole_words(hole) for hole in holes)}.")
-    return (
-        ["Backstitch, from hole to hole: column on the left of the hole, row above it", *lines]
-        if lines
-        else []
-    )
+            lines.append(f"Backstitch in {name}: {trail_words(holes)}.")
+    return ["Backstitch, from hole to hole", *lines] if lines else []
 
 
 def _knots(chart: Chart, names: Sequence[str]) -> list[str]:
     lines = [f"Knot in {names[knot.thread]}: {hole_words(hole_of(knot.at))}." for knot in chart.knots]
-    return (
-        ["French knots, by their holes: column on the left of the hole, row above it", *lines]
-        if lines
-        else []
-    )
+    return ["French knots, by their holes", *lines] if lines else []
 
 
 def _block(block: ToldBlock) -> list[str]:

@@ -1,13 +1,13 @@
 """A reader of the chart in words: the rows back to squares; knows the text, not how it is written."""
 
 import itertools
+import math
 import re
 
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
 
 Squares = list[list[Arrangement]]
 Line = tuple[int, frozenset[tuple[float, float]]]
-NUMBER = r"(\d+(?:\.5)?)"
 
 
 def thread_names(text: str) -> dict[str, int]:
@@ -95,4 +95,14 @@ def read_knots(text: str) -> list[tuple[int, tuple[float, float]]]:
 
 
 def read_holes(words: str) -> list[tuple[float, float]]:
-    return [(float(x), float(y)) for x, y in re.findall(f"column {NUMBER} row {NUMBER}", words)]
+    """Return the holes of a way as (column, row); what is not told of a hole is as it was before."""
+    x, y = math.nan, math.nan
+    holes = []
+    for part in words.split(", to "):
+        for place, line, number in re.findall(
+            r"(above|below|left of|right of|middle of) (row|column) (\d+)", part
+        ):
+            at = int(number) - {"above": 1, "left of": 1, "middle of": 0.5}.get(place, 0)
+            x, y = (at, y) if line == "column" else (x, at)
+        holes.append((x, y))
+    return holes

@@ -1,18 +1,23 @@
-"""Starts, ways from the centre, and steps that read back to the stitches of their block."""
+"""Starts, ways to count there, and steps that read back to the stitches of their block."""
 
+import itertools
+import math
 import re
 from collections import Counter
 
 import numpy as np
 import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 
 from svg2chart.chart import Chart, Corner, Fabric, Stitch, StitchKind, Thread
 from svg2chart.guiding.legs import Part
-from svg2chart.guiding.order import Work, plan_work
-from svg2chart.guiding.starts import StartKind, find_starts, way_to_hole, way_to_square
+from svg2chart.guiding.order import Block, Work, plan_work, touches
+from svg2chart.guiding.starts import StartKind, find_starts
 from svg2chart.guiding.steps import tell_steps
 from svg2chart.guiding.telling import tell_rules, tell_work
+from svg2chart.guiding.ways import Ways
+from tests.guiding.read_words import read_holes
 from tests.strategies import charts
 
 PARTS = {
@@ -61,23 +66,124 @@ def test_end_is_run_under_a_full_stitch_that_is_worked_and_none_is_nearer(chart:
 @pytest.mark.parametrize(
     ("size", "square", "way"),
     [
-        ((4, 4), (1, 2), "1 right, 1 up"),  # the centre is a hole: the squares round it are 1
-        ((4, 4), (2, 1), "1 left, 1 down"),
-        ((4, 4), (3, 3), "2 right, 2 down"),
+        (
+            (4, 4),
+            (1, 2),
+            "from the centre: 1 right, 1 up",
+        ),  # the centre is a hole: the squares round it are 1
+        ((4, 4), (2, 1), "from the centre: 1 left, 1 down"),
+        ((4, 4), (3, 3), "from the centre: 2 right, 2 down"),
         ((5, 5), (2, 2), "at the centre"),  # the centre is the middle of a square
-        ((5, 5), (0, 3), "1 right, 2 up"),
-        ((5, 4), (2, 0), "2 left"),  # middle row, two columns on each side
+        ((5, 5), (0, 3), "from the centre: 1 right, 2 up"),
+        ((5, 4), (2, 0), "from the centre: 2 left"),  # middle row, two columns on each side
     ],
 )
 def test_way_from_the_centre_counts_squares(size: tuple[int, int], square: tuple[int, int], way: str) -> None:
     chart = Chart(threads=(), arrangements=((),), squares=np.zeros(size, np.int32))
-    assert way_to_square(chart, square) == way
+    assert Ways(chart).to_square(square) == way
 
 
 def test_way_to_a_hole_counts_sides() -> None:
     chart = Chart(threads=(), arrangements=((),), squares=np.zeros((5, 4), np.int32))
-    assert way_to_hole(chart, (4, 4)) == "0.5 up"
-    assert way_to_hole(chart, (0, 10)) == "2 left, 2.5 down"
+    assert Ways(chart).to_hole((4, 4)) == "from the centre: 0.5 up"
+    assert Ways(chart).to_hole((0, 10)) == "from the centre: 2 left, 2.5 down"
+    assert Ways(chart).to_hole((4, 5)) == "at the centre"
+
+
+SIGNS = {"left": -1, "right": 1, "up": -1, "down": 1}
+PLACE = re.compile(
+    r"row (\d+) column (\d+)"
+    r" \((from|at) the (centre|(left|right) end of the (top|bottom) row of block (\d+))(?:: )?(.*?)\)"
+)
+
+
+@given(charts())
+def test_way_to_every_start_leads_there(chart: Chart) -> None:
+    blocks = plan_work(chart)
+    for told, start in zip(tell_work(chart, blocks), find_starts(chart, blocks), strict=True):
+        place = start.under or start.square
+        found = PLACE.search(told.start)
+        assert (found is None) == (place is None)
+        if found:
+            assert place == (int(found[1]) - 1, int(found[2]) - 1)
+            assert place == counted_to(chart, blocks, found)
+
+
+def counted_to(chart: Chart, blocks: tuple[Block, ...], found: re.Match[str]) -> tuple[int, int]:
+    """Return the square to which one comes by counting."""
+    steps = [part.split(" ") for part in found[8].split(", ") if part]
+    way = {name: SIGNS[name] * int(number) for number, name in steps}
+    down, right = way.get("up", 0) + way.get("down", 0), way.get("left", 0) + way.get("right", 0)
+    if found[4] == "centre":
+        # from a middle line the first square to the right of it or below is the first one
+        row, column = chart.rows // 2, chart.columns // 2
+        row -= chart.rows % 2 == 0 and down > 0
+        column -= chart.columns % 2 == 0 and right > 0
+    else:
+        squares = {leg.square for leg in blocks[int(found[7]) - 1].legs if leg.square}
+        row = (min if found[6] == "top" else max)(row for row, _ in squares)
+        column = (min if found[5] == "left" else max)(column for at, column in squares if at == row)
+    return row + down, column + right
+
+
+def test_way_is_counted_from_a_block_where_that_is_shorter() -> None:
+    ways = Ways(Chart(threads=(), arrangements=((),), squares=np.zeros((40, 40), np.int32)))
+    ways.add_block(1, [(0, column) for column in range(9)])  # too small to be found at a glance
+    assert ways.to_square((1, 0)) == "from the centre: 20 left, 19 up"
+    ways.add_block(2, [(row, column) for row in (3, 4) for column in range(2, 9)])
+    assert ways.to_square((2, 2)) == "from the left end of the top row of block 2: 1 up"
+    assert ways.to_square((4, 8)) == "at the right end of the bottom row of block 2"
+    assert ways.to_square((18, 18)) == "from the centre: 2 left, 2 up"
+    assert ways.to_square((4, 19)) == "from the centre: 1 left, 16 up"  # 11 squares from the block
+
+
+@given(st.integers(1, 6), st.integers(1, 6))
+def test_rows_of_a_rectangle_are_each_told_in_one_step(rows: int, columns: int) -> None:
+    thread = chart().threads
+    squares = np.ones((rows, columns), np.int32)
+    piece = Chart(threads=thread, arrangements=chart().arrangements, squares=squares)
+    (block,) = plan_work(piece)
+    told = [int(step.split(":")[0].removeprefix("Row ")) for step in tell_steps(block)]
+    assert told in (list(range(1, rows + 1)), list(range(rows, 0, -1)))
+
+
+def test_row_that_ends_in_fractions_is_gone_out_and_back() -> None:
+    ends = (Corner.BOTTOM_RIGHT, Corner.BOTTOM_LEFT)
+    three = [(Stitch(kind=StitchKind.THREE_QUARTER, thread=0, corner=corner),) for corner in ends]
+    piece = Chart(
+        threads=chart().threads,
+        arrangements=((), *chart().arrangements[1:], *three),
+        squares=np.array([[2, 1, 1, 1, 1, 3]], np.int32),
+    )
+    (block,) = plan_work(piece)
+    assert tell_steps(block) == [
+        "Row 1: columns 2 to 5 out and back, three-quarter in column 6 at the turn",
+        "Row 1: three-quarter in column 1",
+    ]
+
+
+@given(charts())
+def test_lines_and_knots_read_back_from_their_steps(chart: Chart) -> None:
+    for block in plan_work(chart):
+        if block.work is Work.CROSSES:
+            continue
+        told = [
+            (int(step.split(" ")[0]) if "from" in step else 1, read_holes(step))
+            for step in tell_steps(block)
+            if not step.startswith("Carry")
+        ]
+        legs = list(block.legs)
+        for count, holes in told:
+            part, legs = legs[:count], legs[count:]
+            walked = [part[0].down, *(leg.up for leg in part)]
+            assert all(touches(a, b) for a, b in itertools.pairwise(part))
+            assert {(x * 2, y * 2) for x, y in holes} <= set(walked)
+            ends = [(holes[0][0] * 2, holes[0][1] * 2), (holes[-1][0] * 2, holes[-1][1] * 2)]
+            assert ends == [walked[0], walked[-1]]
+            # as long as the lines themselves: none leaves the way that is told
+            way = sum(math.dist(a, b) for a, b in itertools.pairwise(holes))
+            assert way == pytest.approx(sum(math.dist(leg.up, leg.down) for leg in part) / 2)
+        assert not legs
 
 
 @given(charts())
