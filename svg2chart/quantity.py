@@ -20,14 +20,6 @@ from svg2chart.chart import Chart, Fabric, StitchKind, stitch_counts
 from svg2chart.guiding.order import Block, Work, behind_squares, front_squares
 from svg2chart.units import MM_PER_INCH, square_mm
 
-_ROOT2 = math.sqrt(2)
-NEEDLEFUL_SQUARES = {
-    StitchKind.FULL: 2 * _ROOT2 + 2,
-    StitchKind.THREE_QUARTER: 2 * _ROOT2 + 1,
-    StitchKind.QUARTER: _ROOT2,
-}
-"""Length of the needleful that one stitch uses in a row of its like, in sides of a square; derived above."""
-
 NEEDLEFUL_MM = 18 * MM_PER_INCH  # a magazine's project pages and a kit guide: 18 inches, 45 cm
 ENDS_MM = 3 * MM_PER_INCH  # of it cannot be stitched: both ends; a designer's blog on floss amounts
 ALLOWANCE = 1.10  # a needlepoint shop's page on amounts adds a tenth to its estimate
@@ -60,11 +52,6 @@ class ThreadUse:
     def skeins_for(self, kits: int) -> int:
         """Return the whole skeins for so many pieces that are cut from the same skeins."""
         return math.ceil(round(kits * self.metres / SKEIN_M, 9))
-
-
-def needleful_mm(kind: StitchKind, fabric: Fabric) -> float:
-    """Return the length of needleful of one stitch in a row, without allowance and whatever the strands."""
-    return NEEDLEFUL_SQUARES[kind] * square_mm(fabric.count, fabric.over)
 
 
 def thread_uses(chart: Chart, blocks: Sequence[Block]) -> tuple[ThreadUse, ...]:

@@ -25,7 +25,6 @@ from svg2chart.quantity import (
     KNOT_MM,
     NEEDLEFUL_MM,
     ThreadUse,
-    needleful_mm,
     thread_uses,
 )
 from svg2chart.units import square_mm
@@ -111,14 +110,27 @@ TABLE = [
 ]
 
 
+def way_cm(chart: Chart) -> float:
+    """Return the way of the needle through a chart, in centimetres."""
+    points = [block.path for block in plan_work(chart)]
+    halves = sum(math.dist(a, b) for path in points for a, b in pairwise(path))
+    return halves / 2 * square_mm(chart.fabric.count, chart.fabric.over) / 10
+
+
 @pytest.mark.parametrize(("count", "over", "full", "quarter", "three_quarter"), TABLE)
 def test_needleful_per_stitch(
     count: int, over: int, full: float, quarter: float, three_quarter: float
 ) -> None:
+    """What one more cross in a row adds; a lone fraction, whose last run behind is its way to the next."""
     fabric = Fabric(count=count, over=over)
-    kinds = (StitchKind.FULL, StitchKind.QUARTER, StitchKind.THREE_QUARTER)
-    measured = [needleful_mm(kind, fabric) / 10 for kind in kinds]
-    assert measured == pytest.approx([full, quarter, three_quarter], abs=0.00015)
+    side_cm = square_mm(count, over) / 10
+    one_more = way_cm(block(9, fabric=fabric)) - way_cm(block(8, fabric=fabric))
+    assert one_more == pytest.approx(full, abs=0.00015)
+    lone = [way_cm(block(1, (stitch,), fabric=fabric)) for stitch in (QUARTER, THREE)]
+    behind = (math.sqrt(2) / 2 * side_cm, side_cm)  # back out of the centre; along a side
+    assert [way + last for way, last in zip(lone, behind, strict=True)] == pytest.approx(
+        [quarter, three_quarter], abs=0.00015
+    )
 
 
 @pytest.mark.parametrize(
@@ -139,6 +151,20 @@ def test_published_sizes_that_are_rounded(
     assert size.height_mm / INCH == pytest.approx(high_in, abs=rounding_in + 1e-9)
 
 
+@pytest.mark.parametrize(("count", "cut_in"), [(11, 44.25), (14, 36), (16, 32.25)])
+def test_published_cloth_for_a_design_of_thirty_inches(count: int, cut_in: float) -> None:
+    """A fabric table on two how-to pages, 420 stitches wide: in quarters of an inch, three on each side."""
+    cut = cloth_to_cut(finished_size(420, 420, Fabric(count=count)))
+    assert cut.width_mm / INCH == pytest.approx(cut_in, abs=1 / 8)
+
+
+@pytest.mark.parametrize(("margin_in", "cut_in"), [(2, 8), (2.5, 9), (1.5, 7)])
+def test_published_margins(margin_in: float, cut_in: float) -> None:
+    """A how-to's 4 x 4 and 2 on each side, 8 x 8; a guild adds 5 to pictures in all, 3 to small work."""
+    cut = cloth_to_cut(Size(4 * INCH, 4 * INCH), margin_mm=margin_in * INCH)
+    assert (cut.width_mm, cut.height_mm) == pytest.approx((cut_in * INCH, cut_in * INCH))
+
+
 def test_published_cloth_for_a_design_of_six_by_eight_inches() -> None:
     """A how-to on getting started: at least three inches to all edges, 12 x 14 inches."""
     cut = cloth_to_cut(Size(6 * INCH, 8 * INCH))
@@ -153,6 +179,9 @@ def test_published_cloth_for_a_design_of_six_by_eight_inches() -> None:
         (Fabric(count=14), 2, 1),
         (Fabric(count=28, over=2), 2, 1),
         (Fabric(count=16), 2, 1),
+        (Fabric(count=18), 2, 1),
+        (Fabric(count=32, over=2), 2, 1),
+        (Fabric(count=22), 1, 1),  # common practice
         (Fabric(count=40), 1, 1),  # over one
     ],
 )
@@ -239,12 +268,6 @@ def test_skeins_are_whole_and_kits_share_them() -> None:
     assert uses(unused) == (
         ThreadUse(full=0, three_quarter=0, quarter=0, back_squares=0, knots=0, needlefuls=0, metres=0),
     )
-
-
-def test_shared_square_takes_a_little_more_than_a_full_one() -> None:
-    """Three-quarter and quarter together: 1.086 of a full cross, from the geometry."""
-    parts = sum(needleful_mm(s.kind, Fabric()) for s in (THREE, QUARTER))
-    assert parts / needleful_mm(StitchKind.FULL, Fabric()) == pytest.approx(1.0858, abs=1e-4)
 
 
 def test_half_the_count_over_two_takes_the_same() -> None:

@@ -14,7 +14,7 @@ from svg2chart.cli.outputs import (
     with_ending,
     write_outputs,
 )
-from svg2chart.cli.pdf import add_pdf_options, check_pdf_options, pdf_of
+from svg2chart.cli.pdf import add_pdf_options, check_pdf_options, margin_of, pdf_of
 from svg2chart.cli.picture import picture_files
 from svg2chart.cli.progress import tell_progress
 from svg2chart.cli.report import failure_line, print_json, print_json_failure, print_remarks, print_summary
@@ -86,9 +86,9 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
     write_outputs(list(zip(files, contents, strict=True)))
     tell_progress("")
     if options.report == "json":
-        print_json(made, files, kits=options.kits or 1)
+        print_json(made, files, kits=options.kits or 1, margin_mm=margin_of(options))
     else:
-        print_summary(chart, files)
+        print_summary(made, files)
     return 0
 
 

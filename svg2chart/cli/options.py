@@ -3,12 +3,7 @@
 import argparse
 import math
 from collections.abc import Callable
-from typing import TYPE_CHECKING, NoReturn
-
-if TYPE_CHECKING:
-    pass
-
-MOST_KITS = 10_000
+from typing import NoReturn
 
 
 class UseError(Exception):
@@ -94,16 +89,6 @@ def add_picture(parser: argparse.ArgumentParser) -> None:
         "--picture",
         action="store_true",
         help="also draw the stitched piece: NAME.picture.svg and NAME.picture.png",
-    )
-
-
-def add_kits(parser: argparse.ArgumentParser) -> None:
-    """Add for how many pieces to buy; it is None if it is not given."""
-    parser.add_argument(
-        "--kits",
-        metavar="N",
-        type=whole_number(1, MOST_KITS),
-        help=f"tell in the PDF what to buy for N kits, from 1 to {MOST_KITS} (1)",
     )
 
 

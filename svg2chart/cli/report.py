@@ -14,6 +14,7 @@ from svg2chart.fabrics import cloth_to_cut, finished_size, needle
 from svg2chart.guiding.order import plan_work
 from svg2chart.quantity import thread_uses
 from svg2chart.remarks import Remark
+from svg2chart.threads import Difference
 
 
 def print_remarks(remarks: Sequence[Remark], source: str) -> None:
@@ -22,8 +23,9 @@ def print_remarks(remarks: Sequence[Remark], source: str) -> None:
         print(one_line(f"{source}: {remark}"), file=sys.stderr)
 
 
-def print_summary(chart: Chart, files: Sequence[Path]) -> None:
+def print_summary(made: Converted, files: Sequence[Path]) -> None:
     """Print size, stitches, threads and files on one line."""
+    chart = made.chart
     kinds = ", ".join(
         f"{number} {kind.removesuffix('s') if number == 1 else kind}"
         for kind, number in _totals(chart).items()
@@ -32,12 +34,23 @@ def print_summary(chart: Chart, files: Sequence[Path]) -> None:
     fabric = f"{chart.fabric.count} count" + (" over two" if chart.fabric.over == 2 else "")
     size_mm = f"{finished.width_mm:.0f} x {finished.height_mm:.0f} mm"
     size = f"{chart.columns} x {chart.rows} squares ({size_mm} on {fabric})"
-    made = ", ".join(map(str, files))
+    written = ", ".join(map(str, files))
     threads = f"{len(chart.threads)} thread" + ("" if len(chart.threads) == 1 else "s")
-    print(one_line(f"{size}; {kinds}; {threads}; wrote {made}"))
+    threads += _difference_words(made.difference)
+    print(one_line(f"{size}; {kinds}; {threads}; wrote {written}"))
 
 
-def print_json(made: Converted, files: Sequence[Path], *, kits: int) -> None:
+def _difference_words(difference: Difference) -> str:
+    """Return how far the threads are from the drawing's colours, nothing where they are the same."""
+    mean, tail = round(difference.mean, 1), round(difference.percentile_95, 1)
+    if not (mean or tail):
+        return ""
+    return (
+        f", off the drawing's colours by {mean} on average and up to {tail} on 95 % of the area (CIEDE2000)"
+    )
+
+
+def print_json(made: Converted, files: Sequence[Path], *, kits: int, margin_mm: float) -> None:
     """Print the same, what to buy for so many kits, the energy of the stitches and the remarks as JSON."""
     chart = made.chart
     finished = finished_size(chart.columns, chart.rows, chart.fabric)
@@ -47,7 +60,7 @@ def print_json(made: Converted, files: Sequence[Path], *, kits: int) -> None:
         "size_mm": {"wide": round(finished.width_mm, 1), "high": round(finished.height_mm, 1)},
         "stitches": _totals(chart),
         "threads": len(chart.threads),
-        "to_buy": _buying_values(chart, kits),
+        "to_buy": _buying_values(chart, kits, margin_mm),
         "thread_difference": {
             "mean": _rounded(made.difference.mean),
             "percentile_95": _rounded(made.difference.percentile_95),
@@ -60,9 +73,10 @@ def print_json(made: Converted, files: Sequence[Path], *, kits: int) -> None:
     print(json.dumps(report, indent=2))
 
 
-def _buying_values(chart: Chart, kits: int) -> dict[str, object]:
+def _buying_values(chart: Chart, kits: int, margin_mm: float) -> dict[str, object]:
     """Return cloth and needle for each piece, and thread: metres for a piece, skeins for all pieces."""
-    cloth = cloth_to_cut(finished_size(chart.columns, chart.rows, chart.fabric))
+    finished = finished_size(chart.columns, chart.rows, chart.fabric)
+    cloth = cloth_to_cut(finished, margin_mm=margin_mm)
     uses = thread_uses(chart, plan_work(chart))
     return {
         "kits": kits,

@@ -40,7 +40,7 @@ def cover_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
     style = edition.style
     marks, top = _title(chart, edition)
     facts = _facts(chart, edition)
-    sizes = [] if style.is_large else _sizes(chart, style)
+    sizes = [] if style.is_large else _sizes(chart, edition)
     bar = _print_line(style)
     below = sum(block.height for block in (*facts, *sizes, bar)) + 3 * _AIR_MM
     room = min(_PICTURE_HIGH_MM, BOTTOM_MM - top - below)
@@ -138,13 +138,15 @@ def _finished(chart: Chart) -> str:
     return f"{size_words(finished_size(chart.columns, chart.rows, chart.fabric))} when stitched"
 
 
-def _sizes(chart: Chart, style: Style) -> list[Block]:
+def _sizes(chart: Chart, edition: Edition) -> list[Block]:
     """Return the table of finished sizes and of the cloth to cut."""
-    rows = [("Stitches to the inch", "Finished size", "Cloth to cut, 7.6 cm (3 in) more on each side")]
+    style, margin_mm = edition.style, edition.margin_mm
+    more = f"Cloth to cut, {length_words(margin_mm)} more on each side"
+    rows = [("Stitches to the inch", "Finished size", more)]
     for fabric in fabrics_to_show(chart.fabric):
         finished = finished_size(chart.columns, chart.rows, fabric)
         per_inch = f"{stitches_per_inch(fabric):g}"
-        rows.append((per_inch, size_words(finished), size_words(cloth_to_cut(finished))))
+        rows.append((per_inch, size_words(finished), size_words(cloth_to_cut(finished, margin_mm=margin_mm))))
     table = Element(Role.TABLE)
 
     def row_block(number: int, row: tuple[str, str, str]) -> Block:
@@ -189,6 +191,15 @@ def size_words(size: Size) -> str:
     """
     wide, high = size.width_mm, size.height_mm
     return f"{wide / 10:.1f}{BY}{high / 10:.1f} cm ({wide / MM_PER_INCH:.2f}{BY}{high / MM_PER_INCH:.2f} in)"
+
+
+def length_words(length_mm: float) -> str:
+    """Return a length in centimetres and inches.
+
+    >>> length_words(76.2)
+    '7.6 cm (3 in)'
+    """
+    return f"{length_mm / 10:.1f} cm ({round(length_mm / MM_PER_INCH, 2):g} in)"
 
 
 def _print_line(style: Style) -> Block:

@@ -12,7 +12,7 @@ from svg2chart.fabrics import (
     strands,
 )
 from svg2chart.pages.areas import occurring
-from svg2chart.pages.cover import fabric_words, size_words
+from svg2chart.pages.cover import fabric_words, length_words, size_words
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.frame import Block, Section, flow, heading, paragraph
 from svg2chart.pages.sheet import Page
@@ -26,12 +26,12 @@ def need_pages(chart: Chart, uses: Sequence[ThreadUse], edition: Edition) -> tup
     blocks: list[Block] = []
     title = f"For {kits} kits" if kits > 1 else "For one piece"
     blocks += heading(title, style)
-    for line in (*_cloth(chart, kits), *_tools(chart, kits)):
+    for line in (*_cloth(chart, edition), *_tools(chart, kits)):
         blocks += paragraph(line, style)
     blocks += heading("Thread, in skeins", style)
     columns = 1 if style.is_large else 2
     threads = Section(blocks=tuple(_threads(chart, uses, kits, style, columns)), columns=columns)
-    other = [*heading("On other cloth", style), *_other_cloth(chart, style)]
+    other = [*heading("On other cloth", style), *_other_cloth(chart, edition)]
     return flow(
         (Section(blocks=tuple(blocks)), threads, Section(blocks=tuple(other))),
         chapter="What you need",
@@ -41,12 +41,13 @@ def need_pages(chart: Chart, uses: Sequence[ThreadUse], edition: Edition) -> tup
     )
 
 
-def _cloth(chart: Chart, kits: int) -> list[str]:
-    cut = cloth_to_cut(finished_size(chart.columns, chart.rows, chart.fabric))
+def _cloth(chart: Chart, edition: Edition) -> list[str]:
+    kits, margin_mm = edition.kits, edition.margin_mm
+    cut = cloth_to_cut(finished_size(chart.columns, chart.rows, chart.fabric), margin_mm=margin_mm)
     pieces = f"{kits} pieces" if kits > 1 else "1 piece"
     return [
         f"Cloth: {pieces} of {size_words(cut)}, {fabric_words(chart.fabric)}. "
-        "That is 7.6 cm (3 in) more than the picture on each side."
+        f"That is {length_words(margin_mm)} more than the picture on each side."
     ]
 
 
@@ -71,18 +72,19 @@ def _threads(chart: Chart, uses: Sequence[ThreadUse], kits: int, style: Style, c
     ]
 
 
-def _other_cloth(chart: Chart, style: Style) -> list[Block]:
+def _other_cloth(chart: Chart, edition: Edition) -> list[Block]:
     blocks = []
     for fabric in fabrics_to_show(chart.fabric)[1:]:
         finished = finished_size(chart.columns, chart.rows, fabric)
+        cut = cloth_to_cut(finished, margin_mm=edition.margin_mm)
         cross, back = strands(fabric)
         named = f"{fabric.count} count"
         if fabric.over == 1 and fabric.has_middles:
             named += f" (or {2 * fabric.count} count over two)"
         blocks += paragraph(
             f"{named}, {stitches_per_inch(fabric):g} stitches to the inch: {size_words(finished)}, "
-            f"cut {size_words(cloth_to_cut(finished))}; strands {cross} for crosses, {back} for backstitch; "
+            f"cut {size_words(cut)}; strands {cross} for crosses, {back} for backstitch; "
             f"needle {needle(fabric)}.",
-            style,
+            edition.style,
         )
     return blocks

@@ -116,7 +116,7 @@ def test_json_report_tells_what_to_buy_for_kits(run: Runner, tmp_path: Path) -> 
     art = drawing(tmp_path, SQUARE_OF_SIX.format('<rect width="10" height="10" fill="#c23a32"/>'))
     options = ("--square", "1", "--report", "json", "--no-pdf", "--overwrite")
     one = json.loads(run("chart", art, *options).out)
-    many = json.loads(run("chart", art, *options, "--kits", "40").out)
+    many = json.loads(run("chart", art, *options, "--kits", "40", "--margin", "0").out)
     assert one["stitches"]["full"] == 100
     side = pytest.approx(25.4 * (10 / 14 + 6), abs=0.05)
     assert one["to_buy"]["cloth_mm"] == {"wide": side, "high": side}
@@ -126,6 +126,7 @@ def test_json_report_tells_what_to_buy_for_kits(run: Runner, tmp_path: Path) -> 
     assert (one["to_buy"]["kits"], thread["skeins"]) == (1, 1)
     [for_all] = many["to_buy"]["threads"]
     assert for_all["metres"] == thread["metres"]
+    assert many["to_buy"]["cloth_mm"] == {"wide": 18.1, "high": 18.1}  # 10 / 14 in, without a margin
     assert for_all["skeins"] == 3  # 40 x 0.40 m of 8 m: fewer than 40
 
 

@@ -57,6 +57,16 @@ def test_what_to_buy_for_kits(chart_file: Path) -> None:
     assert "1 of 1 Red" in text
 
 
+def test_cloth_is_cut_with_the_margin_that_is_told(chart_file: Path) -> None:
+    """The same picture, 0.7 x 0.5 cm: with 5 cm on each side it is cut 10 cm larger, not 15.2."""
+    assert main(["pages", str(chart_file), "--margin", "50"]) == 0
+    text = " ".join(" ".join(page.extract_text() for page in PdfReader("quay.pdf").pages).split())
+    assert "Cloth: 1 piece of 10.7 \N{MULTIPLICATION SIGN} 10.5 cm" in text
+    assert "That is 5.0 cm (1.97 in) more than the picture on each side" in text
+    assert "7.6 cm" not in text
+    assert main(["pages", str(chart_file), "--margin", "1001"]) == 2
+
+
 def test_existing_pdf_is_kept(chart_file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     Path("quay.pdf").write_text("of an earlier day")
     assert main(["pages", str(chart_file)]) == 2
