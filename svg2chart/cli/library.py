@@ -124,10 +124,10 @@ def _run(options: argparse.Namespace) -> int:
 
 
 def _wanted(options: argparse.Namespace) -> Wanted:
-    if options.font:
-        fonts_of(options.font)  # what is wrong with them is told once, before any work
+    request = request_of(options)
+    fonts_of(request)  # what is wrong with those that are named is told once, before any work
     return Wanted(
-        request=request_of(options),
+        request=request,
         paper=None if options.no_pdf else paper_of(options),
         edition=edition_of(options),
         has_pictures=options.picture,
