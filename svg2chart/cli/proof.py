@@ -30,7 +30,7 @@ from svg2chart.threads import MOST_THREADS
 
 _KEY_BYTES = 16  # 128 bits cannot be guessed
 _WHOLE_PAGE = ""  # --page without a name
-_FOR_ANY = {"source", "page", "overwrite", "command"}
+_FOR_ANY = {"source", "page", "overwrite"}
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -99,8 +99,8 @@ def _write_page(options: argparse.Namespace) -> int:
     parser = shared.Parser()
     add_options(parser)
     plain = vars(parser.parse_args([options.source]))
-    for name, value in vars(options).items():
-        if name not in _FOR_ANY and value != plain[name]:
+    for name, value in plain.items():
+        if name not in _FOR_ANY and getattr(options, name) != value:
             given = name.replace("_", "-")
             raise shared.UseError(f"svg2chart proof: --{given} is for drawings, {source} is charted already")
     target = Path(options.page)

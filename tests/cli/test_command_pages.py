@@ -164,6 +164,7 @@ def test_help_lists_and_shows_the_pages_of_the_manual(capsys: pytest.CaptureFixt
         "check",
         "drawing",
         "editor",
+        "library",
         "pages",
         "proof",
         "svg",
