@@ -28,13 +28,16 @@ if TYPE_CHECKING:
         FontError,
         GridError,
         InfoError,
+        LettersError,
         PageError,
     )
     from svg2chart.grid import Extent, Grid
     from svg2chart.guiding.order import plan_work
     from svg2chart.guiding.words import chart_in_words
     from svg2chart.info import Info, parse_info, read_info
+    from svg2chart.letterdrawing import draw_letters
     from svg2chart.lettering.fonts import Fonts, find_system_fonts, read_fonts
+    from svg2chart.letters.composing import Align, Lettering, set_letters, set_monogram
     from svg2chart.pages.edition import Edition
     from svg2chart.pages.plan import A4, BOTH, LETTER
     from svg2chart.pages.style import LARGE, USUAL
@@ -51,6 +54,7 @@ __all__ = [
     "LARGE",
     "LETTER",
     "USUAL",
+    "Align",
     "Artwork",
     "ArtworkError",
     "CardError",
@@ -69,6 +73,8 @@ __all__ = [
     "GridError",
     "Info",
     "InfoError",
+    "Lettering",
+    "LettersError",
     "PageError",
     "Remark",
     "Settings",
@@ -79,6 +85,7 @@ __all__ = [
     "convert",
     "coverage",
     "draw_chart",
+    "draw_letters",
     "find_system_fonts",
     "harbour_card",
     "pages_pdf",
@@ -93,6 +100,8 @@ __all__ = [
     "read_chart",
     "read_fonts",
     "read_info",
+    "set_letters",
+    "set_monogram",
     "square_colours",
     "write_chart",
     "write_pages",
@@ -115,12 +124,15 @@ _HOMES = {
         "FontError",
         "GridError",
         "InfoError",
+        "LettersError",
         "PageError",
     ),
     "grid": ("Extent", "Grid"),
     "guiding.order": ("plan_work",),
     "guiding.words": ("chart_in_words",),
     "info": ("Info", "parse_info", "read_info"),
+    "letterdrawing": ("draw_letters",),
+    "letters.composing": ("Align", "Lettering", "set_letters", "set_monogram"),
     "lettering.fonts": ("Fonts", "find_system_fonts", "read_fonts"),
     "pages.edition": ("Edition",),
     "pages.plan": ("A4", "BOTH", "LETTER"),

@@ -17,6 +17,7 @@ from svg2chart.geometry.box import Box
 from svg2chart.geometry.outline import StrokeStyle
 from svg2chart.geometry.path import Path
 from svg2chart.geometry.polygon import FillRule
+from svg2chart.letterforms import Letterform, TextAs
 from svg2chart.remarks import Remark
 
 
@@ -24,6 +25,7 @@ class StitchAs(Enum):
     """What a mark is told to be on the cloth, in the words of the drawing's attribute data-stitch."""
 
     AREA = "area"
+    AREA_AS_DRAWN = "area-as-drawn"
     BACKSTITCH = "backstitch"
     BACKSTITCH_AS_DRAWN = "backstitch-as-drawn"
     KNOT = "knot"
@@ -35,7 +37,14 @@ class StitchAs(Enum):
 
 LINES: Final = frozenset([StitchAs.BACKSTITCH, StitchAs.BACKSTITCH_AS_DRAWN])
 AS_DRAWN: Final = frozenset(
-    [StitchAs.BACKSTITCH_AS_DRAWN, StitchAs.KNOT, StitchAs.FULL, StitchAs.THREE_QUARTER, StitchAs.QUARTER]
+    [
+        StitchAs.AREA_AS_DRAWN,
+        StitchAs.BACKSTITCH_AS_DRAWN,
+        StitchAs.KNOT,
+        StitchAs.FULL,
+        StitchAs.THREE_QUARTER,
+        StitchAs.QUARTER,
+    ]
 )
 """What gives single stitches, each at its own place."""
 
@@ -173,8 +182,9 @@ class Words:
 
     `to_user` maps the space of the runs to root user units. `fitted` is in the order in which it is done.
     `is_vertical`: lines run down the page. `is_leftward`: they are read from the right.
-    `outlines` is what `lettering.set_words` made of
-    the runs, `remarks` what it could not do as asked, `font_files` the files of all faces that had a say.
+    text_as: what its letters are told to be. `outlines` is what `lettering.set_words` made of the runs,
+    `letters` the same letter by letter for words along level lines, `remarks` what it could not do as asked,
+    `font_files` the files of all faces that had a say.
     """
 
     element: str
@@ -187,7 +197,9 @@ class Words:
     group: int | None = None
     clip: int | None = None
     stitch_as: StitchAs | None = None
+    text_as: TextAs | None = None
     outlines: tuple[Fill | Stroke, ...] = ()
+    letters: tuple[Letterform, ...] = ()
     remarks: tuple[Remark, ...] = ()
     font_files: tuple[str, ...] = ()
 

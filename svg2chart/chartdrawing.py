@@ -81,7 +81,7 @@ def lost_in_drawing(chart: Chart) -> tuple[Remark, ...]:
 
 def _start(chart: Chart) -> str:
     fabric = chart.fabric
-    wide, high = (_mm(squares, fabric) for squares in (chart.columns, chart.rows))
+    wide, high = (size_mm(squares, fabric) for squares in (chart.columns, chart.rows))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="{_INKSCAPE}" xmlns:sodipodi="{_SODIPODI}"'
         f' width="{wide}mm" height="{high}mm" viewBox="0 0 {chart.columns} {chart.rows}" data-square="1"'
@@ -89,7 +89,8 @@ def _start(chart: Chart) -> str:
     )
 
 
-def _mm(squares: int, fabric: Fabric) -> str:
+def size_mm(squares: int, fabric: Fabric) -> str:
+    """Return how long so many squares are on a fabric, as it is written in a drawing."""
     # digits enough for a page of the same proportions as its view box
     return f"{squares * fabric.over / fabric.count * MM_PER_INCH:.9g}"
 

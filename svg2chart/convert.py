@@ -126,10 +126,11 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     """Return the chart that `convert` makes, and what it was decided on. Raises GridError."""
     fabric = settings.fabric or (artwork.key and artwork.key.fabric) or Fabric()
     known = artwork.key.threads if artwork.key and not settings.threads else ()
+    fractions, refused = _possible(settings.fractions, fabric)
+    artwork = _with_fitted_words(artwork, grid, fractions)
     laid = lay_on_grid(artwork, grid)
     decided, areas = _seen(find_given(laid, rows=grid.rows, columns=grid.columns), artwork, grid)
     palette = _palette(areas, decided, settings, fabric, known)
-    fractions, refused = _possible(settings.fractions, fabric)
     worked = work_stitches(palette.areas, palette.looks, fractions=fractions)
     worked, no_room = with_given(worked, decided, palette.thread_of)
     calm, longest = settings.calm, settings.longest_backstitch
@@ -138,10 +139,8 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     knotted = _knotted(laid, grid, palette.thread_of)
     remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)
     remarks += (
-        *_lost(worked, laid),
-        *_calmed(calmed, palette, laid),
-        *decided.remarks,
-        *no_room,
+        *(*_lost(worked, laid), *_calmed(calmed, palette, laid)),
+        *(*decided.remarks, *no_room),
         *outlined.remarks,
         *knotted.remarks,
     )
@@ -176,6 +175,15 @@ def _palette(
         most=settings.most_threads,
         kept=[Colour.from_hex(thread.colour) for thread in known],
     )
+
+
+def _with_fitted_words(artwork: Artwork, grid: Grid, fractions: Fractions) -> Artwork:
+    """Return the drawing with its words fitted; their stitches stand where all fractions may be used."""
+    if not any(isinstance(mark, Words) for mark in artwork.marks):
+        return artwork
+    from svg2chart.letters.in_drawings import with_fitted_words  # most drawings have no words
+
+    return with_fitted_words(artwork, grid, stands=fractions is Fractions.ALL)
 
 
 def _knotted(laid: Laid, grid: Grid, thread_of: Mapping[Colour, int]) -> Knotted:
@@ -262,7 +270,7 @@ def _small_words(artwork: Artwork, grid: Grid) -> list[Remark]:
     """Return a remark for each text element whose capitals are lower than letters on a grid need."""
     remarks = []
     for words in artwork.marks:
-        if isinstance(words, Words) and words.outlines:
+        if isinstance(words, Words) and any(mark.stitch_as is None for mark in words.outlines):
             size = min(run.size for run in words.runs) * words.to_user.mean_scale
             high = CAPITAL_EM * size / grid.square
             if high < LEAST_CAPITAL:

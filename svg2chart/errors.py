@@ -44,6 +44,10 @@ class FontError(ChartError):
     """A font cannot be read."""
 
 
+class LettersError(ChartError):
+    """Words cannot be set in letters of such a size."""
+
+
 class CardError(ChartError):
     """A thread card cannot be read."""
 

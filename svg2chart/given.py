@@ -25,7 +25,8 @@ from svg2chart.artwork import Fill, StitchAs, Stroke
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind, check_arrangement
 from svg2chart.colour import Colour
 from svg2chart.fit import Laid
-from svg2chart.geometry.polygon import FillRule, Polygon
+from svg2chart.geometry.polygon import Polygon
+from svg2chart.octant_shapes import stitch_outline, taken_apart
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked, in_order
@@ -63,8 +64,7 @@ class Given:
 
     def polygon(self) -> Polygon:
         """Return what the stitch covers of its square, in squares of the grid."""
-        points = np.add(_OUTLINES[self.kind, self.corner], (self.column, self.row))
-        return Polygon(points=points, starts=np.array([0, len(points)]), rule=FillRule.NONZERO)
+        return stitch_outline(self.kind, self.corner, row=self.row, column=self.column)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +99,7 @@ def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
 
     Shapes that have not the size or shape of one stitch remain areas, with a remark.
     """
+    laid, uneven = taken_apart(laid)
     shapes, given, remarks, others = list(laid.shapes), [], [], []
     for order, (shape, mark) in enumerate(zip(laid.shapes, laid.marks, strict=True)):
         kind = KINDS.get(mark.stitch_as) if mark.stitch_as else None
@@ -121,6 +122,9 @@ def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
         if place.astray > ASTRAY:
             what = "lies between squares, its stitch is put into the nearest"
             remarks.append(_remark(mark, what, Severity.GUESSED))
+    for mark in uneven:
+        what = "told to be charted as drawn, but does not cover whole stitches: charted as an area"
+        remarks.append(_remark(mark, what, Severity.GUESSED))
     if others:
         many = "" if len(others) == 1 else f" and {len(others) - 1} more"
         what = f"told to be one stitch{many}, but has not the size or shape of one: charted as an area"
@@ -226,19 +230,3 @@ def _weight(polygon: Polygon) -> NDArray[np.float64]:
 
 def _remark(mark: Fill | Stroke, what: str, severity: Severity) -> Remark:
     return Remark(element=mark.element, layer=mark.layer, what=what, severity=severity)
-
-
-def _outlines() -> dict[tuple[StitchKind, Corner | None], NDArray[np.float64]]:
-    outlines: dict[tuple[StitchKind, Corner | None], NDArray[np.float64]] = {
-        (StitchKind.FULL, None): np.array([corner.place for corner in Corner], dtype=np.float64)
-    }
-    holes = outlines[StitchKind.FULL, None]
-    for number, corner in enumerate(Corner):
-        at, after, before = holes[number], holes[(number + 1) % 4], holes[number - 1]
-        outlines[StitchKind.THREE_QUARTER, corner] = np.array([at, after, before])
-        middle = (after + before) / 2
-        outlines[StitchKind.QUARTER, corner] = np.array([at, (at + after) / 2, middle, (at + before) / 2])
-    return outlines
-
-
-_OUTLINES = _outlines()

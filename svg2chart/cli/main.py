@@ -24,6 +24,7 @@ COMMANDS = {
     "draw": "draw a chart file as SVG on the grid, to edit by hand and chart again",
     "words": "tell a chart file in words, row by row and thread by thread",
     "editor": "put the extensions into a vector editor, and do to a drawing what they ask for",
+    "letter": "set words in letters on the squares, by their height",
     "help": "show a page of the manual",
 }
 

@@ -172,10 +172,10 @@ def read_drawing(name: str, request: Request) -> svg2chart.Artwork:
 def fonts_of(request: Request) -> "svg2chart.Fonts | Callable[[], svg2chart.Fonts]":
     """Return the fonts for a drawing's words, or what finds them. Raises FontError."""
     # fonts of the system are looked for when there are words; what is asked for is read in any case
-    return _fonts_named(request.fonts) if request.fonts else partial(_fonts_named, ())
+    return fonts_named(request.fonts) if request.fonts else partial(fonts_named, ())
 
 
-def _fonts_named(names: Sequence[str]) -> "svg2chart.Fonts":
+def fonts_named(names: Sequence[str]) -> "svg2chart.Fonts":
     """Return the fonts that are named, and those of the system after them. Raises FontError."""
     try:
         return svg2chart.read_fonts(names, found=svg2chart.find_system_fonts())

@@ -74,8 +74,6 @@ def _on_match(run: Run, match: Match) -> Iterator[tuple[str, Severity]]:
     if match.missing:
         wanted = ", ".join(f'"{family}"' for family in match.missing)
         yield f'font {wanted} is not there, replaced by "{face.family}"', Severity.GUESSED
-    if face.is_drawn:
-        yield f'set in "{face.family}", not fitted to the squares', Severity.SIMPLIFIED
     if abs(face.weight - run.weight) >= _WEIGHT_NOTICED:
         what = f'"{face.family}" has no weight of {run.weight}, set in {face.weight}'
         yield what, Severity.SIMPLIFIED
@@ -98,6 +96,6 @@ def _on_others(match: Face, face: Face | None, characters: Sequence[str]) -> tup
     if not face.is_drawn:
         return f'"{face.family}" has only coloured pictures for {quoted}', Severity.LEFT_OUT
     return (
-        f'"{match.family}" has no {quoted}, set in "{face.family}", not fitted to the squares',
+        f'"{match.family}" has no {quoted}, set in "{face.family}"',
         Severity.SIMPLIFIED,
     )

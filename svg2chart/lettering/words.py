@@ -10,9 +10,11 @@ from numpy.typing import NDArray
 from svg2chart.artwork import Decoration, Fill, Run, Stroke, Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path, sides
-from svg2chart.lettering.clusters import BOX_ADVANCE, Cluster, Letter
+from svg2chart.letterforms import Letterform
+from svg2chart.lettering.clusters import BOX_ADVANCE, Cluster, Letter, chunks_of
 from svg2chart.lettering.decorations import line_contours
 from svg2chart.lettering.fonts import Face, Fonts
+from svg2chart.lettering.heights import heights_of
 from svg2chart.lettering.layout import Placed, place_clusters
 from svg2chart.lettering.match import Match, face_with, match_face
 from svg2chart.lettering.metrics import metrics_of
@@ -49,12 +51,39 @@ def set_words(words: Words, fonts: Fonts) -> Words:
     return replace(
         words,
         outlines=tuple(_marks(words, placed, faces)),
+        letters=() if words.is_vertical else tuple(_letterforms(words, letters, placed, faces)),
         remarks=tuple(
             Remark(element=words.element, layer=words.layer, what=what, severity=severity)
             for what, severity in whats
         ),
         font_files=tuple(dict.fromkeys(face.file for face in (*faces, *_faces_of(letters)))),
     )
+
+
+def _letterforms(
+    words: Words, letters: Sequence[Letter], placed: Sequence[Placed], faces: Sequence[Face]
+) -> Iterator[Letterform]:
+    """Yield the clusters letter by letter; those on a path and those without ink too."""
+    starts = sorted({one.cluster.letter for one in placed})
+    ends = dict(zip(starts, [*starts[1:], len(letters)][: len(starts)], strict=True))
+    chunks = chunks_of(words.runs)
+    for one in placed:
+        cluster = one.cluster
+        size = words.runs[cluster.run].size
+        contours = [
+            Affine.translation(glyph.x, glyph.y).apply(contour)
+            for glyph in cluster.glyphs
+            for contour in (_box() if cluster.face is None else outline(cluster.face, glyph.number))
+        ]
+        held = letters[cluster.letter : ends[cluster.letter]]
+        yield Letterform(
+            run=cluster.run,
+            text="".join(letter.character for letter in held if letter.run == cluster.run),
+            outline=Path.of_contours([(contour, True) for contour in contours]),
+            heights=heights_of(cluster.face or faces[cluster.run]),
+            place=one.glyphs_place @ Affine.scaling(size),
+            line=chunks[cluster.run],
+        )
 
 
 def letter_cells(words: Words, fonts: Fonts) -> Path:
@@ -85,7 +114,11 @@ def _faces_of(letters: Sequence[Letter]) -> list[Face]:
 
 
 def _laid_out(words: Words, fonts: Fonts) -> tuple[list[Match], list[Letter], list[Placed], list[Cluster]]:
-    """Return the face of each run, the letters, and the clusters placed and left out."""
+    """Return the face of each run, the letters, and the clusters placed and left out.
+
+    Raises:
+        FontError: a font file can no longer be read.
+    """
     matches = [_match(run, fonts) for run in words.runs]
     letters = list(_letters(words.runs, matches, fonts))
     placed, beyond = place_clusters(words, letters, [match.face for match in matches])
@@ -191,7 +224,7 @@ def _painted(
 
 
 def _box() -> tuple[Array, Array]:
-    """Return a frame, its inner contour the other way round."""
+    """Return the box for a character that no font has: a frame, its inner contour the other way round."""
 
     def rectangle(margin: float) -> Array:
         left, right = _BOX_SIDES + margin, BOX_ADVANCE - _BOX_SIDES - margin

@@ -9,7 +9,7 @@ from svg2chart.svg.lengths import split_list
 from svg2chart.svg.scene import Place, Source, measures_at
 from svg2chart.svg.shapes import coordinate
 from svg2chart.svg.style import Style
-from svg2chart.svg.told import told
+from svg2chart.svg.told import told, told_text
 from svg2chart.svg.transforms import about_origin, transform
 
 HIDDEN = "hidden (visibility)"
@@ -41,9 +41,10 @@ def placed(source: Source, element: Element, parent: Place) -> Placed:
             measures = measures_at(source, replace(parent, style=style))
             to_user = to_user @ about_origin(own, style.own.get("transform-origin", ""), measures)
     stitch_as, problem = told(element, parent.stitch_as)
-    if problem:
-        problems.append(problem)
-    return Placed(parent.inside(style=style, to_user=to_user, stitch_as=stitch_as), tuple(problems))
+    text_as, text_problem = told_text(element, parent.text_as)
+    problems += filter(None, (problem, text_problem))
+    inside = parent.inside(style=style, to_user=to_user, stitch_as=stitch_as, text_as=text_as)
+    return Placed(inside, tuple(problems))
 
 
 @dataclass(frozen=True, slots=True)

@@ -61,6 +61,7 @@ def unpainted(source: Source, gathered: Gathered, element: Element, place: Place
         group=place.group,
         clip=place.clip,
         stitch_as=of_words(place.stitch_as),
+        text_as=place.text_as,
     )
     return Unpainted(words, tuple(stretch[0].holder for stretch in stretches))
 

@@ -11,6 +11,7 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.outline import Join
 from svg2chart.geometry.path import Path
+from svg2chart.letterforms import TextAs
 from svg2chart.remarks import Remark, Severity
 from svg2chart.svg.document import Document
 from svg2chart.svg.gradients import Gradient, one_colour
@@ -94,7 +95,8 @@ class Place:
     the element's coordinates. name: of the `use` that draws it, "" for none.
     uses: the `use` and `marker` elements that it is drawn through, outermost
     first. asked_wide, asked_high: the size that a `use` asks of what it draws, as written.
-    depth: how many elements it is in, copies included. stitch_as: what it is told to be on the cloth.
+    depth: how many elements it is in, copies included. stitch_as, text_as: what it and
+    its words are told to be on the cloth.
     """
 
     to_user: Affine
@@ -111,8 +113,11 @@ class Place:
     depth: int = 0
     context: Context = Context()
     stitch_as: StitchAs | None = None
+    text_as: TextAs | None = None
 
-    def inside(self, *, style: Style, to_user: Affine, stitch_as: StitchAs | None) -> "Place":
+    def inside(
+        self, *, style: Style, to_user: Affine, stitch_as: StitchAs | None, text_as: TextAs | None
+    ) -> "Place":
         """Return the place of an element that stands in this one.
 
         Spelt out, for every element needs it and `replace` takes several times as long.
@@ -132,6 +137,7 @@ class Place:
             depth=self.depth + 1,
             context=self.context,
             stitch_as=stitch_as,
+            text_as=text_as,
         )
 
 

@@ -1,11 +1,13 @@
-"""What an element is told to be on the cloth: the attribute data-stitch."""
+"""What an element is told to be on the cloth: the attributes data-stitch and, for words, data-stitch-text."""
 
 from xml.etree.ElementTree import Element
 
 from svg2chart.artwork import StitchAs
+from svg2chart.letterforms import TextAs
 
-ATTRIBUTE = "data-stitch"
+ATTRIBUTE, TEXT_ATTRIBUTE = "data-stitch", "data-stitch-text"
 _NAMES = {kind.value: kind for kind in StitchAs}
+_TEXT_NAMES = {kind.value: kind for kind in TextAs}
 
 
 def told(element: Element, inherited: StitchAs | None) -> tuple[StitchAs | None, str]:
@@ -16,6 +18,16 @@ def told(element: Element, inherited: StitchAs | None) -> tuple[StitchAs | None,
     if text not in _NAMES:
         return inherited, f'its {ATTRIBUTE} "{text}" is not known, it is taken as not given'
     return _NAMES[text], ""
+
+
+def told_text(element: Element, inherited: TextAs | None) -> tuple[TextAs | None, str]:
+    """Return what the words in an element are told to become, and what is wrong, if anything."""
+    text = element.get(TEXT_ATTRIBUTE, "").strip()
+    if not text:
+        return inherited, ""
+    if text not in _TEXT_NAMES:
+        return inherited, f'its {TEXT_ATTRIBUTE} "{text}" is not known, it is taken as not given'
+    return _TEXT_NAMES[text], ""
 
 
 def is_left_out(element: Element, inherited: StitchAs | None) -> bool:
@@ -42,6 +54,7 @@ _PARTS = {
     StitchAs.BACKSTITCH: ("stroke", "fill"),
     StitchAs.BACKSTITCH_AS_DRAWN: ("stroke", "fill"),
     StitchAs.KNOT: ("fill", "stroke"),
+    StitchAs.AREA_AS_DRAWN: ("fill",),
     StitchAs.FULL: ("fill",),
     StitchAs.THREE_QUARTER: ("fill",),
     StitchAs.QUARTER: ("fill",),

@@ -13,7 +13,6 @@ from svg2chart.remarks import Remark, Severity
 MORE_FONTS = Path(__file__).parents[3] / "shared" / "data" / "svg-suite-fonts"
 BLACK = Colour(0.0, 0.0, 0.0)
 SIZE = 10.0
-AS_DRAWN = 'set in "Source Sans Pro", not fitted to the squares'
 
 
 @cache

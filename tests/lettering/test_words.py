@@ -20,7 +20,7 @@ from svg2chart.lettering.fonts import Fonts, find_system_fonts, read_fonts
 from svg2chart.lettering.match import face_with, match_face
 from svg2chart.lettering.words import set_words
 from svg2chart.remarks import Remark, Severity
-from tests.lettering.samples import AS_DRAWN, SIZE, many, packaged, run, simplified, words
+from tests.lettering.samples import SIZE, many, packaged, run, simplified, words
 
 RED = Colour(1.0, 0.0, 0.0)
 
@@ -28,7 +28,7 @@ RED = Colour(1.0, 0.0, 0.0)
 def outlined(*runs: Run, fonts: Fonts | None = None, to_user: Affine | None = None) -> Words:
     """Return the words as set, after a look that nothing but the font was remarked."""
     done = set_words(words(*runs, to_user=to_user or Affine()), fonts or packaged())
-    assert done.remarks == (simplified(AS_DRAWN),)
+    assert done.remarks == ()
     return done
 
 
@@ -128,7 +128,7 @@ def test_marks_are_those_of_their_words() -> None:
     assert (fill.opacity, fill.rule) == (0.5, FillRule.NONZERO)
     assert fill.path.closed.all()
     assert [Path(file).name for file in done.font_files] == ["SourceSansPro-Regular.otf"]
-    assert replace(done, outlines=(), remarks=(), font_files=()) == whole
+    assert replace(done, outlines=(), letters=(), remarks=(), font_files=()) == whole
 
 
 @pytest.mark.parametrize("runs", [[], [run("")], [run("  \n")], [run("boat", colour=None)]])
@@ -147,17 +147,14 @@ def test_a_font_that_is_not_there_is_named_with_its_replacement() -> None:
     done = set_words(words(run("Ahoy", families=("Harbour Lights", "Lost"))), packaged())
     what = 'font "Harbour Lights", "Lost" is not there, replaced by "Source Sans Pro"'
     guessed = Remark(element="banner", layer="words", what=what, severity=Severity.GUESSED)
-    assert done.remarks == (guessed, simplified(AS_DRAWN))
+    assert done.remarks == (guessed,)
     assert segments(done) == pytest.approx(segments(outlined(run("Ahoy"))))
 
 
 def test_a_character_that_no_font_has_is_a_box() -> None:
     done = set_words(words(run("\U00012000H", x=0, y=0)), packaged())
     what = 'no font has "\U00012000" (U+12000), a box is drawn'
-    assert done.remarks == (
-        simplified(AS_DRAWN),
-        Remark(element="banner", layer="words", what=what, severity=Severity.LEFT_OUT),
-    )
+    assert done.remarks == (Remark(element="banner", layer="words", what=what, severity=Severity.LEFT_OUT),)
     [fill] = done.outlines
     outer, inner, *letter = fill.path.contours()
     assert len(outer[0]) == len(inner[0]) == 4
@@ -167,8 +164,8 @@ def test_a_character_that_no_font_has_is_a_box() -> None:
 
 def test_a_character_that_the_face_lacks_is_set_in_another() -> None:
     done = set_words(words(run("Hहि", x=0, y=0)), many())
-    lacks = '"Source Sans Pro" has no "ह", "ि", set in "Noto Sans Devanagari", not fitted to the squares'
-    assert done.remarks == (simplified(AS_DRAWN), simplified(lacks))
+    lacks = '"Source Sans Pro" has no "ह", "ि", set in "Noto Sans Devanagari"'
+    assert done.remarks == (simplified(lacks),)
     alone = set_words(words(run("हि", families=("Noto Sans Devanagari",), x=advance("H"), y=0)), many())
     assert segments(done)[-len(segments(alone)) :] == pytest.approx(segments(alone))
 
@@ -193,7 +190,6 @@ def test_coloured_pictures_are_left_out() -> None:
 def test_a_style_that_the_family_lacks_is_remarked() -> None:
     done = set_words(words(run("Ahoy", families=("Noto Serif",), weight=700, italic=True)), many())
     assert done.remarks == (
-        simplified('set in "Noto Serif", not fitted to the squares'),
         simplified('"Noto Serif" has no weight of 700, set in 400'),
         simplified('"Noto Serif" has no italic face'),
     )
@@ -248,11 +244,8 @@ def test_the_same_words_give_the_same_marks() -> None:
 def test_words_set_anew_have_the_remarks_of_their_new_fonts_only() -> None:
     asked = words(run("Ahoy", families=("Noto Serif",)))
     before = set_words(asked, packaged())
-    assert [remark.severity for remark in before.remarks] == [Severity.GUESSED, Severity.SIMPLIFIED]
+    assert [remark.severity for remark in before.remarks] == [Severity.GUESSED]
     after = set_words(before, many())
     assert after == set_words(asked, many())
     art = Artwork(viewport=Box(0, 0, 1, 1), unit_mm=1, marks=(after, after), remarks=(simplified("first"),))
-    assert art.every_remark() == (
-        simplified("first"),
-        simplified('set in "Noto Serif", not fitted to the squares'),
-    )
+    assert art.every_remark() == (simplified("first"),)

@@ -61,6 +61,7 @@ def test_one_part_makes_what_is_told_to_be_one_thing() -> None:
         StitchAs.BACKSTITCH_AS_DRAWN: [Stroke],
         StitchAs.KNOT: [Fill],
         StitchAs.LEAVE_OUT: [],
+        StitchAs.AREA_AS_DRAWN: [Fill],
         StitchAs.FULL: [Fill],
         StitchAs.THREE_QUARTER: [Fill],
         StitchAs.QUARTER: [Fill],

@@ -1,0 +1,131 @@
+"""The command `letter`: words in letters on the squares, by their height."""
+
+import argparse
+import re
+import sys
+from pathlib import Path
+
+import svg2chart
+from svg2chart.cli import options as shared
+from svg2chart.cli.outputs import SVG_ENDING, check_free, write_outputs
+from svg2chart.cli.progress import tell_progress
+from svg2chart.cli.report import print_remarks
+from svg2chart.cli.squares import fonts_named
+from svg2chart.files import CHART_ENDING, PDF_ENDING
+from svg2chart.svg.read import parse_artwork
+
+MOST_WIDE, MOST_SPACING, MOST_STEP, MOST_ARCH = 4096, 50, 1000, 200
+_COLOUR, _OUTLINE = "#1f3a5f", "#222222"
+_ENDINGS = (SVG_ENDING, CHART_ENDING, PDF_ENDING)
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the command's arguments."""
+    parser.add_argument(
+        "words",
+        nargs="*",
+        metavar="WORDS",
+        type=shared.words,
+        help="a line each; - reads lines from standard input",
+    )
+    parser.add_argument(
+        "--high", type=shared.whole_number(4, 400), metavar="N", required=True, help="capitals N squares high"
+    )
+    parser.add_argument(
+        "--font",
+        action="append",
+        metavar="FILE",
+        default=[],
+        help="font file to set the words in; others help out",
+    )
+    _add_layout(parser)
+    parser.add_argument("--outline", action="store_true", help="backstitch round the letters")
+    parser.add_argument("--colour", type=_colour, default=_COLOUR, help=f"of the letters ({_COLOUR})")
+    parser.add_argument(
+        "--outline-colour", type=_colour, default=_OUTLINE, help=f"of the outline ({_OUTLINE})"
+    )
+    shared.add_output(parser, "OUT.svg, OUT.chart.json or OUT.pdf (default: the SVG on standard output)")
+
+
+def _add_layout(parser: argparse.ArgumentParser) -> None:
+    whole = shared.whole_number
+    parser.add_argument("--width", type=whole(1, MOST_WIDE), metavar="W", help="break lines at W squares")
+    parser.add_argument(
+        "--align", choices=["left", "centre", "right"], default="left", help="how lines stand (left)"
+    )
+    parser.add_argument(
+        "--spacing",
+        type=whole(0, MOST_SPACING),
+        metavar="S",
+        default=0,
+        help="S more squares between letters (0)",
+    )
+    parser.add_argument(
+        "--line-spacing", type=whole(1, MOST_STEP), metavar="L", help="L squares from baseline to baseline"
+    )
+    parser.add_argument(
+        "--arch",
+        type=whole(0, MOST_ARCH),
+        metavar="R",
+        default=0,
+        help="raise the middle of a line by R squares",
+    )
+    parser.add_argument(
+        "--monogram", action="store_true", help="set one to three letters, the middle one higher"
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Set the words and write them."""
+    target = Path(options.output) if options.output else None
+    if target is not None:
+        if not target.name.endswith(_ENDINGS):
+            raise shared.UseError(
+                f"svg2chart letter: -o ends in one of {', '.join(_ENDINGS)}, not {target.name!r}"
+            )
+        check_free([target], overwrite=options.overwrite)
+    lettering = _lettering(options)
+    drawing = svg2chart.draw_letters(
+        lettering, colour=options.colour, outline=options.outline_colour if options.outline else None
+    )
+    print_remarks(lettering.remarks, " ".join(options.words))
+    if target is None:
+        print(drawing.decode(), end="")
+        return 0
+    write_outputs([(target, _content(target, drawing))])
+    tell_progress("")
+    print(shared.one_line(f"{lettering.columns} x {lettering.rows} squares; wrote {target}"))
+    return 0
+
+
+def _lettering(options: argparse.Namespace) -> svg2chart.Lettering:
+    lines = sys.stdin.read().splitlines() if options.words == ["-"] else options.words
+    fonts = fonts_named(options.font)
+    if options.monogram:
+        return svg2chart.set_monogram("".join(lines), high=options.high, fonts=fonts)
+    return svg2chart.set_letters(
+        lines,
+        high=options.high,
+        fonts=fonts,
+        width=options.width,
+        align=svg2chart.Align(options.align),
+        spacing=options.spacing,
+        line_step=options.line_spacing,
+        arch=options.arch,
+    )
+
+
+def _content(target: Path, drawing: bytes) -> bytes:
+    """Return what the file is to hold: the drawing, its chart, or the pages of that."""
+    if target.name.endswith(SVG_ENDING):
+        return drawing
+    artwork = parse_artwork(drawing)
+    grid = svg2chart.Grid.fit(artwork, square=1.0, extent=svg2chart.Extent.PAGE)
+    chart = svg2chart.convert(artwork, grid)
+    return svg2chart.chart_bytes(chart) if target.name.endswith(CHART_ENDING) else svg2chart.pages_pdf(chart)
+
+
+def _colour(text: str) -> str:
+    if not re.fullmatch("#[0-9a-fA-F]{6}", text):
+        raise argparse.ArgumentTypeError(f'a colour is written like "#1f3a5f", not {text!r}')
+    return text.lower()

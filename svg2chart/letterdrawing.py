@@ -1,0 +1,85 @@
+"""Letters as an SVG drawing on the grid: one element a letter, to be placed in art and charted as it is."""
+
+from collections.abc import Iterator
+from html import escape
+
+from svg2chart.chart import Fabric
+from svg2chart.chartdrawing import size_mm
+from svg2chart.letters.composing import Lettering
+from svg2chart.letters.lines import SetLetter
+from svg2chart.letters.outlining import Point, outlines_of
+from svg2chart.xmltext import attribute_text
+
+_INKSCAPE = "http://www.inkscape.org/namespaces/inkscape"
+_LINE = 0.25  # squares: how wide backstitch is drawn
+
+
+def draw_letters(
+    lettering: Lettering, *, colour: str, outline: str | None = None, fabric: Fabric | None = None
+) -> bytes:
+    """Return the letters as an SVG drawing whose user unit is a square, UTF-8, the same for the same letters.
+
+    Args:
+        lettering: the letters.
+        colour: of their thread, as "#1f3a5f".
+        outline: the colour of backstitch around them on their stitched edges; without, there is none.
+        fabric: tells the size of the drawing; without, 14 count.
+    """
+    fabric = fabric or Fabric()
+    wide, high = (size_mm(squares, fabric) for squares in (lettering.columns, lettering.rows))
+    text = "".join(letter.text for letter in lettering.letters)
+    lines = [
+        '<?xml version="1.0" encoding="UTF-8"?>',
+        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="{_INKSCAPE}" width="{wide}mm"'
+        f' height="{high}mm" viewBox="0 0 {lettering.columns} {lettering.rows}" data-square="1">',
+        f"<title>{attribute_text(text)}</title>",
+        *(_letter(number, letter, colour) for number, letter in enumerate(lettering.letters, start=1)),
+        *(() if outline is None else _outlines(lettering, outline)),
+        "</svg>",
+    ]
+    return ("\n".join(lines) + "\n").encode("utf-8", "replace")
+
+
+def _letter(number: int, letter: SetLetter, colour: str) -> str:
+    data = "".join(_data(points) + "z" for points in _placed(letter))
+    name = attribute_text(letter.text)
+    return (
+        f'<path id="letter-{number}" inkscape:label="{name}" d="{data}" fill="{escape(colour)}"'
+        f' data-stitch="area-as-drawn"><title>{name}</title></path>'
+    )
+
+
+def _outlines(lettering: Lettering, colour: str) -> Iterator[str]:
+    for number, letter in enumerate(lettering.letters, start=1):
+        data = "".join(_data(_in_steps(points)) + "z" for points in _placed(letter))
+        yield (
+            f'<path id="outline-{number}" inkscape:label="{attribute_text(letter.text)}" d="{data}"'
+            f' fill="none" stroke="{escape(colour)}" stroke-width="{_LINE}"'
+            ' data-stitch="backstitch-as-drawn"/>'
+        )
+
+
+def _placed(letter: SetLetter) -> list[list[Point]]:
+    """Return the outlines of a letter at its place, in half squares."""
+    return [
+        [(x + 2 * letter.column, y + 2 * letter.row) for x, y in outline]
+        for outline in outlines_of(letter.shown)
+    ]
+
+
+def _in_steps(points: list[Point]) -> list[Point]:
+    """Return an outline with a point at every square of its long sides: each piece is one backstitch."""
+    found = []
+    for (x0, y0), (x1, y1) in zip(points, [*points[1:], points[0]], strict=True):
+        halves = max(abs(x1 - x0), abs(y1 - y0))
+        right, down = (x1 - x0) // halves, (y1 - y0) // halves
+        found += [(x0 + right * step, y0 + down * step) for step in range(0, halves, 2)]
+    return found
+
+
+def _data(points: list[Point]) -> str:
+    (x, y), *rest = points
+    data = [f"M{x / 2:g} {y / 2:g}"]
+    for following in rest:
+        data.append(f"L{following[0] / 2:g} {following[1] / 2:g}")
+    return "".join(data)

@@ -1,0 +1,48 @@
+"""Letters as a font has them: outlines and places, the heights that all letters of the font keep."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.path import Path
+
+
+class TextAs(Enum):
+    """What words become on the cloth, in the words of the drawing's attribute data-stitch-text."""
+
+    FITTED = "fitted"
+    AS_DRAWN = "as-drawn"
+    BACKSTITCH = "backstitch"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heights:
+    """Heights above the baseline and widths of strokes, in em; the descender is below and positive.
+
+    stem: of upright strokes; bar: of level ones.
+    """
+
+    capital: float
+    small: float
+    ascender: float
+    descender: float
+    stem: float
+    bar: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Letterform:
+    """A letter, or several that are one glyph or stand on each other, at its place on a line of words.
+
+    run: the index of the run that it belongs to. text: its characters.
+    outline: in em, y down, from where it starts on the baseline; fills are nonzero.
+    heights: of its font. place: from the outline's space to that of the words.
+    line: letters of one line have one number, in the order from left to right.
+    """
+
+    run: int
+    text: str
+    outline: Path
+    heights: Heights
+    place: Affine
+    line: int

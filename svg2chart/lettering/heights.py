@@ -1,0 +1,115 @@
+"""How high and how wide the letters of a face are drawn: its zones and its standard strokes."""
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.geometry.cut import without_overlaps
+from svg2chart.geometry.flatten import flatten_paths
+from svg2chart.geometry.path import Path
+from svg2chart.geometry.polygon import FillRule, Polygon
+from svg2chart.letterforms import Heights
+from svg2chart.lettering.edges import Edge, level_edges, upright_edges
+from svg2chart.lettering.fonts import Face
+from svg2chart.lettering.metrics import metrics_of
+from svg2chart.lettering.shape import outline
+
+TOLERANCE_EM = 1 / 2000
+"""Outlines are flattened within this part of an em, a fiftieth of a square at the largest letters."""
+
+# letters that stand for a zone or a stroke, the first that a face has: Latin, Greek, Cyrillic, Hebrew, Arabic
+_CAPITALS = "HEI\u0397\u041d\u05d4\u0627"
+_SMALL = "xzv\u03c7\u0445"
+_ASCENDING = "dlb\u03b4\u0431"
+_DESCENDING = "pq\u03c1\u0440\u05e7\u0645"
+_UPRIGHT = "lIH\u0399\u0406\u05d5\u0627"
+_LEVEL = "HEtT\u0397\u041d\u05d4"
+
+
+@lru_cache(maxsize=4096)
+def glyph_polygon(face: Face, number: int) -> Polygon:
+    """Return the outline of a glyph as a region without overlaps, in em, y down from the baseline."""
+    return region_of(Path.of_contours([(contour, True) for contour in outline(face, number)]))
+
+
+def region_of(path: Path) -> Polygon:
+    """Return what a letter's outline in em fills, without overlaps."""
+    if path.is_empty:
+        return Polygon.of_contours([])
+    chains = flatten_paths([path], tolerance=TOLERANCE_EM)[0]
+    return without_overlaps(Polygon(points=chains.points, starts=chains.starts, rule=FillRule.NONZERO))
+
+
+@lru_cache(maxsize=256)
+def heights_of(face: Face) -> Heights:
+    """Return the heights of a face, measured on its letters: what its tables say is often wrong.
+
+    Raises:
+        FontError: the file cannot be read any more.
+    """
+    metrics = metrics_of(face)
+    capital = _reach(face, _CAPITALS, up=True) or metrics.ascent
+    small = _reach(face, _SMALL, up=True) or metrics.x_height or capital * 0.7
+    stem = _stroke(face, _UPRIGHT, upright=True) or capital / 8
+    return Heights(
+        capital=capital,
+        small=min(small, capital),
+        ascender=max(_reach(face, _ASCENDING, up=True), capital),
+        descender=_reach(face, _DESCENDING, up=False) or capital / 4,
+        stem=stem,
+        bar=_stroke(face, _LEVEL, upright=False) or stem,
+    )
+
+
+def _first(face: Face, letters: str) -> Polygon | None:
+    for letter in letters:
+        number = face.engine.get_nominal_glyph(ord(letter))
+        if number:
+            polygon = glyph_polygon(face, number)
+            if len(polygon.points):
+                return polygon
+    return None
+
+
+def _reach(face: Face, letters: str, *, up: bool) -> float:
+    """Return how far the first of the letters reaches above or below the baseline."""
+    polygon = _first(face, letters)
+    if polygon is None:
+        return 0.0
+    heights: NDArray[np.float64] = polygon.points[:, 1]
+    return max(float(-heights.min() if up else heights.max()), 0.0)
+
+
+def _stroke(face: Face, letters: str, *, upright: bool) -> float:
+    """Return the width of the longest stroke of the first of the letters that the face has."""
+    polygon = _first(face, letters)
+    if polygon is None:
+        return 0.0
+    edges = upright_edges(polygon) if upright else level_edges(polygon)
+    pairs = stroke_pairs(edges, most=np.inf)
+    if not pairs:
+        return 0.0
+    begin, end = max(pairs, key=lambda pair: pair[0].shares(pair[1]))
+    return end.at - begin.at
+
+
+def stroke_pairs(edges: list[Edge], *, most: float, short: float = 0.0) -> list[tuple[Edge, Edge]]:
+    """Return the pairs of edges that bound a stroke of at most a width, each edge in one pair at most.
+
+    An edge up to the length `short` at which a stroke ends, as at the tip of a serif, bounds none by itself:
+    only two of them do, those of a dot.
+    """
+    found = []
+    for begin in (edge for edge in edges if edge.begins):
+        for end in (edge for edge in edges if not edge.begins and begin.at < edge.at <= begin.at + most):
+            shared = begin.shares(end)
+            tips = [edge.is_end and edge.length <= short for edge in (begin, end)]
+            if tips[0] == tips[1] and shared > 0.3 * min(begin.length, end.length):
+                found.append((end.at - begin.at - 0.5 * shared, begin, end))
+    pairs, taken = [], set()
+    for _, begin, end in sorted(found, key=lambda one: (one[0], one[1].at, one[1].low)):
+        if id(begin) not in taken and id(end) not in taken:
+            taken |= {id(begin), id(end)}
+            pairs.append((begin, end))
+    return pairs

@@ -1,0 +1,83 @@
+"""How many parts and counters stitched letters have, many letters in one go."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+Bools = NDArray[np.bool_]
+Ints = NDArray[np.int64]
+
+# the octants that meet at each corner and each side's middle, clockwise from the top left corner
+_AT_POINTS = ((6, 7), (7, 0), (0, 1), (1, 2), (2, 3), (3, 4), (4, 5), (5, 6))
+
+
+def parts_and_counters(shown: Bools) -> tuple[Ints, Ints]:
+    """Return (letters,) each: parts that do not touch even at a point, and counters that are closed in.
+
+    Args:
+        shown: (letters, rows, columns, 8) which octants are stitched, those of a square touch each other.
+
+    Parts are counted; counters then follow from the Euler number, points less edges plus faces
+    of the closed region, which is parts less counters. Source: any topology text.
+    """
+    at_points = np.stack([shown[..., one] | shown[..., two] for one, two in _AT_POINTS], axis=-1)
+    inked: Bools = np.asarray(shown.any(axis=-1))
+    parts = np.array(
+        [_parts(*one) for one in zip(inked, *_links(at_points), strict=True)],
+        np.int64,
+    )
+    counters: Ints = np.asarray(parts - _euler(shown, at_points, inked), np.int64)
+    return parts, counters
+
+
+def _euler(shown: Bools, at_points: Bools, inked: Bools) -> Ints:
+    """Return points less edges plus faces of what is stitched, its rim included."""
+    axes = (1, 2, 3)
+    letters, rows, columns, _ = shown.shape
+    corners = np.zeros((letters, rows + 1, columns + 1), np.bool_)
+    corners[:, :-1, :-1] |= at_points[..., 0]
+    corners[:, :-1, 1:] |= at_points[..., 2]
+    corners[:, 1:, 1:] |= at_points[..., 4]
+    corners[:, 1:, :-1] |= at_points[..., 6]
+    level = np.zeros((letters, rows + 1, columns, 3), np.bool_)  # a side's middle and its two halves
+    level[:, :-1] |= np.stack([at_points[..., 1], shown[..., 7], shown[..., 0]], axis=-1)
+    level[:, 1:] |= np.stack([at_points[..., 5], shown[..., 4], shown[..., 3]], axis=-1)
+    upright = np.zeros((letters, rows, columns + 1, 3), np.bool_)
+    upright[:, :, :-1] |= np.stack([at_points[..., 7], shown[..., 6], shown[..., 5]], axis=-1)
+    upright[:, :, 1:] |= np.stack([at_points[..., 3], shown[..., 1], shown[..., 2]], axis=-1)
+    points = corners.sum(axis=(1, 2)) + inked.sum(axis=(1, 2))
+    points += level[..., 0].sum(axis=(1, 2)) + upright[..., 0].sum(axis=(1, 2))
+    edges = (shown | np.roll(shown, -1, axis=-1)).sum(axis=axes)
+    edges += level[..., 1:].sum(axis=axes) + upright[..., 1:].sum(axis=axes)
+    return np.asarray(points - edges + shown.sum(axis=axes), np.int64)
+
+
+def _links(at_points: Bools) -> tuple[Bools, Bools, Bools, Bools]:
+    """Return whether squares touch the one to the right, below, below right and below left."""
+    right = np.zeros(at_points.shape[:3], np.bool_)
+    below, below_right, below_left = right.copy(), right.copy(), right.copy()
+    right[:, :, :-1] = (at_points[:, :, :-1, [2, 3, 4]] & at_points[:, :, 1:, [0, 7, 6]]).any(axis=-1)
+    below[:, :-1] = (at_points[:, :-1, :, [6, 5, 4]] & at_points[:, 1:, :, [0, 1, 2]]).any(axis=-1)
+    below_right[:, :-1, :-1] = at_points[:, :-1, :-1, 4] & at_points[:, 1:, 1:, 0]
+    below_left[:, :-1, 1:] = at_points[:, :-1, 1:, 6] & at_points[:, 1:, :-1, 2]
+    return right, below, below_right, below_left
+
+
+def _parts(inked: Bools, right: Bools, below: Bools, below_right: Bools, below_left: Bools) -> int:
+    """Return how many parts squares make, by joining those that touch."""
+    columns = inked.shape[1]
+    parent = list(range(inked.size))
+
+    def root(square: int) -> int:
+        while parent[square] != square:
+            parent[square] = parent[parent[square]]
+            square = parent[square]
+        return square
+
+    count = int(inked.sum())
+    for link, step in ((right, 1), (below, columns), (below_right, columns + 1), (below_left, columns - 1)):
+        for square in np.flatnonzero(link).tolist():
+            one, other = root(square), root(square + step)
+            if one != other:
+                parent[one] = other
+                count -= 1
+    return count

@@ -1,0 +1,124 @@
+"""The words of a drawing fitted to its grid: each letter becomes the stitches that it is charted as."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from svg2chart.artwork import Artwork, Fill, StitchAs, Words
+from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.path import Path, sides
+from svg2chart.grid import Grid
+from svg2chart.letterforms import TextAs
+from svg2chart.letters.lines import SetLetter
+from svg2chart.letters.outlining import outlines_of
+from svg2chart.letters.setting import capitals_high, set_on_squares
+from svg2chart.remarks import Remark, Severity
+
+LEAST_FITTED = 5
+"""Letters whose capitals are lower, in squares, are not fitted unless they are told to be."""
+LEAST_POSSIBLE = 4
+"""Lower capitals have no room for the bars and gaps of an E."""
+_UPRIGHT = 0.01
+"""How much of a letter's height its foot may lean, and its width differ."""
+
+
+def with_fitted_words(artwork: Artwork, grid: Grid, *, stands: bool) -> Artwork:
+    """Return a drawing whose words are fitted to the squares of a grid, where they can be.
+
+    Words stay as they are drawn where they are told to be, where `data-stitch` says what they are, or where
+    they are too small; those that cannot be fitted stay so with a remark.
+
+    Args:
+        artwork: the drawing.
+        grid: its squares.
+        stands: whether the stitches of letters are what is charted; else they are areas like all others.
+    """
+    told = StitchAs.AREA_AS_DRAWN if stands else None
+    marks = [_fitted(mark, grid, told) if isinstance(mark, Words) else mark for mark in artwork.marks]
+    return replace(artwork, marks=tuple(marks))
+
+
+def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
+    if words.stitch_as is not None or words.text_as is TextAs.AS_DRAWN or not words.outlines:
+        return words
+    if words.text_as is TextAs.BACKSTITCH:
+        return _remarked(words, "there are no letters in backstitch, their outlines are charted")
+    to_squares = grid.to_squares
+    drawn = [letter for letter in words.letters if not letter.outline.is_empty]
+    high = min((capitals_high(one.heights, _em(words, one.place, to_squares)) for one in drawn), default=0)
+    if high < (LEAST_POSSIBLE if words.text_as is TextAs.FITTED else LEAST_FITTED):
+        return words
+    why = _unfit(words, to_squares)
+    if why:
+        return _remarked(words, f"not fitted to the squares: {why}")
+    letters = _within(set_on_squares(words, to_squares), grid)
+    if letters is None:
+        return _remarked(words, "not fitted to the squares: its letters would not have room on the chart")
+    return replace(words, outlines=tuple(_marks(words, letters, grid, told)))
+
+
+def _em(words: Words, place: Affine, to_squares: Affine) -> float:
+    return (to_squares @ words.to_user @ place).mean_scale
+
+
+def _unfit(words: Words, to_squares: Affine) -> str:
+    """Return why words cannot be fitted, "" where they can."""
+    if words.is_vertical:
+        return "they run downwards"
+    if words.clip is not None:
+        return "they are cut by a clip"
+    if any(run.stroke_colour is not None and run.stroke_style is not None for run in words.runs):
+        return "their letters have strokes"
+    if any(run.decorations for run in words.runs):
+        return "they have lines under, over or through them"
+    if any(run.track is not None for run in words.runs):
+        return "they stand on a path"
+    for letter in words.letters:
+        place = to_squares @ words.to_user @ letter.place
+        if place.d <= 0 or place.a <= 0 or max(abs(place.b), abs(place.c)) > _UPRIGHT * place.d:
+            return "they are not upright"
+        if abs(place.a - place.d) > _UPRIGHT * place.d:
+            return "they are wider or narrower than their font"
+    return ""
+
+
+def _within(letters: list[SetLetter], grid: Grid) -> list[SetLetter] | None:
+    """Return letters moved together onto the grid, None where they are larger than it."""
+    left = min(one.column for one in letters)
+    top = min(one.row for one in letters)
+    right = max(one.end for one in letters)
+    bottom = max(one.bottom for one in letters)
+    if right - left > grid.columns or bottom - top > grid.rows:
+        return None
+    across = max(0, -left) - max(0, right - grid.columns)
+    down = max(0, -top) - max(0, bottom - grid.rows)
+    return [replace(one, column=one.column + across, row=one.row + down) for one in letters]
+
+
+def _marks(words: Words, letters: list[SetLetter], grid: Grid, told: StitchAs | None) -> Iterator[Fill]:
+    """Yield one fill for the letters of each run that is painted, in paint order."""
+    to_user = Affine.translation(grid.left, grid.top) @ Affine.scaling(grid.square / 2)
+    for index, run in enumerate(words.runs):
+        own = [one for one in letters if one.run == index]
+        if run.colour is None or not own:
+            continue
+        contours = [
+            (sides(np.add(outline, (2.0 * one.column, 2.0 * one.row))), True)
+            for one in own
+            for outline in outlines_of(one.shown)
+        ]
+        yield Fill(
+            element=words.element,
+            layer=words.layer,
+            path=Path.of_contours(contours).transformed(to_user),
+            colour=run.colour,
+            opacity=run.opacity,
+            group=words.group,
+            stitch_as=told,
+        )
+
+
+def _remarked(words: Words, what: str) -> Words:
+    remark = Remark(element=words.element, layer=words.layer, what=what, severity=Severity.SIMPLIFIED)
+    return replace(words, remarks=(*words.remarks, remark))

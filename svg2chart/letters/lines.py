@@ -1,0 +1,176 @@
+"""Words to lines of letters on the squares, as a font has them and fitted."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.geometry.path import Path
+from svg2chart.geometry.polygon import Polygon
+from svg2chart.letterforms import Heights
+from svg2chart.lettering.heights import region_of
+from svg2chart.letters.fitting import FittedGlyph, fit_outline, scale_of
+from svg2chart.letters.gaps import (
+    Profile,
+    least_apart,
+    outline_profile,
+    stitched_profile,
+    white,
+    whole_apart,
+)
+from svg2chart.letters.warping import cut_finely
+
+Bools = NDArray[np.bool_]
+
+_LEAST_WORD_GAP = 2
+"""Words stay at least so many bare squares apart."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """A letter to be set: its run, its characters, its outline in em and the heights of its font.
+
+    high: of capitals, in whole squares. x: where it starts, in squares of letters of that height.
+    begins_word: whether there is a space before it. is_joined: it is several letters that touch, which
+    keep their widths.
+    """
+
+    run: int
+    text: str
+    outline: Path
+    heights: Heights
+    high: int
+    x: float
+    begins_word: bool = False
+    is_joined: bool = False
+
+    @property
+    def em(self) -> float:
+        """How many squares make an em."""
+        return self.high / self.heights.capital
+
+    def region(self) -> Polygon:
+        """Return what it fills in squares from where it starts, its edges cut finely."""
+        return _region(self.outline, self.em)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class SetLetter:
+    """A letter on the squares: its run and characters, its stitches, and where their first square lies.
+
+    shown: (rows, columns, 8) which octants are stitched. row: 0 is the first below the baseline.
+    """
+
+    run: int
+    text: str
+    shown: Bools
+    row: int
+    column: int
+
+    @property
+    def end(self) -> int:
+        """The column after its last one."""
+        return self.column + int(self.shown.shape[1])
+
+    @property
+    def bottom(self) -> int:
+        """The row after its last one."""
+        return self.row + int(self.shown.shape[0])
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Shape:
+    """A letter as the font has it and fitted, each with its profile from where the letter starts."""
+
+    source: Source
+    outline: Polygon
+    plain: Profile
+    fitted: FittedGlyph
+    stitched: Profile
+
+
+def fit_line(sources: Sequence[Source]) -> list[SetLetter]:
+    """Return letters of one line and height fitted and set apart by whole squares.
+
+    Args:
+        sources: from left to right, spaces left out; x as far as they are apart in the font.
+
+    Raises:
+        FontError: a font file can no longer be read.
+    """
+    if not sources:
+        return []
+    shapes = [_shape(source) for source in sources]
+    starts = [round(sources[0].x)]
+    for index, shape in enumerate(shapes[1:], start=1):
+        starts.append(_start(shapes[:index], starts, shape))
+    return [
+        SetLetter(
+            run=shape.source.run,
+            text=shape.source.text,
+            shown=shape.fitted.shown,
+            row=shape.fitted.top,
+            column=start + shape.fitted.left,
+        )
+        for shape, start in zip(shapes, starts, strict=True)
+    ]
+
+
+def _start(before: Sequence[_Shape], starts: Sequence[int], shape: _Shape) -> int:
+    """Return where a letter starts after those before it."""
+    last = before[-1]
+    high = shape.source.high
+    apart = shape.source.x - last.source.x
+    wanted = white(last.plain, shape.plain, apart, high=high)
+    least = -10_000
+    for other, start in zip(reversed(before[-3:]), reversed(starts[-3:]), strict=True):
+        here = least_apart(
+            np.asarray(other.fitted.shown.any(axis=2)),
+            np.asarray(shape.fitted.shown.any(axis=2)),
+            rows=(other.fitted.top, shape.fitted.top),
+            columns=(other.fitted.left, shape.fitted.left),
+        )
+        least = max(least, start + here - starts[-1])
+    if shape.source.begins_word:
+        gap = _ink_left(shape.outline) + apart - _ink_right(last.outline)
+        ends = last.fitted.left + int(last.fitted.shown.shape[1])
+        return starts[-1] + max(least, ends + max(_LEAST_WORD_GAP, round(gap)) - shape.fitted.left)
+    return starts[-1] + whole_apart(
+        last.stitched, shape.stitched, wanted, least=least, around=apart, high=high
+    )
+
+
+def _ink_left(outline: Polygon) -> float:
+    return float(outline.points[:, 0].min())
+
+
+def _ink_right(outline: Polygon) -> float:
+    return float(outline.points[:, 0].max())
+
+
+def _shape(source: Source) -> _Shape:
+    fitted = _fit(source.outline, source.heights, source.high, source.text, is_joined=source.is_joined)
+    span = {"top": -2 * source.high, "bottom": source.high}
+    return _Shape(
+        source=source,
+        outline=source.region(),
+        plain=outline_profile(source.region(), **span),
+        fitted=fitted,
+        stitched=stitched_profile(fitted.shown, first=fitted.top, column=fitted.left, **span),
+    )
+
+
+@lru_cache(maxsize=4096)
+def _fit(outline: Path, heights: Heights, high: int, text: str, *, is_joined: bool) -> FittedGlyph:
+    """Return a letter fitted to the squares: each is fitted once, whatever line it stands on."""
+    return fit_outline(
+        region_of(outline), heights, scale_of(heights, high), text=text, keeps_widths=is_joined
+    )
+
+
+@lru_cache(maxsize=4096)
+def _region(outline: Path, em: float) -> Polygon:
+    region = region_of(outline)
+    return cut_finely(replace(region, points=region.points * em))

@@ -1,0 +1,112 @@
+"""Letters that are symmetric: which are, and their stitches made exactly so."""
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.geometry.growing import symmetric_share
+from svg2chart.geometry.polygon import Polygon
+from svg2chart.letters.squares import choices, energies
+
+Bools = NDArray[np.bool_]
+Floats = NDArray[np.float64]
+Mirrors = tuple[bool, bool, bool]
+"""Whether a letter is the same mirrored left to right, top to bottom, and turned half round."""
+
+NO_MIRRORS: Mirrors = (False, False, False)
+_SYMMETRIC = 0.93
+"""A letter that shares so much of its area with its mirror image is meant to be symmetric."""
+_MEANT_SYMMETRIC, _ALL_THIN = 0.78, 0.62
+"""The same for letters that are symmetric in writing; and for those where all strokes become one square, so
+that thick and thin ones are alike."""
+SYMMETRIC_LETTERS = frozenset("AHIMOTUVWXYovwxil08")
+
+# octants after a mirror left to right, and top to bottom
+_FLIP = [7, 6, 5, 4, 3, 2, 1, 0]
+_TURN = [3, 2, 1, 0, 7, 6, 5, 4]
+
+
+def find_mirrors(polygon: Polygon, text: str, *, is_thin: bool) -> Mirrors:
+    """Return how a letter is symmetric.
+
+    Args:
+        polygon: its outline.
+        text: the letter that it is.
+        is_thin: all its strokes become one square wide.
+    """
+    centre = polygon.points.min(axis=0) + polygon.points.max(axis=0)
+    meant = _ALL_THIN if is_thin else _MEANT_SYMMETRIC
+    least = (meant if text in SYMMETRIC_LETTERS else _SYMMETRIC, _SYMMETRIC, _SYMMETRIC)
+    found = []
+    for flip, share in zip(((-1, 1), (1, -1), (-1, -1)), least, strict=True):
+        image = replace(polygon, points=np.where(np.array(flip) < 0, centre - polygon.points, polygon.points))
+        found.append(symmetric_share(polygon, image) >= share)
+    return found[0], found[1], found[2]
+
+
+def put_mirrored(shown: Bools, row: int, column: int, pattern: Bools, mirrors: Mirrors) -> None:
+    """Put a pattern in a square and its images in those across the mirrors."""
+    down, across = len(shown) - 1 - row, shown.shape[1] - 1 - column
+    shown[row, column] = pattern
+    if mirrors[0]:
+        shown[row, across] = pattern[_FLIP]
+    if mirrors[1]:
+        shown[down, column] = pattern[_TURN]
+    if mirrors[2] or (mirrors[0] and mirrors[1]):
+        shown[down, across] = pattern[_FLIP][_TURN]
+
+
+def _images(values: Floats, mirrors: Mirrors) -> list[Floats]:
+    images = [values]
+    if mirrors[0]:
+        images.append(values[:, :, ::-1][..., _FLIP])
+    if mirrors[1]:
+        images.append(values[:, ::-1][..., _TURN])
+    if mirrors[2] or (mirrors[0] and mirrors[1]):
+        images.append(values[:, ::-1, ::-1][..., _FLIP][..., _TURN])
+    return images
+
+
+def evened(areas: Floats, mirrors: Mirrors) -> Floats:
+    """Return areas, (letters, rows, columns, 8), as symmetric as the letter: the mean of their images."""
+    return np.asarray(np.mean(_images(areas, mirrors), axis=0))
+
+
+def allowed_with(rows: int, columns: int, mirrors: Mirrors) -> Bools:
+    """Return what each square may hold, (rows, columns, choices): what lies on a mirror is its own image."""
+    shown = choices().shown
+    allowed = np.ones((rows, columns, len(shown)), np.bool_)
+    if mirrors[0] and columns % 2:
+        allowed[:, columns // 2] &= (shown == shown[:, _FLIP]).all(axis=1)
+    if mirrors[1] and rows % 2:
+        allowed[rows // 2] &= (shown == shown[:, _TURN]).all(axis=1)
+    if mirrors[2] and rows % 2 and columns % 2:
+        allowed[rows // 2, columns // 2] &= (shown == shown[:, _FLIP][:, _TURN]).all(axis=1)
+    return allowed
+
+
+def mirrored(areas: Floats, shown: Bools, energy: Floats, mirrors: Mirrors) -> tuple[Bools, Floats]:
+    """Return stitches as symmetric as the letter: of the ways to mirror one half the cheapest."""
+    rows, columns = shown.shape[1:3]
+    down, across = np.arange(rows) - (rows - 1) / 2, np.arange(columns) - (columns - 1) / 2
+    if mirrors[0]:
+        shown, energy = _best_half(
+            areas, shown, shown[:, :, ::-1][..., _FLIP], np.broadcast_to(across, (rows, columns))
+        )
+    if mirrors[1]:
+        shown, energy = _best_half(
+            areas, shown, shown[:, ::-1][..., _TURN], np.broadcast_to(down[:, None], (rows, columns))
+        )
+    if mirrors[2] and not (mirrors[0] and mirrors[1]):
+        image = shown[:, ::-1, ::-1][..., _FLIP][..., _TURN]
+        shown, energy = _best_half(areas, shown, image, down[:, None] * 2 * columns + across)
+    return shown, energy
+
+
+def _best_half(areas: Floats, shown: Bools, image: Bools, side: Floats) -> tuple[Bools, Floats]:
+    """Return the cheaper of both halves with its image; `side` is above, below or at nought."""
+    tries = [np.where((side * sign >= 0)[..., None], shown, image) for sign in (-1, 1)]
+    costs = [energies(areas, one) for one in tries]
+    lower = costs[1] < costs[0] - 1e-9
+    return np.where(lower[:, None, None, None], tries[1], tries[0]), np.where(lower, costs[1], costs[0])

@@ -1,0 +1,136 @@
+"""Letters at their places in words to lines of letters on the squares."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from svg2chart.artwork import Words
+from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.path import Path
+from svg2chart.letterforms import Heights
+from svg2chart.letters.gaps import nearest, outline_profile
+from svg2chart.letters.lines import SetLetter, Source, fit_line
+
+_TOUCHING = 0.02
+"""Letters of a font nearer than so many heights of a capital are joined."""
+_SAME_LINE = 0.25
+"""Baselines that differ by so many squares at the most are one."""
+LEAST_HIGH = 4
+"""Lower capitals cannot be fitted: an E has five bars and gaps."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Piece:
+    """A letter on the squares: where it starts, its baseline and the em of its font as drawn; in squares."""
+
+    source: Source
+    x: float
+    baseline: float
+    em: float
+
+
+def set_on_squares(words: Words, to_squares: Affine) -> list[SetLetter]:
+    """Return the letters of words fitted to the squares, row 0 the first of the grid.
+
+    Baselines go to the nearest hole line. Each line begins, or ends or has its middle as it is anchored, as
+    near as whole squares allow to where it would be.
+
+    Args:
+        words: set in fonts, upright, not turned and not along a path.
+        to_squares: from root user units to squares.
+    """
+    found: list[SetLetter] = []
+    for line in _lines(words, to_squares):
+        letters = fit_line([piece.source for piece in line])
+        row = round(line[0].baseline)
+        shift = _shift(letters, line, anchor=words.runs[line[0].source.run].anchor)
+        found += [replace(one, row=one.row + row, column=one.column + shift) for one in letters]
+    return found
+
+
+def capitals_high(heights: Heights, em: float) -> int:
+    """Return how many whole squares capitals become whose em has so many squares: the nearest, half up."""
+    return int(heights.capital * em + 0.5)
+
+
+def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
+    """Return the letters that have ink, by line, from left to right, joined ones together."""
+    to_line = to_squares @ words.to_user
+    lines: list[list[_Piece]] = []
+    begins_word, last_line = False, -1
+    for letter in words.letters:
+        place = to_line @ letter.place
+        if letter.outline.is_empty:
+            begins_word = True
+            continue
+        high = max(1, capitals_high(letter.heights, place.d))
+        source = Source(
+            run=letter.run,
+            text=letter.text,
+            outline=letter.outline,
+            heights=letter.heights,
+            high=high,
+            x=place.e * high / (letter.heights.capital * place.d),
+            begins_word=begins_word,
+        )
+        piece = _Piece(source=source, x=place.e, baseline=place.f, em=place.d)
+        last = lines[-1][-1] if lines else None
+        if (
+            last is None
+            or letter.line != last_line
+            or abs(last.baseline - piece.baseline) > _SAME_LINE
+            or last.source.high != high
+        ):
+            lines.append([piece])
+        else:
+            lines[-1].append(piece)
+        begins_word, last_line = False, letter.line
+    return [_joined(line) for line in lines]
+
+
+def _joined(line: Sequence[_Piece]) -> list[_Piece]:
+    """Return a line in which letters that touch in their font are one."""
+    joined: list[_Piece] = []
+    last: Source | None = None  # a joined piece is compared by its last letter alone
+    for piece in line:
+        if last is not None and not piece.source.begins_word and _touch(last, piece.source):
+            joined[-1] = replace(joined[-1], source=_together(joined[-1].source, piece.source))
+        else:
+            joined.append(piece)
+        last = piece.source
+    return joined
+
+
+def _touch(before: Source, after: Source) -> bool:
+    """Whether two letters touch in their font."""
+    apart = after.x - before.x
+    one, other = before.region(), after.region()
+    if one.points[:, 0].max() < other.points[:, 0].min() + apart:
+        return False
+    span = {"top": -2 * before.high, "bottom": before.high}
+    return nearest(outline_profile(one, **span), outline_profile(other, **span), apart) <= (
+        _TOUCHING * before.high
+    )
+
+
+def _together(before: Source, after: Source) -> Source:
+    move = Affine.translation((after.x - before.x) / before.em, 0.0)
+    contours = [*before.outline.contours(), *after.outline.transformed(move).contours()]
+    return replace(before, text=before.text + after.text, outline=Path.of_contours(contours), is_joined=True)
+
+
+def _shift(letters: Sequence[SetLetter], line: Sequence[_Piece], *, anchor: str) -> int:
+    """Return by how many squares a line moves so that its ink lies where it is anchored."""
+    left = min(one.column for one in letters)
+    right = max(one.end for one in letters)
+    reach = np.array([_reach(piece) for piece in line])
+    begin, end = float(reach[:, 0].min()), float(reach[:, 1].max())
+    share = {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
+    return round(begin + share * (end - begin) - (left + share * (right - left)))
+
+
+def _reach(piece: _Piece) -> tuple[float, float]:
+    """Return from where to where the ink of a letter reaches, as it is drawn."""
+    points = piece.source.region().points[:, 0] * (piece.em / piece.source.em)
+    return piece.x + float(points.min()), piece.x + float(points.max())

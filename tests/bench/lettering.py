@@ -1,0 +1,252 @@
+"""How good letters fitted to the squares are, for fonts of many kinds at six heights; and sheets of them.
+
+    python tests/bench/lettering.py [--sheet FOLDER] [--kind KIND] [--high N]
+
+Needs the fonts of tests/typefaces.py, Pillow, and for reading aloud what is stitched the program tesseract.
+"""
+
+import argparse
+import subprocess
+import sys
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+from PIL import Image, ImageDraw
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from svg2chart.artwork import Run, Words
+from svg2chart.colour import Colour
+from svg2chart.geometry.affine import Affine
+from svg2chart.lettering.fonts import Face, Fonts
+from svg2chart.lettering.heights import heights_of
+from svg2chart.lettering.words import set_words
+from svg2chart.letters.lines import SetLetter
+from svg2chart.letters.setting import set_on_squares
+from tests.bench.letter_measures import (
+    aligned,
+    diagonal_ink,
+    even_stems,
+    right_pieces,
+    spacing,
+    symmetric,
+)
+from tests.typefaces import SCRIPT, UPRIGHT, Typeface
+
+HEIGHTS = (5, 7, 9, 12, 16, 24)
+READ = (
+    "Sphinx of black quartz judge my vow",
+    "PACK MY BOX WITH FIVE DOZEN LIQUOR JUGS",
+    "The quick brown fox jumps over the lazy dog",
+    "HARBOUR FESTIVAL LAMPS AND BOATS",
+    "Call 2670 or 8453 before 19 May",
+)
+SHEET = (
+    "ABCDEFGHIJKLMNOPQRSTUVWXYZ",
+    "abcdefghijklmnopqrstuvwxyz",
+    "0123456789 .,;:!?&-+ Hafenfest Tolly AVATAR",
+)
+INK = (20, 40, 90)
+# the corners of each octant in a square
+OCTANTS = [
+    [(0.5, 0.5), first, then]
+    for first, then in zip(
+        *[
+            [(0.5, 0), (1, 0), (1, 0.5), (1, 1), (0.5, 1), (0, 1), (0, 0.5), (0, 0)][k:]
+            + [(0.5, 0), (1, 0), (1, 0.5), (1, 1), (0.5, 1), (0, 1), (0, 0.5), (0, 0)][:k]
+            for k in (0, 1)
+        ],
+        strict=True,
+    )
+]
+
+
+def line(fonts: Fonts, face: Face, text: str, high: int) -> list[SetLetter]:
+    """Return a line of letters fitted to the squares."""
+    size = high / heights_of(face).capital
+    run = Run(
+        text=text,
+        families=(face.family,),
+        size=size,
+        weight=face.weight,
+        colour=Colour(0.0, 0.0, 0.0),
+        x=0.0,
+        y=0.0,
+    )
+    return set_on_squares(set_words(Words(element="", runs=(run,)), fonts), Affine())
+
+
+def paint(draw: ImageDraw.ImageDraw, letters: list[SetLetter], left: int, base: int, side: int) -> None:
+    """Paint letters on squares of so many pixels."""
+    for one in letters:
+        for row, column, octant in np.argwhere(one.shown):
+            x, y = left + (one.column + column) * side, base + (one.row + row) * side
+            if one.shown[row, column].all():
+                draw.rectangle([x, y, x + side - 1, y + side - 1], fill=INK)
+            else:
+                draw.polygon([(x + a * side, y + b * side) for a, b in OCTANTS[octant]], fill=INK)
+
+
+def picture(lines: list[list[SetLetter]], high: int, side: int, *, has_grid: bool) -> Image.Image:
+    """Return lines of letters under each other."""
+    step = int(1.9 * high)
+    wide = max(one.column + one.shown.shape[1] for letters in lines for one in letters) + 4
+    image = Image.new("RGB", (wide * side, (len(lines) * step + 2) * side), "white")
+    draw = ImageDraw.Draw(image)
+    if has_grid:
+        for x in range(wide):
+            draw.line([(x * side, 0), (x * side, image.height)], fill=(228, 228, 228))
+        for y in range(len(lines) * step + 2):
+            draw.line([(0, y * side), (image.width, y * side)], fill=(228, 228, 228))
+    for index, letters in enumerate(lines):
+        paint(draw, letters, 2 * side, (index * step + 1 + int(1.35 * high)) * side, side)
+    return image
+
+
+def plain_picture(fonts: Fonts, face: Face, high: int, side: int) -> Image.Image:
+    """Return the lines to be read as smooth outlines of the same size."""
+    from svg2chart.geometry.flatten import flatten_paths
+    from svg2chart.lettering.words import set_words
+
+    size = high / heights_of(face).capital
+    found = []
+    for text in READ:
+        run = Run(
+            text=text,
+            families=(face.family,),
+            size=size,
+            weight=face.weight,
+            colour=Colour(0.0, 0.0, 0.0),
+            x=0.0,
+            y=0.0,
+        )
+        found.append(set_words(Words(element="", runs=(run,)), fonts).outlines[0].path)
+    step, scale = int(1.9 * high), 4
+    wide = int(max(path.box().right for path in found)) + 6
+    image = Image.new("L", (wide * side * scale, (len(found) * step + 2) * side * scale), 255)
+    draw = ImageDraw.Draw(image)
+    for index, path in enumerate(found):
+        base = index * step + 1 + int(1.35 * high)
+        chains = sorted(flatten_paths([path], tolerance=0.01)[0].chains(), key=lambda c: -abs(_area(c[0])))
+        for points, _ in chains:
+            fill = 0 if _area(points) * _sign(chains) > 0 else 255
+            draw.polygon([tuple((p + np.array((2, base))) * side * scale) for p in points], fill=fill)
+    return image.resize((image.width // scale, image.height // scale), Image.Resampling.LANCZOS)
+
+
+def _area(points: np.ndarray) -> float:
+    x, y = points.T
+    return float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())
+
+
+def _sign(chains: list) -> float:
+    return np.sign(_area(chains[0][0]))
+
+
+def read(image: Image.Image, folder: Path) -> float:
+    """Return 1 less the share of characters read wrongly, spaces left out, no word lists."""
+    file = folder / "read.png"
+    image.save(file)
+    command = [
+        "tesseract",
+        str(file),
+        "-",
+        "--psm",
+        "6",
+        "-c",
+        "load_system_dawg=0",
+        "-c",
+        "load_freq_dawg=0",
+    ]
+    text = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+    got, wanted = "".join(text.split()), "".join("".join(READ).split())
+    return 1 - distance(wanted, got) / len(wanted)
+
+
+def distance(one: str, other: str) -> int:
+    """Return the edit distance. Source: any text on algorithms."""
+    costs = list(range(len(other) + 1))
+    for i, a in enumerate(one, start=1):
+        before, costs[0] = costs[0], i
+        for j, b in enumerate(other, start=1):
+            before, costs[j] = costs[j], min(costs[j] + 1, costs[j - 1] + 1, before + (a != b))
+    return costs[-1]
+
+
+def measure(typeface: Typeface, high: int, folder: Path, *, ocr: bool) -> list[float]:
+    """Return the measures of a font at a height, and print them."""
+    fonts, face = typeface.fonts(), typeface.face()
+
+    @cache
+    def letter(text: str) -> list[SetLetter]:
+        return line(fonts, face, text, high)
+
+    side = max(2, round(36 / high))
+    seen = (
+        read(picture([letter(text) for text in READ], high, side, has_grid=False), folder)
+        if ocr
+        else float("nan")
+    )
+    plain = read(plain_picture(fonts, face, high, side), folder) if ocr else float("nan")
+    share, wrong = right_pieces(face, high, letter)
+    ink = diagonal_ink(face, high, letter)
+    row = [
+        seen,
+        plain,
+        even_stems(face, high, letter),
+        aligned(face, high, letter),
+        symmetric(face, high, letter),
+        share,
+        spacing(face, high, letter),
+        max(abs(one - 1) for one in ink),
+    ]
+    cells = " ".join(f"{value:8.3f}" for value in row)
+    print(f"{typeface.kind:14} {high:3} {cells}  {wrong} {' '.join(f'{one:.2f}' for one in ink)}", flush=True)
+    return row
+
+
+def main() -> None:
+    """Print the table, and draw the sheets if they are asked for."""
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("--sheet", type=Path, help="folder for a sheet of each height")
+    parser.add_argument("--kind", help="only this kind of font")
+    parser.add_argument("--high", type=int, help="only this height")
+    parser.add_argument("--unread", action="store_true", help="leave reading by machine out")
+    options = parser.parse_args()
+    kinds = [one for one in (*UPRIGHT, SCRIPT) if options.kind in (None, one.kind)]
+    heights = [high for high in HEIGHTS if options.high in (None, high)]
+    if options.sheet:
+        options.sheet.mkdir(parents=True, exist_ok=True)
+        for high in heights:
+            sheet(kinds, high).save(options.sheet / f"letters-{high}.png")
+        return
+    names = ("read", "plain", "stems", "aligned", "symmetric", "pieces", "spacing", "ink off")
+    print(f"{'':18} {' '.join(f'{name:>8}' for name in names)}")
+    for high in heights:
+        rows = [
+            measure(one, high, Path("/tmp"), ocr=not options.unread) for one in kinds if one is not SCRIPT
+        ]
+        means = np.mean(rows, axis=0)
+        print(f"{'mean':14} {high:3} {' '.join(f'{value:8.3f}' for value in means)}\n")
+
+
+def sheet(kinds: list[Typeface], high: int) -> Image.Image:
+    """Return all letters of all fonts at one height."""
+    side = {5: 8, 7: 7, 9: 6, 12: 5, 16: 4, 24: 3}[high]
+    images = []
+    for typeface in kinds:
+        fonts, face = typeface.fonts(), typeface.face()
+        images.append(picture([line(fonts, face, text, high) for text in SHEET], high, side, has_grid=True))
+    whole = Image.new("RGB", (max(i.width for i in images), sum(i.height for i in images)), "white")
+    top = 0
+    for image in images:
+        whole.paste(image, (0, top))
+        top += image.height
+    return whole
+
+
+if __name__ == "__main__":
+    main()

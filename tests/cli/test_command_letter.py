@@ -1,0 +1,57 @@
+"""The command `letter`, from arguments to files and messages."""
+
+import io
+from pathlib import Path
+
+import pytest
+
+import svg2chart
+from svg2chart.cli.main import main
+
+
+def test_letters_become_a_drawing_a_chart_and_pages(tmp_path: Path) -> None:
+    for ending in ("svg", "chart.json", "pdf"):
+        assert main(["letter", "Ahoy", "--high", "7", "-o", str(tmp_path / f"out.{ending}")]) == 0
+    drawing = (tmp_path / "out.svg").read_text("utf-8")
+    assert [f'inkscape:label="{letter}"' in drawing for letter in "Ahoy"] == [True] * 4
+    assert main(["chart", str(tmp_path / "out.svg"), "-o", str(tmp_path / "again"), "--no-pdf"]) == 0
+    one, other = (svg2chart.read_chart(tmp_path / f"{name}.chart.json") for name in ("out", "again"))
+    assert (one.squares == other.squares).all()
+    assert one.arrangements == other.arrangements
+    assert (tmp_path / "out.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_an_outline_is_backstitch_around_the_letters(tmp_path: Path) -> None:
+    target = tmp_path / "out.chart.json"
+    assert main(["letter", "I", "--high", "7", "--outline", "-o", str(target)]) == 0
+    chart = svg2chart.read_chart(target)
+    lengths = [abs(b.end[0] - b.start[0]) + abs(b.end[1] - b.start[1]) for b in chart.backstitch]
+    assert lengths == [1.0] * (2 * (chart.rows + chart.columns))
+
+
+def test_lines_come_from_standard_input(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("sys.stdin", io.StringIO("Lamps\nBoats\n"))
+    assert main(["letter", "-", "--high", "5"]) == 0
+    assert capsys.readouterr().out.count("<path ") == 10
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status", "message"),
+    [
+        (["", "--high", "7"], 1, "there are no words to set"),
+        (["A", "--high", "3"], 2, "from 4 to 400"),
+        (["WWW", "--high", "7", "--width", "5"], 1, "squares wide, the lines are to be 5"),
+        (["ABCD", "--high", "7", "--monogram"], 1, "one to three letters"),
+        (["A", "--high", "7", "-o", "a.png"], 2, "-o ends in one of"),
+        (["A", "--high", "7", "--font", __file__], 1, "not a font file"),
+    ],
+)
+def test_mistakes_are_told_on_one_line(
+    arguments: list[str], status: int, message: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["letter", *arguments]) == status
+    told = capsys.readouterr().err.strip()
+    assert message in told
+    assert "\n" not in told
