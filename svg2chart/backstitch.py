@@ -53,7 +53,7 @@ def work_backstitch(
         lines: in paint order, in squares.
         threads: the thread of each line.
         edges: what the stitches show: outlines lie on their edges.
-        fractions: where all are used, centres and side middles that edges run to may be pierced.
+        fractions: where all are used, centres and side middles may be pierced at which edges bend.
         longest: how far one backstitch may reach in either direction, in squares.
     """
     traced = trace_lines(lines, threads, edges=edges, fractions=fractions, longest=longest)
@@ -87,7 +87,7 @@ def trace_lines(
         edges,
         np.concatenate([np.zeros((0, 2)), *(points for points, _ in chains)]),
         longest=longest,
-        pierced=edges.touched() if fractions is Fractions.ALL else None,
+        pierced=edges.bent() if fractions is Fractions.ALL else None,
     )
     return Traced(network=network, chains=tuple(map(tuple, lead_paths(network, ground))))
 

@@ -1,7 +1,9 @@
-"""How far a chain of segments is from a line: the discrete Fréchet distance (Eiter and Mannila 1994).
+"""How far a chain of segments is from a line: the Fréchet distance.
 
 Both are walked from start to end, neither ever back; it is the least over all such walks of the greatest
-distance on the way. Points lie STEP apart, so it is at most half of that more than between the curves.
+distance on the way. `frechet` measures it between points STEP apart (Eiter and Mannila 1994, Computing
+discrete Fréchet distance), never less than between the lines; `frechet_within` decides it for the lines
+themselves (Alt and Godau 1995, Computing the Fréchet distance between two polygonal curves).
 """
 
 from itertools import pairwise
@@ -38,6 +40,56 @@ def frechet(chain: Floats, line: Floats) -> float:
             least[inside] = np.minimum(least[inside], reached[i[inside] - a, j[inside] - b])
         reached[i, j] = np.maximum(squared[i, j], least)
     return float(np.sqrt(reached[-1, -1]))
+
+
+def frechet_within(chain: Floats, line: Floats, limit: float) -> bool:
+    """Whether the Fréchet distance of two lines, each at least two points, is at most the limit.
+
+    A walk is a way up through the diagram of both; it may pass where their points are near enough.
+    Of each side of each cell a way reaches an interval: all that is free of a side from the lowest point
+    that the cell's other sides let in.
+    """
+    chain, line = np.asarray(chain, dtype=np.float64), np.asarray(line, dtype=np.float64)
+    if max(np.hypot(*(chain[0] - line[0])), np.hypot(*(chain[-1] - line[-1]))) > limit:
+        return False
+    # what is reached of the lower sides of this row's cells; none but the first has a way in from below
+    below: list[Interval] = [(0.0, 0.0)] + [None] * (len(chain) - 2)
+    left: Interval = (0.0, 0.0)
+    for j in range(len(line) - 1):
+        at_left = _onwards(_free(chain[0], line[j : j + 2], limit), left, None)
+        left = (0.0, 0.0) if at_left is not None and at_left[1] == 1.0 else None
+        above: list[Interval] = []
+        for i in range(len(chain) - 1):
+            at_right = _onwards(_free(chain[i + 1], line[j : j + 2], limit), at_left, below[i])
+            above.append(_onwards(_free(line[j + 1], chain[i : i + 2], limit), below[i], at_left))
+            at_left = at_right
+        below = above
+    return at_left is not None and at_left[1] == 1.0
+
+
+Interval = tuple[float, float] | None
+
+
+def _free(point: Floats, edge: Floats, limit: float) -> Interval:
+    """Return between which shares of an edge it is near enough to a point."""
+    way, to = edge[1] - edge[0], edge[0] - point
+    a, b, c = float(way @ way), float(way @ to), float(to @ to) - limit**2
+    if a == 0.0:
+        return (0.0, 1.0) if c <= 0.0 else None
+    if b * b < a * c:
+        return None
+    root = (b * b - a * c) ** 0.5
+    low, high = max(0.0, (-b - root) / a), min(1.0, (-b + root) / a)
+    return (low, high) if low <= high else None
+
+
+def _onwards(free: Interval, opposite: Interval, beside: Interval) -> Interval:
+    """Return what is reached of a side: all from the side next to it, else not below the opposite one."""
+    if free is None or (opposite is None and beside is None):
+        return None
+    if beside is not None or opposite is None:
+        return free
+    return (max(free[0], opposite[0]), free[1]) if opposite[0] <= free[1] else None
 
 
 def frechet_to_stretches(chain: Floats, line: Floats) -> list[float]:

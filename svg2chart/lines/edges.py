@@ -87,11 +87,22 @@ class StitchedEdges:
 
     def touched(self) -> Flags:
         """Return which points an edge runs to, (2 rows + 1, 2 columns + 1)."""
+        return np.asarray(self._ways_out().any(axis=0))
+
+    def bent(self) -> Flags:
+        """Return which points an edge bends, ends or forks at, (2 rows + 1, 2 columns + 1)."""
+        out = self._ways_out()
+        straight = (out.sum(axis=0) == 2) & (out[:4] & out[4:]).any(axis=0)
+        return np.asarray(out.any(axis=0) & ~straight)
+
+    def _ways_out(self) -> Flags:
+        """Return whether an edge leaves each point to the right, down, down right, up right, and opposite."""
         level, upright, falling, rising = self.pieces
-        touched = level | upright | falling
-        touched[:, 1:] |= level[:, :-1]
-        touched[1:] |= upright[:-1]
-        touched[1:, 1:] |= falling[:-1, :-1]
-        touched[1:] |= rising[:-1]
-        touched[:, 1:] |= rising[:, :-1]
-        return np.asarray(touched)
+        out = np.zeros((8, *level.shape), np.bool_)
+        out[:3] = level, upright, falling
+        out[3, 1:] = rising[:-1]
+        out[4, :, 1:] = level[:, :-1]
+        out[5, 1:] = upright[:-1]
+        out[6, 1:, 1:] = falling[:-1, :-1]
+        out[7, :, 1:] = rising[:, :-1]
+        return out

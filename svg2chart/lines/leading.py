@@ -28,6 +28,12 @@ FALLEN = 0.3
 """What a path costs besides that falls together to a point, its ends on one hole. Our choice, no source."""
 
 MOST_FALLEN = 1.0  # squares that such a path may stray from its hole
+
+LEAST_LINE = 1.0
+WHOLE_FALLEN = 8.0
+"""What a path costs besides that is at least so many squares across: there are holes for both of its ends,
+and it falls together only where it can be nothing else. Our choice, no source."""
+
 LEAST_ROUND = 0.75
 """A round line that is smaller, in squares, is no ring on the cloth. Our choice, no source."""
 
@@ -86,11 +92,13 @@ def _line(path: Path, options: Sequence[Ints], ground: Ground) -> _Line | None:
     ways = find_ways(points, options[one], options[other], ground)
     cost = np.minimum(ways.cost, BARRED)
     fallen = np.full(cost.shape, NEVER)
+    across = float(np.hypot(*(points.max(axis=0) - points.min(axis=0))))
+    besides = FALLEN if across < LEAST_LINE else WHOLE_FALLEN
     for i, j in np.argwhere((options[one][:, None] == options[other][None]).all(axis=2)):
         if one != other or i == j:
             away = ((ways.track.samples - options[one][i] / HALVES) ** 2).sum(axis=1)
             if away.max() < MOST_FALLEN**2:
-                fallen[i, j] = round((float(away.mean()) * ways.track.length + FALLEN) * COST_UNIT)
+                fallen[i, j] = round((float(away.mean()) * ways.track.length + besides) * COST_UNIT)
     return _Line(ends=(one, other), turned=turned, ways=ways, fallen=fallen, cost=np.minimum(cost, fallen))
 
 

@@ -1,7 +1,7 @@
 """All thin lines of a drawing as one network: nodes, which get holes first and share them, and paths.
 
-    a---b---c     Nodes are ends, corners and crossings of lines; those nearer to each
-        |   |     other than JOIN_SQUARES are one, as is an end that nearly touches a line.
+    a---b---c     Nodes are ends, corners and crossings of lines; those nearer to each other than
+        |   |     JOIN_SQUARES are one, as is an end or a corner that nearly touches a line.
     d---+---e     Paths run between nodes; a round line without any is a path by itself.
 
 A line that runs along an upper one is cut away as far as it does.
@@ -22,10 +22,12 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 JOIN_SQUARES = 0.25
-"""Ends nearer than this to another line are joined to it in the art. Our choice, no source."""
+"""Ends and corners nearer than this to another line are joined to it in the art. Our choice, no source."""
 
 DOUBLED_SQUARES = 0.1
 """A line that runs so near to another is the same line drawn twice. Our choice, no source."""
+
+FINER = 64  # parts of the step from one sample of a line to the next
 
 LEAST_DOUBLED = 1.0  # squares; lines that only cross are near each other for less
 
@@ -135,14 +137,9 @@ def _stops(walks: Sequence[Walk]) -> tuple[list[_Stop], list[tuple[int, int]]]:
 
 
 def _add_joints(stops: list[_Stop], same: list[tuple[int, int]], courses: _Courses) -> None:
-    """Add a stop wherever an end of a walk nearly touches a walk, one node with that end."""
+    """Add a stop wherever an end or corner of a walk nearly touches a walk, one node with it."""
     walks, edges, owner, before = courses.walks, courses.edges, courses.owner, courses.before
-    ends = [
-        i
-        for i, stop in enumerate(stops)
-        if not walks[stop.walk].closed and stop.place in (0.0, float(walks[stop.walk].along()[-1]))
-    ]
-    points = np.array([stops[i].point for i in ends]).reshape(-1, 2)
+    points = np.array([stop.point for stop in stops]).reshape(-1, 2)
     pairs = near_edges(points, edges, reach=JOIN_SQUARES)
     at = feet(points[pairs[:, 0]], edges[pairs[:, 1]])
     way = edges[pairs[:, 1], 2:] - edges[pairs[:, 1], :2]
@@ -151,10 +148,10 @@ def _add_joints(stops: list[_Stop], same: list[tuple[int, int]], courses: _Cours
     squared = np.rint(((foot - points[pairs[:, 0]]) ** 2).sum(axis=1) * LATTICE)
     nearest: dict[tuple[int, int], tuple[float, int]] = {}
     for row, (end, edge) in enumerate(pairs.tolist()):
-        stop, other = stops[ends[end]], int(owner[edge])
-        if stop.walk == other and abs(float(place[row]) - stop.place) < 4 * JOIN_SQUARES:
+        stop, other = stops[end], int(owner[edge])
+        if stop.walk == other and walks[other].apart(float(place[row]), stop.place) < 4 * JOIN_SQUARES:
             continue
-        key, found = (ends[end], other), (float(squared[row]), row)
+        key, found = (end, other), (float(squared[row]), row)
         nearest[key] = min(nearest.get(key, found), found)
     for (end, other), (_, row) in nearest.items():
         same.append((end, len(stops)))
@@ -252,6 +249,11 @@ def _without_doubles(
         if not runs:
             kept.append(walk)
             continue
+        uppers = edges[rank[owner] > rank[number]]
+        step = float(places[1])
+        runs = [
+            (_leaves(walk, uppers, one, -step), _leaves(walk, uppers, other, step)) for one, other in runs
+        ]
         for index in sorted({int(owner[edge]) for edge in pairs[:, 1]}):
             doubled.append((walk.pieces, walk.thread, walks[index].order, walks[index].thread))
         kept += _rest(walk, runs, length=float(places[-1]))
@@ -274,6 +276,17 @@ def _long_runs(near: NDArray[np.bool_], places: Floats, *, closed: bool) -> list
             lap = count - 1 if closed else count
             runs.append((float(places[first % lap]), float(places[last % lap])))
     return runs
+
+
+def _leaves(walk: Walk, uppers: Floats, place: float, step: float) -> float:
+    """Return where a walk leaves upper lines, between a place near them and one that is a step from it."""
+    along, whole = walk.along(), walk.whole
+    ahead = place + step * np.linspace(0.0, 1.0, FINER + 1)
+    ahead = ahead % along[-1] if walk.closed else np.clip(ahead, 0.0, along[-1])
+    points = np.stack([np.interp(ahead, along, whole[:, axis]) for axis in (0, 1)], axis=1)
+    apart = np.ones(len(points), np.bool_)
+    apart[near_edges(points, uppers, reach=DOUBLED_SQUARES)[:, 0]] = False
+    return float(ahead[max(0, int(apart.argmax()) - 1) if apart.any() else FINER])
 
 
 def _rest(walk: Walk, runs: list[tuple[float, float]], *, length: float) -> list[Walk]:

@@ -46,6 +46,11 @@ class Walk:
         """Return how far along the walk each point of `whole` lies, in squares."""
         return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(self.whole, axis=0).T))])
 
+    def apart(self, one: float, other: float) -> float:
+        """Return how far two places are from each other along the walk, round it the shorter way."""
+        way = abs(one - other)
+        return min(way, float(self.along()[-1]) - way) if self.closed else way
+
     def edges(self) -> Floats:
         """Return the edges, (n, 4): start and end."""
         return np.hstack([self.whole[:-1], self.whole[1:]])

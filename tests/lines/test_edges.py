@@ -47,3 +47,9 @@ def test_points_that_an_edge_runs_to_are_touched() -> None:
     wanted = np.zeros((13, 13), bool)
     wanted[4, 2:9] = wanted[10, 2:9] = wanted[4:11, 2] = wanted[4:11, 8] = True
     assert (touched == wanted).all()
+
+
+def test_edges_bend_at_corners_and_where_they_fork() -> None:
+    bent = edges_of(shape(RED, box(1, 2, 4, 5)), shape(BLUE, box(4, 3, 6, 5))).bent()
+    holes = {(column / HALVES, row / HALVES) for row, column in zip(*np.nonzero(bent), strict=True)}
+    assert holes == {(1, 2), (4, 2), (1, 5), (4, 5), (4, 3), (6, 3), (6, 5)}

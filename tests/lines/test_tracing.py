@@ -40,6 +40,10 @@ def test_a_line_between_two_holes_is_its_lattice_points(across: int, down: int, 
     # the holes on a line between two holes divide it in gcd(a, b) equal parts; number theory
     on_it = [(15 + across * i // steps, 15 + down * i // steps) for i in range(steps + 1)]
     assert set(on_it) <= set(chain)
+    # short and long pieces are spread evenly: no hole lies farther than half a square above or below the line
+    for x, y in chain:
+        away = (y - start[1]) * across - (x - start[0]) * down
+        assert abs(away) <= max(abs(across), abs(down)) / 2
     if max(abs(across), abs(down)) <= longest * steps:
         assert chain == on_it
 
