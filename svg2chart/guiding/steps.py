@@ -25,11 +25,12 @@ class _Stretch:
 
 def tell_steps(block: Block) -> list[str]:
     """Return a block as steps in words; rows and columns count from 1."""
-    if block.work is Work.CROSSES:
-        return [step for part in _between_carries(block) for step in _cross_steps(part)]
-    if block.work is Work.KNOTS:
-        return [f"Knot {hole_words(leg.up)}" for leg in block.legs]
-    return [step for part in _between_carries(block) for step in _line_steps(part)]
+    tell = {Work.CROSSES: _cross_steps, Work.BACKSTITCH: _line_steps, Work.KNOTS: _knot_steps}[block.work]
+    return [
+        step
+        for part in _between_carries(block)
+        for step in ([_carry_words(part)] if isinstance(part, Carry) else tell(part))
+    ]
 
 
 def _between_carries(block: Block) -> list[Sequence[Leg] | Carry]:
@@ -43,18 +44,21 @@ def _between_carries(block: Block) -> list[Sequence[Leg] | Carry]:
     return [*parts, tuple(legs)]
 
 
-def _cross_steps(part: Sequence[Leg] | Carry) -> list[str]:
-    if isinstance(part, Carry):
-        return [_carry_words(part)]
+def _cross_steps(part: Sequence[Leg]) -> list[str]:
     return [_stretch_words(stretch) for stretch in _out_and_back(_stretches(part))]
 
 
 def _carry_words(carry: Carry) -> str:
-    right = (carry.after.up[0] - carry.before.down[0]) / HALVES
-    down = (carry.after.up[1] - carry.before.down[1]) / HALVES
-    to = carry.after.square
-    goal = f"the hole {hole_words(carry.after.up)}" if to is None else f"row {to[0] + 1} column {to[1] + 1}"
-    return f"Carry behind the cloth to {goal} ({way_words(right, down)})"
+    """Return where the thread is carried: from square to square, or from hole to hole, as it is counted."""
+    here, to = carry.before.square, carry.after.square
+    if here is None or to is None:
+        (x, y), (to_x, to_y) = carry.before.down, carry.after.up
+        goal = f"the hole {hole_words(carry.after.up)}"
+        way = way_words((to_x - x) / HALVES, (to_y - y) / HALVES)
+    else:
+        goal = f"row {to[0] + 1} column {to[1] + 1}"
+        way = way_words(to[1] - here[1], to[0] - here[0])
+    return f"Carry behind the cloth to {goal} ({way})"
 
 
 def _stretches(legs: Sequence[Leg]) -> list[_Stretch]:
@@ -123,9 +127,11 @@ def _stretch_words(stretch: _Stretch) -> str:
     return f"Row {stretch.row + 1}: {_SEVERAL[stretch.kind]} in {where}"
 
 
-def _line_steps(part: Sequence[Leg] | Carry) -> list[str]:
-    if isinstance(part, Carry):
-        return [_carry_words(part)]
+def _knot_steps(part: Sequence[Leg]) -> list[str]:
+    return [f"Knot {hole_words(leg.up)}" for leg in part]
+
+
+def _line_steps(part: Sequence[Leg]) -> list[str]:
     holes = [part[0].down, *(leg.up for leg in part)]
     bends = [
         hole

@@ -111,9 +111,7 @@ def test_way_to_every_start_leads_there(chart: Chart) -> None:
 
 def counted_to(chart: Chart, blocks: tuple[Block, ...], found: re.Match[str]) -> tuple[int, int]:
     """Return the square to which one comes by counting."""
-    steps = [part.split(" ") for part in found[8].split(", ") if part]
-    way = {name: SIGNS[name] * int(number) for number, name in steps}
-    down, right = way.get("up", 0) + way.get("down", 0), way.get("left", 0) + way.get("right", 0)
+    right, down = map(int, counted_way(found[8]))
     if found[4] == "centre":
         # from a middle line the first square to the right of it or below is the first one
         row, column = chart.rows // 2, chart.columns // 2
@@ -160,6 +158,29 @@ def test_row_that_ends_in_fractions_is_gone_out_and_back() -> None:
         "Row 1: columns 2 to 5 out and back, three-quarter in column 6 at the turn",
         "Row 1: three-quarter in column 1",
     ]
+
+
+@given(charts())
+def test_carries_lead_from_the_last_square_to_the_next(chart: Chart) -> None:
+    for block in plan_work(chart):
+        told = [step for step in tell_steps(block) if step.startswith("Carry")]
+        assert len(told) == len(block.carries)
+        for step, carry in zip(told, block.carries, strict=True):
+            goal, way = step.removesuffix(")").removeprefix("Carry behind the cloth to ").split(" (")
+            right, down = counted_way(way)
+            if carry.after.square and carry.before.square:
+                row, column = carry.before.square
+                assert goal == f"row {row + down + 1:g} column {column + right + 1:g}"
+            else:
+                x, y = carry.before.down
+                assert read_holes(goal) == [(x / 2 + right, y / 2 + down)]
+
+
+def counted_way(words: str) -> tuple[float, float]:
+    """Return how far right and how far down a way leads."""
+    steps = [part.split(" ") for part in words.split(", ") if part]
+    way = {name: SIGNS[name] * float(number) for number, name in steps}
+    return way.get("left", 0) + way.get("right", 0), way.get("up", 0) + way.get("down", 0)
 
 
 @given(charts())
