@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
+import svg2chart
 from svg2chart.chart import Chart, Stitch, StitchKind, Thread
 from svg2chart.chartfile import write_chart
 from svg2chart.cli.main import main
@@ -157,19 +158,8 @@ def test_progress_is_told_on_a_terminal_only(
 def test_help_lists_and_shows_the_pages_of_the_manual(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["help"]) == 0
     topics = capsys.readouterr().out.split()
-    assert topics == [
-        "by-hand",
-        "chart",
-        "chart-file",
-        "check",
-        "drawing",
-        "editor",
-        "library",
-        "pages",
-        "proof",
-        "svg",
-        "words",
-    ]
+    assert {"chart", "drawing", "words"} <= set(topics)
+    assert topics == sorted(page.stem for page in (Path(svg2chart.__file__).parent / "docs").glob("*.md"))
     for topic in topics:
         assert main(["help", topic]) == 0
         assert capsys.readouterr().out.startswith("# ")
