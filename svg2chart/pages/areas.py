@@ -1,5 +1,8 @@
 """The areas that stitches cover, as polygons in squares: for the picture and for the tints."""
 
+from collections.abc import Iterator
+from itertools import groupby
+
 import numpy as np
 
 from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind
@@ -8,10 +11,12 @@ from svg2chart.pages.sheet import Point, Region
 Polygon = tuple[Point, ...]
 
 
+_POINTS = {corner: (float(corner.place[0]), float(corner.place[1])) for corner in Corner}
+
+
 def corner_point(corner: Corner) -> Point:
     """Return where a corner lies in the unit square, y down."""
-    right, down = corner.place
-    return float(right), float(down)
+    return _POINTS[corner]
 
 
 def occurring(chart: Chart) -> tuple[Arrangement, ...]:
@@ -44,25 +49,39 @@ def stitch_area(stitch: Stitch, arrangement: Arrangement) -> Polygon:
 def thread_areas(chart: Chart, *, rows: range, columns: range) -> tuple[tuple[int, tuple[Polygon, ...]], ...]:
     """Return for each thread that occurs in these squares what it colours, in squares of the chart.
 
-    Full stitches that follow each other in a row are one rectangle.
+    Full stitches that follow each other in a row are one rectangle, and so are rows of the same ends.
     """
     found: dict[int, list[Polygon]] = {}
-    for row in rows:
-        line = chart.squares[row].tolist()
-        column = columns.start
-        while column < columns.stop:
-            end = column + 1
-            arrangement = chart.arrangements[line[column]]
-            whole = len(arrangement) == 1 and arrangement[0].corner is None
-            while whole and end < columns.stop and line[end] == line[column]:
-                end += 1
-            for stitch in arrangement:
-                shape = stitch_area(stitch, arrangement)
-                wide = end - column
-                polygon = tuple((column + x * wide, row + y) for x, y in shape)
-                found.setdefault(stitch.thread, []).append(polygon)
-            column = end
+    open_above: dict[tuple[int, int, int], int] = {}  # thread, first and end column: the row it began in
+    shapes = [tuple((s.thread, stitch_area(s, a)) for s in a) for a in chart.arrangements]
+    full = [bool(a) and a[0].corner is None for a in chart.arrangements]
+    held = chart.squares[rows.start : rows.stop, columns.start : columns.stop].tolist()
+    for row, line in zip((*rows, rows.stop), (*held, []), strict=True):
+        runs = set()
+        for index, start, end in _runs(line):
+            if full[index]:
+                runs.add((shapes[index][0][0], columns.start + start, columns.start + end))
+                continue
+            for column in range(columns.start + start, columns.start + end):
+                for thread, shape in shapes[index]:
+                    polygon = tuple((column + x, row + y) for x, y in shape)
+                    found.setdefault(thread, []).append(polygon)
+        for thread, start, end in sorted(open_above.keys() - runs):
+            top = open_above.pop((thread, start, end))
+            box = ((start, top), (end, top), (end, row), (start, row))
+            found.setdefault(thread, []).append(box)
+        for run in runs - open_above.keys():
+            open_above[run] = row
     return tuple((thread, tuple(found[thread])) for thread in sorted(found))
+
+
+def _runs(line: list[int]) -> Iterator[tuple[int, int, int]]:
+    """Yield arrangements that follow each other alike: which, and from where to where."""
+    start = 0
+    for index, same in groupby(line):
+        end = start + len(list(same))
+        yield index, start, end
+        start = end
 
 
 def placed(polygons: tuple[Polygon, ...], *, origin: Point, square_mm: float, fill: str) -> Region:

@@ -63,7 +63,7 @@ def _chart_page(chart: Chart, plan: ChartPlan, window: Window, ground: Ground, e
             *_small_map(chart, plan, window),
             tagged(Role.FIGURE, *squares, words=_words_for(chart, window, ground)),
             *_neighbours(chart, plan, window, ground, style),
-            *foot(edition.footer(chart), label, style=style),
+            *foot(edition.footer(chart), style=style),
         ),
     )
 
@@ -79,7 +79,10 @@ def _words_for(chart: Chart, window: Window, ground: Ground) -> str:
 
 
 def _heading(chart: Chart, window: Window, label: str, ground: Ground, style: Style) -> list[Mark]:
-    """Return the label, what the page shows and which squares, as one heading."""
+    """Return the label, what the page shows and which squares: a heading on the first page of its kind.
+
+    Elsewhere it is a running head; which squares is told by the words for the chart itself too.
+    """
     aside = text_width(label, style.heading, face=Face.BOLD) + 4
     room = WIDE_MM - aside - _MAP_WIDE_MM - 6
     lines = [
@@ -89,8 +92,6 @@ def _heading(chart: Chart, window: Window, label: str, ground: Ground, style: St
     ]
     if window.shown_row < window.first_row or window.shown_column < window.first_column:
         lines.append("grey squares are repeated")
-    if not style.is_large:
-        lines = [lines[0], "; ".join(lines[1:])]
     texts = [Text(x=LEFT_MM, y=TOP_MM + style.heading * 0.75, text=label, size=style.heading, face=Face.BOLD)]
     for i, line in enumerate(lines):
         size = style.small if i else style.text
@@ -98,7 +99,9 @@ def _heading(chart: Chart, window: Window, label: str, ground: Ground, style: St
         words = fitted(line, size, width=room if i == 0 else WIDE_MM - aside, face=face)
         y = TOP_MM + style.text + i * style.small * 1.35
         texts.append(Text(x=LEFT_MM + aside, y=y, text=words, size=size, face=face))
-    return [tagged(Role.CHAPTER, *texts)]
+    is_first = window.number == 1
+    head = tagged(Role.CHAPTER if is_first else Role.RUNNING, *texts[:2])
+    return [head, tagged(Role.RUNNING, *texts[2:])]
 
 
 def _map_boxes(plan: ChartPlan, zero: Point, side: float) -> list[tuple[Window, Box]]:
@@ -184,7 +187,8 @@ def _clear(first: int, end: int, length: int) -> float:
     It counts squares along one side of the chart, which has `length`; the page has those from `first` on.
     """
     middle = (first + end) / 2
-    taken = sorted({*range(0, length + 1, TEN), length, length / 2})
+    tens = range(first // TEN * TEN, end + TEN, TEN)
+    taken = [place for place in (*tens, length, length / 2) if first - TEN <= place <= end + TEN]
     halves = [place / 2 for place in range(2 * first + 2, 2 * end - 1)]
     return max(
         halves or [middle],
@@ -219,7 +223,7 @@ def map_page(chart: Chart, plan: ChartPlan, edition: Edition) -> tuple[Page, ...
     ]
     for window, box in _map_boxes(plan, zero, side):
         marks += [box, *_map_labels(chart, window, box)]
-    footer = foot(edition.footer(chart), "Map", style=style)
+    footer = foot(edition.footer(chart), style=style)
     return (Page(label="Map", chapter="Page map", marks=(*marks, *footer)),)
 
 

@@ -22,6 +22,8 @@ from svg2chart.pages.sheet import (
     Mark,
     Point,
     Region,
+    Role,
+    Symbols,
     Tagged,
     Text,
     Trail,
@@ -52,6 +54,9 @@ class Content:
         self._left, self._top = left_mm, top_mm
         self._measure = measure
         self._parts: list[bytes] = []
+        # places in mm as they are written: rows and columns come again and again
+        self._xs: dict[float, str] = {}
+        self._ys: dict[float, str] = {}
         self._state: dict[str, bytes] = {}
         self._open: Element | None = None
         self._is_open = False
@@ -90,6 +95,8 @@ class Content:
         self._close()
         if element is None:
             self._add("/Artifact BMC")
+        elif element.role is Role.RUNNING:
+            self._add("/Artifact <</Type /Pagination>> BDC")
         else:
             self._add(f"/{element.role.value} <</MCID {len(self.elements)}>> BDC")
             self.elements.append(element)
@@ -113,6 +120,8 @@ class Content:
         match mark:
             case Text():
                 self._text(mark)
+            case Symbols():
+                self._symbols(mark)
             case Box():
                 self._box(mark)
             case Region():
@@ -139,8 +148,13 @@ class Content:
         return (self._left + point[0]) * POINTS_PER_MM, (self._top - point[1]) * POINTS_PER_MM
 
     def _place(self, point: Point) -> str:
-        x, y = self._at(point)
-        return f"{number(x)} {number(y)}"
+        x, y = point
+        across, down = self._xs.get(x), self._ys.get(y)
+        if across is None:
+            across = self._xs[x] = number((self._left + x) * POINTS_PER_MM)
+        if down is None:
+            down = self._ys[y] = number((self._top - y) * POINTS_PER_MM)
+        return f"{across} {down}"
 
     def _fill(self, ink: str) -> None:
         self._set("fill", f"{_channels(ink)} rg".encode())
@@ -161,12 +175,22 @@ class Content:
         wide = self._measure(text.text, text.size, text.face) if share else 0.0
         self._fill(text.ink)
         self._set("font", f"/{text.face.name} {number(text.size * POINTS_PER_MM)} Tf".encode())
-        written = text.text.encode("utf-16-be")
-        for byte in (b"\\", b"(", b")"):
-            written = written.replace(byte, b"\\" + byte)
-        written = written.replace(b"\r", b"\\r")
         place = self._place((text.x - share * wide, text.y)).encode()
-        self._parts.append(b"BT " + place + b" Td (" + written + b") Tj ET")
+        self._parts.append(b"BT " + place + b" Td (" + _string(text.text) + b") Tj ET")
+
+    def _symbols(self, symbols: Symbols) -> None:
+        self._fill(symbols.ink)
+        self._set("font", f"/{symbols.face.name} {number(symbols.size * POINTS_PER_MM)} Tf".encode())
+        parts, x, y = [b"BT"], 0, 0
+        for text, (left, down) in symbols.texts:
+            # each start is told from the one before, in whole hundredths of a point
+            x_next = round((self._left + left) * POINTS_PER_MM * _FINE)
+            y_next = round((self._top - down) * POINTS_PER_MM * _FINE)
+            step = f"{_hundredths(x_next - x)} {_hundredths(y_next - y)} Td (".encode()
+            parts.append(step + _string(text) + b") Tj")
+            x, y = x_next, y_next
+        self.characters[symbols.face].update(*(text for text, _ in symbols.texts))
+        self._parts += [*parts, b"ET"]
 
     def _box(self, box: Box) -> None:
         if box.fill:
@@ -218,7 +242,7 @@ class Content:
         self._add(f"{' '.join(path)} h {'B' if dot.edge_width > 0 else 'f'}")
 
 
-_DIGITS = 2  # a hundredth of a point is finer than any printer
+_DIGITS, _FINE = 2, 100  # a hundredth of a point is finer than any printer
 
 
 @lru_cache(maxsize=20_000)
@@ -230,6 +254,20 @@ def number(value: float) -> str:
     """
     text = f"{value:.{_DIGITS}f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+@lru_cache(maxsize=20_000)
+def _hundredths(value: int) -> str:
+    return number(value / _FINE)
+
+
+@lru_cache(maxsize=20_000)
+def _string(text: str) -> bytes:
+    """Return a text as it stands between the brackets of a string."""
+    written = text.encode("utf-16-be")
+    for byte in (b"\\", b"(", b")"):
+        written = written.replace(byte, b"\\" + byte)
+    return written.replace(b"\r", b"\\r")
 
 
 @lru_cache(maxsize=1024)

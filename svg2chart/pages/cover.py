@@ -59,7 +59,7 @@ def cover_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
     cover = Page(
         label="Cover",
         chapter="Cover",
-        marks=(*marks, *foot(edition.footer(chart), "Cover", style=style)),
+        marks=(*marks, *foot(edition.footer(chart), style=style)),
     )
     return cover, *_own_words(chart, edition)
 

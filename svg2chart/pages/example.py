@@ -9,6 +9,7 @@ from svg2chart.guiding.names import spoken_names
 from svg2chart.guiding.words import arrangement_words
 from svg2chart.pages.areas import placed, stitch_area
 from svg2chart.pages.charting import page_label
+from svg2chart.pages.fractions import square_fractions
 from svg2chart.pages.frame import WIDE_MM, Block, heading, paragraph, tagged
 from svg2chart.pages.letters import wrapped
 from svg2chart.pages.lines import HALO_MM, back_threads, is_within, line_ink, line_style, trails
@@ -25,7 +26,7 @@ from svg2chart.pages.sheet import (
     Text,
     Trail,
 )
-from svg2chart.pages.squares import Ground, fraction_marks, knot_marks, tint
+from svg2chart.pages.squares import Ground, knot_marks, tint
 from svg2chart.pages.style import Style
 
 Picture = Callable[[Point], Sequence[Mark]]
@@ -69,7 +70,7 @@ def square_marks(chart: Chart, arrangement: Arrangement, at: Point, side: float)
     if arrangement and arrangement[0].corner is None:
         letter = chart.threads[arrangement[0].thread].letter
         marks.append(Text(x=at[0], y=at[1] + side, text=letter, size=side, face=Face.SYMBOLS))
-    return [*marks, *fraction_marks(chart, arrangement, at=at, side=side)]
+    return [*marks, *square_fractions(chart, arrangement, at=at, side=side)]
 
 
 def example_blocks(chart: Chart, plan: ChartPlan, style: Style) -> list[Block]:

@@ -29,15 +29,19 @@ def tagged(role: Role, *marks: Mark, words: str = "") -> Tagged:
     return Tagged(Element(role, words), marks)
 
 
-def foot(words: str, label: str, *, style: Style) -> tuple[Mark, ...]:
-    """Return the line at the foot of a page: words such as the chart's title, and the page's label."""
-    y = BOX_HEIGHT_MM - MARGIN_MM
+def foot(words: str, *, style: Style) -> tuple[Mark, ...]:
+    """Return the line at the foot of a page: the chart's title and what else the designer says of it."""
     size = style.small
-    room = WIDE_MM - 30
-    return (
-        Text(x=LEFT_MM, y=y, text=fitted(words, size, width=room), size=size, ink=FOOT_INK),
-        Text(x=RIGHT_MM, y=y, text=label, size=size, align=Align.RIGHT, ink=FOOT_INK),
-    )
+    text = fitted(words, size, width=WIDE_MM)
+    line = Text(x=LEFT_MM, y=BOX_HEIGHT_MM - MARGIN_MM, text=text, size=size, ink=FOOT_INK)
+    return (tagged(Role.RUNNING, line),)
+
+
+def _named(label: str, style: Style) -> Mark:
+    """Return the label of a page of words, at its top right."""
+    size = style.small
+    y = TOP_MM + style.heading
+    return tagged(Role.RUNNING, Text(x=RIGHT_MM, y=y, text=label, size=size, align=Align.RIGHT, ink=FOOT_INK))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,7 +137,7 @@ def flow(
     pages = flowing.pages
     labels = [f"{prefix} {i + 1}" if len(pages) > 1 else prefix for i in range(len(pages))]
     return tuple(
-        Page(label=label, chapter=chapter, marks=(*marks, *foot(footer, label, style=style)))
+        Page(label=label, chapter=chapter, marks=(*marks, _named(label, style), *foot(footer, style=style)))
         for label, marks in zip(labels, pages, strict=True)
     )
 

@@ -1,7 +1,10 @@
 """Backstitch and knots on paper: inks, dash patterns, lines joined end to end and cut at the page's edge."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Sequence
+from functools import lru_cache
+
+import numpy as np
 
 from svg2chart.chart import Backstitch, Chart
 from svg2chart.colour import Colour, contrast
@@ -41,6 +44,7 @@ def line_style(place: int) -> tuple[float, tuple[float, ...]]:
     return width, _PATTERNS[place % len(_PATTERNS)]
 
 
+@lru_cache(maxsize=1024)
 def line_ink(colour: str) -> str:
     """Return a thread's colour, darkened as far as a line needs to be seen on white."""
     thread = Colour.from_hex(colour)
@@ -76,7 +80,7 @@ def _between(start: Point, end: Point, share: float) -> Point:
 
 
 def trails(
-    stitches: Iterable[Backstitch], *, low: Point, high: Point
+    stitches: Sequence[Backstitch], *, low: Point, high: Point
 ) -> tuple[tuple[int, tuple[Point, ...]], ...]:
     """Return the backstitch within a box as bent lines, each with its thread.
 
@@ -84,7 +88,7 @@ def trails(
     are one line, so that its dashes run on.
     """
     joined: list[tuple[int, list[Point]]] = []
-    for stitch in stitches:
+    for stitch in _near(stitches, low, high):
         piece = clipped(stitch.start, stitch.end, low=low, high=high)
         if piece is None:
             continue
@@ -93,6 +97,15 @@ def trails(
         else:
             joined.append((stitch.thread, list(piece)))
     return tuple((thread, tuple(points)) for thread, points in joined)
+
+
+def _near(stitches: Sequence[Backstitch], low: Point, high: Point) -> list[Backstitch]:
+    """Return the stitches whose own box touches a box, most of a large chart left out at once."""
+    if not stitches:
+        return []
+    ends = np.array([(stitch.start, stitch.end) for stitch in stitches])
+    reaches = (ends.max(axis=1) >= low).all(axis=1) & (ends.min(axis=1) <= high).all(axis=1)
+    return [stitches[place] for place in np.flatnonzero(reaches).tolist()]
 
 
 def is_within(point: Point, *, low: Point, high: Point) -> bool:

@@ -45,6 +45,16 @@ class Text:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Symbols:
+    """Texts of one size, face and ink, each with the start of its baseline: rows of symbols."""
+
+    texts: tuple[tuple[str, Point], ...]
+    size: float
+    face: Face = Face.SYMBOLS
+    ink: str = BLACK
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Box:
     """A rectangle, filled, edged or both; "" for none."""
 
@@ -109,6 +119,7 @@ class Role(Enum):
     COLUMN_HEAD = "TH"
     CELL = "TD"
     LINK = "Link"
+    RUNNING = "Artifact"  # a running head or foot: said by the page itself, not read aloud
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -163,7 +174,7 @@ class Link:
     marks: "tuple[Mark, ...]"
 
 
-Mark = Text | Box | Region | Lines | Trail | Dot | Link | Tagged | Layered
+Mark = Text | Symbols | Box | Region | Lines | Trail | Dot | Link | Tagged | Layered
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,10 +5,14 @@
 """
 
 from enum import Enum
+from functools import lru_cache
 
-from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind
+import numpy as np
+
+from svg2chart.chart import Arrangement, Chart, StitchKind
 from svg2chart.colour import Colour, contrast
-from svg2chart.pages.areas import corner_point, placed, thread_areas
+from svg2chart.pages.areas import placed, thread_areas
+from svg2chart.pages.fractions import fraction_marks
 from svg2chart.pages.lines import (
     HALO_MM,
     back_threads,
@@ -27,23 +31,18 @@ from svg2chart.pages.sheet import (
     Face,
     Layer,
     Layered,
-    Lines,
     Mark,
     Point,
+    Symbols,
     Text,
     Trail,
 )
-from svg2chart.symbols import symbol_named
 
-SMALL = 0.6  # a fraction's symbol, as a share of a whole one
-INK_GAP = 0.04  # from a fraction's corner to the ink of its symbol, in squares
 KNOT_RADIUS = 0.36  # in squares
 KNOT_SYMBOL = 0.62
 TINT = 0.45  # share of the thread's colour in the tint under its symbol
 FAINT = 0.22  # the same where only the backstitch is to be seen
 LEAST_CONTRAST = 4.5  # WCAG 2.1, success criterion 1.4.3
-DIAGONAL_MM, QUARTER_MM = 0.16, 0.13
-QUARTER_INK = "#404040"
 REPEAT_WASH, REPEAT_INK = "#d9d9d9", "#404040"
 
 
@@ -55,6 +54,7 @@ class Ground(Enum):
     LINES = "of the backstitch"
 
 
+@lru_cache(maxsize=1024)
 def tint(colour: str, share: float = TINT) -> str:
     """Return the light tint of a thread's colour that is printed under its symbol.
 
@@ -120,9 +120,9 @@ def _repeat_wash(window: Window, zero: Point, side: float) -> list[Mark]:
 
 
 def _row_symbols(chart: Chart, window: Window, zero: Point, side: float) -> list[Mark]:
-    """Return a text for the own squares of each row and one for those repeated; a space is no full stitch."""
+    """Return the own squares of each row as one string, and those repeated; a space is no full stitch."""
     letters = [_full_letter(chart, arrangement) for arrangement in chart.arrangements]
-    marks: list[Mark] = []
+    found: dict[str, list[tuple[str, Point]]] = {REPEAT_INK: [], BLACK: []}
     for row in range(window.shown_row, window.end_row):
         line = chart.squares[row].tolist()
         own_from = window.first_column if row >= window.first_row else window.end_column
@@ -130,11 +130,10 @@ def _row_symbols(chart: Chart, window: Window, zero: Point, side: float) -> list
             (window.shown_column, own_from, REPEAT_INK),
             (own_from, window.end_column, BLACK),
         ):
-            text = "".join(letters[i] for i in line[start:end])
-            if text.strip():
-                x, y = zero[0] + start * side, zero[1] + (row + 1) * side
-                marks.append(Text(x=x, y=y, text=text.rstrip(), size=side, face=Face.SYMBOLS, ink=ink))
-    return marks
+            text = "".join([letters[i] for i in line[start:end]]).rstrip()
+            if text:
+                found[ink].append((text, (zero[0] + start * side, zero[1] + (row + 1) * side)))
+    return [Symbols(texts=tuple(texts), size=side, ink=ink) for ink, texts in found.items() if texts]
 
 
 def _full_letter(chart: Chart, arrangement: Arrangement) -> str:
@@ -143,66 +142,15 @@ def _full_letter(chart: Chart, arrangement: Arrangement) -> str:
 
 
 def _fractions(chart: Chart, window: Window, zero: Point, side: float) -> list[Mark]:
-    marks: list[Mark] = []
-    for row in range(window.shown_row, window.end_row):
-        for column in range(window.shown_column, window.end_column):
-            arrangement = chart.arrangement_at(row, column)
-            if not arrangement or arrangement[0].corner is None:
-                continue
-            own = row >= window.first_row and column >= window.first_column
-            at = (zero[0] + column * side, zero[1] + row * side)
-            marks += fraction_marks(chart, arrangement, at=at, side=side, ink=BLACK if own else REPEAT_INK)
-    return marks
-
-
-def fraction_marks(
-    chart: Chart, arrangement: Arrangement, *, at: Point, side: float, ink: str = BLACK
-) -> list[Mark]:
-    """Return the lines and small symbols of a square that holds fractions.
-
-    A three-quarter stitch has the diagonal of the square behind its symbol; a
-    quarter has a small square ruled round its symbol, as the whole squares have.
-    """
-    lines: list[Mark] = []
-    symbols: list[Mark] = []
-    for stitch in arrangement:
-        if stitch.corner is not None:
-            symbols.append(_small_symbol(chart, stitch, stitch.corner, at, side, ink))
-            lines.append(_fraction_lines(stitch.kind, stitch.corner, at, side))
-    return [*lines, *symbols]
-
-
-def _fraction_lines(kind: StitchKind, corner: Corner, at: Point, side: float) -> Lines:
-    x, y = corner_point(corner)
-
-    def place(across: float, down: float) -> Point:
-        return at[0] + across * side, at[1] + down * side
-
-    if kind is StitchKind.THREE_QUARTER:
-        return Lines(segments=((place(1 - x, y), place(x, 1 - y)),), width=DIAGONAL_MM)
-    middle = place(0.5, 0.5)
-    # ruled nearly like the grid: black lines so near would read as a part of the symbol
-    return Lines(
-        segments=((place(0.5, y), middle), (place(x, 0.5), middle)), width=QUARTER_MM, ink=QUARTER_INK
-    )
-
-
-def _small_symbol(chart: Chart, stitch: Stitch, corner: Corner, at: Point, side: float, ink: str) -> Text:
-    """Return the symbol of a fraction, its ink `INK_GAP` from both sides of its corner."""
-    thread = chart.threads[stitch.thread]
-    left, top, right, bottom = symbol_named(thread.symbol).ink_box
-    x, y = corner_point(corner)
-    # offsets of the small unit square within the square
-    across = 1 - INK_GAP - right * SMALL if x else INK_GAP - left * SMALL
-    down = 1 - INK_GAP - bottom * SMALL if y else INK_GAP - top * SMALL
-    return Text(
-        x=at[0] + across * side,
-        y=at[1] + (down + SMALL) * side,
-        text=thread.letter,
-        size=SMALL * side,
-        face=Face.SYMBOLS,
-        ink=ink,
-    )
+    is_fractional = np.array([bool(a) and a[0].corner is not None for a in chart.arrangements])
+    shown = chart.squares[window.shown_row : window.end_row, window.shown_column : window.end_column]
+    squares = []
+    for i, j in np.argwhere(is_fractional[shown]).tolist():
+        row, column = window.shown_row + i, window.shown_column + j
+        own = row >= window.first_row and column >= window.first_column
+        at = (zero[0] + column * side, zero[1] + row * side)
+        squares.append((chart.arrangements[shown[i, j]], at, BLACK if own else REPEAT_INK))
+    return fraction_marks(chart, squares, side=side)
 
 
 def _backstitch(chart: Chart, window: Window, zero: Point, side: float, ground: Ground) -> list[Mark]:

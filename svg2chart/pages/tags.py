@@ -70,7 +70,7 @@ class Structure:
     def _declare(self, marks: Sequence[Mark], parent: Element | None) -> None:
         """Put new elements into the tree, in the order of the marks."""
         for mark in marks:
-            if isinstance(mark, Tagged | Link):
+            if isinstance(mark, Tagged | Link) and mark.element.role is not Role.RUNNING:
                 self._put(mark.element, parent)
                 self._declare(mark.marks, mark.element)
 

@@ -209,14 +209,16 @@ class _Page:
             case b"Tf":
                 self.font, self.size = self.fonts[given[0]], given[1]
             case b"Td":
-                self.at = tuple(given)
+                self.at = (self.at[0] + given[0], self.at[1] + given[1])
+            case b"BT":
+                self.at = (0.0, 0.0)
             case b"Tj":
                 self.show(given[0])
             case b"BDC" | b"BMC":
                 self.nested.append(self.layers[given[1]] if given[0] == "/OC" else "")
             case b"EMC":
                 self.nested.pop()
-            case b"BT" | b"ET" | b"h" | b"J" | b"j":
+            case b"ET" | b"h" | b"J" | b"j":
                 pass
             case _:
                 raise AssertionError(f"unexpected operator {operator!r}")
