@@ -51,7 +51,7 @@ class Structure:
     def finish(self) -> pikepdf.Object:
         """Return the root of the tree."""
         for element, kids in self._inside.items():
-            self._objects[element].K = pikepdf.Array(kids)
+            self._objects[element].K = kids[0] if len(kids) == 1 else pikepdf.Array(kids)
         self._document.K = pikepdf.Array(self._top)
         numbers = pikepdf.Array()
         for number, parent in enumerate(self._parents):

@@ -253,6 +253,8 @@ def _drawn(panel: Panel, at: Point, style: Style) -> list[Mark]:
     def place(hole: Point) -> Point:
         return at[0] + hole[0] / HALVES * side, at[1] + hole[1] / HALVES * side
 
+    if panel.knots:
+        return [mark for knot in panel.knots for mark in _knot_drawn(place(knot), style)]
     marks: list[Mark] = [
         Box(x=at[0] + i * side, y=at[1], width=side, height=side, edge="#909090", edge_width=0.15)
         for i in range(panel.wide)
@@ -267,32 +269,30 @@ def _drawn(panel: Panel, at: Point, style: Style) -> list[Mark]:
     for middle in map(place, sorted(holes)):
         x, y = middle
         marks.append(Dot(x=x, y=y, radius=_HOLE_MM, fill=WHITE, edge=BLACK, edge_width=0.25))
-    for knot in panel.knots:
-        marks += _knot_drawn(place(knot), style)
     return marks + _numbers(panel, at, style)
 
 
 def _knot_drawn(hole: Point, style: Style) -> list[Mark]:
-    """Return two windings round a needle beside a hole."""
-    x, y = hole[0] + style.panel * 0.45, hole[1] - style.panel * 0.45
+    """Return a needle with two windings, the thread that comes up at a hole, and where it goes down."""
+    x, y = hole[0] + style.panel * 0.7, hole[1] - style.panel * 0.5
+    beside = (hole[0] + 3.4, hole[1])
+    needle = ((x - 5.0, y - 5.0), (x + 5.0, y + 5.0))
     marks: list[Mark] = [
-        Trail(points=((hole[0], hole[1]), (x - 1.5, y + 1.0)), width=1.4, ink=BLACK),
-        Trail(points=((x - 4.5, y - 5.5), (x + 6.5, y + 7.5)), width=1.0, ink="#707070"),
+        Trail(points=(hole, (x - 2.6, y + 1.4)), width=1.0, ink="#707070"),
+        Trail(points=needle, width=1.1, ink="#303030"),
     ]
-    for away in (0.0, 1.7):
-        marks.append(
-            Trail(
-                points=((x - 2.4 + away, y + 1.4 + away), (x + 2.4 + away, y - 1.4 + away)),
-                width=1.4,
-                ink=BLACK,
-            )
-        )
-    beside = (hole[0] + 3.0, hole[1])
+    for away in (-0.9, 0.9):
+        winding = ((x - 1.8 + away, y + 1.8 + away), (x + 1.8 + away, y - 1.8 + away))
+        marks.append(Trail(points=winding, width=1.3, ink=BLACK))
+        marks.append(Trail(points=winding, width=0.9, ink=_UPPER))
+    marks += [
+        Dot(x=a, y=b, radius=_HOLE_MM, fill=WHITE, edge=BLACK, edge_width=0.25) for a, b in (hole, beside)
+    ]
+    size, down = style.small, hole[1] + style.small * 0.7 + 1.6
     return [
         *marks,
-        *(Dot(x=a, y=b, radius=_HOLE_MM, fill=WHITE, edge=BLACK, edge_width=0.25) for a, b in (hole, beside)),
-        Text(x=hole[0] - 2.6, y=hole[1] + 1, text="1", size=style.small, face=Face.BOLD, align=Align.RIGHT),
-        Text(x=beside[0] + 2.0, y=hole[1] + 1, text="2", size=style.small, face=Face.BOLD),
+        Text(x=hole[0], y=down, text="1", size=size, face=Face.BOLD, align=Align.MIDDLE),
+        Text(x=beside[0], y=down, text="2", size=size, face=Face.BOLD, align=Align.MIDDLE),
     ]
 
 

