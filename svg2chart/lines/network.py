@@ -251,9 +251,10 @@ def _without_doubles(
             continue
         uppers = edges[rank[owner] > rank[number]]
         step = float(places[1])
-        runs = [
-            (_leaves(walk, uppers, one, -step), _leaves(walk, uppers, other, step)) for one, other in runs
-        ]
+        if not near.all():
+            runs = [
+                (_leaves(walk, uppers, start, -step), _leaves(walk, uppers, end, step)) for start, end in runs
+            ]
         for index in sorted({int(owner[edge]) for edge in pairs[:, 1]}):
             doubled.append((walk.pieces, walk.thread, walks[index].order, walks[index].thread))
         kept += _rest(walk, runs, length=float(places[-1]))
