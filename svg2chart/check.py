@@ -106,7 +106,8 @@ def _thin_strokes(artwork: Artwork, grid: Grid) -> Iterator[Finding]:
                 if mark.is_hairline
                 else f"under {grid.thin:g} is thin"
             )
-            what = f"a stroke {wide:.2f} squares wide becomes backstitch, {why}"
+            digits = 2 if 0.01 <= round(wide, 2) < grid.thin else 4  # told apart from nothing and from `thin`
+            what = f"a stroke {wide:.{digits}f} squares wide becomes backstitch, {why}"
             yield Finding(element=mark.element, layer=mark.layer, becomes=Becomes.REPLACED, what=what)
 
 

@@ -245,6 +245,8 @@ def _lost(worked: Worked, laid: Laid) -> list[Remark]:
     remarks = []
     for (element, layer, is_worked), area in areas.items():
         what = f"too small for a stitch, it shows {area:.2f} of a square"
+        if area >= 1.0:
+            what = f"too fine for a stitch, though it shows {area:.2f} squares"
         if is_worked:
             what = f"too fine for these squares: much of its {area:.2f} squares is not stitched"
         severity = Severity.SIMPLIFIED if is_worked else Severity.LEFT_OUT

@@ -85,11 +85,18 @@ SIMPLIFIED = {
     "the properties `translate`, `rotate` and `scale`": [
         odd(f'style="{told}"') for told in ("translate:2px", "rotate:30deg", "scale:2")
     ],
-    "`transform-box` but `view-box`": [odd('transform="rotate(9)" style="transform-box:fill-box"')],
+    "`transform-box` of `stroke-box` or `border-box`": [
+        odd('transform="rotate(9)" style="transform-box:stroke-box"'),
+        odd('transform="rotate(9)" style="transform-box:border-box"'),
+    ],
     "animation": [
         '<path id="odd" d="M1 1H5V5Z"><animate attributeName="x" from="0" to="1"/></path>',
         odd("") + '<g><animate href="#odd" attributeName="x" from="0" to="1"/></g>',
         text('A<tspan><animate attributeName="x" from="0" to="1"/>B</tspan>'),
+        '<linearGradient id="g"><stop stop-color="red"><animate attributeName="offset" to="1"/></stop>'
+        "</linearGradient>" + odd('style="fill:url(#g)"'),
+        '<clipPath id="c"><rect id="odd" width="3" height="3"><animate attributeName="x" to="9"/></rect>'
+        '</clipPath><rect width="9" height="9" clip-path="url(#c)"/>',
     ],
     "path data with an error": [
         '<path id="odd" d="M1 1H5V5Z C 4 5"/>',

@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -16,6 +17,7 @@ from svg2chart.request import card_remarks, grid_of, settings_of
 CLEAN, NOT_CLEAN = 0, 1
 HEADINGS = ("ELEMENT", "LAYER", "BECOMES", "WHAT")
 WHOLE = "(whole drawing)"
+MEASURE = re.compile(r"\b\d+\.\d+\b")
 MOST_NAMED = 4  # elements in one line of the table; the report as JSON names them all
 MOST_WIDE = 32  # characters; longer ids and labels push the rest of their line to the right
 
@@ -75,13 +77,17 @@ def _values(findings: Sequence[Finding]) -> list[dict[str, str]]:
 
 
 def _table(findings: Sequence[Finding]) -> list[str]:
-    """Return a table of what was found, nothing where nothing was; what is alike is told in one line."""
+    """Return a table of what was found, nothing where nothing was.
+
+    What is alike, or differs only by a measure such as 0.13, is told in one line.
+    """
     if not findings:
         return []
-    alike: dict[tuple[str, Becomes, str], list[str]] = {}
+    alike: dict[tuple[str, Becomes, str], list[Finding]] = {}
     for finding in findings:
-        alike.setdefault((finding.layer, finding.becomes, finding.what), []).append(finding.element)
-    rows = [HEADINGS, *(_cells(elements, *kind) for kind, elements in alike.items())]
+        kind = (finding.layer, finding.becomes, MEASURE.sub("#", finding.what))
+        alike.setdefault(kind, []).append(finding)
+    rows = [HEADINGS, *map(_cells, alike.values())]
     widths = [min(max(map(len, column)), MOST_WIDE) for column in zip(*rows, strict=True)][:-1]
     return [
         "  ".join([*(cell.ljust(width) for cell, width in zip(row[:-1], widths, strict=True)), row[-1]])
@@ -89,8 +95,18 @@ def _table(findings: Sequence[Finding]) -> list[str]:
     ]
 
 
-def _cells(elements: list[str], layer: str, becomes: Becomes, what: str) -> tuple[str, str, str, str]:
-    named = ", ".join(element or WHOLE for element in elements[:MOST_NAMED])
+def _cells(alike: list[Finding]) -> tuple[str, str, str, str]:
+    """Return the line of findings that differ only by element and measures."""
+    elements = list(dict.fromkeys(finding.element or WHOLE for finding in alike))
+    named = ", ".join(elements[:MOST_NAMED])
     if len(elements) > MOST_NAMED:
         named += f" and {len(elements) - MOST_NAMED} more"
-    return one_line(named), one_line(layer), becomes.value, one_line(what)
+    first = alike[0]
+    ranges = map(_range, zip(*(MEASURE.findall(finding.what) for finding in alike), strict=True))
+    what = MEASURE.sub(lambda _: next(ranges), first.what)
+    return one_line(named), one_line(first.layer), first.becomes.value, one_line(what)
+
+
+def _range(measures: Sequence[str]) -> str:
+    least, most = min(measures, key=float), max(measures, key=float)
+    return least if least == most else f"{least} to {most}"

@@ -11,7 +11,7 @@ from svg2chart.geometry.polygon import FillRule
 from svg2chart.remarks import Severity
 from svg2chart.svg.bounds import element_box
 from svg2chart.svg.paint import target
-from svg2chart.svg.placing import is_hidden, placed, use_target
+from svg2chart.svg.placing import ANIMATED, is_hidden, placed, use_target
 from svg2chart.svg.scene import MAX_COORDINATE, Gathered, Place, Source, is_sound, measures_at, name_of
 from svg2chart.svg.shapes import is_shape, rounded_rectangle, shape_path
 
@@ -98,6 +98,8 @@ def _parts(
         return []
     gathered.count(name_of(source, child, inside))
     here = placed(source, child, inside).place
+    if child in source.document.animated:
+        gathered.remark(name_of(source, child, inside), ANIMATED, Severity.SIMPLIFIED, layer=inside.layer)
     if here.style.own.get("display") == "none":
         return []
     if child.tag == "use":

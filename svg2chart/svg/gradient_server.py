@@ -40,9 +40,10 @@ def gradient_paint(
     if ramp is None:
         return _nothing(name, "without colours")
     how = f"{source.bands} flat bands" if source.bands and box is not None else "the mean of its colours"
-    what = f"its {name} is a gradient, drawn in {how}"
+    moved = _animated(source, chain)
+    what = f"its {name} is a gradient, drawn in {how}{moved}" if moved or not ramp.is_flat else ""
     if box is None:
-        return Painted(ramp.mean, "" if ramp.is_flat else what)
+        return Painted(ramp.mean, what)
     frame, measures = Affine(), measures_at(source, place)
     if told(chain, "gradientUnits", "") != "userSpaceOnUse":
         around = box()
@@ -51,7 +52,7 @@ def gradient_paint(
         frame = Affine(around.width, 0.0, 0.0, around.height, around.left, around.top)
         measures = Measures(wide=1.0, high=1.0, root_wide=1.0, root_high=1.0)
     if ramp.is_flat:
-        return Painted(ramp.stops[0][1])
+        return Painted(ramp.stops[0][1], what)
     own = server_transform(told(chain, "gradientTransform", ""))
     origin = source.styles.of(element).own.get("transform-origin", "")
     to_root = place.to_user @ frame @ about_origin(own, origin, measures)
@@ -70,6 +71,13 @@ def gradient_paint(
         ramp, small = Ramp(stops=ends), 0.0
     focus, start = _focus(chain, measures, shape, small), -small / (1.0 - small)
     return Painted(Gradient(ramp=ramp, to_unit=to_unit, focus=focus, start=start), what)
+
+
+def _animated(source: Source, chain: list[Element]) -> str:
+    """Return what to add to a remark where a gradient or one of its stops changes over time."""
+    parts = (part for link in chain for part in (link, *link))
+    is_still = source.document.animated.isdisjoint(parts)
+    return "" if is_still else ", as they stand without their animation"
 
 
 def _nothing(name: str, why: str) -> Painted:

@@ -21,6 +21,7 @@ Array = NDArray[np.float64]
 Way = tuple[float, float]  # the directions, in degrees, at the start and the end of a segment
 
 _SIDES = {"left": 0.0, "top": 0.0, "center": 0.5, "right": 1.0, "bottom": 1.0}
+_PROPERTIES = ("marker-start", "marker-mid", "marker-end")
 MARKER_SIZE = "3"  # SVG 2, 13.7.1, initial value of markerWidth and markerHeight
 
 
@@ -60,12 +61,11 @@ class Marker:
 def markers(source: Source, place: Place, data: PathData) -> tuple[list[Marker], list[str]]:
     """Return the markers along a path in its own coordinates, and what was wrong with them."""
     style = place.style
-    asked = [style.get(f"marker-{where}", "none") for where in ("start", "mid", "end")]
-    if asked == ["none"] * 3 or data.path.is_empty:
+    if style.inherited.keys().isdisjoint(_PROPERTIES) or data.path.is_empty:
         return [], []
     problems: list[str] = []
     elements: list[Element | None] = []
-    for text in asked:
+    for text in (style.get(name, "none") for name in _PROPERTIES):
         link = target(text)
         found = source.document.by_id.get(link[1:]) if link.startswith("#") else None
         if text != "none" and (found is None or found.tag != "marker"):

@@ -1,6 +1,7 @@
 """Path data to `Path`: everything up to the first error is drawn (SVG 2, 9.5.4)."""
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import takewhile
 from math import isfinite
@@ -12,6 +13,7 @@ from svg2chart.geometry.path import Path
 from svg2chart.svg.contours import DRAWN, Contours
 from svg2chart.svg.lengths import NUMBER
 
+_START = re.compile(r"\s*+[Mm]")
 _COMMAND = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])")
 _NUMBER = re.compile(f"({NUMBER})")
 _GAP = r"\s*+(?:,\s*+)?"
@@ -21,7 +23,8 @@ _PLAIN_GAPS = frozenset(("", " ", ","))  # nearly all that there are
 _ARC = re.compile(_GAP + _GAP.join([f"({NUMBER})"] * 3 + ["([01])"] * 2 + [f"({NUMBER})"] * 2))
 _ARC_SIZE = 7
 _CSS_PATH = re.compile(r"""path\(\s*(["'])(?P<data>[^"']*)\1\s*\)""", re.IGNORECASE)
-_COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2}
+_COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": _ARC_SIZE}
+_FLAGS = frozenset("01")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,27 +54,58 @@ def css_path(text: str) -> str | None:
 
 def path_data(text: str) -> PathData:
     """Return the path of a `d` attribute."""
-    pieces = _COMMAND.split(text)
     contours = Contours()
-    before = pieces[0].strip()
-    if (before and text.strip() != "none") or (len(pieces) > 1 and pieces[1] not in ("M", "m")):
-        return PathData(contours.path(), "the path data does not start with M")
+    if not _START.match(text):
+        is_none = text.strip() in ("", "none")
+        return PathData(contours.path(), "" if is_none else "the path data does not start with M")
+    pieces = _NUMBER.split(text)  # a gap, a number, a gap, ..., a gap; commands stand in the gaps
     error = ""
-    for command, written in zip(pieces[1::2], pieces[2::2], strict=True):
+    for command, first, end, is_cut in _commands(pieces[::2]):
         upper = command.upper()
         if upper == "Z":
             contours.close()
-            error = "a number after Z" if written and not written.isspace() else ""
+            error = "a number after Z" if is_cut or end > first else ""
         else:
-            is_arc = upper == "A"
-            values, error = _arc_numbers(written) if is_arc else _numbers(written, _COUNTS[upper])
+            written = pieces[2 * first + 1 : 2 * end : 2]
+            values, error = _groups(written, _COUNTS[upper], is_cut=is_cut)
+            if upper == "A" and (error or not _FLAGS.issuperset(written[3::7] + written[4::7])):
+                values, error = _arc_numbers("".join(pieces[2 * first + 1 : 2 * end + is_cut]))
             if values:
                 DRAWN[upper](contours, values, relative=command != upper)
             contours.last = upper
         if error:
-            error = f"{error} in {_shortened(command + written)}"
+            after = pieces[2 * first].rpartition(command)[2]
+            read = after + "".join(pieces[2 * first + 1 : 2 * end + 1])
+            error = f"{error} in {_shortened(command + _COMMAND.split(read)[0])}"
             break
     return PathData(contours.path(), error, tuple(contours.inside_arcs))
+
+
+def _commands(gaps: list[str]) -> Iterator[tuple[str, int, int, bool]]:
+    """Yield each command, the first of its numbers and the one after its last, and whether an error cuts it.
+
+    Number k stands between the gaps k and k + 1; the first gap begins with a command. Ends at an error.
+    """
+    command, first, last = "", 0, len(gaps) - 1
+    for k, gap in enumerate(gaps):
+        if gap in _PLAIN_GAPS:
+            continue
+        before, *found = _COMMAND.split(gap)
+        is_read = not before or before.isspace()
+        if not found and (is_read or (k < last and _BETWEEN.fullmatch(gap))):
+            continue
+        if command:
+            yield command, first, k, not is_read
+        if not is_read:
+            return
+        for letter, after in zip(found[:-2:2], found[1:-2:2], strict=True):
+            yield letter, k, k, bool(after.strip())
+        command, after = found[-2:]
+        first = k
+        if after and not after.isspace():
+            yield command, k, k, True
+            return
+    yield command, first, last, gaps[-1] == ","
 
 
 def points_path(text: str, *, closed: bool) -> PathData:
@@ -94,15 +128,24 @@ def _numbers(text: str, size: int) -> tuple[list[float], str]:
     """Return the numbers of whole groups of a size up to the first error, and that error."""
     pieces = _NUMBER.split(text)
     gaps = pieces[::2]
-    error = ""
+    is_cut = False
     if not _PLAIN_GAPS.issuperset(gaps) or gaps[0] == "," or gaps[-1] == ",":
         last = len(gaps) - 1
         for k, gap in enumerate(gaps):
             if gap.strip() and not (0 < k < last and _BETWEEN.fullmatch(gap)):
-                error = "something that is no number"
+                is_cut = True
                 del pieces[2 * k :]
                 break
-    values = list(map(float, pieces[1::2]))
+    return _groups(pieces[1::2], size, is_cut=is_cut)
+
+
+def _groups(written: list[str], size: int, *, is_cut: bool) -> tuple[list[float], str]:
+    """Return numbers in whole groups of a size, as far as they are finite, and what is wrong with the rest.
+
+    `is_cut` where something that is no number ends them.
+    """
+    values = list(map(float, written))
+    error = "something that is no number" if is_cut else ""
     if not isfinite(sum(values)) and (finite := _finite(values)) != values:
         values, error = finite, "a number is too large"
     over = len(values) % size

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from xml.etree.ElementTree import Element
 
 from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.box import Box
 from svg2chart.svg.document import reference
 from svg2chart.svg.lengths import split_list
 from svg2chart.svg.scene import Place, Source, measures_at
@@ -15,6 +16,7 @@ from svg2chart.svg.transforms import about_origin, transform
 HIDDEN = "hidden (visibility)"
 ANIMATED = "it is animated: drawn as it stands without the animation"
 NOT_DISPLAYED = "hidden (display: none)"
+FILL_BOX = ("fill-box", "content-box")  # CSS Transforms 1, 6: one and the same in a drawing
 _DESCRIPTIVE = ("title", "desc", "metadata")
 
 
@@ -31,20 +33,26 @@ def placed(source: Source, element: Element, parent: Place) -> Placed:
     styled = source.styles.child(element, parent.style)
     style = styled.style
     problems = [f'{name} "{value}" cannot be read' for name, value in styled.rejected]
-    to_user = parent.to_user
+    stitch_as, problem = told(element, parent.stitch_as)
+    text_as, text_problem = told_text(element, parent.text_as)
+    problems += filter(None, (problem, text_problem))
+    place = parent.inside(style=style, to_user=parent.to_user, stitch_as=stitch_as, text_as=text_as)
     text = style.own.get("transform")
     if text:
         own = transform(text)
         if own is None:
             problems.append(f'its transform "{text}" cannot be read, it is not moved')
         else:
-            measures = measures_at(source, replace(parent, style=style))
-            to_user = to_user @ about_origin(own, style.own.get("transform-origin", ""), measures)
-    stitch_as, problem = told(element, parent.stitch_as)
-    text_as, text_problem = told_text(element, parent.text_as)
-    problems += filter(None, (problem, text_problem))
-    inside = parent.inside(style=style, to_user=to_user, stitch_as=stitch_as, text_as=text_as)
-    return Placed(inside, tuple(problems))
+            place = replace(place, to_user=place.to_user @ _about_origin(source, element, place, own))
+    return Placed(place, tuple(problems))
+
+
+def _about_origin(source: Source, element: Element, place: Place, own: Affine) -> Affine:
+    """Return a transform of an element about the origin that its style tells."""
+    style, box = place.style.own, None
+    if style.get("transform-box") in FILL_BOX:
+        box = source.box_of(source, element, place) or Box(0.0, 0.0, 0.0, 0.0)
+    return about_origin(own, style.get("transform-origin", ""), measures_at(source, place), box=box)
 
 
 @dataclass(frozen=True, slots=True)

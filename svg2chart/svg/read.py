@@ -11,6 +11,7 @@ from svg2chart.artwork import Artwork, Stroke
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.box import Box, box_around
 from svg2chart.remarks import Severity
+from svg2chart.svg.bounds import element_box
 from svg2chart.svg.document import INKSCAPE, MAX_BYTES, Document
 from svg2chart.svg.key import read_key
 from svg2chart.svg.opening import opened
@@ -82,6 +83,7 @@ def parse_artwork(data: bytes, *, fonts: "FontsOrFinder" = None, bands: int = 0)
         tally=Tally(),
         bands=bands,
         draw_children=draw_children,
+        box_of=_box_of,
     )
     gathered = Gathered(viewport=shown.viewport if shown.has_size else None, tally=source.tally)
     key, unread = read_key(document.root)
@@ -116,6 +118,11 @@ def _own_fonts() -> "Fonts":
     from svg2chart.lettering.fonts import read_fonts
 
     return read_fonts([])
+
+
+def _box_of(source: Source, element: Element, place: Place) -> Box | None:
+    """Return the box around an element, without the remarks that drawing it will make."""
+    return element_box(source, Gathered(viewport=None, tally=source.tally), element, place)
 
 
 def _root_place(source: Source) -> Place:

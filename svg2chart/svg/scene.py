@@ -6,6 +6,8 @@ from math import hypot, isfinite
 from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element
 
+import numpy as np
+
 from svg2chart.artwork import Blend, Clip, Fill, Group, StitchAs, Stroke, Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
@@ -39,6 +41,7 @@ class Source:
     find_fonts: returns the fonts for its words; drawings without words need none of what sets them.
     bands: into how many flat bands a gradient is divided, 0 for its mean colour.
     draw_children: draws what an element holds, for paints that are drawings themselves.
+    box_of: measures what an element at its own place fills, for transforms about that box.
     images: the drawings in its `image` elements, once they have been opened.
     """
 
@@ -49,6 +52,7 @@ class Source:
     tally: Tally
     bands: int
     draw_children: Callable[["Source", "Gathered", Element, "Place"], None]
+    box_of: Callable[["Source", Element, "Place"], Box | None]
     images: dict[Element, Opened] = field(default_factory=dict)
 
     @property
@@ -278,8 +282,7 @@ def is_sound(path: Path, to_user: Affine) -> bool:
     """Whether the image of a path stays within `MAX_COORDINATE`."""
     if path.is_empty:
         return True
-    coordinates = path.segments.ravel().tolist()  # most paths are so short that numpy is slower
-    largest = max(max(coordinates), -min(coordinates))
+    largest = float(np.abs(path.segments).max())
     return largest * to_user.largest_scale + abs(to_user.e) + abs(to_user.f) < MAX_COORDINATE
 
 
@@ -303,11 +306,11 @@ def _are_off(pieces: Sequence[Fill | Stroke], viewport: Box) -> bool:
 
 def _is_off(mark: Fill | Stroke, viewport: Box) -> bool:
     """Whether the controls of a mark's path all lie beyond one side of the viewport, its pen's reach away."""
-    points = mark.path.segments.reshape(-1, 2)
-    x, y = points[0].tolist()
+    x, y = mark.path.segments[0, 0].tolist()
     if viewport.left < x < viewport.right and viewport.top < y < viewport.bottom:  # as for most
         return False
     reach = pen_reach(mark) if isinstance(mark, Stroke) else 0.0
+    points = mark.path.segments.reshape(-1, 2)
     left, top = points.min(axis=0).tolist()
     right, bottom = points.max(axis=0).tolist()
     return bool(

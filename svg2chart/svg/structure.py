@@ -6,19 +6,16 @@ from xml.etree.ElementTree import Element
 
 from svg2chart.artwork import Fill
 from svg2chart.errors import ArtworkError
-from svg2chart.geometry.path import Path
 from svg2chart.remarks import Severity
 from svg2chart.svg.bounds import element_box
 from svg2chart.svg.clip import element_clip, frame_clip
-from svg2chart.svg.document import ANIMATION, INKSCAPE, SODIPODI, local_name
+from svg2chart.svg.document import ANIMATION, INKSCAPE, local_name
 from svg2chart.svg.embedded import embedded_drawing
+from svg2chart.svg.figures import draw_shape
 from svg2chart.svg.lengths import share
-from svg2chart.svg.markers import markers
-from svg2chart.svg.marks import add_fill, add_stroke, paint_order
 from svg2chart.svg.masks import add_mask, group_of
 from svg2chart.svg.nested import inner_viewport
 from svg2chart.svg.paint import colour
-from svg2chart.svg.pathdata import PathData
 from svg2chart.svg.placing import (
     HIDDEN,
     NOT_DISPLAYED,
@@ -34,14 +31,13 @@ from svg2chart.svg.scene import (
     Gathered,
     Place,
     Source,
-    is_sound,
     is_usable,
     measures_at,
     name_of,
 )
 from svg2chart.svg.servers import context_of
-from svg2chart.svg.shapes import rounded_rectangle, shape_path, unread
-from svg2chart.svg.told import is_left_out, parts_of
+from svg2chart.svg.shapes import rounded_rectangle, unread
+from svg2chart.svg.told import is_left_out
 from svg2chart.svg.unfollowed import not_followed
 
 # Elements that show nothing by themselves and need no word about it.
@@ -265,69 +261,10 @@ def _draw_switch(source: Source, gathered: Gathered, element: Element, place: Pl
     draw_element(source, gathered, child, place)
 
 
-def _draw_shape(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
-    name = name_of(source, element, place)
-    if is_hidden(place.style):
-        gathered.remark(name, HIDDEN, Severity.LEFT_OUT, layer=place.layer)
-        return
-    read = shape_path(element, place.style, measures_at(source, place))
-    if read.error:
-        severity = Severity.LEFT_OUT if read.path.is_empty else Severity.SIMPLIFIED
-        what = read.error if read.path.is_empty else f"drawn up to an error: {read.error}"
-        gathered.remark(name, what, severity, layer=place.layer)
-    elif read.path.is_empty and element.get(f"{SODIPODI}type"):
-        what = "its shape is known only to the editor; turn it into a path there"
-        gathered.remark(name, what, Severity.LEFT_OUT, layer=place.layer)
-    if read.path.is_empty:
-        return
-    if not is_sound(read.path, place.to_user):
-        gathered.remark(name, "its coordinates are too large", Severity.LEFT_OUT, layer=place.layer)
-        return
-    if parts_of(place.stitch_as):
-        _draw_as_told(source, gathered, element, place, read.path)
-        return
-    for part in paint_order(place.style):
-        if part == "fill":
-            add_fill(source, gathered, element, place, read.path)
-        elif part == "stroke":
-            add_stroke(source, gathered, element, place, read.path)
-        else:
-            _markers(source, gathered, element, place, read)
-
-
 def _draw_text(source: Source, gathered: Gathered, element: Element, place: Place) -> None:
     from svg2chart.svg.text import draw_words  # with it come the libraries that read fonts and set words
 
     draw_words(source, gathered, element, place)
-
-
-def _draw_as_told(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
-    """Draw the one part of a shape that makes what the shape is told to be."""
-    before = len(gathered.marks)
-    for part in parts_of(place.stitch_as):
-        (add_fill if part == "fill" else add_stroke)(source, gathered, element, place, path)
-        if len(gathered.marks) > before:
-            return
-    if parts_of(place.stitch_as) == ("fill",):
-        what = "has no fill for a stitch to take its thread from"
-        gathered.remark(name_of(source, element, place), what, Severity.LEFT_OUT, layer=place.layer)
-
-
-def _markers(source: Source, gathered: Gathered, element: Element, place: Place, data: PathData) -> None:
-    name = name_of(source, element, place)
-    found, problems = markers(source, place, data)
-    for problem in problems:
-        gathered.remark(name, problem, Severity.LEFT_OUT, layer=place.layer)
-    if not found:
-        return
-    context = context_of(source, place, box=data.path.box)
-    for marker in found:
-        gathered.count(name)
-        clip = place.clip
-        if marker.frame is not None:
-            clip = frame_clip(gathered, marker.frame, marker.frame_to_user, clip)
-        content = replace(marker.place, name=name, clip=clip, context=context, stitch_as=None)
-        draw_children(source, gathered, marker.element, content)
 
 
 _DRAWN: dict[str, Callable[[Source, Gathered, Element, Place], None]] = {
@@ -339,5 +276,5 @@ _DRAWN: dict[str, Callable[[Source, Gathered, Element, Place], None]] = {
     "use": _draw_use,
     "image": _draw_image,
     "text": _draw_text,
-    **dict.fromkeys(("rect", "circle", "ellipse", "line", "polyline", "polygon", "path"), _draw_shape),
+    **dict.fromkeys(("rect", "circle", "ellipse", "line", "polyline", "polygon", "path"), draw_shape),
 }

@@ -6,6 +6,7 @@ from functools import lru_cache
 from math import degrees, isfinite
 
 from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.box import Box
 from svg2chart.svg.lengths import NUMBER, PX_PER_UNIT, Measures, length, split_list
 
 # Both always match something, so that a search never runs on.
@@ -84,21 +85,26 @@ def server_transform(text: str) -> Affine:
     return own if own is not None and own.determinant != 0 else Affine()
 
 
-def about_origin(own: Affine, text: str, measures: Measures) -> Affine:
-    """Return a transform about the transform-origin that the text tells, in the nearest viewport.
+def about_origin(own: Affine, text: str, measures: Measures, *, box: Box | None = None) -> Affine:
+    """Return a transform about the transform-origin that the text tells, in a box or the nearest viewport.
 
-    Source: CSS Transforms 1, 5 (transform-origin); without one it is the origin of coordinates.
+    Source: CSS Transforms 1, 5 and 6 (transform-origin, transform-box); without one it is the origin of
+    coordinates, or the top left corner of the box.
     """
     words = split_list(text)[:2]
-    if not words:
+    if not words and box is None:
         return own
+    within = box or Box(0.0, 0.0, measures.wide, measures.high)
+    words = words or ["0", "0"]
     if len(words) == 1:
         words.append("center")
     if words[0] in ("top", "bottom") or words[1] in ("left", "right"):
         words.reverse()
     offsets = []
-    for word, whole in zip(words, (measures.wide, measures.high), strict=True):
+    for word, start, whole in zip(
+        words, (within.left, within.top), (within.width, within.height), strict=True
+    ):
         offset = _SIDES[word] * whole if word in _SIDES else length(word, measures, whole=whole)
-        offsets.append(offset or 0.0)
+        offsets.append(start + (offset or 0.0))
     origin = Affine.translation(*offsets)
     return origin @ own @ origin.inverse()

@@ -4,11 +4,12 @@ from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
 from svg2chart.svg.masks import mask_holder
-from svg2chart.svg.placing import ANIMATED
+from svg2chart.svg.placing import ANIMATED, FILL_BOX
 from svg2chart.svg.scene import Place, Source
 
 _OFF = ("none", "normal", "auto")
 _BOX = "view-box"  # CSS Transforms 1, 6, initial value of transform-box
+_BOXES = (_BOX, *FILL_BOX)
 _PROPERTIES = (
     ("translate", "its property translate is not followed, only transform is"),
     ("rotate", "its property rotate is not followed, only transform is"),
@@ -25,7 +26,7 @@ def not_followed(source: Source, element: Element, place: Place) -> Iterator[str
     if own:
         if own.get("mask", "none") != "none" and mask_holder(source, place) is None:
             yield f'its mask "{own["mask"]}" is no mask in this file or holds itself, it is drawn whole'
-        if own.get("transform", "none") != "none" and own.get("transform-box", _BOX) != _BOX:
+        if own.get("transform", "none") != "none" and own.get("transform-box", _BOX) not in _BOXES:
             yield f'its transform-box "{own["transform-box"]}" is not followed, it turns about the page'
         for name, what in _PROPERTIES:
             if own.get(name, "none") not in _OFF:

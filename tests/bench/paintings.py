@@ -22,20 +22,23 @@ STEPS = ("read", "grid", "lay", "areas", "convert")
 
 
 def scores() -> None:
-    """Print the drawings painted alike by collection and scope."""
+    """Print the drawings painted alike by collection and scope, and by the suite's folders."""
     fonts = read_fonts([outside.DATA / "svg-suite-fonts"])
     for collection in ("art-open", "svg-suite"):
-        alike: Counter[str] = Counter()
-        counts: Counter[str] = Counter()
+        alike: Counter[tuple[str, ...]] = Counter()
+        counts: Counter[tuple[str, ...]] = Counter()
         for picture in outside.pictures(collection):
-            counts[picture.scope] += 1
+            groups = [(picture.scope,), (picture.scope, picture.name.rpartition("/")[0])]
+            counts.update(groups)
+            bands = outside.BANDS.get(picture.scope, 0)
             try:
-                bands = outside.BANDS.get(picture.scope, 0)
-                alike[picture.scope] += outside.is_painted_alike(picture, fonts=fonts, bands=bands)
+                if outside.is_painted_alike(picture, fonts=fonts, bands=bands):
+                    alike.update(groups)
             except ChartError:
                 continue
-        for scope, count in sorted(counts.items()):
-            print(f"{collection} {scope}: {alike[scope]} of {count} painted alike")
+        for group, count in sorted(counts.items()):
+            if all(group):
+                print(f"{collection} {' '.join(group)}: {alike[group]} of {count} painted alike")
 
 
 def costs() -> None:

@@ -52,6 +52,21 @@ def test_the_table_names_element_and_layer(art: Path, capsys: pytest.CaptureFixt
     assert [heading.index(word) for word in ("LAYER", "BECOMES")] == [row.index(w) for w in ("Lamps", "simp")]
 
 
+def test_what_differs_only_by_a_measure_shares_a_line(art: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    rope = '<path id="{}" d="M0 {}H6" fill="none" stroke="#123456" stroke-width="{}"/>'
+    ropes = [
+        rope.format(*one)
+        for one in (("bow", 2, 0.2), ("stern", 3, 0.25), ("quay", 4, 0.666), ("lamp", 5, 0.2))
+    ]
+    art.write_text(SVG.format(HULL + "".join(ropes)))
+    _, out, _ = check(capsys, art, "--square", "1")
+    assert [" ".join(line.split()) for line in out.splitlines()[1:]] == [
+        "bow, stern, quay, lamp replaced"
+        " a stroke 0.20 to 0.6660 squares wide becomes backstitch, under 0.67 is thin",
+        "6 x 6 squares: 4 replaced",
+    ]
+
+
 def test_json_says_the_same_as_the_report_of_the_chart(
     art: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

@@ -6,7 +6,7 @@ from math import sqrt
 import pytest
 
 from svg2chart.artwork import Artwork, Fill
-from svg2chart.geometry.box import Box
+from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.polygon import FillRule
 from tests.svg.inline import INKSCAPE, XLINK, corners, only, painted, read, region, said
 
@@ -372,3 +372,31 @@ def test_places_of_elements_do_not_count_what_is_laid_over_the_drawing() -> None
 def test_several_pages_are_remarked_on() -> None:
     artwork = read("<inkscape:page/><inkscape:page/>", root=INK)
     assert said(artwork) == [("", "left out")]
+
+
+@pytest.mark.parametrize(
+    ("content", "box"),
+    [
+        # CSS Transforms 1, 6: the origin is counted from the box's top left corner, percentages of its size
+        ('<rect x="20" y="20" width="10" height="4" style="transform:rotate(90deg);{}"/>', (23, 17, 27, 27)),
+        (
+            '<g style="transform:scale(-1,1);{}"><path d="M40 5h2v1h-2z"/><path d="M48 5h2v1h-2z"/></g>',
+            (40, 5, 50, 6),
+        ),
+        ('<g style="transform:rotate(90deg);{}"><use href="#bar" x="10"/></g>', (13, -3, 17, 7)),
+    ],
+    ids=["rectangle", "mirrored group", "copy"],
+)
+def test_what_turns_about_its_own_box_stays_where_it_is(
+    content: str, box: tuple[float, float, float, float]
+) -> None:
+    bar = '<defs><rect id="bar" width="10" height="4"/></defs>'
+    told = "transform-box:fill-box;transform-origin:center"
+    artwork = read(bar + content.format(told), root='viewBox="-9 -9 99 99"')
+    assert box_around(mark.path.box() for mark in artwork.painted()) == Box(*map(float, box))
+    assert artwork.remarks == ()
+
+
+def test_what_turns_about_its_own_box_turns_about_the_corner_where_no_origin_is_told() -> None:
+    content = '<rect x="20" y="20" width="10" height="4" transform="rotate(180)" style="{}"/>'
+    assert box_of(content.format("transform-box:fill-box")) == (10, 16, 20, 20)
