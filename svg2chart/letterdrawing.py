@@ -33,18 +33,22 @@ def draw_letters(
         f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="{_INKSCAPE}" width="{wide}mm"'
         f' height="{high}mm" viewBox="0 0 {lettering.columns} {lettering.rows}" data-square="1">',
         f"<title>{attribute_text(text)}</title>",
-        *(_letter(number, letter, colour) for number, letter in enumerate(lettering.letters, start=1)),
+        *(
+            letter_element(f"letter-{number}", letter, colour)
+            for number, letter in enumerate(lettering.letters, start=1)
+        ),
         *(() if outline is None else _outlines(lettering, outline)),
         "</svg>",
     ]
     return ("\n".join(lines) + "\n").encode("utf-8", "replace")
 
 
-def _letter(number: int, letter: SetLetter, colour: str) -> str:
+def letter_element(element: str, letter: SetLetter, colour: str) -> str:
+    """Return a letter as an element of that id, in squares, charted as exactly its stitches."""
     data = "".join(_data(points) + "z" for points in _placed(letter))
     name = attribute_text(letter.text)
     return (
-        f'<path id="letter-{number}" inkscape:label="{name}" d="{data}" fill="{escape(colour)}"'
+        f'<path id="{element}" inkscape:label="{name}" d="{data}" fill="{escape(colour)}"'
         f' data-stitch="area-as-drawn"><title>{name}</title></path>'
     )
 

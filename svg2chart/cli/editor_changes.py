@@ -13,17 +13,19 @@ from svg2chart.cli.inputs import drawing_at
 from svg2chart.cli.options import UseError, one_line
 from svg2chart.cli.outputs import check_free, write_outputs
 from svg2chart.cli.report import print_remarks
-from svg2chart.cli.squares import FABRIC_COUNTS, add_size, add_stitching, read_drawing, request_of
+from svg2chart.cli.squares import FABRIC_COUNTS, add_size, add_stitching, fonts_of, read_drawing, request_of
 from svg2chart.convert import Converted, convert_and_measure
+from svg2chart.editing.fitted_letters import with_letters, with_texts_again
 from svg2chart.editing.layers import without_layer
 from svg2chart.editing.marking import told_by, with_told
 from svg2chart.editing.overlay import Overlay, Shown, with_overlay
 from svg2chart.editing.pagesetup import with_page
 from svg2chart.editing.stitches import with_stitches
 from svg2chart.grid import MAX_SIDE
+from svg2chart.letters.composing import LEAST_HIGH, MOST_HIGH
 from svg2chart.request import grid_of, settings_of
 from svg2chart.svg.document import OVERLAY, STITCHES
-from svg2chart.svg.read import drawing_bytes
+from svg2chart.svg.read import drawing_bytes, parse_artwork
 from svg2chart.svg.spans import plain_bytes
 
 NOTHING = "nothing"
@@ -160,6 +162,37 @@ def _write(options: argparse.Namespace, data: bytes) -> int:
     return 0
 
 
+def _add_letters(parser: argparse.ArgumentParser) -> None:
+    _add_drawing(parser)
+    parser.add_argument(
+        "--id",
+        dest="ids",
+        metavar="ID",
+        action="append",
+        default=[],
+        help="a text, or letters that stand for one; may be given again (default: all texts)",
+    )
+    parser.add_argument(
+        "--capitals",
+        metavar="N",
+        type=shared.whole_number(LEAST_HIGH, MOST_HIGH),
+        help=f"squares that capitals are high, {LEAST_HIGH} to {MOST_HIGH} (default: nearest to as drawn)",
+    )
+    add_size(parser)
+    add_stitching(parser)
+
+
+def _letters(options: argparse.Namespace) -> int:
+    data, texts = with_texts_again(_data(options), options.ids)
+    request = request_of(options)
+    artwork = parse_artwork(data, fonts=fonts_of(request))
+    grid = grid_of(artwork, request)
+    chosen = texts if options.ids else ()
+    made, remarks = with_letters(data, artwork, grid, elements=chosen, high=options.capitals)
+    print_remarks(remarks, options.source)
+    return _write(options, made)
+
+
 Action = tuple[str, Callable[[argparse.ArgumentParser], None], Callable[[argparse.Namespace], int]]
 ACTIONS: dict[str, Action] = {
     "squares": (
@@ -169,6 +202,11 @@ ACTIONS: dict[str, Action] = {
     ),
     "stitches": ("put the stitches of the chart into a layer, to be edited there", _add_stitches, _stitches),
     "clear": ("take such a layer out again", _add_clear, _clear),
+    "letters": (
+        "put letters on the squares in place of words, which stay to be edited",
+        _add_letters,
+        _letters,
+    ),
     "mark": ("tell elements what to be on the cloth, or what they are told", _add_mark, _mark),
     "page": ("make the page so many squares large, with a grid of one square", _add_page, _page),
 }

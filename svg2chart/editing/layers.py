@@ -10,7 +10,7 @@ from svg2chart.svg.transforms import transform
 from svg2chart.svg.viewport import page
 from svg2chart.xmltext import attribute_text
 
-_NAMESPACES = (
+NAMESPACES = (
     'xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"'
     ' xmlns:sodipodi="http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"'
 )
@@ -30,12 +30,9 @@ def with_layer(
         told: further attributes, as they are written.
     """
     data = without_layer(data, kind)
-    matrix = " ".join(
-        f"{value + 0.0:.12g}" for value in (place.a, place.b, place.c, place.d, place.e, place.f)
-    )
     start = (
-        f'<g {_NAMESPACES} id="svg2chart-{kind}" {OURS}="{kind}" inkscape:groupmode="layer"'
-        f' inkscape:label="{attribute_text(label)}" transform="matrix({matrix})"{told}>'
+        f'<g {NAMESPACES} id="svg2chart-{kind}" {OURS}="{kind}" inkscape:groupmode="layer"'
+        f' inkscape:label="{attribute_text(label)}" transform="{matrix(place)}"{told}>'
     )
     root = element_spans(data)[0]
     return changed(data, [put_last(data, root, "\n".join([start, *content, "</g>"]))])
@@ -63,14 +60,21 @@ def place_of_squares(data: bytes, squares_to_user: Affine) -> Affine:
     spans = element_spans(data)
     stitches = [span for span in spans if span.attributes.get(OURS) == STITCHES]
     if stitches:
-        return _through_groups(spans, stitches[0]) @ squares_to_user
+        return through_groups(spans, stitches[0], with_itself=True) @ squares_to_user
     return page(read_document(data).root).to_user.inverse() @ squares_to_user
 
 
-def _through_groups(spans: list[Span], inner: Span) -> Affine:
-    """Return the map from inside an element to inside the outermost one."""
+def matrix(place: Affine) -> str:
+    """Return a map as a transform attribute has it."""
+    values = (place.a, place.b, place.c, place.d, place.e, place.f)
+    return f"matrix({' '.join(f'{value + 0.0:.12g}' for value in values)})"  # + 0.0: no "-0"
+
+
+def through_groups(spans: list[Span], inner: Span, *, with_itself: bool) -> Affine:
+    """Return the map from inside an element, or from where it stands, to inside the outermost one."""
     whole = Affine()
     for span in spans:
-        if span.depth and span.start <= inner.start and span.end >= inner.end:
+        is_around = span.depth and span.start <= inner.start and span.end >= inner.end
+        if is_around and (with_itself or span is not inner):
             whole = whole @ (transform(span.attributes.get("transform", "")) or Affine())
     return whole

@@ -49,7 +49,7 @@ def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
     high = min((capitals_high(one.heights, _em(words, one.place, to_squares)) for one in drawn), default=0)
     if high < (LEAST_POSSIBLE if words.text_as is TextAs.FITTED else LEAST_FITTED):
         return words
-    why = _unfit(words, to_squares)
+    why = why_unfit(words, to_squares)
     if why:
         return _remarked(words, f"not fitted to the squares: {why}")
     letters = _within(set_on_squares(words, to_squares), grid)
@@ -62,7 +62,7 @@ def _em(words: Words, place: Affine, to_squares: Affine) -> float:
     return (to_squares @ words.to_user @ place).mean_scale
 
 
-def _unfit(words: Words, to_squares: Affine) -> str:
+def why_unfit(words: Words, to_squares: Affine) -> str:
     """Return why words cannot be fitted, "" where they can."""
     if words.is_vertical:
         return "they run downwards"

@@ -24,6 +24,7 @@ INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
 SODIPODI = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}"
 OURS = "data-svg2chart"
 OVERLAY = "overlay"  # what is marked so is no part of the drawing and never read
+LETTERS = "letters"  # what stands for a text, with the text in it
 STITCHES = "stitches"  # what is marked so stands for the whole drawing
 ANIMATION = frozenset(["animate", "animateTransform", "animateMotion", "animateColor", "set", "discard"])
 """Elements that change another over time: their parent, or the one that their href names."""

@@ -1,0 +1,113 @@
+"""Words of a drawing replaced by letters on its squares; the text stays in the drawing, to be edited.
+
+<g id="name-letters" data-svg2chart="letters">        what stands for the text "name"
+  <g data-svg2chart="overlay" style="display:none">   the text itself, hidden and never charted
+  <g transform="...">                                  the letters, in squares
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from svg2chart.artwork import Artwork, Words
+from svg2chart.editing.changes import Change, changed
+from svg2chart.editing.layers import NAMESPACES, matrix, place_of_squares, through_groups
+from svg2chart.errors import ArtworkError
+from svg2chart.geometry.affine import Affine
+from svg2chart.grid import Grid
+from svg2chart.letterdrawing import letter_element
+from svg2chart.letters.in_drawings import why_unfit
+from svg2chart.letters.setting import set_on_squares
+from svg2chart.remarks import Remark, Severity
+from svg2chart.svg.document import LETTERS, OURS, OVERLAY
+from svg2chart.svg.spans import Span, element_spans
+from svg2chart.xmltext import attribute_text
+
+
+def with_texts_again(data: bytes, elements: Sequence[str]) -> tuple[bytes, tuple[str, ...]]:
+    """Return a drawing with the texts again in place of letters, and the ids of the texts that are meant.
+
+    Args:
+        data: the drawing, as `plain_bytes` gives it.
+        elements: ids of texts, or of what stands for them, whole or in part; all where there are none.
+    """
+    spans = element_spans(data)
+    wanted, changes, texts = set(elements), [], []
+    for group in (span for span in spans if span.attributes.get(OURS) == LETTERS):
+        held = [span for span in spans if group.start <= span.start and span.end <= group.end]
+        if wanted and not any(span.attributes.get("id") in wanted for span in held):
+            continue
+        hidden = next((span for span in held if span.attributes.get(OURS) == OVERLAY), None)
+        if hidden is None:
+            continue
+        changes.append(Change(group.start, group.end, data[hidden.opened : hidden.content_end].strip()))
+        texts += [span.attributes.get("id", "") for span in held if span.name == "text"]
+    plain = {span.attributes.get("id", "") for span in spans if span.name == "text"}
+    texts += [name for name in elements if name in plain and name not in texts]
+    return changed(data, changes), tuple(texts)
+
+
+def with_letters(
+    data: bytes, artwork: Artwork, grid: Grid, *, elements: Sequence[str], high: int | None
+) -> tuple[bytes, tuple[Remark, ...]]:
+    """Return a drawing whose words stand as letters on its squares, and why some words do not.
+
+    Args:
+        data: the drawing with its texts, as `plain_bytes` gives it.
+        artwork: the drawing as it was read.
+        grid: its squares.
+        elements: ids of the texts; all texts where there are none.
+        high: how many squares high capitals become; None for the nearest to how they are drawn.
+
+    Raises:
+        ArtworkError: one of the elements is no text, or there is none at all.
+    """
+    words = {mark.element: mark for mark in artwork.marks if isinstance(mark, Words) and mark.letters}
+    spans = element_spans(data)
+    chosen = [s for s in spans if s.name == "text" and s.attributes.get("id", "") in (elements or words)]
+    named = {span.attributes.get("id", "") for span in chosen}
+    missing = next((name for name in elements if name not in named), None)
+    if missing is not None or not chosen:
+        what = f'"{missing}" is no text' if missing is not None else "there is no text that has a name"
+        raise ArtworkError(what, way_out="Select text objects, or nothing for all of them")
+    to_root = place_of_squares(data, grid.to_squares.inverse())
+    changes, remarks = [], []
+    for span in chosen:
+        name = span.attributes.get("id", "")
+        scaled = _scaled(words[name], grid, high) if name in words else None
+        why = "nothing of it is drawn" if scaled is None else why_unfit(scaled, grid.to_squares)
+        if scaled is None or why:
+            what = f"its letters are not fitted: {why}"
+            remarks.append(Remark(element=name, what=what, severity=Severity.LEFT_OUT))
+            continue
+        place = through_groups(spans, span, with_itself=False).inverse() @ to_root
+        changes.append(Change(span.start, span.end, _letters(data, span, scaled, grid, place)))
+    return changed(data, changes), tuple(remarks)
+
+
+def _scaled(words: Words, grid: Grid, high: int | None) -> Words | None:
+    """Return words with capitals so high, about where their first line stands; None without a letter."""
+    drawn = [letter for letter in words.letters if not letter.outline.is_empty]
+    if not drawn or high is None:
+        return words if drawn else None
+    em = (grid.to_squares @ words.to_user @ drawn[0].place).mean_scale
+    factor = high / (drawn[0].heights.capital * em)
+    x, y = words.runs[0].x or 0.0, words.runs[0].y or 0.0
+    about = Affine.translation(x, y) @ Affine.scaling(factor) @ Affine.translation(-x, -y)
+    return replace(words, to_user=words.to_user @ about)
+
+
+def _letters(data: bytes, text: Span, words: Words, grid: Grid, place: Affine) -> bytes:
+    """Return what stands for a text: the text, hidden, and its letters."""
+    name = attribute_text(text.attributes["id"])
+    lines = [
+        f'<g {NAMESPACES} id="{name}-letters" {OURS}="{LETTERS}" inkscape:label="{name}">',
+        f'<g id="{name}-text" {OURS}="{OVERLAY}" style="display:none">',
+        data[text.start : text.end].decode(),
+        "</g>",
+        f'<g id="{name}-squares" transform="{matrix(place)}">',
+    ]
+    for number, letter in enumerate(set_on_squares(words, grid.to_squares), start=1):
+        colour = words.runs[letter.run].colour
+        if colour is not None:
+            lines.append(letter_element(f"{name}-letter-{number}", letter, colour.hex))
+    return "\n".join([*lines, "</g>", "</g>"]).encode()

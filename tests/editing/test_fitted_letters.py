@@ -1,0 +1,79 @@
+"""Letters in place of words: on the squares, so high as asked for, and the words can be had again."""
+
+import re
+
+import pytest
+
+from svg2chart.convert import convert
+from svg2chart.editing.fitted_letters import with_letters, with_texts_again
+from svg2chart.errors import ArtworkError
+from svg2chart.grid import Extent, Grid
+from svg2chart.svg.read import parse_artwork
+
+BANNER = b"""<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 120 60" font-family="Source Sans Pro">
+<rect id="cloth" width="120" height="60" fill="#9c3a30"/>
+<g id="upper" transform="translate(10 4)">
+<text id="words" x="50" y="20" font-size="18" text-anchor="middle" fill="#fffaf0">LANTERN</text>
+</g>
+<text id="turned" transform="rotate(20)" x="40" y="30" font-size="12" fill="#123">QUAY</text>
+</svg>
+"""
+
+
+def fitted(data: bytes, *, high: int | None, elements: tuple[str, ...] = ()) -> tuple[bytes, list[str]]:
+    data, texts = with_texts_again(data, elements)
+    artwork = parse_artwork(data)
+    grid = Grid.fit(artwork, square=1.0, extent=Extent.PAGE)
+    made, remarks = with_letters(data, artwork, grid, elements=texts if elements else (), high=high)
+    return made, [remark.element for remark in remarks]
+
+
+def rows_of_letters(data: bytes) -> set[int]:
+    """Return the rows in which the chart has stitches in the colour of the words."""
+    artwork = parse_artwork(data)
+    chart = convert(artwork, Grid.fit(artwork, square=1.0, extent=Extent.PAGE))
+    (thread,) = (n for n, t in enumerate(chart.threads) if t.colour == "#fffaf0")
+    return {
+        row
+        for row in range(chart.rows)
+        for column in range(chart.columns)
+        if any(stitch.thread == thread for stitch in chart.arrangement_at(row, column))
+    }
+
+
+@pytest.mark.parametrize("high", [7, 9, 12])
+def test_capitals_are_charted_so_many_rows_high_above_their_baseline(high: int) -> None:
+    made, _ = fitted(BANNER, high=high, elements=("words",))
+    assert rows_of_letters(made) == set(range(24 - high, 24))  # the baseline lies 20 + 4 squares down
+
+
+def test_a_letter_is_an_element_named_by_its_character() -> None:
+    made, _ = fitted(BANNER, high=9, elements=("words",))
+    assert re.findall(r'<path id="words-letter-\d"[^>]*inkscape:label="(.)"', made.decode()) == list(
+        "LANTERN"
+    )
+
+
+def test_again_starts_from_the_words_whichever_part_is_selected() -> None:
+    made, _ = fitted(BANNER, high=9, elements=("words",))
+    again, _ = fitted(made, high=9, elements=("words-letter-3",))
+    assert again == made
+    assert with_texts_again(made, ()) == (BANNER, ("words",))
+    edited = made.replace(b">LANTERN</text>", b">NIGHT</text>")
+    other, _ = fitted(edited, high=9, elements=("words-letters",))
+    assert re.findall(r'inkscape:label="(.)"', other.decode()) == list("NIGHT")
+
+
+def test_words_that_cannot_be_fitted_stay_and_are_named() -> None:
+    made, left = fitted(BANNER, high=None)
+    assert left == ["turned"]
+    assert b'<text id="turned"' in made
+    assert b'id="turned-letters"' not in made
+
+
+def test_what_is_no_text_is_an_error() -> None:
+    with pytest.raises(ArtworkError, match="no text"):
+        fitted(BANNER.replace(b"text", b"g"), high=9)
+    artwork = parse_artwork(BANNER)
+    with pytest.raises(ArtworkError, match='"cloth" is no text'):
+        with_letters(BANNER, artwork, Grid.fit(artwork, wide=60), elements=["cloth"], high=9)
