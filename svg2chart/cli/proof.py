@@ -50,6 +50,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         metavar="OUT.html",
         nargs="?",
         const=_WHOLE_PAGE,
+        type=_page_name,
         help="of a drawing, without a name: chart the whole page, not only what is drawn; of a chart file:"
         " write it as one page that needs no network",
     )
@@ -82,12 +83,26 @@ def run(options: argparse.Namespace) -> int:
     return _serve(_Desk(options), options)
 
 
+def _page_name(text: str) -> str:
+    """Return the name of a page to write, which is none of a file that is read."""
+    for ending, rest in ((CHART_ENDING, "--page OUT.html"), (".svg", "--page"), (".svgz", "--page")):
+        if text.lower().endswith(ending):
+            raise argparse.ArgumentTypeError(
+                f"{text} stands where the page to write would; name it first: svg2chart proof {text} {rest}"
+            )
+    return text
+
+
 def _is_chart_file(name: str) -> bool:
-    """Return whether a file begins as a chart file does; whoever reads it next tells what is wrong."""
+    """Return whether a file begins as a chart file does, or is called so where nothing can be read.
+
+    Whoever reads it next tells what is wrong.
+    """
     try:
-        return file_start(Path(name)).lstrip().startswith(b"{")
+        start = file_start(Path(name)).lstrip()
     except OSError:
-        return False
+        start = b""
+    return start.startswith(b"{") or (not start and name.endswith(CHART_ENDING))
 
 
 def _write_page(options: argparse.Namespace) -> int:

@@ -13,6 +13,7 @@ from svg2chart.geometry.polygon import FillRule, Polygon, edges_of_all
 from svg2chart.guiding.words import arrangement_words
 from svg2chart.octants.areas import MIXED
 from svg2chart.octants.stacks import BARE
+from svg2chart.threads import Skein
 
 LEAST_TOLD = 0.005
 """Less of a square than this is told as 0.00, and so not at all."""
@@ -125,13 +126,16 @@ def _bare(made: Converted, area: float) -> Seen:
 
 
 def _of_thread(made: Converted, colour: int, area: float, mark: Fill | Stroke | None) -> Seen:
-    """Return a colour of the areas; a thread of the key is called as it is there."""
     skein = made.palette.chosen.skeins[colour - 1]
-    threads = made.chart.threads
-    names = {t.colour: name for t, name in zip(threads, thread_names(made.chart), strict=True)}
     element, layer = (mark.element, mark.layer) if mark else ("", "")
-    name = names.get(skein.colour.hex, skein.name)
+    name = _name_of(made, skein)
     return Seen(name=name, colour=skein.colour.hex, area=area, element=element, layer=layer)
+
+
+def _name_of(made: Converted, skein: Skein) -> str:
+    """Return what a colour of the areas is called: a thread of the key as it is there."""
+    named = zip(made.chart.threads, thread_names(made.chart), strict=True)
+    return next((name for thread, name in named if thread.colour == skein.colour.hex), skein.name)
 
 
 def _uppermost(made: Converted, artwork: Artwork, x: float, y: float) -> Fill | Stroke | None:
@@ -170,7 +174,7 @@ def _notes(made: Converted, row: int, column: int) -> Iterator[str]:
     """Yield what decided but the areas of the square itself."""
     if (row, column) in made.given:
         yield "given by hand: it stands as drawn"
-    names = [skein.name for skein in made.palette.chosen.skeins]
     for one in made.calmed:
         if (one.row, one.column) == (row, column):
-            yield f"a lone stitch of {names[one.thread]} was merged here"
+            name = _name_of(made, made.palette.chosen.skeins[one.thread])
+            yield f"a lone stitch of {name} was merged here"

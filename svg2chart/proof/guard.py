@@ -24,7 +24,7 @@ HEADERS = (
 
 
 class Guard:
-    """The application behind these rules."""
+    """The application behind these rules, for a server that speaks plain HTTP only."""
 
     def __init__(self, app: ASGIApp, *, port: int) -> None:
         self._app = app
@@ -33,11 +33,6 @@ class Guard:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request, or refuse it."""
-        if scope["type"] == "lifespan":
-            await self._app(scope, receive, send)
-            return
-        if scope["type"] != "http":
-            raise RuntimeError("the proof speaks plain HTTP only")
 
         async def send_guarded(message: Message) -> None:
             if message["type"] == "http.response.start":

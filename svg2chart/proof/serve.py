@@ -21,10 +21,8 @@ from svg2chart.proof.session import Session
 
 MOST_BODY = 4096  # bytes; a handful of settings
 PULSE_S = 0.5  # how often a page that waits for news is looked at
-STEP_MS, DEBOUNCE_MS = (
-    40,
-    300,
-)  # a save is over where nothing happened for the first, at most after the second
+STEP_MS = 40  # a save is over where nothing happened for so long,
+DEBOUNCE_MS = 300  # and after this at the latest
 _GZIP = b"\x1f\x8b"  # RFC 1952, 2.3.1
 
 
@@ -52,7 +50,9 @@ def serve_proof(session: Session, watched: tuple[Path, ...], bound: socket.socke
     """
     proof = _Proof(session)
     guarded = Guard(proof.app(key), port=bound.getsockname()[1])
-    config = uvicorn.Config(guarded, log_config=None, access_log=False, server_header=False)
+    config = uvicorn.Config(
+        guarded, log_config=None, access_log=False, server_header=False, ws="none", lifespan="off"
+    )
     proof.server = uvicorn.Server(config)
     anyio.run(_serve, proof, watched, bound)
 

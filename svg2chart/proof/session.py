@@ -70,7 +70,7 @@ class Session:
         drawn = self._desk.draw(wanted)
         revision = (self.shown.revision if self.shown else 0) + 1
         try:
-            state = _state(revision, drawn, [path.name for path in self._desk.targets])
+            state = _state(revision, drawn, [str(path) for path in self._desk.targets])
         except ChartError as error:  # too large for a chart file, or a symbol that is not there
             raise DeskError(str(error)) from error
         return Shown(revision=revision, drawn=drawn, state=state)

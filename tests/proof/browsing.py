@@ -40,10 +40,13 @@ BOAT = """<svg xmlns="http://www.w3.org/2000/svg" width="24" height="16" viewBox
 
 ON_GRID = ("--square", "1", "--page")
 
-# A picture that is left out, and a speck that is too small.
+# A picture that is left out, a speck that is too small, and what would run or fetch something.
 REMARKED = BOAT.replace(
     "</svg>",
-    """<g id="photos" transform="translate(2 1)"><image id="photo" x="0" y="0" width="5" height="3"
+    """<script>parent.document.title = "taken"; fetch("http://harbour.example/script");</script>
+    <image id="far" href="http://harbour.example/far.png" width="4" height="4"/>
+    <g onload="parent.document.title = 'taken'"/>
+    <g id="photos" transform="translate(2 1)"><image id="photo" x="0" y="0" width="5" height="3"
     href="data:image/png;base64,iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg=="/></g>
     <rect id="speck" x="21.1" y="3.1" width="0.3" height="0.3" fill="#0a7d38"/></svg>""",
 )

@@ -57,6 +57,8 @@ def test_command_writes_the_page_whole_and_keeps_what_is_there(
         (["boat.chart.json", "--page"], "give --page OUT.html"),
         (["boat.chart.json", "--page", "a.html", "--wide", "9"], "--wide is for drawings"),
         (["boat.svg", "--page", "a.html"], "makes one page of a chart file"),
+        (["--page", "boat.svg"], "name it first: svg2chart proof boat.svg --page"),
+        (["--page", "boat.chart.json"], "name it first: svg2chart proof boat.chart.json --page OUT.html"),
     ],
 )
 def test_what_does_not_go_together_is_wrong_use(
@@ -180,7 +182,11 @@ def test_marks_go_to_a_file_and_back_where_the_browser_keeps_none(
     page.set_input_files("#marks-read", kept)
     await_text(page, "#marks-count", "^1 of ")
     page.set_input_files("#marks-read", {"name": "other.json", "mimeType": "", "buffer": b"{}"})
-    await_text(page, "#marks-note", "does not hold")
+    await_text(page, "#marks-note", "other.json does not hold")
+    for runs in ([3], [[-1, 9]], [[0.5, 2]], None):  # what nobody's browser has written
+        bad = json.dumps({**json.loads(kept.read_text("utf-8")), "runs": runs}).encode()
+        page.set_input_files("#marks-read", {"name": f"{runs}.json", "mimeType": "", "buffer": bad})
+        await_text(page, "#marks-note", f"^{re.escape(str(runs))}.json does not hold")
     assert page.inner_text("#marks-count").startswith("1 of ")
     context.close()
 
@@ -203,6 +209,7 @@ def test_pages_to_print_hold_the_key_and_every_square_once(page: "Page", tmp_pat
     texts = [sheet.extract_text() for sheet in printed.pages]
     assert len(texts) == 5
     assert "4,550" in texts[0]
+    assert ("full" in texts[0], "knots" in texts[0]) == (True, False)  # what this chart has none of
     assert all(head in text for head, text in zip(heads[1:], texts[1:], strict=True))
     page.click("text=Back to the chart")
     assert page.locator("#work").is_visible()

@@ -11,13 +11,22 @@ const KINDS = [
   ["knots", "knots", "French knots"],
 ];
 
+// Returns the kinds that a chart has.
+export function kindsOf(chart) {
+  return KINDS.filter(([kind]) => chart.threads.some((thread) => thread.counts[kind]));
+}
+
+// Returns the heads of their columns.
+export function kindHeads(kinds) {
+  return kinds.map(([, title, words]) =>
+    make("th", { scope: "col", textContent: title, title: words, ariaLabel: words }),
+  );
+}
+
 // Fills the key. `onAlone` is told the thread that is to be seen alone, null for all. Returns the thread alone.
 export function showKey(chart, alone, onAlone) {
-  const kinds = KINDS.filter(([kind]) => chart.threads.some((thread) => thread.counts[kind]));
-  const head = make("tr", {}, make("th", { scope: "col", textContent: "Thread" }));
-  for (const [, title, words] of kinds) {
-    head.append(make("th", { scope: "col", textContent: title, title: words, ariaLabel: words }));
-  }
+  const kinds = kindsOf(chart);
+  const head = make("tr", {}, make("th", { scope: "col", textContent: "Thread" }), ...kindHeads(kinds));
   const kept = alone !== null && alone < chart.threads.length ? alone : null;
   const body = make("tbody");
   chart.threads.forEach((thread, i) => {
@@ -29,13 +38,15 @@ export function showKey(chart, alone, onAlone) {
       button.ariaPressed = String(!isAlone);
       onAlone(isAlone ? null : i);
     });
-    const cells = kinds.map(([kind]) => make("td", { textContent: counted(thread.counts[kind]) }));
+    const cells = kindCells(kinds, thread);
     body.append(make("tr", {}, make("th", { scope: "row" }, button), ...cells));
   });
   byId("key").replaceChildren(make("thead", {}, head), body);
   return kept;
 }
 
-export function counted(number) {
-  return number ? number.toLocaleString("en") : "";
+// Returns how often a thread has each of the kinds.
+export function kindCells(kinds, thread) {
+  const counts = kinds.map(([kind]) => thread.counts[kind]);
+  return counts.map((count) => make("td", { textContent: count ? count.toLocaleString("en") : "" }));
 }

@@ -6,7 +6,7 @@ import { byId } from "./dom.js";
 import { measureElements, readDrawing } from "./drawing.js";
 import { listen } from "./input.js";
 import { showKey } from "./key.js";
-import { fetchJson, listenToNews } from "./live.js";
+import { ENDED, fetchJson, listenToNews } from "./live.js";
 import { Marks } from "./marks.js";
 import { fillSheets, showSheets } from "./printing.js";
 import { showRemarks } from "./remarks.js";
@@ -85,7 +85,7 @@ class Live {
     byId("status").textContent = "Charting…";
     listenToNews(
       (news) => this.hear(news),
-      () => (byId("status").textContent = "No answer: the proof has been ended. Start it again."),
+      () => (byId("status").textContent = ENDED),
     );
   }
 
@@ -136,13 +136,14 @@ class Live {
   async change(wanted) {
     byId("status").textContent = "Charting…";
     const { value } = await fetchJson("settings", wanted);
-    this.hear(value);
+    if (value) this.hear(value);
+    else byId("status").textContent = ENDED;
   }
 
   async write() {
     byId("written").textContent = "Writing…";
     const { value } = await fetchJson("write", { revision: this.revision });
-    byId("written").textContent = value.told;
+    byId("written").textContent = value?.told ?? ENDED;
   }
 }
 

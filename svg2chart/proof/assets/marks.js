@@ -116,7 +116,7 @@ export class Marks {
     } catch {
       return false;
     }
-    if (value?.format !== FORMAT || value.chart !== this.name || !Array.isArray(value.runs)) return false;
+    if (value?.format !== FORMAT || value.chart !== this.name || !isRuns(value.runs)) return false;
     this.done = new Set();
     for (const [first, count] of value.runs) {
       for (let number = first; number < Math.min(first + count, this.chart.squares.length); number++) {
@@ -166,4 +166,10 @@ export class Marks {
     this.keep();
     this.changed();
   }
+}
+
+// Whether a value is a list of runs: whole numbers, none below zero.
+function isRuns(value) {
+  const isRun = (run) => Array.isArray(run) && run.length === 2 && run.every((n) => Number.isInteger(n) && n >= 0);
+  return Array.isArray(value) && value.every(isRun);
 }

@@ -1,7 +1,7 @@
 // Pages to print: the key, and the chart in parts that fit on paper, each with its numbers.
 
 import { byId, make, symbolPicture, threadName } from "./dom.js";
-import { counted } from "./key.js";
+import { kindCells, kindHeads, kindsOf } from "./key.js";
 import { drawLines } from "./lines.js";
 import { drawGrid } from "./ruling.js";
 import { makeStamps, stampAt } from "./stamps.js";
@@ -11,6 +11,7 @@ const HIGH = 60;
 const SIDE = 32; // pixels a square: about 220 dots to the inch
 const EDGE = 56; // for the numbers, in pixels
 const TEN = 10;
+const LINE = "Line: backstitch, in sides of a square.";
 
 // Fills the element with the pages; resolves when all pictures are there.
 export async function fillSheets(chart, sheets, onBack) {
@@ -34,17 +35,15 @@ export async function fillSheets(chart, sheets, onBack) {
 }
 
 function keyTable(chart) {
-  const head = ["Symbol", "Thread", "Full", "Three-quarter", "Quarter", "Backstitch, squares", "Knots"];
+  const kinds = kindsOf(chart);
   const table = make("table");
-  const names = head.map((name) => make("th", { scope: "col", textContent: name }));
-  table.append(make("thead", {}, make("tr", {}, ...names)));
+  if (kinds.some(([kind]) => kind === "backstitch")) table.append(make("caption", { textContent: LINE }));
+  const names = ["Symbol", "Thread"].map((name) => make("th", { scope: "col", textContent: name }));
+  table.append(make("thead", {}, make("tr", {}, ...names, ...kindHeads(kinds))));
   const body = make("tbody");
   for (const thread of chart.threads) {
-    const numbers = ["full", "three-quarter", "quarter", "backstitch", "knots"].map((kind) =>
-      make("td", { textContent: counted(thread.counts[kind]) }),
-    );
     const name = make("th", { scope: "row", textContent: threadName(thread) });
-    body.append(make("tr", {}, make("td", {}, symbolPicture(thread)), name, ...numbers));
+    body.append(make("tr", {}, make("td", {}, symbolPicture(thread)), name, ...kindCells(kinds, thread)));
   }
   table.append(body);
   return table;
@@ -84,7 +83,7 @@ function drawPart(context, chart, stamps, box) {
   drawLines(context, chart, { look: "symbols", alone: null, box });
   context.restore();
   const view = { scale: SIDE, x: left - EDGE / SIDE, y: top - EDGE / SIDE };
-  drawGrid(context, view, chart, { width: context.canvas.width, height: context.canvas.height });
+  drawGrid(context, view, chart, { width: context.canvas.width, height: context.canvas.height, ratio: 2 });
   context.restore();
   drawEdges(context, box);
 }

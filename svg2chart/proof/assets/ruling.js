@@ -16,8 +16,9 @@ function seenLines(first, last, count, every) {
 export function drawGrid(context, view, chart, room) {
   if (view.scale >= LEAST_LINES) strokeLines(context, view, chart, room, 1, 1, "rgb(120 120 120 / 60%)");
   const every = view.scale * TEN >= 14 ? TEN : view.scale * 50 >= 14 ? 50 : 100;
-  strokeLines(context, view, chart, room, every, 3, "rgb(255 255 255 / 45%)");
-  strokeLines(context, view, chart, room, every, view.scale >= LEAST_LINES ? 2 : 1, "rgb(40 40 40 / 85%)");
+  const bold = (view.scale >= LEAST_LINES ? 2 : 1) * Math.max(1, Math.round(room.ratio));
+  strokeLines(context, view, chart, room, every, bold + 1, "rgb(255 255 255 / 45%)");
+  strokeLines(context, view, chart, room, every, bold, "rgb(40 40 40 / 85%)");
 }
 
 function strokeLines(context, view, chart, room, every, wide, colour) {

@@ -5,18 +5,20 @@ import { byId } from "./dom.js";
 const WAIT_MS = 350; // after the last change, so that typing a number is one change
 
 export class SettingsForm {
-  // `onChange` is called with the settings that are other than those of the chart, as text.
+  // `onChange` is called with the settings that are other than those asked for last, as text.
   constructor(onChange) {
     this.form = byId("settings-form");
     this.timer = 0;
-    this.shown = {};
+    this.asked = {}; // those of the chart, and what was asked for since, which may be refused
     this.form.addEventListener("submit", (event) => event.preventDefault());
     this.form.addEventListener("input", () => {
       clearTimeout(this.timer);
       this.timer = setTimeout(() => {
         this.timer = 0;
         const changes = this.changes();
-        if (this.form.checkValidity() && Object.keys(changes).length) onChange(changes);
+        if (!this.form.checkValidity() || !Object.keys(changes).length) return;
+        Object.assign(this.asked, changes);
+        onChange(changes);
       }, WAIT_MS);
     });
   }
@@ -30,12 +32,12 @@ export class SettingsForm {
       thin: thin.value,
       calm: calm.checked ? "yes" : "no",
     };
-    return Object.fromEntries(Object.entries(wanted).filter(([name, value]) => value !== this.shown[name]));
+    return Object.fromEntries(Object.entries(wanted).filter(([name, value]) => value !== this.asked[name]));
   }
 
   // Shows the settings of the chart, but not over what is being typed.
   show(settings) {
-    this.shown = settings;
+    this.asked = { ...settings };
     if (this.timer) return;
     for (const [name, value] of Object.entries(settings)) {
       const field = this.form.elements[name];
