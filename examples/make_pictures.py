@@ -1,8 +1,13 @@
-"""Make the pictures of the README: pages of the example's PDF as PNG, in examples/pictures/.
+"""Make pictures of the README: pages of the example's PDF as PNG, in examples/pictures/.
 
 Needs the test extra (pypdfium2 and Pillow). Run it from anywhere:
 
     .venv/bin/python examples/make_pictures.py
+
+harbour-festival-editor.png is not made here but by hand, after `svg2chart editor install`, on a screen of Xvfb:
+
+    inkscape --with-gui examples/harbour-festival.svg --actions=org.svg2chart.squares.noprefs
+    import -window root screen.png      with the page fitted into the window (key 5), then cropped
 """
 
 import io

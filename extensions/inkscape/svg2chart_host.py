@@ -88,6 +88,12 @@ def engine():
 
 def run(arguments):
     """Run svg2chart and return what it prints. Raises ExtensionError with its own words."""
+    made, _remarks = run_and_hear(arguments)
+    return made
+
+
+def run_and_hear(arguments):
+    """Run svg2chart and return what it prints, and its remarks, one a line. Raises as `run` does."""
     command = engine()
     # the editor's settings for its own Python are not for another one
     environment = {
@@ -106,8 +112,8 @@ def run(arguments):
         ) from None
     except OSError as error:
         raise ExtensionError(_("svg2chart cannot be started: {why}.").format(why=error.strerror)) from error
+    said = done.stderr.decode("utf-8", "replace").strip().splitlines()
     if done.returncode:
-        said = done.stderr.decode("utf-8", "replace").strip().splitlines()
         if any(line.endswith("No module named svg2chart") for line in said):
             raise ExtensionError(
                 _("{python} has no svg2chart any more.").format(python=command[0])
@@ -117,7 +123,7 @@ def run(arguments):
         if not said:
             raise ExtensionError(_("svg2chart failed and did not say why ({path}).").format(path=command[0]))
         raise ExtensionError(_by_name(said[-1], arguments))
-    return done.stdout
+    return done.stdout, _by_name("\n".join(said), arguments)
 
 
 def _by_name(message, arguments):

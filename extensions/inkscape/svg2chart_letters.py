@@ -10,12 +10,15 @@ def add_parameters(parser):
 
 
 def work(options):
-    """Return the drawing with the letters."""
+    """Return the drawing with the letters, and say which words stay as they are."""
     chosen = [f"--id={name}" for name in options.ids]
     if options.capitals:
         chosen.append(f"--capitals={options.capitals}")
     with host.named(options) as drawing:
-        return host.run(["editor", "letters", drawing, *host.size(options), *chosen])
+        made, remarks = host.run_and_hear(["editor", "letters", drawing, *host.size(options), *chosen])
+    if remarks:
+        host.say(remarks)
+    return made
 
 
 host.run_extension(add_parameters, work)

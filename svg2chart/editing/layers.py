@@ -4,8 +4,9 @@ from collections.abc import Sequence
 
 from svg2chart.editing.changes import Change, changed, put_last, taken_out
 from svg2chart.geometry.affine import Affine
-from svg2chart.svg.document import OURS, STITCHES, read_document
+from svg2chart.svg.document import OURS, read_document
 from svg2chart.svg.spans import Span, element_spans
+from svg2chart.svg.stitched import is_shown_layer, page_of_layer
 from svg2chart.svg.transforms import transform
 from svg2chart.svg.viewport import page
 from svg2chart.xmltext import attribute_text
@@ -55,12 +56,12 @@ def place_of_squares(data: bytes, squares_to_user: Affine) -> Affine:
         data: the drawing that was charted, as `plain_bytes` gives it.
         squares_to_user: from squares to the root user units of the artwork that was read.
 
-    Where stitches to edit were charted, their layer holds the squares, wherever it lies.
+    Where stitches to edit were charted, a layer that is shown holds the squares, wherever it lies.
     """
     spans = element_spans(data)
-    stitches = [span for span in spans if span.attributes.get(OURS) == STITCHES]
-    if stitches:
-        return through_groups(spans, stitches[0], with_itself=True) @ squares_to_user
+    layer = next((span for span in spans if span.name == "g" and is_shown_layer(span.attributes)), None)
+    if layer is not None and page_of_layer(layer.attributes) is not None:
+        return through_groups(spans, layer, with_itself=True) @ squares_to_user
     return page(read_document(data).root).to_user.inverse() @ squares_to_user
 
 

@@ -9,10 +9,10 @@ from svg2chart.artwork import Artwork
 from svg2chart.chart import Chart, Stitch, StitchKind
 from svg2chart.chartdrawing import grid_paths
 from svg2chart.editing.layers import place_of_squares, with_layer
-from svg2chart.geometry.box import Box, box_around
 from svg2chart.grid import Grid
 from svg2chart.remarks import Remark
 from svg2chart.svg.document import OVERLAY
+from svg2chart.svg.places import places_of
 from svg2chart.xmltext import attribute_text
 
 LABEL = "Squares and stitches"
@@ -57,7 +57,7 @@ def with_overlay(data: bytes, chart: Chart, artwork: Artwork, grid: Grid, overla
     if overlay.shown is not Shown.STITCHES:
         lines = grid_paths(chart.columns, chart.rows, prefix=_PREFIX)
         content += [f'<g id="{_PREFIX}grid" fill="none" stroke="{_LINES}">', *lines, "</g>"]
-    content += _frames(chart.remarks, artwork, grid)
+    content += _frames(data, chart.remarks, artwork, grid)
     told = f' sodipodi:insensitive="true" style="opacity:{overlay.strength:g}"'
     place = place_of_squares(data, grid.to_squares.inverse())
     return with_layer(data, OVERLAY, content, label=LABEL, place=place, told=told)
@@ -120,18 +120,12 @@ def _legs(stitch: Stitch, column: int, row: int) -> list[str]:
     return [f"M{column + a:g} {row + b:g}L{column + c:g} {row + d:g}" for a, b, c, d in legs]
 
 
-def _frames(remarks: Sequence[Remark], artwork: Artwork, grid: Grid) -> Iterator[str]:
+def _frames(data: bytes, remarks: Sequence[Remark], artwork: Artwork, grid: Grid) -> Iterator[str]:
     """Yield a frame around each element that is remarked on, with what is said of it, in squares."""
     said: dict[str, list[str]] = {}
     for remark in remarks:
         said.setdefault(remark.element, []).append(f"{remark.what} ({remark.severity.value})")
-    boxes: dict[str, Box | None] = {}
-    for mark in artwork.painted():
-        if mark.element in said and mark.element:
-            boxes[mark.element] = box_around([boxes.get(mark.element), mark.path.box()])
-    for number, (element, box) in enumerate(boxes.items(), start=1):
-        if box is None:
-            continue
+    for number, (element, box) in enumerate(places_of(data, artwork, said).items(), start=1):
         left, top = (box.left - grid.left) / grid.square, (box.top - grid.top) / grid.square
         wide, high = box.width / grid.square, box.height / grid.square
         name = f"{_PREFIX}remark-{number}"

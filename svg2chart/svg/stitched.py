@@ -5,6 +5,7 @@ the layer as a whole, what lies on it is read as if it were a file of its own: i
 user unit a square.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 from xml.etree.ElementTree import Element
 
@@ -16,11 +17,11 @@ from svg2chart.units import MM_PER_INCH
 
 def stitched_document(document: Document) -> Document:
     """Return the drawing that a layer of stitches to edit holds; the document itself where none is shown."""
-    layer = next((e for e in document.root.iter("g") if e.get(OURS) == STITCHES and _is_shown(e)), None)
+    layer = next((e for e in document.root.iter("g") if is_shown_layer(e.attrib)), None)
     if layer is None:
         return document
     name = document.names[layer]
-    page = _page(layer)
+    page = page_of_layer(layer.attrib)
     if page is None:
         what = "these stitches to edit do not say how many squares there are, all is charted as it is drawn"
         return _remarked(document, Remark(element=name, what=what, severity=Severity.GUESSED))
@@ -33,13 +34,18 @@ def stitched_document(document: Document) -> Document:
     return _remarked(whole, remark)
 
 
-def _is_shown(layer: Element) -> bool:
-    display = style_attribute(layer.get("style", "")).get("display")
-    return layer.get("display") != "none" and (display is None or display[0] != "none")
+def is_shown_layer(attributes: Mapping[str, str]) -> bool:
+    """Whether a group is a layer of stitches to edit, and is not hidden."""
+    display = style_attribute(attributes.get("style", "")).get("display")
+    is_shown = attributes.get("display") != "none" and (display is None or display[0] != "none")
+    return is_shown and attributes.get(OURS) == STITCHES
 
 
-def _page(layer: Element) -> dict[str, str] | None:
-    """Return the attributes of the outermost element, None where the layer does not say its squares."""
+def page_of_layer(layer: Mapping[str, str]) -> dict[str, str] | None:
+    """Return the attributes of the outermost element that stands for a layer of stitches to edit.
+
+    None where the layer does not say its squares.
+    """
     try:
         wide, high = int(layer.get("data-wide", "")), int(layer.get("data-high", ""))
         count, over = int(layer.get("data-count", "")), int(layer.get("data-over", "1"))
@@ -48,7 +54,7 @@ def _page(layer: Element) -> dict[str, str] | None:
     if min(wide, high, count, over) < 1:
         return None
     square_mm = over / count * MM_PER_INCH
-    kept = {name: value for name, value in layer.attrib.items() if name.startswith("data-")}
+    kept = {name: value for name, value in layer.items() if name.startswith("data-")}
     return {
         **kept,
         "data-square": "1",

@@ -133,13 +133,67 @@ def test_the_overlay_lies_on_the_squares_and_has_a_leg_for_each_half() -> None:
     assert sum(path.count("M") for path in crosses) == legs
 
 
-def test_elements_with_remarks_are_framed() -> None:
-    data = SAIL.format(box="0 0 60 40").replace('id="lamp"', 'id="lamp" filter="url(#gone)"').encode()
-    chart, artwork, grid = charted(data, 40)
-    said = [remark.element for remark in chart.remarks]
-    assert "lamp" in said
+FRAME = re.compile(
+    r'<rect id="squares-remark-[0-9]+" x="([^"]*)" y="([^"]*)" width="([^"]*)" height="([^"]*)"'
+    r"[^>]*><title[^>]*>([^:]*): "
+)
+
+
+def framed(data: bytes) -> dict[str, tuple[float, ...]]:
+    """Return the frames by the element that is framed, in user units: left, top, width, height."""
+    chart, artwork, grid = charted(data, 30)
+    assert {remark.element for remark in chart.remarks} >= {"photo"}
     made = with_overlay(data, chart, artwork, grid, Overlay()).decode()
-    assert ">lamp: " in made
+    square, air = grid.square, 0.3
+    return {
+        name: (
+            (float(x) + air) * square + grid.left,
+            (float(y) + air) * square + grid.top,
+            (float(wide) - 2 * air) * square,
+            (float(high) - 2 * air) * square,
+        )
+        for x, y, wide, high, name in FRAME.findall(made)
+    }
+
+
+@pytest.mark.parametrize(
+    ("box", "place", "photo"),
+    [
+        ("0 0 60 40", "", (1, 1, 5, 5)),
+        ("-7 3 60 40", "", (1, 1, 5, 5)),
+        ("0 0 60 40", "translate(20 5) rotate(90) scale(2)", (8, 7, 10, 10)),
+    ],
+    ids=["as it stands", "on a page that begins elsewhere", "in a group that is moved"],
+)
+def test_what_is_remarked_on_is_framed_where_it_stands(
+    box: str, place: str, photo: tuple[float, ...]
+) -> None:
+    """A shape, a group and a picture of pixels, of which nothing is painted."""
+    drawing = SAIL.format(box=box).replace('id="lamp"', 'id="lamp" filter="url(#gone)"')
+    drawing = drawing.replace("<image", f'<g id="moved" transform="{place}"><image').replace(
+        'x.png"/>', 'x.png"/></g>'
+    )
+    drawing = drawing.replace('<path id="sail"', '<g id="soft" filter="url(#gone)"><path id="sail"').replace(
+        'fill="#fd6"/>', 'fill="#fd6"/></g>'
+    )
+    frames = framed(drawing.encode())
+    assert frames["photo"] == pytest.approx(photo, abs=1e-4)  # %g rounds to six digits
+    assert frames["soft"] == pytest.approx((12, 4, 14, 20), abs=1e-4)
+    assert frames["lamp"] == pytest.approx((37.5, 11.5, 1, 1), abs=1e-2)
+    assert set(frames) == {"photo", "soft", "lamp"}
+
+
+def test_a_hidden_layer_of_stitches_has_no_say_where_the_squares_lie() -> None:
+    data = SAIL.format(box="-7 3 60 40").encode()
+    chart, artwork, grid = charted(data, 30)
+    alone = with_overlay(data, chart, artwork, grid, Overlay()).decode()
+    stitched = with_stitches(data, chart, grid)
+    hidden = stitched.replace(b'data-svg2chart="stitches"', b'data-svg2chart="stitches" style="display:none"')
+    again, artwork, grid = charted(hidden, 30)
+    both = with_overlay(hidden, again, artwork, grid, Overlay()).decode()
+    matrices = [re.findall(r'transform="matrix\(([^)]*)\)"', made)[-1] for made in (alone, both)]
+    assert matrices[0] == matrices[1]
+    assert with_stitches(hidden, again, grid) == stitched
 
 
 def test_both_layers_lie_over_each_other() -> None:
