@@ -44,12 +44,15 @@ def draw_letters(
 
 
 def letter_element(element: str, letter: SetLetter, colour: str) -> str:
-    """Return a letter as an element of that id, in squares, charted as exactly its stitches."""
+    """Return a letter as an element of that id, in squares, charted as exactly its stitches.
+
+    Its title has an id as well: an editor gives others by chance to what has none.
+    """
     data = "".join(_data(points) + "z" for points in _placed(letter))
     name = attribute_text(letter.text)
     return (
         f'<path id="{element}" inkscape:label="{name}" d="{data}" fill="{escape(colour)}"'
-        f' data-stitch="area-as-drawn"><title>{name}</title></path>'
+        f' data-stitch="area-as-drawn"><title id="{element}-title">{name}</title></path>'
     )
 
 
