@@ -447,3 +447,20 @@ def test_the_gaps_of_a_dashed_line_stay_gaps() -> None:
     chart = chart_of(drawing(rope, wide=12, high=6))
     wanted = {frozenset(((c, 3), (c + 1, 3))) for c in (1, 2, 5, 6, 9, 10)}
     assert {ends for _, ends in lines(chart)} == wanted
+
+
+@settings(max_examples=25)
+@given(st.integers(3, 9), st.floats(2.0, 5.0), astray, astray, st.integers(0, 8))
+def test_a_ring_drawn_twice_is_worked_as_once(
+    corners: int, radius: float, x: float, y: float, start: int
+) -> None:
+    """The second element begins elsewhere: the holes are shared all round, and no line is worked twice."""
+    turns = [2 * pi * corner / corners for corner in range(corners)]
+    ring = [(7 + x + radius * cos(turn), 7 + y + radius * sin(turn)) for turn in turns]
+    start %= corners
+    again = ring[start:] + ring[:start]
+    once = drawing(line_of(ring, closed=True), wide=14, high=14)
+    twice = drawing(
+        line_of(ring, closed=True), line_of(again, closed=True, element="second"), wide=14, high=14
+    )
+    assert lines(chart_of(twice)) == lines(chart_of(once))
