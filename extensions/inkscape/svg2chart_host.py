@@ -68,7 +68,14 @@ def say(message):
 def engine():
     """Return the command that runs svg2chart."""
     if ENGINE.is_file():
-        python = json.loads(ENGINE.read_text(encoding="utf-8"))["python"]
+        try:
+            python = str(json.loads(ENGINE.read_text(encoding="utf-8"))["python"])
+        except (OSError, ValueError, KeyError, TypeError):
+            raise ExtensionError(
+                _("{file} cannot be read.").format(file=ENGINE)
+                + " "
+                + _('Run "svg2chart editor install" in a terminal again.')
+            ) from None
         if not os.access(python, os.X_OK):
             raise ExtensionError(
                 _("The Python that has svg2chart is gone: {python}.").format(python=python)

@@ -219,6 +219,15 @@ def test_what_cannot_be_done_is_one_clear_paragraph_and_hands_nothing_over(
         assert "Traceback" not in said
 
 
+@pytest.mark.parametrize("damaged", ['{"python"', "{}", "[]"])
+def test_a_damaged_note_of_which_python_is_told(installed: Path, lantern: Path, damaged: str) -> None:
+    (installed / "svg2chart.json").write_text(damaged)
+    made, said = run_script(installed, "svg2chart_squares.py", lantern)
+    assert made == b""
+    assert "svg2chart.json cannot be read. Run" in said
+    assert len(said.strip().splitlines()) == 1
+
+
 def test_what_is_marked_is_shown(installed: Path, lantern: Path) -> None:
     made, said = run_script(installed, "svg2chart_mark.py", lantern, "--stitch=tell", "--id=light")
     assert (made, said) == (b"", "light: not marked\n")
