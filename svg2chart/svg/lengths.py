@@ -101,6 +101,7 @@ def length(text: str, measures: Measures, *, whole: float) -> float | None:
     return value * relative[unit] if unit in relative else None
 
 
+@lru_cache(maxsize=4096)
 def share(text: str) -> float | None:
     """Return a number or a percentage as a share, kept within 0 and 1; None where it is neither."""
     parts = number_and_unit(text)

@@ -18,12 +18,16 @@ from svg2chart.svg.strokes import HAIRLINE_PX, TOO_WIDE, is_hairline, is_too_wid
 from svg2chart.svg.style import Style
 from svg2chart.units import MM_PER_PX
 
+_PARTS = ("fill", "stroke", "markers")
 
-def paint_order(style: Style) -> list[str]:
+
+def paint_order(style: Style) -> tuple[str, ...]:
     """Return fill, stroke and markers in the order in which they are painted (SVG 2, 13.8)."""
     text = style.get("paint-order", "normal")
-    told = [] if text == "normal" else text.split()
-    return told + [part for part in ("fill", "stroke", "markers") if part not in told]
+    if text == "normal":
+        return _PARTS
+    told = tuple(text.split())
+    return (*told, *(part for part in _PARTS if part not in told))
 
 
 def add_fill(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
@@ -66,13 +70,12 @@ def add_stroke(source: Source, gathered: Gathered, element: Element, place: Plac
     if found.style is None:
         return
     stroke_style, nib = found.style, place.to_user.linear()
-    px = Affine.scaling(MM_PER_PX / source.page.unit_mm)
     if is_hairline(style):
         what = "a hairline has no width of its own, it is drawn as thin as can be"
         gathered.remark(name, what, Severity.GUESSED, layer=place.layer)
-        stroke_style, nib = replace(stroke_style, width=HAIRLINE_PX), px
+        stroke_style, nib = replace(stroke_style, width=HAIRLINE_PX), _px(source)
     elif keeps_width(style):
-        nib = px
+        nib = _px(source)
     if is_too_wide(stroke_style, nib):
         gathered.remark(name, TOO_WIDE, Severity.LEFT_OUT, layer=place.layer)
         return
@@ -91,6 +94,11 @@ def add_stroke(source: Source, gathered: Gathered, element: Element, place: Plac
         is_hairline=is_hairline(style) or keeps_width(style),
     )
     add_in_ink(source, gathered, mark, ink)
+
+
+def _px(source: Source) -> Affine:
+    """Return the map from px to root user units."""
+    return Affine.scaling(MM_PER_PX / source.page.unit_mm)
 
 
 def _dash_scale(element: Element, style: Style, path: Path) -> float:

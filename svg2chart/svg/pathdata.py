@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import takewhile
 from math import isfinite
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,11 +24,12 @@ _ARC = re.compile(_GAP + _GAP.join([f"({NUMBER})"] * 3 + ["([01])"] * 2 + [f"({N
 _ARC_SIZE = 7
 _CSS_PATH = re.compile(r"""path\(\s*(["'])(?P<data>[^"']*)\1\s*\)""", re.IGNORECASE)
 _COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": _ARC_SIZE}
+_LETTERS = frozenset("MmZzLlHhVvCcSsQqTtAa")
 _FLAGS = frozenset("01")
+_TOO_LARGE = "a number is too large"
 
 
-@dataclass(frozen=True, slots=True)
-class PathData:
+class PathData(NamedTuple):
     """A path as far as its data could be read, and what was wrong then ("" for nothing).
 
     inside_arcs: which segments end inside an arc, where no point was drawn through.
@@ -59,6 +60,8 @@ def path_data(text: str) -> PathData:
         is_none = text.strip() in ("", "none")
         return PathData(contours.path(), "" if is_none else "the path data does not start with M")
     pieces = _NUMBER.split(text)  # a gap, a number, a gap, ..., a gap; commands stand in the gaps
+    numbers = list(map(float, pieces[1::2]))
+    sound = _sound(numbers)
     error = ""
     for command, first, end, is_cut in _commands(pieces[::2]):
         upper = command.upper()
@@ -66,9 +69,10 @@ def path_data(text: str) -> PathData:
             contours.close()
             error = "a number after Z" if is_cut or end > first else ""
         else:
-            written = pieces[2 * first + 1 : 2 * end : 2]
-            values, error = _groups(written, _COUNTS[upper], is_cut=is_cut)
-            if upper == "A" and (error or not _FLAGS.issuperset(written[3::7] + written[4::7])):
+            values, error = _groups(numbers[first : min(end, sound)], _COUNTS[upper], is_cut=is_cut)
+            if end > sound:
+                error = _TOO_LARGE
+            if upper == "A" and (error or not _are_flags(pieces[2 * first + 1 : 2 * end : 2])):
                 values, error = _arc_numbers("".join(pieces[2 * first + 1 : 2 * end + is_cut]))
             if values:
                 DRAWN[upper](contours, values, relative=command != upper)
@@ -89,6 +93,12 @@ def _commands(gaps: list[str]) -> Iterator[tuple[str, int, int, bool]]:
     command, first, last = "", 0, len(gaps) - 1
     for k, gap in enumerate(gaps):
         if gap in _PLAIN_GAPS:
+            continue
+        letter = gap.strip()
+        if letter in _LETTERS:  # as most of them are
+            if command:
+                yield command, first, k, False
+            command, first = letter, k
             continue
         before, *found = _COMMAND.split(gap)
         is_read = not before or before.isspace()
@@ -136,18 +146,18 @@ def _numbers(text: str, size: int) -> tuple[list[float], str]:
                 is_cut = True
                 del pieces[2 * k :]
                 break
-    return _groups(pieces[1::2], size, is_cut=is_cut)
+    values = list(map(float, pieces[1::2]))
+    sound = _sound(values)
+    whole, error = _groups(values[:sound], size, is_cut=is_cut)
+    return whole, _TOO_LARGE if sound < len(values) else error
 
 
-def _groups(written: list[str], size: int, *, is_cut: bool) -> tuple[list[float], str]:
-    """Return numbers in whole groups of a size, as far as they are finite, and what is wrong with the rest.
+def _groups(values: list[float], size: int, *, is_cut: bool) -> tuple[list[float], str]:
+    """Return numbers in whole groups of a size, and what is wrong with the rest.
 
     `is_cut` where something that is no number ends them.
     """
-    values = list(map(float, written))
     error = "something that is no number" if is_cut else ""
-    if not isfinite(sum(values)) and (finite := _finite(values)) != values:
-        values, error = finite, "a number is too large"
     over = len(values) % size
     if over or not values:
         error = error or "too few numbers"
@@ -168,11 +178,17 @@ def _arc_numbers(text: str) -> tuple[list[float], str]:
         return [], "an arc that is not seven numbers"
     del pieces[:: _ARC_SIZE + 1]
     values = list(map(float, pieces))
-    if not isfinite(sum(values)) and (finite := _finite(values)) != values:
-        values, error = finite[: len(finite) - len(finite) % _ARC_SIZE], "a number is too large"
+    sound = _sound(values)
+    if sound < len(values):
+        values, error = values[: sound - sound % _ARC_SIZE], _TOO_LARGE
     return values, error
 
 
-def _finite(values: list[float]) -> list[float]:
-    """Return the values before the first that is not finite, which may be all though their sum is not."""
-    return list(takewhile(isfinite, values))
+def _are_flags(written: list[str]) -> bool:
+    """Whether the flags among the arguments of arcs stand by themselves, which they need not."""
+    return _FLAGS.issuperset(written[3::_ARC_SIZE] + written[4::_ARC_SIZE])
+
+
+def _sound(values: list[float]) -> int:
+    """Return how many values stand before the first that is not finite; all may, though their sum is not."""
+    return len(values) if isfinite(sum(values)) else len(list(takewhile(isfinite, values)))
