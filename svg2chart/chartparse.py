@@ -106,16 +106,17 @@ def _squares(node: Node, rows: int, columns: int, arrangements: int) -> NDArray[
     lines = node.items()
     if len(lines) != rows:
         node.fail(f"{len(lines)} rows, the chart is {rows} high")
-    squares = np.empty((rows, columns), dtype=np.int32)
-    for index, line in enumerate(lines):
+    every: list[tuple[int, int]] = []
+    for line in lines:
         runs = _plain_runs(line, columns, arrangements)
         if runs is None:
             runs = [_run(run, columns, arrangements) for run in line.items()]
         total = sum(length for length, _ in runs)
         if total != columns:
             line.fail(f"{total} squares, the chart is {columns} wide")
-        squares[index] = np.repeat([held for _, held in runs], [length for length, _ in runs])
-    return squares
+        every += runs
+    lengths, held = np.array(every, dtype=np.int32).T
+    return np.repeat(held, lengths).reshape(rows, columns)
 
 
 def _plain_runs(line: Node, columns: int, arrangements: int) -> list[tuple[int, int]] | None:

@@ -2,6 +2,7 @@
 
 import json
 import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
@@ -13,6 +14,8 @@ LONGEST_NUMBER = 25  # characters; every number of ours is far shorter
 
 _MAYBE_LONG = re.compile(rf"\d{{{LONGEST_NUMBER}}}")
 """Where this is nowhere in a text, no whole number in it is too long."""
+
+_HALF_A_PAIR = re.compile("[\ud800-\udfff]")
 
 Choice = TypeVar("Choice", bound=Enum)
 
@@ -68,7 +71,7 @@ class Node:
         """Return a string that UTF-8 can hold."""
         if not isinstance(self.value, str):
             self.fail(f"a text is expected here, not {_kind(self.value)}")
-        if any("\ud800" <= character <= "\udfff" for character in self.value):
+        if not self.value.isascii() and _HALF_A_PAIR.search(self.value):
             self.fail("half a surrogate pair is not a character")
         return self.value
 
@@ -99,11 +102,11 @@ class Node:
     def choice(self, choices: type[Choice]) -> Choice:
         """Return the member of an enum whose value this is."""
         text = self.text()
-        for choice in choices:
-            if choice.value == text:
-                return choice
-        names = ", ".join(f'"{choice.value}"' for choice in choices)
-        self.fail(f"one of {names} is expected here, not {json.dumps(text[:40])}")
+        try:
+            return choices(text)
+        except ValueError:
+            names = ", ".join(f'"{choice.value}"' for choice in choices)
+            self.fail(f"one of {names} is expected here, not {json.dumps(text[:40])}")
 
     def _at(self, step: str, key: str) -> "Node":
         assert isinstance(self.value, dict)
@@ -139,11 +142,11 @@ def parse_json(data: bytes) -> Node:
 
 
 def _members_once(members: list[tuple[str, object]]) -> dict[str, object]:
-    result: dict[str, object] = {}
-    for name, value in members:
-        if name in result:
-            raise ChartFileError(f"{json.dumps(name[:40])} stands twice in one object")
-        result[name] = value
+    result = dict(members)
+    if len(result) < len(members):
+        times = Counter(name for name, _ in members)
+        twice = next(name for name, count in times.items() if count > 1)
+        raise ChartFileError(f"{json.dumps(twice[:40])} stands twice in one object")
     return result
 
 
