@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from svg2chart import coverage
+    from svg2chart.alphabets.drawn import Alphabet
+    from svg2chart.alphabets.reading import alphabet_names, packaged_alphabet, read_alphabet
     from svg2chart.arranging.patterns import Fractions
     from svg2chart.artwork import Artwork
     from svg2chart.cards import harbour_card, parse_card, read_card
@@ -37,7 +39,9 @@ if TYPE_CHECKING:
     from svg2chart.info import Info, parse_info, read_info
     from svg2chart.letterdrawing import draw_letters
     from svg2chart.lettering.fonts import Fonts, find_system_fonts, read_fonts
-    from svg2chart.letters.composing import Align, Lettering, set_letters, set_monogram
+    from svg2chart.letters.alphabet_words import alphabet_sheet, set_in_alphabet, set_monogram_in_alphabet
+    from svg2chart.letters.composing import set_letters, set_monogram
+    from svg2chart.letters.laying import Align, Layout, Lettering
     from svg2chart.pages.edition import Edition
     from svg2chart.pages.plan import A4, BOTH, LETTER
     from svg2chart.pages.style import LARGE, USUAL
@@ -55,6 +59,7 @@ __all__ = [
     "LETTER",
     "USUAL",
     "Align",
+    "Alphabet",
     "Artwork",
     "ArtworkError",
     "CardError",
@@ -73,12 +78,15 @@ __all__ = [
     "GridError",
     "Info",
     "InfoError",
+    "Layout",
     "Lettering",
     "LettersError",
     "PageError",
     "Remark",
     "Settings",
     "Severity",
+    "alphabet_names",
+    "alphabet_sheet",
     "chart_bytes",
     "chart_in_words",
     "check_artwork",
@@ -88,6 +96,7 @@ __all__ = [
     "draw_letters",
     "find_system_fonts",
     "harbour_card",
+    "packaged_alphabet",
     "pages_pdf",
     "parse_card",
     "parse_chart",
@@ -95,19 +104,24 @@ __all__ = [
     "picture_png",
     "picture_svg",
     "plan_work",
+    "read_alphabet",
     "read_artwork",
     "read_card",
     "read_chart",
     "read_fonts",
     "read_info",
+    "set_in_alphabet",
     "set_letters",
     "set_monogram",
+    "set_monogram_in_alphabet",
     "square_colours",
     "write_chart",
     "write_pages",
 ]
 
 _HOMES = {
+    "alphabets.drawn": ("Alphabet",),
+    "alphabets.reading": ("alphabet_names", "packaged_alphabet", "read_alphabet"),
     "artwork": ("Artwork",),
     "cards": ("harbour_card", "parse_card", "read_card"),
     "chart": ("Chart", "Fabric"),
@@ -132,7 +146,9 @@ _HOMES = {
     "guiding.words": ("chart_in_words",),
     "info": ("Info", "parse_info", "read_info"),
     "letterdrawing": ("draw_letters",),
-    "letters.composing": ("Align", "Lettering", "set_letters", "set_monogram"),
+    "letters.alphabet_words": ("alphabet_sheet", "set_in_alphabet", "set_monogram_in_alphabet"),
+    "letters.composing": ("set_letters", "set_monogram"),
+    "letters.laying": ("Align", "Layout", "Lettering"),
     "lettering.fonts": ("Fonts", "find_system_fonts", "read_fonts"),
     "pages.edition": ("Edition",),
     "pages.plan": ("A4", "BOTH", "LETTER"),

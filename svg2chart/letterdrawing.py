@@ -5,13 +5,14 @@ from html import escape
 
 from svg2chart.chart import Fabric
 from svg2chart.chartdrawing import size_mm
-from svg2chart.letters.composing import Lettering
-from svg2chart.letters.lines import SetLetter
+from svg2chart.letters.laying import Lettering
 from svg2chart.letters.outlining import Point, outlines_of
+from svg2chart.letters.placed import SetLetter
 from svg2chart.xmltext import attribute_text
 
 _INKSCAPE = "http://www.inkscape.org/namespaces/inkscape"
 _LINE = 0.25  # squares: how wide backstitch is drawn
+_KNOT = 0.3  # squares: from the middle of a knot to its rim, as it is drawn
 
 
 def draw_letters(
@@ -46,18 +47,52 @@ def draw_letters(
 def letter_element(element: str, letter: SetLetter, colour: str) -> str:
     """Return a letter as an element of that id, in squares, charted as exactly its stitches.
 
-    Its title has an id as well: an editor gives others by chance to what has none.
+    Its title has an id as well: an editor gives others by chance to what has none. A letter with several
+    kinds of stitches is a group.
     """
-    data = "".join(_data(points) + "z" for points in _placed(letter))
-    name = attribute_text(letter.text)
-    return (
-        f'<path id="{element}" inkscape:label="{name}" d="{data}" fill="{escape(colour)}"'
-        f' data-stitch="area-as-drawn"><title id="{element}-title">{name}</title></path>'
+    name, paint = attribute_text(letter.text), escape(colour)
+    shapes = [*_stitched(letter, paint), *_lined(letter, paint), *_knotted(letter, paint)]
+    title = f'<title id="{element}-title">{name}</title>'
+    label = f'id="{element}" inkscape:label="{name}"'
+    if len(shapes) == 1:
+        tag, attributes = shapes[0]
+        return f"<{tag} {label} {attributes}>{title}</{tag}>"
+    parts = "".join(
+        f'<{tag} id="{element}-{number}" {attributes}/>'
+        for number, (tag, attributes) in enumerate(shapes, start=1)
     )
+    return f"<g {label}>{title}{parts}</g>"
+
+
+def _stitched(letter: SetLetter, paint: str) -> Iterator[tuple[str, str]]:
+    if letter.shown.any():
+        data = "".join(_data(points) + "z" for points in _placed(letter))
+        yield "path", f'd="{data}" fill="{paint}" data-stitch="area-as-drawn"'
+
+
+def _lined(letter: SetLetter, paint: str) -> Iterator[tuple[str, str]]:
+    if letter.lines:
+        data = "".join(
+            f"M{x0 + letter.column} {y0 + letter.row}L{x1 + letter.column} {y1 + letter.row}"
+            for (x0, y0), (x1, y1) in letter.lines
+        )
+        yield (
+            "path",
+            f'd="{data}" fill="none" stroke="{paint}" stroke-width="{_LINE}" stroke-linecap="round"'
+            ' data-stitch="backstitch-as-drawn"',
+        )
+
+
+def _knotted(letter: SetLetter, paint: str) -> Iterator[tuple[str, str]]:
+    for x, y in letter.knots:
+        place = f'cx="{x + letter.column}" cy="{y + letter.row}" r="{_KNOT}"'
+        yield "circle", f'{place} fill="{paint}" data-stitch="knot"'
 
 
 def _outlines(lettering: Lettering, colour: str) -> Iterator[str]:
     for number, letter in enumerate(lettering.letters, start=1):
+        if not letter.shown.any():
+            continue
         data = "".join(_data(_in_steps(points)) + "z" for points in _placed(letter))
         yield (
             f'<path id="outline-{number}" inkscape:label="{attribute_text(letter.text)}" d="{data}"'

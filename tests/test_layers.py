@@ -15,7 +15,7 @@ MOST_FUNCTION_LINES = 40  # without the docstring: what fits on a screen
 ROWS = {
     "errors remarks units colour runs strictjson xmltext files": 0,
     "geometry": 1,
-    "grid reach regions letterforms artwork chart fabrics info": 2,
+    "grid reach regions letterforms artwork chart fabrics info alphabets": 2,
     "lettering": 3,
     "svg": 4,
     "octants dots fit fitting coverage visible painting": 5,
@@ -67,6 +67,7 @@ NOT_BELOW_CLI = {
 
 # pages.letters and proof.page read what comes with a package, never a file of the user's
 OPENERS = {
+    "alphabets.reading",
     "cards",
     "pages.letters",
     "svg.read",

@@ -3,9 +3,11 @@
 import os
 from pathlib import Path
 
+from svg2chart.alphabets.drawn import Alphabet
+from svg2chart.alphabets.reading import ENDING, packaged_alphabet, read_alphabet
 from svg2chart.cards import HARBOUR, harbour_card, read_card
 from svg2chart.cli.options import UseError
-from svg2chart.errors import ArtworkError, CardError, ChartError, ChartFileError
+from svg2chart.errors import ArtworkError, CardError, ChartError, ChartFileError, LettersError
 from svg2chart.files import file_start
 from svg2chart.threads import Skein
 
@@ -59,6 +61,17 @@ def card_at(name: str) -> tuple[Skein, ...]:
     if name == HARBOUR:
         return harbour_card()
     return read_card(_file_at(name, CardError, "Name a thread card in it, a table or a palette"))
+
+
+def alphabet_at(name: str) -> Alphabet:
+    """Return the alphabet of that name: one of the package, or a file that ends in .txt.
+
+    Raises LettersError if there is none, or if the file is not one.
+    """
+    if not name.endswith(ENDING):
+        return packaged_alphabet(name)
+    path = _file_at(name, LettersError, "Name an alphabet in it, a file that ends in .txt")
+    return read_alphabet(path)
 
 
 def _file_at(name: str, refusal: type[ChartError], way_out: str) -> Path:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import svg2chart
 from svg2chart.cli import options as shared
+from svg2chart.cli.inputs import alphabet_at
 from svg2chart.cli.outputs import SVG_ENDING, check_free, write_outputs
 from svg2chart.cli.progress import tell_progress
 from svg2chart.cli.report import print_remarks
@@ -29,7 +30,15 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         help="a line each; - reads lines from standard input",
     )
     parser.add_argument(
-        "--high", type=shared.whole_number(4, 400), metavar="N", required=True, help="capitals N squares high"
+        "--high", type=shared.whole_number(4, 400), metavar="N", help="capitals N squares high (with a font)"
+    )
+    parser.add_argument(
+        "--alphabet",
+        metavar="NAME",
+        help=f"letters of our own drawing: {', '.join(svg2chart.alphabet_names())}; or a file like theirs",
+    )
+    parser.add_argument(
+        "--list", action="store_true", help="name the alphabets; with -o, draw a sheet of all their letters"
     )
     parser.add_argument(
         "--font",
@@ -77,6 +86,10 @@ def _add_layout(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Set the words and write them."""
+    _check(options)
+    if options.list and not options.output:
+        _tell_alphabets()
+        return 0
     target = Path(options.output) if options.output else None
     if target is not None:
         if not target.name.endswith(_ENDINGS):
@@ -98,21 +111,57 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
+def _check(options: argparse.Namespace) -> None:
+    """Raise UseError where the options do not say what to set in which letters."""
+    if options.list:
+        if options.words or options.alphabet or options.font or options.high:
+            raise shared.UseError("svg2chart letter: --list goes with no words and no letters, it shows all")
+    elif options.alphabet and options.font:
+        raise shared.UseError("svg2chart letter: --alphabet and --font are both letters; leave one out")
+    elif not options.alphabet and options.high is None:
+        raise shared.UseError("svg2chart letter: --high or --alphabet is needed")
+
+
+def _tell_alphabets() -> None:
+    for name in svg2chart.alphabet_names():
+        alphabet = svg2chart.packaged_alphabet(name)
+        print(f"{name}: {alphabet.stitches.value}, capitals {alphabet.capital} squares high")
+    print("For a sheet of all letters: svg2chart letter --list -o alphabets.pdf")
+
+
 def _lettering(options: argparse.Namespace) -> svg2chart.Lettering:
+    if options.list:
+        return svg2chart.alphabet_sheet()
     lines = sys.stdin.read().splitlines() if options.words == ["-"] else options.words
-    fonts = fonts_named(options.font)
     if options.monogram:
-        return svg2chart.set_monogram("".join(lines), high=options.high, fonts=fonts)
-    return svg2chart.set_letters(
-        lines,
-        high=options.high,
-        fonts=fonts,
+        return _monogram("".join(lines), options)
+    layout = svg2chart.Layout(
         width=options.width,
         align=svg2chart.Align(options.align),
         spacing=options.spacing,
         line_step=options.line_spacing,
         arch=options.arch,
     )
+    if options.alphabet:
+        return svg2chart.set_in_alphabet(lines, alphabet=_alphabet(options), layout=layout)
+    return svg2chart.set_letters(lines, high=options.high, fonts=fonts_named(options.font), layout=layout)
+
+
+def _monogram(text: str, options: argparse.Namespace) -> svg2chart.Lettering:
+    if options.alphabet:
+        return svg2chart.set_monogram_in_alphabet(text, alphabet=_alphabet(options))
+    return svg2chart.set_monogram(text, high=options.high, fonts=fonts_named(options.font))
+
+
+def _alphabet(options: argparse.Namespace) -> svg2chart.Alphabet:
+    """Return the alphabet that is named: one of the package, or a file."""
+    alphabet = alphabet_at(options.alphabet)
+    if options.high not in (None, alphabet.capital):
+        raise shared.UseError(
+            f"svg2chart letter: the capitals of {options.alphabet} are {alphabet.capital} squares high, not"
+            f" {options.high}; leave --high out, or take a --font"
+        )
+    return alphabet
 
 
 def _content(target: Path, drawing: bytes) -> bytes:

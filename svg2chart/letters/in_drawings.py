@@ -10,15 +10,21 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path, sides
 from svg2chart.grid import Grid
 from svg2chart.letterforms import TextAs
-from svg2chart.letters.lines import SetLetter
+from svg2chart.letters.backstitched import lacking, marks_of, nearest_alphabet, set_in_backstitch
 from svg2chart.letters.outlining import outlines_of
+from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.setting import capitals_high, set_on_squares
 from svg2chart.remarks import Remark, Severity
 
 LEAST_FITTED = 5
-"""Letters whose capitals are lower, in squares, are not fitted unless they are told to be."""
+"""Letters whose capitals are lower, in squares, are not fitted unless they are told to be, but backstitch."""
 LEAST_POSSIBLE = 4
 """Lower capitals have no room for the bars and gaps of an E."""
+LEAST_BACKSTITCHED = 3.5
+"""Letters lower than so many squares are not made larger to be read, unless they are told to be: the lowest
+alphabet would be half as high again."""
+_HIGH_OFF = 0.75
+"""Letters of backstitch that are so many squares higher or lower than drawn are remarked on."""
 _UPRIGHT = 0.01
 """How much of a letter's height its foot may lean, and its width differ."""
 
@@ -42,13 +48,17 @@ def with_fitted_words(artwork: Artwork, grid: Grid, *, stands: bool) -> Artwork:
 def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
     if words.stitch_as is not None or words.text_as is TextAs.AS_DRAWN or not words.outlines:
         return words
-    if words.text_as is TextAs.BACKSTITCH:
-        return _remarked(words, "there are no letters in backstitch, their outlines are charted")
     to_squares = grid.to_squares
     drawn = [letter for letter in words.letters if not letter.outline.is_empty]
-    high = min((capitals_high(one.heights, _em(words, one.place, to_squares)) for one in drawn), default=0)
+    capitals = [one.heights.capital * _em(words, one.place, to_squares) for one in drawn]
+    high = min((capitals_high(one) for one in capitals), default=0)
+    if words.text_as is TextAs.BACKSTITCH and drawn:
+        return _backstitched(words, grid, min(capitals))
     if high < (LEAST_POSSIBLE if words.text_as is TextAs.FITTED else LEAST_FITTED):
-        return words
+        if words.text_as is TextAs.FITTED or not drawn or min(capitals) < LEAST_BACKSTITCHED:
+            return words
+        if high < LEAST_POSSIBLE or not lacking(words, nearest_alphabet(high)):
+            return _backstitched(words, grid, min(capitals))
     why = why_unfit(words, to_squares)
     if why:
         return _remarked(words, f"not fitted to the squares: {why}")
@@ -56,6 +66,23 @@ def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
     if letters is None:
         return _remarked(words, "not fitted to the squares: its letters would not have room on the chart")
     return replace(words, outlines=tuple(_marks(words, letters, grid, told)))
+
+
+def _backstitched(words: Words, grid: Grid, high: float) -> Words:
+    """Return words in letters of backstitch; where they cannot be, those not told to be stay as they are."""
+    alphabet = nearest_alphabet(high)
+    lacked = ", ".join(f'"{letter}"' for letter in lacking(words, alphabet))
+    why = why_unfit(words, grid.to_squares) or (f"{alphabet.name} has no {lacked}" if lacked else "")
+    if why:
+        what = f"not in letters of backstitch: {why}"
+        return _remarked(words, what) if words.text_as is TextAs.BACKSTITCH else words
+    letters = _within(set_in_backstitch(words, grid.to_squares, alphabet), grid)
+    if letters is None:
+        return _remarked(words, "not in letters of backstitch: they would not have room on the chart")
+    if abs(alphabet.capital - high) > _HIGH_OFF:
+        what = f"letters of backstitch {alphabet.capital} squares high; they are drawn {high:.1f} high"
+        words = _remarked(words, what)
+    return replace(words, outlines=tuple(marks_of(words, letters, grid)))
 
 
 def _em(words: Words, place: Affine, to_squares: Affine) -> float:

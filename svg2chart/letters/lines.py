@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from svg2chart.geometry.path import Path
 from svg2chart.geometry.polygon import Polygon
@@ -20,9 +19,8 @@ from svg2chart.letters.gaps import (
     white,
     whole_apart,
 )
+from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.warping import cut_finely
-
-Bools = NDArray[np.bool_]
 
 _LEAST_WORD_GAP = 2
 """Words stay at least so many bare squares apart."""
@@ -54,30 +52,6 @@ class Source:
     def region(self) -> Polygon:
         """Return what it fills in squares from where it starts, its edges cut finely."""
         return _region(self.outline, self.em)
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class SetLetter:
-    """A letter on the squares: its run and characters, its stitches, and where their first square lies.
-
-    shown: (rows, columns, 8) which octants are stitched. row: 0 is the first below the baseline.
-    """
-
-    run: int
-    text: str
-    shown: Bools
-    row: int
-    column: int
-
-    @property
-    def end(self) -> int:
-        """The column after its last one."""
-        return self.column + int(self.shown.shape[1])
-
-    @property
-    def bottom(self) -> int:
-        """The row after its last one."""
-        return self.row + int(self.shown.shape[0])
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -8,13 +8,13 @@ import numpy as np
 from svg2chart.artwork import Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path
-from svg2chart.letterforms import Heights
 from svg2chart.letters.gaps import nearest, outline_profile
-from svg2chart.letters.lines import SetLetter, Source, fit_line
+from svg2chart.letters.lines import Source, fit_line
+from svg2chart.letters.placed import SetLetter
 
 _TOUCHING = 0.02
 """Letters of a font nearer than so many heights of a capital are joined."""
-_SAME_LINE = 0.25
+SAME_LINE = 0.25
 """Baselines that differ by so many squares at the most are one."""
 LEAST_HIGH = 4
 """Lower capitals cannot be fitted: an E has five bars and gaps."""
@@ -49,9 +49,9 @@ def set_on_squares(words: Words, to_squares: Affine) -> list[SetLetter]:
     return found
 
 
-def capitals_high(heights: Heights, em: float) -> int:
-    """Return how many whole squares capitals become whose em has so many squares: the nearest, half up."""
-    return int(heights.capital * em + 0.5)
+def capitals_high(drawn: float) -> int:
+    """Return how many whole squares capitals become that are drawn so high: the nearest, half up."""
+    return int(drawn + 0.5)
 
 
 def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
@@ -64,7 +64,7 @@ def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
         if letter.outline.is_empty:
             begins_word = True
             continue
-        high = max(1, capitals_high(letter.heights, place.d))
+        high = max(1, capitals_high(letter.heights.capital * place.d))
         source = Source(
             run=letter.run,
             text=letter.text,
@@ -79,7 +79,7 @@ def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
         if (
             last is None
             or letter.line != last_line
-            or abs(last.baseline - piece.baseline) > _SAME_LINE
+            or abs(last.baseline - piece.baseline) > SAME_LINE
             or last.source.high != high
         ):
             lines.append([piece])

@@ -16,13 +16,15 @@ from PIL import Image, ImageDraw
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from svg2chart.alphabets.reading import alphabet_names, packaged_alphabet
 from svg2chart.artwork import Run, Words
 from svg2chart.colour import Colour
 from svg2chart.geometry.affine import Affine
 from svg2chart.lettering.fonts import Face, Fonts
 from svg2chart.lettering.heights import heights_of
 from svg2chart.lettering.words import set_words
-from svg2chart.letters.lines import SetLetter
+from svg2chart.letters.alphabet_lines import alphabet_line
+from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.setting import set_on_squares
 from tests.bench.letter_measures import (
     aligned,
@@ -86,6 +88,12 @@ def paint(draw: ImageDraw.ImageDraw, letters: list[SetLetter], left: int, base: 
                 draw.rectangle([x, y, x + side - 1, y + side - 1], fill=INK)
             else:
                 draw.polygon([(x + a * side, y + b * side) for a, b in OCTANTS[octant]], fill=INK)
+        at = np.array((left + one.column * side, base + one.row * side))
+        for ends in one.lines:
+            draw.line([tuple(at + np.array(hole) * side) for hole in ends], fill=INK, width=round(side / 3))
+        for hole in one.knots:
+            x, y = at + np.array(hole) * side
+            draw.ellipse([x - 0.35 * side, y - 0.35 * side, x + 0.35 * side, y + 0.35 * side], fill=INK)
 
 
 def picture(lines: list[list[SetLetter]], high: int, side: int, *, has_grid: bool) -> Image.Image:
@@ -206,6 +214,16 @@ def measure(typeface: Typeface, high: int, folder: Path, *, ocr: bool) -> list[f
     return row
 
 
+def measure_alphabets(folder: Path) -> None:
+    """Print how much of each of our own alphabets is read."""
+    for name in alphabet_names():
+        alphabet = packaged_alphabet(name)
+        lines = [list(alphabet_line(alphabet, text).letters) for text in READ]
+        side = round(36 / alphabet.capital)
+        image = picture(lines, alphabet.capital, side, has_grid=False)
+        print(f"{name:18} {read(image, folder):8.3f}", flush=True)
+
+
 def main() -> None:
     """Print the table, and draw the sheets if they are asked for."""
     parser = argparse.ArgumentParser(
@@ -215,7 +233,11 @@ def main() -> None:
     parser.add_argument("--kind", help="only this kind of font")
     parser.add_argument("--high", type=int, help="only this height")
     parser.add_argument("--unread", action="store_true", help="leave reading by machine out")
+    parser.add_argument("--alphabets", action="store_true", help="only how our own alphabets are read")
     options = parser.parse_args()
+    if options.alphabets:
+        measure_alphabets(Path("/tmp"))
+        return
     kinds = [one for one in (*UPRIGHT, SCRIPT) if options.kind in (None, one.kind)]
     heights = [high for high in HEIGHTS if options.high in (None, high)]
     if options.sheet:

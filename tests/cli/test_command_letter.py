@@ -37,9 +37,40 @@ def test_lines_come_from_standard_input(
     assert capsys.readouterr().out.count("<path ") == 10
 
 
+def test_alphabets_are_named_and_shown_on_a_sheet(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["letter", "--list"]) == 0
+    told = capsys.readouterr().out
+    assert [name for name in svg2chart.alphabet_names() if name not in told] == []
+    assert main(["letter", "--list", "-o", str(tmp_path / "sheet.svg")]) == 0
+    sheet = (tmp_path / "sheet.svg").read_text("utf-8")
+    assert all(sheet.count(f">{letter}</title>") >= 4 for letter in "AZaz09")
+
+
+def test_words_in_an_alphabet_of_the_package_or_of_a_file(tmp_path: Path) -> None:
+    target = tmp_path / "out.chart.json"
+    assert main(["letter", "Ahoy", "--alphabet", "backstitch-5", "-o", str(target)]) == 0
+    chart = svg2chart.read_chart(target)
+    assert chart.backstitch
+    assert not chart.squares.any()
+    own = tmp_path / "own.txt"
+    own.write_text(
+        "stitches stitched\ncapital 2\nsmall 1\napart 1\nnearer 0\nspace 2\n\nletter A\n  ◢◣\n_ ##\n", "utf-8"
+    )
+    target = tmp_path / "own.chart.json"
+    assert main(["letter", "AA", "--alphabet", str(own), "-o", str(target)]) == 0
+    chart = svg2chart.read_chart(target)
+    assert (chart.rows, chart.columns) == (2, 5)
+
+
 @pytest.mark.parametrize(
     ("arguments", "status", "message"),
     [
+        (["A"], 2, "--high or --alphabet is needed"),
+        (["A", "--alphabet", "gothic"], 1, "There are backstitch-5"),
+        (["A", "--alphabet", "stitched-7", "--high", "9"], 2, "7 squares high, not 9"),
+        (["A", "--alphabet", "stitched-7", "--font", "a.ttf"], 2, "leave one out"),
+        (["A", "--alphabet", "none.txt"], 1, "none.txt: cannot be read"),
+        (["A", "--list"], 2, "--list goes with no words"),
         (["", "--high", "7"], 1, "there are no words to set"),
         (["A", "--high", "3"], 2, "from 4 to 400"),
         (["WWW", "--high", "7", "--width", "5"], 1, "squares wide, the lines are to be 5"),

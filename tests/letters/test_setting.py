@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 import svg2chart
 from svg2chart.arranging.patterns import Fractions
 from svg2chart.lettering.fonts import Face, Fonts, read_fonts
-from svg2chart.letters.composing import Lettering
-from svg2chart.letters.lines import SetLetter
+from svg2chart.letters.laying import Lettering
+from svg2chart.letters.placed import SetLetter
 from svg2chart.octant_shapes import stitches_of
 from svg2chart.svg.read import parse_artwork
 from tests.typefaces import SCRIPT, UPRIGHT, Typeface, need_typefaces
@@ -32,8 +32,9 @@ def face() -> Face:
     return next(one for one in packaged().faces if one.weight == 400 and not one.italic)
 
 
-def lettering(text: str, high: int, **asked: object) -> Lettering:
-    return svg2chart.set_letters([text], high=high, fonts=packaged(), face=face(), **asked)
+def lettering(*texts: str, high: int, **asked: object) -> Lettering:
+    layout = svg2chart.Layout(**asked)
+    return svg2chart.set_letters(texts, high=high, fonts=packaged(), face=face(), layout=layout)
 
 
 def charted(drawing: bytes) -> svg2chart.Chart:
@@ -64,7 +65,7 @@ def of_chart(chart: svg2chart.Chart) -> dict[tuple[int, int], frozenset]:
 @settings(max_examples=12)
 @given(WORDS, HEIGHTS)
 def test_charting_fitted_letters_changes_nothing(text: str, high: int) -> None:
-    found = lettering(text, high)
+    found = lettering(text, high=high)
     chart = charted(svg2chart.draw_letters(found, colour="#e9d9c9"))  # hardly another colour than the cloth
     assert (chart.rows, chart.columns) == (found.rows, found.columns)
     assert of_chart(chart) == stitched(found)
@@ -74,7 +75,7 @@ def test_charting_fitted_letters_changes_nothing(text: str, high: int) -> None:
 @settings(max_examples=12)
 @given(WORDS, HEIGHTS)
 def test_letters_stay_apart_by_a_bare_square_and_are_the_same_everywhere(text: str, high: int) -> None:
-    found = lettering(text + text, high).letters
+    found = lettering(text + text, high=high).letters
     for index, one in enumerate(found):
         for other in found[index + 1 :]:
             assert not np.array_equal(one.shown, other.shown) or one.row == other.row
@@ -98,7 +99,7 @@ def _touch(one: SetLetter, other: SetLetter) -> bool:
 @pytest.mark.parametrize("high", [5, 7, 9, 12, 16])
 def test_flat_letters_lie_on_their_lines(high: int) -> None:
     for character in CAPITALS:
-        (one,) = lettering(character, high).letters
+        (one,) = lettering(character, high=high).letters
         assert len(one.shown) == high, character
         assert one.shown[0].any(), character
         assert one.shown[-1].any(), character
@@ -107,13 +108,13 @@ def test_flat_letters_lie_on_their_lines(high: int) -> None:
 @pytest.mark.parametrize("high", [5, 7, 9, 12, 16])
 def test_symmetric_letters_are_symmetric(high: int) -> None:
     for character in SYMMETRIC:
-        (one,) = lettering(character, high).letters
+        (one,) = lettering(character, high=high).letters
         assert np.array_equal(one.shown, one.shown[:, ::-1, ::-1]), character
 
 
 def test_stems_are_whole_squares_of_one_width() -> None:
     for high, wide in ((7, 1), (9, 1), (16, 2)):
-        (one,) = lettering("H", high).letters
+        (one,) = lettering("H", high=high).letters
         row = one.shown[1]
         assert row.all(axis=1).sum() == 2 * wide
         assert row.any(axis=1).sum() == 2 * wide
@@ -121,7 +122,7 @@ def test_stems_are_whole_squares_of_one_width() -> None:
 
 def test_a_line_is_no_wider_than_asked_and_holds_all_words() -> None:
     text = "boats and lamps and bunting along the harbour wall"
-    found = svg2chart.set_letters([text], high=5, fonts=packaged(), face=face(), width=60)
+    found = lettering(text, high=5, width=60)
     assert found.columns <= 60
     assert "".join(one.text for one in found.letters) == text.replace(" ", "")
 
@@ -129,7 +130,7 @@ def test_a_line_is_no_wider_than_asked_and_holds_all_words() -> None:
 def test_lines_stand_as_they_are_aligned() -> None:
     edges = {}
     for align in svg2chart.Align:
-        found = svg2chart.set_letters(["HHHH", "H"], high=7, fonts=packaged(), face=face(), align=align)
+        found = lettering("HHHH", "H", high=7, align=align)
         last = found.letters[-1]
         edges[align.value] = (last.column, found.columns - last.column - last.shown.shape[1])
     assert edges["left"][0] == 0
@@ -138,13 +139,13 @@ def test_lines_stand_as_they_are_aligned() -> None:
 
 
 def test_spacing_adds_as_many_squares_between_letters() -> None:
-    plain, wide = lettering("HIH", 7), lettering("HIH", 7, spacing=2)
+    plain, wide = lettering("HIH", high=7), lettering("HIH", high=7, spacing=2)
     before, after = ([one.column for one in found.letters] for found in (plain, wide))
     assert [b - a for a, b in zip(before, after, strict=True)] == [0, 2, 4]
 
 
 def test_an_arch_rises_to_the_middle_and_falls_again() -> None:
-    rows = [one.row for one in lettering("HHHHHHHHH", 7, arch=6).letters]
+    rows = [one.row for one in lettering("HHHHHHHHH", high=7, arch=6).letters]
     assert rows == rows[::-1]
     assert all(here >= there for here, there in pairwise(rows[:5]))
     assert rows[0] - rows[4] in (5, 6)
@@ -160,22 +161,22 @@ def test_the_middle_letter_of_three_is_higher() -> None:
 
 def test_what_cannot_be_set_is_said_on_one_line() -> None:
     with pytest.raises(svg2chart.LettersError, match="no words to set"):
-        lettering("  ", 7)
+        lettering("  ", high=7)
     with pytest.raises(svg2chart.LettersError, match="4 to 400 squares high, not 3"):
-        lettering("A", 3)
+        lettering("A", high=3)
     with pytest.raises(svg2chart.LettersError, match=r'"W" is \d+ squares wide, the lines are to be 2'):
-        lettering("W", 7, width=2)
+        lettering("W", high=7, width=2)
 
 
 def test_unknown_characters_are_boxes_and_named() -> None:
-    found = lettering("A\u4e00", 7)
+    found = lettering("A\u4e00", high=7)
     assert len(found.letters) == 2
     assert "no font has" in found.remarks[0].what
     assert "U+4E00" in found.remarks[0].what
 
 
 def test_fractions_that_may_not_be_used_are_not() -> None:
-    drawing = svg2chart.draw_letters(lettering("SO", 9), colour="#1f3a5f")
+    drawing = svg2chart.draw_letters(lettering("SO", high=9), colour="#1f3a5f")
     assert b"area-as-drawn" in drawing
     svg = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 20">{}</svg>'
     text = svg.format('<text x="2" y="15" font-size="14">SOS</text>').encode()

@@ -1,0 +1,66 @@
+"""Characters to letters of an alphabet: drawn as they are, or composed of a letter and its accents."""
+
+from collections.abc import Iterator
+from unicodedata import combining, normalize
+
+from svg2chart.alphabets.drawn import Accent, Alphabet, Drawn, Seat
+
+_DOTLESS = {"i": "\u0131", "j": "\u0237"}
+_CEDILLA, _COMMA_BELOW, _TURNED_COMMA_ABOVE = "\u0327", "\u0326", "\u0312"
+_WITH_COMMA = frozenset("GKkLlNnRr")
+"""Letters whose cedilla is written as a comma below, as in Latvian; that of g stands above. Source: The
+Unicode Standard, chapter 7.1, and the code charts' notes on U+0122 to U+0157; from memory."""
+
+
+def letters_of(text: str) -> Iterator[str]:
+    """Yield the letters of a text, each with the accents that follow it.
+
+    >>> list(letters_of("a\u0308b"))
+    ['ä', 'b']
+    """
+    held = ""
+    for character in normalize("NFC", text):
+        if held and not combining(character):
+            yield held
+            held = ""
+        held += character
+    if held:
+        yield held
+
+
+def drawn_letter(alphabet: Alphabet, letter: str) -> Drawn | None:
+    """Return a letter with its accents; None where the alphabet lacks it or one of them."""
+    if letter in alphabet.letters:
+        return alphabet.letters[letter]
+    base, *accents = list(normalize("NFD", letter))
+    seated = [_accent(alphabet, base, accent) for accent in accents]
+    if any(accent is not None and accent.seat is Seat.ABOVE for accent in seated):
+        base = _DOTLESS.get(base, base)
+    drawn = alphabet.letters.get(base)
+    if drawn is None or not accents:
+        return None
+    body = drawn
+    for accent in seated:
+        if accent is None:
+            return None
+        drawn = drawn.with_other(_seated(accent, body, drawn))
+    return drawn.moved(-drawn.left, 0)
+
+
+def _accent(alphabet: Alphabet, base: str, accent: str) -> Accent | None:
+    if accent == _CEDILLA and base == "g":
+        accent = _TURNED_COMMA_ABOVE
+    elif accent == _CEDILLA and base in _WITH_COMMA:
+        accent = _COMMA_BELOW
+    return alphabet.accents.get(accent)
+
+
+def _seated(accent: Accent, body: Drawn, so_far: Drawn) -> Drawn:
+    """Return an accent at its place: in the middle of the letter itself, or at its right side."""
+    wide = body.right - body.left
+    fitting = [one for one in accent.pictures if (wide - (one.right - one.left)) % 2 == 0]
+    picture = fitting[0] if fitting else accent.pictures[0]
+    free = wide - (picture.right - picture.left)
+    across = free if accent.seat is Seat.RIGHT else free // 2
+    down = so_far.top if accent.seat is Seat.ABOVE else 0
+    return picture.moved(body.left + across - picture.left, down)

@@ -1,0 +1,84 @@
+"""Words in the alphabets of the package: lines, paragraphs, arches, monograms, and a sheet of all letters."""
+
+from collections.abc import Sequence
+
+from svg2chart.alphabets.drawn import Alphabet, Stitches
+from svg2chart.alphabets.reading import alphabet_names, packaged_alphabet
+from svg2chart.letters.alphabet_lines import alphabet_line
+from svg2chart.letters.laying import Layout, Lettering, lay_out, lay_out_monogram, placed_at_origin
+from svg2chart.letters.placed import SetLetter, SetLine
+
+_PLAIN = Layout()
+_SHEET_GAP = 4
+_SHEET_ACCENTS = "Àà Éé Êê Ññ Üü Åå Çç Čč Ăă Őő Żż Āā Ęę Șș Ķķ Ģģ"
+_SHEET_WIDTH = 200
+
+
+def set_in_alphabet(lines: Sequence[str], *, alphabet: Alphabet, layout: Layout = _PLAIN) -> Lettering:
+    """Return lines of words in an alphabet.
+
+    Args:
+        lines: of text; with a width, each is a paragraph.
+        alphabet: its letters are as high as they are drawn.
+        layout: how the lines stand.
+
+    Raises:
+        LettersError: there is nothing to set, or the width is too small.
+    """
+
+    def line_of(text: str) -> SetLine:
+        return alphabet_line(alphabet, text, spacing=layout.spacing)
+
+    return lay_out(lines, line_of, high=alphabet.capital, layout=layout)
+
+
+def set_monogram_in_alphabet(text: str, *, alphabet: Alphabet) -> Lettering:
+    """Return one to three letters as a monogram; of three, the outer ones are from the next lower alphabet.
+
+    Where there is none of that kind, all are equally high.
+
+    Raises:
+        LettersError: there are not one to three letters.
+    """
+    alphabets = [packaged_alphabet(name) for name in alphabet_names()]
+    lower = [one for one in alphabets if one.stitches is alphabet.stitches and one.capital < alphabet.capital]
+    outer = max(lower, key=lambda one: one.capital, default=alphabet)
+
+    def middle(letter: str) -> SetLine:
+        return alphabet_line(alphabet, letter)
+
+    def sides(letter: str) -> SetLine:
+        return alphabet_line(outer, letter)
+
+    return lay_out_monogram(text, middle, sides, raised=(alphabet.capital - outer.capital) // 2)
+
+
+def alphabet_sheet() -> Lettering:
+    """Return all letters of all alphabets, each alphabet under its name."""
+    letters: list[SetLetter] = []
+    down = 0
+    for name in alphabet_names():
+        alphabet = packaged_alphabet(name)
+        own = set_in_alphabet(_sheet_lines(alphabet), alphabet=alphabet, layout=Layout(width=_SHEET_WIDTH))
+        letters += [one.moved(down=down) for one in own.letters]
+        down += own.rows + _SHEET_GAP
+    return placed_at_origin(letters, ())
+
+
+def _sheet_lines(alphabet: Alphabet) -> list[str]:
+    """Return the lines of a sheet: letters, figures, all other characters, and letters with accents."""
+    first = {
+        drawn: one for one, drawn in reversed(list(alphabet.letters.items()))
+    }  # of those that look alike
+    rest = [one for one in first.values() if not (one.isascii() and one.isalnum())][::-1]
+    capitals = "".join(chr(code) for code in range(ord("A"), ord("Z") + 1))
+    kind = "backstitch" if alphabet.stitches is Stitches.BACKSTITCH else "stitches"
+    title = f"{alphabet.name}: {kind}, {alphabet.capital} high"
+    return [
+        title,
+        " ".join(capitals),
+        " ".join(capitals.lower()),
+        "0 1 2 3 4 5 6 7 8 9",
+        " ".join(rest),
+        _SHEET_ACCENTS,
+    ]

@@ -1,0 +1,170 @@
+"""Lines of letters to paragraphs, arches and monograms."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from itertools import pairwise
+from math import floor
+
+from svg2chart.errors import LettersError
+from svg2chart.letters.breaking import break_lines
+from svg2chart.letters.placed import SetLetter, SetLine
+from svg2chart.remarks import Remark
+
+LineOf = Callable[[str], SetLine]
+
+_LINE_STEP = 1.6
+"""Baselines lie so many heights of capitals apart where nothing else is asked for."""
+_LEAST_WORD_GAP = 2
+_MOST_INITIALS = 3
+
+
+class Align(Enum):
+    """Where lines that are shorter than the longest one, or than the width, stand."""
+
+    LEFT = "left"
+    CENTRE = "centre"
+    RIGHT = "right"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lettering:
+    """Letters on so many columns and rows of squares, and what was not set as asked."""
+
+    letters: tuple[SetLetter, ...]
+    columns: int
+    rows: int
+    remarks: tuple[Remark, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """How lines are laid out.
+
+    width: lines are broken so that they are no wider, in squares; None for as they are. align: how they
+    stand. spacing: more bare squares between letters. line_step: from baseline to baseline, in squares; None
+    for what goes with the height of capitals and leaves a bare row between lines. arch: letters rise towards
+    the middle of a line, upright, by up to so many squares.
+    """
+
+    width: int | None = None
+    align: Align = Align.LEFT
+    spacing: int = 0
+    line_step: int | None = None
+    arch: int = 0
+
+
+def lay_out(lines: Sequence[str], line_of: LineOf, *, high: int, layout: Layout) -> Lettering:
+    """Return lines of words laid out.
+
+    Args:
+        lines: of text; with a width, each is a paragraph.
+        line_of: sets one line, with the spacing of the layout.
+        high: of capitals, in squares.
+        layout: how the lines stand.
+
+    Raises:
+        LettersError: there is nothing to set, or the width is too small.
+    """
+    if not any(line.split() for line in lines):
+        raise LettersError("there are no words to set", way_out="Give some")
+    texts = [" ".join(line.split()) for line in lines]
+    if layout.width is not None:
+        texts = [part for text in texts for part in _broken(text, line_of, layout.width, layout.spacing)]
+    found = [line_of(text) for text in texts]
+    step = layout.line_step if layout.line_step is not None else _step(found, high)
+    whole = layout.width or max(line.width for line in found)
+    letters = []
+    for index, line in enumerate(found):
+        free = whole - line.width
+        left = {Align.LEFT: 0, Align.CENTRE: free // 2, Align.RIGHT: free}[layout.align]
+        for one in line.letters:
+            rise = _rise(one, line.width, layout.arch)
+            letters.append(one.moved(right=left, down=index * step - rise))
+    return placed_at_origin(letters, [remark for line in found for remark in line.remarks])
+
+
+def lay_out_monogram(text: str, middle: LineOf, sides: LineOf, *, raised: int) -> Lettering:
+    """Return one to three letters as a monogram: of three, the middle one is higher than the others.
+
+    Args:
+        text: the letters; spaces do not count.
+        middle: sets the higher letter, and all of them where there are not three.
+        sides: sets the outer ones of three.
+        raised: by how many squares the outer ones stand higher, so that they are in the middle.
+
+    Raises:
+        LettersError: there are not one to three letters.
+    """
+    initials = [character for character in text if not character.isspace()]
+    if not 1 <= len(initials) <= _MOST_INITIALS:
+        raise LettersError(f"a monogram has one to three letters, not {len(initials)}")
+    letters: list[SetLetter] = []
+    remarks: list[Remark] = []
+    at = 0
+    for index, initial in enumerate(initials):
+        is_side = len(initials) == _MOST_INITIALS and index != 1
+        line = (sides if is_side else middle)(initial)
+        letters += [one.moved(right=at, down=-raised if is_side else 0) for one in line.letters]
+        remarks += line.remarks
+        at += line.width + 1
+    return placed_at_origin(letters, remarks)
+
+
+def placed_at_origin(letters: Sequence[SetLetter], remarks: Sequence[Remark]) -> Lettering:
+    """Return letters moved so that the first of their squares are in row and column 0.
+
+    Raises:
+        LettersError: there are none.
+    """
+    if not letters:
+        raise LettersError("the words have no letters to be seen", way_out="Give some")
+    left, top = min(one.column for one in letters), min(one.row for one in letters)
+    moved = tuple(one.moved(right=-left, down=-top) for one in letters)
+    return Lettering(
+        letters=moved,
+        columns=max(1, *(one.end for one in moved)),  # a stitch along a side, or a knot, has no width
+        rows=max(1, *(one.bottom for one in moved)),
+        remarks=tuple(dict.fromkeys(remarks)),
+    )
+
+
+def _step(lines: Sequence[SetLine], high: int) -> int:
+    """Return how far baselines are apart where it is not asked for: a bare row stays between lines."""
+    step = floor(_LINE_STEP * high + 0.5)
+    for upper, lower in pairwise(line for line in lines if line.letters):
+        bottom = max(one.bottom for one in upper.letters)
+        top = min(one.row for one in lower.letters)
+        step = max(step, bottom - top + 1)
+    return step
+
+
+def _broken(text: str, line_of: LineOf, width: int, spacing: int) -> list[str]:
+    """Return a paragraph in lines no wider than a width."""
+    words = text.split()
+    if not words:
+        return [""]
+    widths = [line_of(word).width for word in words]
+    for word, wide in zip(words, widths, strict=True):
+        if wide > width:
+            raise LettersError(
+                f'"{word}" is {wide} squares wide, the lines are to be {width}',
+                way_out="Ask for a greater width or a smaller height",
+            )
+    pair = line_of("n n").width - 2 * line_of("n").width
+    space = max(pair, _LEAST_WORD_GAP + spacing)
+    lines = break_lines(widths, space=space, width=width)
+    texts = [" ".join(words[index] for index in line) for line in lines]
+    if any(line_of(one).width > width for one in texts):  # kerning across a space
+        lines = break_lines(widths, space=space + 1, width=width)
+        texts = [" ".join(words[index] for index in line) for line in lines]
+    return texts
+
+
+def _rise(letter: SetLetter, width: int, arch: int) -> int:
+    """Return how far a letter is raised on an arch that is a parabola: at the ends not at all."""
+    if not arch or not width:
+        return 0
+    middle = (letter.column + letter.end) / 2
+    share = (2 * middle - width) / width
+    return floor(arch * (1 - share * share) + 0.5)

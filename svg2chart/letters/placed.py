@@ -1,0 +1,56 @@
+"""Letters at their places on the squares, and lines of them."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.remarks import Remark
+
+Bools = NDArray[np.bool_]
+Hole = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class SetLetter:
+    """A letter on the squares: its run and characters, its stitches, and where their first square lies.
+
+    shown: (rows, columns, 8) which octants are stitched, of the box around the letter. lines, knots: the
+    backstitch and the French knots, holes (x, y) from the upper left corner of the box.
+    row: 0 is the first below the baseline.
+    """
+
+    run: int
+    text: str
+    shown: Bools
+    lines: tuple[tuple[Hole, Hole], ...] = ()
+    knots: tuple[Hole, ...] = ()
+    row: int
+    column: int
+
+    @property
+    def end(self) -> int:
+        """The column after its last one."""
+        return self.column + int(self.shown.shape[1])
+
+    @property
+    def bottom(self) -> int:
+        """The row after its last one."""
+        return self.row + int(self.shown.shape[0])
+
+    def moved(self, *, down: int = 0, right: int = 0) -> "SetLetter":
+        """Return it so many squares lower and farther right."""
+        return replace(self, row=self.row + down, column=self.column + right)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetLine:
+    """A line of letters, its first column 0, its baseline at row 0, and what was not set as asked."""
+
+    letters: tuple[SetLetter, ...]
+    remarks: tuple[Remark, ...] = ()
+
+    @property
+    def width(self) -> int:
+        """The columns that it takes."""
+        return max((one.end for one in self.letters), default=0)
