@@ -11,7 +11,7 @@ from svg2chart.coverage import octants
 from svg2chart.geometry.growing import parts_and_hollows, thickened
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Heights
-from svg2chart.lettering.edges import level_edges, stroke_ends, upright_edges
+from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
 from svg2chart.letters.connections import parts_and_counters
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import (
@@ -36,6 +36,10 @@ _LEAST_STROKE = 0.9
 _TOPOLOGY_COST = 3.0
 _INK_FREE, _INK_COST = 0.15, 8.0
 _MOVE_COST = 0.6
+_UNEVEN = 0.3
+"""Edges of a symmetric letter are images of each other if they are off by less than so many squares."""
+_SKEW_COST = 1.0
+"""What it costs to stitch a letter as it is drawn that is symmetric in writing."""
 _REPAIRED, _CHANGES, _LARGEST_REPAIRED = 3, 80, 400
 _FAVOURS = ((0.0,), (-0.15, 0.12, 0.24))
 """How much stitching is favoured; the others only where a letter without favour has faults."""
@@ -120,13 +124,22 @@ def fit_outline(
     """
     if not len(polygon.points):
         return FittedGlyph(shown=np.zeros((0, 0, 8), np.bool_), top=0, left=0)
-    em = scale.em
-    plain = replace(polygon, points=polygon.points * em)
-    wanted = Wanted(
-        *parts_and_hollows(plain, least=0.02),
-        mirrors=NO_MIRRORS if keeps_widths else find_mirrors(plain, text, is_thin=scale.stem == 1),
-    )
-    stem = heights.stem * em
+    plain = replace(polygon, points=polygon.points * scale.em)
+    pieces = parts_and_hollows(plain, least=0.02)
+    ways = [NO_MIRRORS] if keeps_widths else find_mirrors(plain, text, is_thin=scale.stem == 1)
+    found = [
+        _fitted(plain, heights, scale, Wanted(*pieces, mirrors=way), keeps_widths=keeps_widths)
+        for way in ways
+    ]
+    costs = [one.cost + _SKEW_COST * place for place, one in enumerate(found)]
+    return _trimmed(found[int(np.argmin(np.rint(np.array(costs) * 1e6)))])
+
+
+def _fitted(
+    plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, keeps_widths: bool
+) -> Found:
+    """Return an outline in squares fitted to them in the best of the ways that are tried."""
+    stem = heights.stem * scale.em
     best: Found | None = None
     for more in _growths(scale.stem - stem):
         thick = cut_finely(
@@ -143,8 +156,7 @@ def fit_outline(
             best = found
         if best is not None and best.faults == 0:
             break
-    best = best or _decided([plain], [0.0], wanted)  # nothing keeps the rules: the plain outline decides
-    return _trimmed(best)
+    return best or _decided([plain], [0.0], wanted)  # nothing keeps the rules: the plain outline decides
 
 
 def _trimmed(found: Found) -> FittedGlyph:
@@ -176,9 +188,11 @@ def _placings_across(
 ) -> list[Line]:
     stem = scale.stem
     ends = stroke_ends(level_edges(plain), most=1.7 * stem + 0.3 - more, more=more)
+    box = (float(thick.points[:, 0].min()), float(thick.points[:, 0].max()))
+    edges = [*upright_edges(thick), *ends]
     across = placings(
-        [*upright_edges(thick), *ends],
-        (float(thick.points[:, 0].min()), float(thick.points[:, 0].max())),
+        _in_pairs(edges, sum(box)) if is_even else edges,
+        box,
         [Rules(stroke=stem), Rules(stroke=stem, gap=0.0)],
         wide=stem,
         zones=(),
@@ -203,6 +217,21 @@ def _placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: Height
         short=0.025 * scale.high,
         tip=0.0,
     )
+
+
+def _in_pairs(edges: list[Edge], ends: float) -> list[Edge]:
+    """Return the edges that have an image across the middle, at exactly mirrored places.
+
+    Those without, as of a serif on one side, would keep the others from being placed evenly. `ends` is the
+    sum of the places at which the letter begins and ends.
+    """
+    paired = []
+    for edge in edges:
+        images = [ends - other.at for other in edges if other.begins != edge.begins]
+        nearest = min(images, key=lambda at: abs(at - edge.at), default=None)
+        if nearest is not None and abs(nearest - edge.at) <= _UNEVEN:
+            paired.append(replace(edge, at=(edge.at + nearest) / 2))
+    return paired
 
 
 def _kept_symmetric(lines: list[Line], *, is_symmetric: bool) -> list[Line]:
@@ -279,9 +308,10 @@ def _chosen(
 ) -> list[Found]:
     """Return the stitches of the outlines of one size, each with each favour."""
     areas = np.repeat(tried.areas[own, : size[1], : size[0]], len(favours), axis=0)
-    areas = evened(areas, wanted.mirrors)
-    shown, energy = choose(areas, np.tile(favours, len(own)), allowed_with(size[1], size[0], wanted.mirrors))
-    shown, energy = mirrored(areas, shown, energy, wanted.mirrors)
+    even = evened(areas, wanted.mirrors)
+    shown, energy = choose(even, np.tile(favours, len(own)), allowed_with(size[1], size[0], wanted.mirrors))
+    shown, _ = mirrored(even, shown, energy, wanted.mirrors)
+    energy = energies(areas, shown)  # of the outline as it is: one that lies unevenly is no good likeness
     faults = _faults(areas, shown, wanted)
     found = []
     for k in range(len(shown)):

@@ -17,6 +17,8 @@ Mirrors = tuple[bool, bool, bool]
 NO_MIRRORS: Mirrors = (False, False, False)
 _SYMMETRIC = 0.93
 """A letter that shares so much of its area with its mirror image is meant to be symmetric."""
+_SURELY_SYMMETRIC = 0.8
+"""From so much on, a letter that is symmetric in writing is never stitched otherwise."""
 _MEANT_SYMMETRIC, _ALL_THIN = 0.78, 0.62
 """The same for letters that are symmetric in writing; and for those where all strokes become one square, so
 that thick and thin ones are alike."""
@@ -27,8 +29,11 @@ _FLIP = [7, 6, 5, 4, 3, 2, 1, 0]
 _TURN = [3, 2, 1, 0, 7, 6, 5, 4]
 
 
-def find_mirrors(polygon: Polygon, text: str, *, is_thin: bool) -> Mirrors:
-    """Return how a letter is symmetric.
+def find_mirrors(polygon: Polygon, text: str, *, is_thin: bool) -> list[Mirrors]:
+    """Return how a letter may be symmetric, what it is meant to be first.
+
+    A letter that is symmetric in writing but hardly in its outline, as one with a serif on one side only,
+    may also be stitched as it is drawn.
 
     Args:
         polygon: its outline.
@@ -38,11 +43,15 @@ def find_mirrors(polygon: Polygon, text: str, *, is_thin: bool) -> Mirrors:
     centre = polygon.points.min(axis=0) + polygon.points.max(axis=0)
     meant = _ALL_THIN if is_thin else _MEANT_SYMMETRIC
     least = (meant if text in SYMMETRIC_LETTERS else _SYMMETRIC, _SYMMETRIC, _SYMMETRIC)
-    found = []
-    for flip, share in zip(((-1, 1), (1, -1), (-1, -1)), least, strict=True):
+    shares = []
+    for flip in ((-1, 1), (1, -1), (-1, -1)):
         image = replace(polygon, points=np.where(np.array(flip) < 0, centre - polygon.points, polygon.points))
-        found.append(symmetric_share(polygon, image) >= share)
-    return found[0], found[1], found[2]
+        shares.append(symmetric_share(polygon, image))
+    across, down, turned = (share >= needed for share, needed in zip(shares, least, strict=True))
+    found: list[Mirrors] = [(across, down, turned)]
+    if across and shares[0] < _SURELY_SYMMETRIC:
+        found.append((False, down, turned))
+    return found
 
 
 def put_mirrored(shown: Bools, row: int, column: int, pattern: Bools, mirrors: Mirrors) -> None:
