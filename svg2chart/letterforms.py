@@ -38,6 +38,7 @@ class Letterform:
     outline: in em, y down, from where it starts on the baseline; fills are nonzero.
     heights: of its font. place: from the outline's space to that of the words.
     line: letters of one line have one number, in the order from left to right.
+    joins: whether it is meant to run into letters that it touches, as in handwriting.
     """
 
     run: int
@@ -46,3 +47,4 @@ class Letterform:
     heights: Heights
     place: Affine
     line: int
+    joins: bool = False

@@ -13,7 +13,7 @@ from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, upright_edges
 from svg2chart.lettering.fonts import Face
 from svg2chart.lettering.metrics import metrics_of
-from svg2chart.lettering.shape import outline
+from svg2chart.lettering.shape import outline, shape
 
 TOLERANCE_EM = 1 / 2000
 """Outlines are flattened within this part of an em, a fiftieth of a square at the largest letters."""
@@ -60,6 +60,20 @@ def heights_of(face: Face) -> Heights:
         stem=stem,
         bar=_stroke(face, _LEVEL, upright=False) or stem,
     )
+
+
+@lru_cache(maxsize=256)
+def is_handwriting(face: Face) -> bool:
+    """Whether letters of a face that are written apart elsewhere run into each other: an n into the next.
+
+    Raises:
+        FontError: the file cannot be read any more.
+    """
+    if not face.engine.get_nominal_glyph(ord("n")):
+        return False
+    before, _ = shape(face, "nn", 0, 2, level=0, script="Latn", features={})
+    reach = glyph_polygon(face, before.number).points[:, 0]
+    return bool(len(reach)) and before.advance + float(reach.min()) <= float(reach.max())
 
 
 def _first(face: Face, letters: str) -> Polygon | None:

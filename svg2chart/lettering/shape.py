@@ -16,6 +16,8 @@ from svg2chart.lettering.fonts import Face
 
 Array = NDArray[np.float64]
 
+_APART = ("Latn", "Grek", "Cyrl", "Hebr", "Armn", "Geor")
+"""Scripts that are printed letter by letter, from memory; letters of others may join."""
 _SHARED_SCRIPTS = ("Zyyy", "Zinh", "Zzzz")  # common, inherited, unknown. Source: ISO 15924
 
 
@@ -84,6 +86,11 @@ def scripts(text: str) -> list[str]:
         current = current if script in _SHARED_SCRIPTS else script
         resolved.append(current)
     return resolved
+
+
+def is_written_apart(text: str) -> bool:
+    """Whether letters of these characters stand apart in print, though they may touch: not as in Arabic."""
+    return all(unicodedata.script(character) in (*_SHARED_SCRIPTS, *_APART) for character in text)
 
 
 def shape(

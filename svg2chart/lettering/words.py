@@ -14,12 +14,12 @@ from svg2chart.letterforms import Letterform
 from svg2chart.lettering.clusters import BOX_ADVANCE, Cluster, Letter, chunks_of
 from svg2chart.lettering.decorations import line_contours
 from svg2chart.lettering.fonts import Face, Fonts
-from svg2chart.lettering.heights import heights_of
+from svg2chart.lettering.heights import heights_of, is_handwriting
 from svg2chart.lettering.layout import Placed, place_clusters
 from svg2chart.lettering.match import Match, face_with, match_face
 from svg2chart.lettering.metrics import metrics_of
 from svg2chart.lettering.notices import notices_of_fonts, notices_of_places
-from svg2chart.lettering.shape import outline
+from svg2chart.lettering.shape import is_written_apart, outline
 from svg2chart.remarks import Remark
 
 Array = NDArray[np.float64]
@@ -76,13 +76,16 @@ def _letterforms(
             for contour in (_box() if cluster.face is None else outline(cluster.face, glyph.number))
         ]
         held = letters[cluster.letter : ends[cluster.letter]]
+        text = "".join(letter.character for letter in held if letter.run == cluster.run)
+        face = cluster.face or faces[cluster.run]
         yield Letterform(
             run=cluster.run,
-            text="".join(letter.character for letter in held if letter.run == cluster.run),
+            text=text,
             outline=Path.of_contours([(contour, True) for contour in contours]),
-            heights=heights_of(cluster.face or faces[cluster.run]),
+            heights=heights_of(face),
             place=one.glyphs_place @ Affine.scaling(size),
             line=chunks[cluster.run],
+            joins=is_handwriting(face) or not is_written_apart(text),
         )
 
 

@@ -7,42 +7,30 @@ from math import floor
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.coverage import octants
 from svg2chart.geometry.growing import parts_and_hollows, thickened
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
-from svg2chart.letters.connections import parts_and_counters
+from svg2chart.letters.deciding import Found, Wanted, decide
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import (
     NO_MIRRORS,
-    Mirrors,
-    allowed_with,
-    evened,
     find_mirrors,
-    mirrored,
-    put_mirrored,
 )
-from svg2chart.letters.squares import EDGE_COST, choices, choose, energies
 from svg2chart.letters.warping import Line, Zone, cut_finely, moved, placings
 
 Bools = NDArray[np.bool_]
-Floats = NDArray[np.float64]
 
 ACROSS, DOWN = 4, 2
 """So many placings across and down are tried with each other."""
 _LEAST_STROKE = 0.9
 """Strokes thinner than so many squares are made as wide."""
-_TOPOLOGY_COST = 3.0
-_INK_FREE, _INK_COST = 0.15, 8.0
 _MOVE_COST = 0.6
+_EVEN = 0.02
 _UNEVEN = 0.3
 """Edges of a symmetric letter are images of each other if they are off by less than so many squares."""
 _SKEW_COST = 1.0
 """What it costs to stitch a letter as it is drawn that is symmetric in writing."""
-_REPAIRED, _CHANGES, _LARGEST_REPAIRED = 3, 80, 400
-_FAVOURS = ((0.0,), (-0.15, 0.12, 0.24))
-"""How much stitching is favoured; the others only where a letter without favour has faults."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -53,28 +41,6 @@ class FittedGlyph:
     the first row under it. left: column of its first column from where the glyph starts.
     """
 
-    shown: Bools
-    top: int
-    left: int
-
-
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """What a fitted letter has to have: separate parts, counters, and symmetries (see `_mirrors`)."""
-
-    parts: int
-    counters: int
-    mirrors: Mirrors
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Found:
-    """A way to stitch a letter: its cost, what of that is for faults and for moving, areas, stitches."""
-
-    cost: float
-    faults: float
-    move: float
-    areas: Floats
     shown: Bools
     top: int
     left: int
@@ -135,9 +101,7 @@ def fit_outline(
     return _trimmed(found[int(np.argmin(np.rint(np.array(costs) * 1e6)))])
 
 
-def _fitted(
-    plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, keeps_widths: bool
-) -> Found:
+def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, keeps_widths: bool) -> Found:
     """Return an outline in squares fitted to them in the best of the ways that are tried."""
     stem = heights.stem * scale.em
     best: Found | None = None
@@ -151,12 +115,12 @@ def _fitted(
         else:
             across = _placings_across(thick, plain, scale, more=more, is_even=wanted.mirrors[0])
         outlines, costs = _moved(thick, across, down)
-        found = _decided(outlines, costs, wanted) if outlines else None
+        found = decide(outlines, costs, wanted) if outlines else None
         if found is not None and (best is None or found.cost < best.cost - 1e-9):
             best = found
         if best is not None and best.faults == 0:
             break
-    return best or _decided([plain], [0.0], wanted)  # nothing keeps the rules: the plain outline decides
+    return best or decide([plain], [0.0], wanted)  # nothing keeps the rules: the plain outline decides
 
 
 def _trimmed(found: Found) -> FittedGlyph:
@@ -199,7 +163,7 @@ def _placings_across(
         short=0.035 * scale.high,
         tip=1.4 * scale.bar,
     )
-    return _kept_symmetric(across, is_symmetric=is_even)
+    return [line for line in across if _is_even(line, box)] or across if is_even else across
 
 
 def _placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: Heights) -> list[Line]:
@@ -234,11 +198,10 @@ def _in_pairs(edges: list[Edge], ends: float) -> list[Edge]:
     return paired
 
 
-def _kept_symmetric(lines: list[Line], *, is_symmetric: bool) -> list[Line]:
-    if not is_symmetric:
-        return lines
-    even = [line for line in lines if np.ptp(line.to + line.to[::-1]) < 1e-9]
-    return even or lines
+def _is_even(line: Line, box: tuple[float, float]) -> bool:
+    """Whether a move takes places mirrored in a letter that fills the box to mirrored places."""
+    both = line.moved(line.places) + line.moved(sum(box) - line.places)
+    return bool(np.ptp(both) < _EVEN)
 
 
 def _zones(thick: Polygon, plain: Polygon, scale: Scale, heights: Heights) -> list[Zone]:
@@ -251,119 +214,3 @@ def _zones(thick: Polygon, plain: Polygon, scale: Scale, heights: Heights) -> li
     zones.append(Zone(at=more, to=0.0, begins=False, slack=slack))
     zones.append(Zone(at=heights.descender * em + more, to=float(scale.descender), begins=False, slack=slack))
     return zones
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Tried:
-    """Outlines on the squares with what the moves cost: areas (n, rows, columns, 8), the boxes of each."""
-
-    areas: Floats
-    costs: Floats
-    lows: list[tuple[int, int]]
-    sizes: list[tuple[int, int]]
-
-
-def _measured(outlines: list[Polygon], costs: list[float]) -> _Tried:
-    """Return the areas of outlines, all measured in one go side by side."""
-    boxes = [(o.points.min(axis=0), o.points.max(axis=0)) for o in outlines]
-    lows = [np.floor(low + 1e-6).astype(int) for low, _ in boxes]
-    sizes = [np.ceil(high - 1e-6).astype(int) - low for (_, high), low in zip(boxes, lows, strict=True)]
-    columns, rows = (max(1, int(max(size[axis] for size in sizes))) for axis in (0, 1))
-    strip = Polygon.of_contours(
-        [
-            contour - low + (index * (columns + 1), 0)
-            for index, (outline, low) in enumerate(zip(outlines, lows, strict=True))
-            for contour in outline.contours()
-        ]
-    )
-    areas = octants(strip, rows, len(outlines) * (columns + 1))
-    areas = areas.reshape(rows, len(outlines), columns + 1, 8)[:, :, :columns].swapaxes(0, 1)
-    around = [EDGE_COST * float(np.hypot(*(o.edges()[:, 2:] - o.edges()[:, :2]).T).sum()) for o in outlines]
-    return _Tried(
-        areas=areas,
-        costs=np.array(costs) - np.array(around),
-        lows=[(int(x), int(y)) for x, y in lows],
-        sizes=[(max(int(x), 1), max(int(y), 1)) for x, y in sizes],
-    )
-
-
-def _decided(outlines: list[Polygon], costs: list[float], wanted: Wanted) -> Found:
-    """Return the best of outlines on the squares."""
-    tried = _measured(outlines, costs)
-    found: list[Found] = []
-    for favours in _FAVOURS:
-        for size in dict.fromkeys(tried.sizes):
-            own = [i for i, other in enumerate(tried.sizes) if other == size]
-            found += _chosen(tried, own, favours, size, wanted)
-        found.sort(key=lambda one: round(one.cost, 6))
-        found = [_repaired(one, wanted) for one in found[:_REPAIRED]] + found[_REPAIRED:]
-        found.sort(key=lambda one: round(one.cost, 6))
-        if found[0].faults == 0:
-            break
-    return found[0]
-
-
-def _chosen(
-    tried: _Tried, own: list[int], favours: tuple[float, ...], size: tuple[int, int], wanted: Wanted
-) -> list[Found]:
-    """Return the stitches of the outlines of one size, each with each favour."""
-    areas = np.repeat(tried.areas[own, : size[1], : size[0]], len(favours), axis=0)
-    even = evened(areas, wanted.mirrors)
-    shown, energy = choose(even, np.tile(favours, len(own)), allowed_with(size[1], size[0], wanted.mirrors))
-    shown, _ = mirrored(even, shown, energy, wanted.mirrors)
-    energy = energies(areas, shown)  # of the outline as it is: one that lies unevenly is no good likeness
-    faults = _faults(areas, shown, wanted)
-    found = []
-    for k in range(len(shown)):
-        index = own[k // len(favours)]
-        left, top = tried.lows[index]
-        move = float(tried.costs[index])
-        found.append(
-            Found(
-                cost=move + float(energy[k] + faults[k]),
-                faults=float(faults[k]),
-                move=move,
-                areas=areas[k],
-                shown=shown[k],
-                top=top,
-                left=left,
-            )
-        )
-    return found
-
-
-def _faults(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
-    """Return what wrong numbers of parts and counters, and ink lost or added, cost."""
-    parts, counters = parts_and_counters(shown)
-    wrong = abs(parts - wanted.parts) + abs(counters - wanted.counters)
-    off = abs(shown.sum(axis=(1, 2, 3)) / 8 / np.maximum(areas.sum(axis=(1, 2, 3)), 1e-6) - 1)
-    return np.asarray(_TOPOLOGY_COST * wrong + _INK_COST * np.maximum(off - _INK_FREE, 0))
-
-
-def _repaired(found: Found, wanted: Wanted) -> Found:
-    """Return a letter with the one square changed, and its images, that rights its parts and counters."""
-    rows, columns = found.shown.shape[:2]
-    if found.faults < _TOPOLOGY_COST or rows * columns > _LARGEST_REPAIRED:
-        return found
-    table = choices()
-    amount = found.areas.sum(axis=-1)
-    allowed = allowed_with(rows, columns, wanted.mirrors)
-    changes = []
-    for row, column in np.argwhere((amount > 0.02) & (amount < 0.98)).tolist():
-        for pattern in np.flatnonzero(allowed[row, column]).tolist():
-            if not np.array_equal(table.shown[pattern], found.shown[row, column]):
-                changes.append((row, column, pattern))
-    if not changes:
-        return found
-    shown = np.repeat(found.shown[None], len(changes), axis=0)
-    for k, (row, column, pattern) in enumerate(changes):
-        put_mirrored(shown[k], row, column, table.shown[pattern], wanted.mirrors)
-    energy = energies(found.areas[None], shown)
-    order = np.argsort(np.rint(energy * 1e6), kind="stable")[:_CHANGES]
-    shown, energy = shown[order], energy[order]
-    faults = _faults(found.areas[None], shown, wanted)
-    best = int(np.argmin(np.rint((energy + faults) * 1e6)))
-    cost = found.move + float(energy[best] + faults[best])
-    if cost >= found.cost - 1e-9:
-        return found
-    return replace(found, cost=cost, faults=float(faults[best]), shown=shown[best])

@@ -31,8 +31,8 @@ class Source:
     """A letter to be set: its run, its characters, its outline in em and the heights of its font.
 
     high: of capitals, in whole squares. x: where it starts, in squares of letters of that height.
-    begins_word: whether there is a space before it. is_joined: it is several letters that touch, which
-    keep their widths.
+    begins_word: whether there is a space before it. joins: it is meant to run into letters that it
+    touches. is_joined: it is several letters that do, which keep their widths.
     """
 
     run: int
@@ -42,6 +42,7 @@ class Source:
     high: int
     x: float
     begins_word: bool = False
+    joins: bool = False
     is_joined: bool = False
 
     @property

@@ -48,9 +48,10 @@ def find_mirrors(polygon: Polygon, text: str, *, is_thin: bool) -> list[Mirrors]
         image = replace(polygon, points=np.where(np.array(flip) < 0, centre - polygon.points, polygon.points))
         shares.append(symmetric_share(polygon, image))
     across, down, turned = (share >= needed for share, needed in zip(shares, least, strict=True))
-    found: list[Mirrors] = [(across, down, turned)]
+    every = across + down + turned > 1  # two of the three make the third
+    found = [(across or every, down or every, turned or every)]
     if across and shares[0] < _SURELY_SYMMETRIC:
-        found.append((False, down, turned))
+        found.append((False, down, turned and not down))
     return found
 
 

@@ -73,6 +73,7 @@ def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
             high=high,
             x=place.e * high / (letter.heights.capital * place.d),
             begins_word=begins_word,
+            joins=letter.joins,
         )
         piece = _Piece(source=source, x=place.e, baseline=place.f, em=place.d)
         last = lines[-1][-1] if lines else None
@@ -90,7 +91,7 @@ def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
 
 
 def _joined(line: Sequence[_Piece]) -> list[_Piece]:
-    """Return a line in which letters that touch in their font are one."""
+    """Return a line in which letters that run into each other in their font are one."""
     joined: list[_Piece] = []
     last: Source | None = None  # a joined piece is compared by its last letter alone
     for piece in line:
@@ -103,7 +104,9 @@ def _joined(line: Sequence[_Piece]) -> list[_Piece]:
 
 
 def _touch(before: Source, after: Source) -> bool:
-    """Whether two letters touch in their font."""
+    """Whether two letters that may be joined touch in their font."""
+    if not (before.joins and after.joins):
+        return False
     apart = after.x - before.x
     one, other = before.region(), after.region()
     if one.points[:, 0].max() < other.points[:, 0].min() + apart:

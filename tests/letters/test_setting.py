@@ -200,3 +200,19 @@ def test_joined_letters_stay_joined() -> None:
     need_typefaces()
     found = svg2chart.set_letters(["lamp"], high=12, fonts=SCRIPT.fonts(), face=SCRIPT.face())
     assert [one.text for one in found.letters] == ["lamp"]
+
+
+def test_letters_that_are_written_apart_are_fitted_one_by_one_though_they_touch_in_the_font() -> None:
+    for pair in ("AA", "KA", "vy", "fT"):
+        found = lettering(pair, 7).letters
+        assert [one.text for one in found] == list(pair)
+        assert not _touch(*found)
+
+
+@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
+@pytest.mark.parametrize("high", [5, 7, 9, 12])
+def test_an_upright_stroke_has_stitches_in_every_row(typeface: Typeface, high: int) -> None:
+    need_typefaces()
+    found = svg2chart.set_letters(["lIH1"], high=high, fonts=typeface.fonts(), face=typeface.face())
+    for one in found.letters:
+        assert one.shown.any(axis=(1, 2)).all(), one.text

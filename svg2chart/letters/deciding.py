@@ -1,0 +1,160 @@
+"""Which of several outlines of a letter is stitched, and how: what costs least and has no faults."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.coverage import octants
+from svg2chart.geometry.polygon import Polygon
+from svg2chart.letters.connections import parts_and_counters
+from svg2chart.letters.mirrors import Mirrors, allowed_with, evened, mirrored, put_mirrored
+from svg2chart.letters.squares import EDGE_COST, choices, choose, energies
+
+Bools = NDArray[np.bool_]
+Floats = NDArray[np.float64]
+
+_TOPOLOGY_COST = 3.0
+_INK_FREE, _INK_COST = 0.15, 8.0
+_REPAIRED, _CHANGES, _LARGEST_REPAIRED = 3, 80, 400
+_FAVOURS = ((0.0,), (-0.15, 0.12, 0.24))
+"""How much stitching is favoured; the others only where a letter without favour has faults."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a fitted letter has to have: separate parts, counters, and symmetries (see `_mirrors`)."""
+
+    parts: int
+    counters: int
+    mirrors: Mirrors
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Found:
+    """A way to stitch a letter: its cost, what of that is for faults and for moving, areas, stitches."""
+
+    cost: float
+    faults: float
+    move: float
+    areas: Floats
+    shown: Bools
+    top: int
+    left: int
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Tried:
+    """Outlines on the squares with what the moves cost: areas (n, rows, columns, 8), the boxes of each."""
+
+    areas: Floats
+    costs: Floats
+    lows: list[tuple[int, int]]
+    sizes: list[tuple[int, int]]
+
+
+def _measured(outlines: list[Polygon], costs: list[float]) -> _Tried:
+    """Return the areas of outlines, all measured in one go side by side."""
+    boxes = [(o.points.min(axis=0), o.points.max(axis=0)) for o in outlines]
+    lows = [np.floor(low + 1e-6).astype(int) for low, _ in boxes]
+    sizes = [np.ceil(high - 1e-6).astype(int) - low for (_, high), low in zip(boxes, lows, strict=True)]
+    columns, rows = (max(1, int(max(size[axis] for size in sizes))) for axis in (0, 1))
+    strip = Polygon.of_contours(
+        [
+            contour - low + (index * (columns + 1), 0)
+            for index, (outline, low) in enumerate(zip(outlines, lows, strict=True))
+            for contour in outline.contours()
+        ]
+    )
+    areas = octants(strip, rows, len(outlines) * (columns + 1))
+    areas = areas.reshape(rows, len(outlines), columns + 1, 8)[:, :, :columns].swapaxes(0, 1)
+    around = [EDGE_COST * float(np.hypot(*(o.edges()[:, 2:] - o.edges()[:, :2]).T).sum()) for o in outlines]
+    return _Tried(
+        areas=areas,
+        costs=np.array(costs) - np.array(around),
+        lows=[(int(x), int(y)) for x, y in lows],
+        sizes=[(max(int(x), 1), max(int(y), 1)) for x, y in sizes],
+    )
+
+
+def decide(outlines: list[Polygon], costs: list[float], wanted: Wanted) -> Found:
+    """Return the best of outlines on the squares."""
+    tried = _measured(outlines, costs)
+    found: list[Found] = []
+    for favours in _FAVOURS:
+        for size in dict.fromkeys(tried.sizes):
+            own = [i for i, other in enumerate(tried.sizes) if other == size]
+            found += _chosen(tried, own, favours, size, wanted)
+        found.sort(key=lambda one: round(one.cost, 6))
+        found = [_repaired(one, wanted) for one in found[:_REPAIRED]] + found[_REPAIRED:]
+        found.sort(key=lambda one: round(one.cost, 6))
+        if found[0].faults == 0:
+            break
+    return found[0]
+
+
+def _chosen(
+    tried: _Tried, own: list[int], favours: tuple[float, ...], size: tuple[int, int], wanted: Wanted
+) -> list[Found]:
+    """Return the stitches of the outlines of one size, each with each favour."""
+    areas = np.repeat(tried.areas[own, : size[1], : size[0]], len(favours), axis=0)
+    even = evened(areas, wanted.mirrors)
+    shown, energy = choose(even, np.tile(favours, len(own)), allowed_with(size[1], size[0], wanted.mirrors))
+    shown, _ = mirrored(even, shown, energy, wanted.mirrors)
+    energy = energies(areas, shown)  # of the outline as it is: one that lies unevenly is no good likeness
+    faults = _faults(areas, shown, wanted)
+    found = []
+    for k in range(len(shown)):
+        index = own[k // len(favours)]
+        left, top = tried.lows[index]
+        move = float(tried.costs[index])
+        found.append(
+            Found(
+                cost=move + float(energy[k] + faults[k]),
+                faults=float(faults[k]),
+                move=move,
+                areas=areas[k],
+                shown=shown[k],
+                top=top,
+                left=left,
+            )
+        )
+    return found
+
+
+def _faults(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
+    """Return what wrong numbers of parts and counters, a bare top or foot, and ink lost or added, cost."""
+    parts, counters = parts_and_counters(shown)
+    wrong = abs(parts - wanted.parts) + abs(counters - wanted.counters)
+    wrong = wrong + (~shown[:, [0, -1]].any(axis=(2, 3))).sum(axis=1)
+    off = abs(shown.sum(axis=(1, 2, 3)) / 8 / np.maximum(areas.sum(axis=(1, 2, 3)), 1e-6) - 1)
+    return np.asarray(_TOPOLOGY_COST * wrong + _INK_COST * np.maximum(off - _INK_FREE, 0))
+
+
+def _repaired(found: Found, wanted: Wanted) -> Found:
+    """Return a letter with the one square changed, and its images, that rights its parts and counters."""
+    rows, columns = found.shown.shape[:2]
+    if found.faults < _TOPOLOGY_COST or rows * columns > _LARGEST_REPAIRED:
+        return found
+    table = choices()
+    amount = found.areas.sum(axis=-1)
+    allowed = allowed_with(rows, columns, wanted.mirrors)
+    changes = []
+    for row, column in np.argwhere((amount > 0.02) & (amount < 0.98)).tolist():
+        for pattern in np.flatnonzero(allowed[row, column]).tolist():
+            if not np.array_equal(table.shown[pattern], found.shown[row, column]):
+                changes.append((row, column, pattern))
+    if not changes:
+        return found
+    shown = np.repeat(found.shown[None], len(changes), axis=0)
+    for k, (row, column, pattern) in enumerate(changes):
+        put_mirrored(shown[k], row, column, table.shown[pattern], wanted.mirrors)
+    energy = energies(found.areas[None], shown)
+    order = np.argsort(np.rint(energy * 1e6), kind="stable")[:_CHANGES]
+    shown, energy = shown[order], energy[order]
+    faults = _faults(found.areas[None], shown, wanted)
+    best = int(np.argmin(np.rint((energy + faults) * 1e6)))
+    cost = found.move + float(energy[best] + faults[best])
+    if cost >= found.cost - 1e-9:
+        return found
+    return replace(found, cost=cost, faults=float(faults[best]), shown=shown[best])
