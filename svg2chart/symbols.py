@@ -112,7 +112,7 @@ def distances(symbols: Sequence[Symbol], *, size_mm: float = WHOLE_MM) -> Array:
     turn counts `_TURNED_WEIGHT` of its likeness.
     Rounded to 1e-6, so that an order made from it does not hang on the last bit.
     """
-    likeness = np.full((len(symbols), len(symbols)), -1.0)
+    likeness = np.zeros((len(symbols), len(symbols)))  # less alike than unrelated is no farther apart
     printed: Array = (np.stack([render(symbol, size_mm) for symbol in symbols]) >= 0.5).astype(np.float64)
     for thresholds in _COPIES:
         seen = as_seen(printed, thresholds)
@@ -160,15 +160,16 @@ def least_alike_order(apart: Array) -> list[int]:
 
 
 _ORDER = (
-    "brackets-upright knot-leaning pair-level four-dots-turned moon-right tee-down propeller bow-up "
-    "broad-trio-level angles-level five-dots angle-dot-down open-ring-down post-block-up bubbles-down "
-    "fork-right cup-dot-down target ell-left arrow-left triangle-outline-up boat-leaning flag "
-    "arch-left sails-right chevron-right disc-outline box-in-box beam-disc-left cone-up sun-up "
-    "beam-dots-upright pinwheel triangle-outline-left arch-right angle-dot-left cup-dot-right "
-    "post-block-right sails-left chevron-down tee-right-leaning table-up umbrella-right-leaning "
-    "twin-triangles-level notched-disc-up ell-down sails-up moon-left angles-upright sails-down "
-    "table-down angle-dot-up angle-dot-right beam-dots-level sun-right twin-triangles-upright "
-    "nine-dots disc-half-down disc-half-up boat disc-half-left bubbles-left "
+    "brackets-upright knot-leaning pair-level four-dots-turned moon-left tee-down propeller bow-up "
+    "five-dots angles-upright cup-dot-right angle-dot-down open-ring-down post-block-up "
+    "umbrella-up-leaning bubbles-down fork-right disc-half-down broad-trio-upright ell-right star-three "
+    "umbrella-right triangle-outline-up chevron-down notched-disc-up box-in-box beam-disc-left heart "
+    "lollipop-left sun-up sails-left tee-right-leaning boat-leaning ell-down angle-dot-right "
+    "triangle-outline-left cup-dot-down triangle-outline-right sails-right angles-level "
+    "twin-triangles-upright pinwheel kite-down-leaning twin-triangles-level sun-right "
+    "umbrella-left-leaning angle-dot-left ell-left sails-up post-block-right angle-dot-up "
+    "kite-right-leaning nine-dots moon-right double-chevron-right double-chevron-up kite-up-leaning "
+    "umbrella-up umbrella-right-leaning umbrella-down-leaning sails-down flag-leaning "
 )
 """What `tests/bench/symbols.py --pick` gives: groups of 20, 30, 40 and all that keep apart."""
 

@@ -13,8 +13,8 @@ from svg2chart.pages.sheet import BLACK, Lines, Mark, Point, Symbols
 from svg2chart.symbols import symbol_named
 
 SMALL = 0.6  # a fraction's symbol, as a share of a whole one
-INK_GAP = 0.04  # from a fraction's corner to the ink of its symbol, in squares
-DIAGONAL_MM, QUARTER_MM = 0.16, 0.13
+INK_GAP = 0.05  # from a fraction's corner to its symbol, in squares: nearer, copies join it to the grid
+DIAGONAL_MM, QUARTER_MM = 0.16, 0.11
 # ruled nearly like the grid: black lines so near would read as a part of the symbol
 QUARTER_INK = "#404040"
 

@@ -10,9 +10,9 @@ from svg2chart.chart import Backstitch, Chart
 from svg2chart.colour import Colour, contrast
 from svg2chart.pages.sheet import BLACK, Point
 
-LINE_MM = 0.56  # thin enough for the small symbols of fractions along it
-BROAD_MM = 0.96
-HALO_MM = 0.15  # white on either side of a line, so that symbols under it stay readable
+LINE_MM = 0.5  # hides so little of a symbol that it crosses that the symbol is known again
+BROAD_MM = 0.9
+HALO_MM = 0.1  # white on either side of a line, so that symbols under it stay readable
 _LONG, _SHORT, _POINT, _GAP = 2.4, 1.2, 0.35, 0.6
 
 # every pattern repeats within two squares of 3 mm, so that a single stitch shows most of it

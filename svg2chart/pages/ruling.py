@@ -9,7 +9,7 @@ from svg2chart.chart import Chart
 from svg2chart.pages.plan import TEN, Window
 from svg2chart.pages.sheet import BLACK, Align, Lines, Mark, Point, Region, Text
 
-THIN_MM, HEAVY_MM = 0.1, 0.4
+THIN_MM, HEAVY_MM = 0.1, 0.3  # broader, copies join it to small symbols beside it
 THIN_INK, HEAVY_INK = "#5f5f5f", "#404040"  # not black: a black line is backstitch
 CENTRE_MM = 2.2
 AWAY_MM = HEAVY_MM + CENTRE_MM + 0.6  # of numbers from the grid

@@ -1,6 +1,7 @@
 """How unlike the symbols are, which ones are picked, and how well they are given to threads.
 
-    symbols.py              least distances of the symbols, whole and small; what their assignment gains
+    symbols.py              least distances of the symbols, whole and small; how surely they are known again
+                            in corners and under lines; what their assignment gains
     symbols.py --pick       picks symbols from all candidates and prints their names, for `symbols.py`
     symbols.py --table      prints the table of `symbol_likeness.py`
     symbols.py --sheet F    draws all of them to an image: large, and as printed, copied and seen small
@@ -11,7 +12,11 @@ most others possible, and exchanging where nothing can be added (a tabu search w
 """
 
 import argparse
+import sys
 from collections.abc import Iterator
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 import numpy as np
 from PIL import Image, ImageDraw
@@ -33,9 +38,16 @@ from svg2chart.symbols import (
     render,
 )
 from svg2chart.units import MM_PER_INCH
+from tests.bench.symbols_in_use import in_corners, under_lines
 
-# how many, and how far apart they are to be at least, whole and small
-GROUPS = ((20, 0.26, 0.17), (30, 0.20, 0.12), (40, 0.15, 0.0), (len(LETTERS), 0.10, 0.0))
+# how many, how far apart they are to be, whole and small, and their surplus in corners and under lines
+NEVER = -1.0  # below every surplus: fractions take the first thirty
+GROUPS = (
+    (20, 0.26, 0.17, 0.15, 0.03),
+    (30, 0.20, 0.12, 0.10, 0.03),
+    (40, 0.15, 0.0, NEVER, 0.07),
+    (len(LETTERS), 0.10, 0.0, NEVER, 0.07),
+)
 
 # what reads as a letter in one of its turns, and turns beyond the second or third of one figure
 PASSED_OVER = (
@@ -43,6 +55,9 @@ PASSED_OVER = (
     "umbrella-down sun-left sun-down bubbles-up fork-down arch-down bow-left bow-down double-chevron-left",
     "double-chevron-down comb-up comb-down notched-disc-left notched-disc-down",
 )
+
+# what fills up inside in a dark copy of a small print, where dots fall badly
+FILLS_WHEN_SMALL = ("disc-post",)
 
 
 def clique(close: Array, base: list[int], size: int, rng: np.random.Generator) -> list[int]:
@@ -89,11 +104,15 @@ def pick() -> list[Symbol]:
     """Return the symbols, group by group, each group in the order of least likeness."""
     offered = [symbol for symbol in CANDIDATES if symbol.name not in " ".join(PASSED_OVER).split()]
     whole, small = distances(offered), distances(offered, size_mm=SMALL_MM)
-    for stretch in (1.08, 1.05, 1.03, 1.0, 0.97):
-        for seed in range(8):
+    cornered, crossed = in_corners(offered), under_lines(offered)
+    fills = [symbol.name in FILLS_WHEN_SMALL for symbol in offered]
+    cornered[fills], cornered[:, fills] = NEVER, NEVER
+    for stretch in (1.03, 1.0, 0.97):
+        for seed in range(40):
             rng, chosen = np.random.default_rng(seed), list[int]()
-            for size, least, least_small in GROUPS:
+            for size, least, least_small, in_corner, under_line in GROUPS:
                 fits = (whole >= least * stretch) & (small >= least_small * stretch)
+                fits &= (cornered >= in_corner) & (crossed >= under_line)
                 np.fill_diagonal(fits, val=False)
                 found = clique(fits, chosen, size, rng)
                 if len(found) < size:
@@ -108,7 +127,7 @@ def pick() -> list[Symbol]:
 def in_order(apart: Array, chosen: list[int]) -> Iterator[int]:
     """Yield the chosen ones so that in each group the next is as far as can be from all before it."""
     done: list[int] = []
-    for size, _, _ in GROUPS:
+    for size, *_ in GROUPS:
         group = [index for index in chosen[:size] if index not in done]
         if not done:
             done = [group[index] for index in least_alike_order(apart[np.ix_(group, group)])]
@@ -128,6 +147,19 @@ def tell_distances() -> None:
             names = f"{SYMBOLS[first].name} and {SYMBOLS[second].name}"
             middle = np.median(pairs)
             print(f"{name}, {size_mm} mm, first {count}: {pairs.min():.3f} ({names}), median {middle:.3f}")
+
+
+def tell_surplus() -> None:
+    """Print how much more symbols look like themselves than like others where they are used."""
+    for name, surplus, counts in (
+        ("in corners", in_corners(SYMBOLS[:30]), (20, 30)),
+        ("under lines", under_lines(SYMBOLS), (30, len(SYMBOLS))),
+    ):
+        for count in counts:
+            shown = surplus[:count, :count]
+            first, second = np.argwhere(shown == shown.min())[0]
+            names = f"{SYMBOLS[first].name} and {SYMBOLS[second].name}"
+            print(f"{name}, first {count}: known again by {shown.min():.3f} at least ({names})")
 
 
 def tell_assignment() -> None:
@@ -178,13 +210,14 @@ def main() -> None:
     if options.pick:
         print(" ".join(symbol.name for symbol in pick()))
     elif options.table:
-        apart = distances(SYMBOLS)
-        for row, line in enumerate(np.rint(apart * 100).astype(int)):
-            print(" ".join(f"{value:2}" for value in line[:row]))
+        alike = np.rint((1 - distances(SYMBOLS)) * 100).astype(int)
+        for row, line in enumerate(alike[1:], start=1):
+            print("".join(f"{value:02}" for value in line[:row]))
     elif options.sheet:
         draw_sheet(options.sheet)
     else:
         tell_distances()
+        tell_surplus()
         tell_assignment()
 
 
