@@ -28,12 +28,11 @@ def draw_letters(
     """
     fabric = fabric or Fabric()
     wide, high = (size_mm(squares, fabric) for squares in (lettering.columns, lettering.rows))
-    text = "".join(letter.text for letter in lettering.letters)
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="{_INKSCAPE}" width="{wide}mm"'
         f' height="{high}mm" viewBox="0 0 {lettering.columns} {lettering.rows}" data-square="1">',
-        f"<title>{attribute_text(text)}</title>",
+        f"<title>{attribute_text(lettering.text)}</title>",
         *(
             letter_element(f"letter-{number}", letter, colour)
             for number, letter in enumerate(lettering.letters, start=1)

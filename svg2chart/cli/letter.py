@@ -17,6 +17,7 @@ from svg2chart.svg.read import parse_artwork
 
 MOST_WIDE, MOST_SPACING, MOST_STEP, MOST_ARCH = 4096, 50, 1000, 200
 _COLOUR, _OUTLINE = "#1f3a5f", "#222222"
+_PLAIN = {"width": None, "align": "left", "spacing": 0, "line_spacing": None, "arch": 0}
 _ENDINGS = (SVG_ENDING, CHART_ENDING, PDF_ENDING)
 
 
@@ -38,7 +39,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         help=f"letters of our own drawing: {', '.join(svg2chart.alphabet_names())}; or a file like theirs",
     )
     parser.add_argument(
-        "--list", action="store_true", help="name the alphabets; with -o, draw a sheet of all their letters"
+        "--list",
+        action="store_true",
+        help="name the alphabets; with -o, draw a sheet of their letters, or of those of --alphabet",
     )
     parser.add_argument(
         "--font",
@@ -114,24 +117,29 @@ def run(options: argparse.Namespace) -> int:
 def _check(options: argparse.Namespace) -> None:
     """Raise UseError where the options do not say what to set in which letters."""
     if options.list:
-        if options.words or options.alphabet or options.font or options.high:
-            raise shared.UseError("svg2chart letter: --list goes with no words and no letters, it shows all")
+        if options.words or options.font or options.high:
+            raise shared.UseError("svg2chart letter: --list goes with no words, --font or --high")
     elif options.alphabet and options.font:
         raise shared.UseError("svg2chart letter: --alphabet and --font are both letters; leave one out")
     elif not options.alphabet and options.high is None:
         raise shared.UseError("svg2chart letter: --high or --alphabet is needed")
+    elif options.monogram and any(getattr(options, name) != value for name, value in _PLAIN.items()):
+        told = ", ".join("--" + name.replace("_", "-") for name in _PLAIN)
+        raise shared.UseError(f"svg2chart letter: --monogram has a layout of its own, it goes without {told}")
 
 
 def _tell_alphabets() -> None:
     for name in svg2chart.alphabet_names():
         alphabet = svg2chart.packaged_alphabet(name)
         print(f"{name}: {alphabet.stitches.value}, capitals {alphabet.capital} squares high")
-    print("For a sheet of all letters: svg2chart letter --list -o alphabets.pdf")
+    print("For a sheet of all letters: svg2chart letter --list -o alphabets.svg")
 
 
 def _lettering(options: argparse.Namespace) -> svg2chart.Lettering:
     if options.list:
-        return svg2chart.alphabet_sheet()
+        names = svg2chart.alphabet_names()
+        chosen = [alphabet_at(name) for name in ([options.alphabet] if options.alphabet else names)]
+        return svg2chart.alphabet_sheet(chosen)
     lines = sys.stdin.read().splitlines() if options.words == ["-"] else options.words
     if options.monogram:
         return _monogram("".join(lines), options)

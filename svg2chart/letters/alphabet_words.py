@@ -53,16 +53,15 @@ def set_monogram_in_alphabet(text: str, *, alphabet: Alphabet) -> Lettering:
     return lay_out_monogram(text, middle, sides, raised=(alphabet.capital - outer.capital) // 2)
 
 
-def alphabet_sheet() -> Lettering:
-    """Return all letters of all alphabets, each alphabet under its name."""
+def alphabet_sheet(alphabets: Sequence[Alphabet]) -> Lettering:
+    """Return all letters of alphabets, each alphabet under its name."""
     letters: list[SetLetter] = []
     down = 0
-    for name in alphabet_names():
-        alphabet = packaged_alphabet(name)
+    for alphabet in alphabets:
         own = set_in_alphabet(_sheet_lines(alphabet), alphabet=alphabet, layout=Layout(width=_SHEET_WIDTH))
         letters += [one.moved(down=down) for one in own.letters]
         down += own.rows + _SHEET_GAP
-    return placed_at_origin(letters, ())
+    return placed_at_origin(letters, (), text=", ".join(one.name for one in alphabets))
 
 
 def _sheet_lines(alphabet: Alphabet) -> list[str]:

@@ -6,6 +6,7 @@ from enum import Enum
 from itertools import pairwise
 from math import floor
 
+from svg2chart.alphabets.composing import letters_of
 from svg2chart.errors import LettersError
 from svg2chart.letters.breaking import break_lines
 from svg2chart.letters.placed import SetLetter, SetLine
@@ -29,8 +30,12 @@ class Align(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lettering:
-    """Letters on so many columns and rows of squares, and what was not set as asked."""
+    """Letters on so many columns and rows of squares, and what was not set as asked.
 
+    text: the words that they are, as they were given.
+    """
+
+    text: str
     letters: tuple[SetLetter, ...]
     columns: int
     rows: int
@@ -81,7 +86,8 @@ def lay_out(lines: Sequence[str], line_of: LineOf, *, high: int, layout: Layout)
         for one in line.letters:
             rise = _rise(one, line.width, layout.arch)
             letters.append(one.moved(right=left, down=index * step - rise))
-    return placed_at_origin(letters, [remark for line in found for remark in line.remarks])
+    remarks = [remark for line in found for remark in line.remarks]
+    return placed_at_origin(letters, remarks, text=" ".join(" ".join(lines).split()))
 
 
 def lay_out_monogram(text: str, middle: LineOf, sides: LineOf, *, raised: int) -> Lettering:
@@ -96,7 +102,7 @@ def lay_out_monogram(text: str, middle: LineOf, sides: LineOf, *, raised: int) -
     Raises:
         LettersError: there are not one to three letters.
     """
-    initials = [character for character in text if not character.isspace()]
+    initials = [letter for letter in letters_of(text) if not letter.isspace()]
     if not 1 <= len(initials) <= _MOST_INITIALS:
         raise LettersError(f"a monogram has one to three letters, not {len(initials)}")
     letters: list[SetLetter] = []
@@ -108,10 +114,10 @@ def lay_out_monogram(text: str, middle: LineOf, sides: LineOf, *, raised: int) -
         letters += [one.moved(right=at, down=-raised if is_side else 0) for one in line.letters]
         remarks += line.remarks
         at += line.width + 1
-    return placed_at_origin(letters, remarks)
+    return placed_at_origin(letters, remarks, text="".join(initials))
 
 
-def placed_at_origin(letters: Sequence[SetLetter], remarks: Sequence[Remark]) -> Lettering:
+def placed_at_origin(letters: Sequence[SetLetter], remarks: Sequence[Remark], *, text: str) -> Lettering:
     """Return letters moved so that the first of their squares are in row and column 0.
 
     Raises:
@@ -122,6 +128,7 @@ def placed_at_origin(letters: Sequence[SetLetter], remarks: Sequence[Remark]) ->
     left, top = min(one.column for one in letters), min(one.row for one in letters)
     moved = tuple(one.moved(right=-left, down=-top) for one in letters)
     return Lettering(
+        text=text,
         letters=moved,
         columns=max(1, *(one.end for one in moved)),  # a stitch along a side, or a knot, has no width
         rows=max(1, *(one.bottom for one in moved)),

@@ -29,6 +29,35 @@ def test_an_outline_is_backstitch_around_the_letters(tmp_path: Path) -> None:
     assert lengths == [1.0] * (2 * (chart.rows + chart.columns))
 
 
+def test_baselines_are_as_far_apart_as_asked(tmp_path: Path) -> None:
+    rows = {}
+    for step in ("9", "14"):
+        target = tmp_path / f"{step}.chart.json"
+        arguments = ["letter", "HH", "HH", "--high", "7", "--line-spacing", step, "-o", str(target)]
+        assert main(arguments) == 0
+        rows[step] = svg2chart.read_chart(target).rows
+    assert rows == {"9": 9 + 7, "14": 14 + 7}
+
+
+def test_the_title_of_the_drawing_is_the_words(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["letter", "Lamps &", "Boats", "--high", "7"]) == 0
+    assert "<title>Lamps &amp; Boats</title>" in capsys.readouterr().out
+
+
+def test_an_outline_goes_around_each_letter_and_its_counters(tmp_path: Path) -> None:
+    target = tmp_path / "out.chart.json"
+    assert main(["letter", "Ob", "--alphabet", "stitched-7", "--outline", "-o", str(target)]) == 0
+    chart = svg2chart.read_chart(target)
+    stitched = chart.squares > 0
+    for line in chart.backstitch:
+        (x0, y0), (x1, y1) = line.start, line.end
+        assert max(abs(x1 - x0), abs(y1 - y0)) == 1
+        beside = stitched[max(0, int(min(y0, y1)) - 1) :, max(0, int(min(x0, x1)) - 1) :][:2, :2]
+        assert beside.any()
+    ends = [hole for line in chart.backstitch for hole in (line.start, line.end)]
+    assert all(ends.count(hole) % 2 == 0 for hole in ends)  # closed
+
+
 def test_lines_come_from_standard_input(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -75,6 +104,7 @@ def test_words_in_an_alphabet_of_the_package_or_of_a_file(tmp_path: Path) -> Non
         (["A", "--high", "3"], 2, "from 4 to 400"),
         (["WWW", "--high", "7", "--width", "5"], 1, "squares wide, the lines are to be 5"),
         (["ABCD", "--high", "7", "--monogram"], 1, "one to three letters"),
+        (["AB", "--high", "7", "--monogram", "--arch", "3"], 2, "it goes without --width"),
         (["A", "--high", "7", "-o", "a.png"], 2, "-o ends in one of"),
         (["A", "--high", "7", "--font", __file__], 1, "not a font file"),
     ],
