@@ -204,7 +204,7 @@ def test_joined_letters_stay_joined() -> None:
 
 def test_letters_that_are_written_apart_are_fitted_one_by_one_though_they_touch_in_the_font() -> None:
     for pair in ("AA", "KA", "vy", "fT"):
-        found = lettering(pair, 7).letters
+        found = lettering(pair, high=7).letters
         assert [one.text for one in found] == list(pair)
         assert not _touch(*found)
 
