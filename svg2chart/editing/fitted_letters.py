@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from svg2chart.artwork import Artwork, Words
 from svg2chart.editing.changes import Change, changed
-from svg2chart.editing.layers import NAMESPACES, matrix, place_of_squares, through_groups
+from svg2chart.editing.layers import NAMESPACES, matrix
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
 from svg2chart.grid import Grid
@@ -20,6 +20,7 @@ from svg2chart.letters.setting import set_on_squares
 from svg2chart.remarks import Remark, Severity
 from svg2chart.svg.document import LETTERS, OURS, OVERLAY
 from svg2chart.svg.spans import Span, element_spans
+from svg2chart.svg.standing import inside_charted, inside_parents
 from svg2chart.xmltext import attribute_text
 
 
@@ -69,7 +70,8 @@ def with_letters(
     if missing is not None or not chosen:
         what = f'"{missing}" is no text' if missing is not None else "there is no text that has a name"
         raise ArtworkError(what, way_out="Select text objects, or nothing for all of them")
-    to_root = place_of_squares(data, grid.to_squares.inverse())
+    to_page = inside_charted(data) @ grid.to_squares.inverse()
+    places = inside_parents(data, words)
     changes, remarks = [], []
     for span in chosen:
         name = span.attributes.get("id", "")
@@ -79,7 +81,7 @@ def with_letters(
             what = f"its letters are not fitted: {why}"
             remarks.append(Remark(element=name, what=what, severity=Severity.LEFT_OUT))
             continue
-        place = through_groups(spans, span, with_itself=False).inverse() @ to_root
+        place = places[name].inverse() @ to_page
         changes.append(Change(span.start, span.end, _letters(data, span, scaled, grid, place)))
     return changed(data, changes), tuple(remarks)
 

@@ -4,11 +4,9 @@ from collections.abc import Sequence
 
 from svg2chart.editing.changes import Change, changed, put_last, taken_out
 from svg2chart.geometry.affine import Affine
-from svg2chart.svg.document import OURS, read_document
-from svg2chart.svg.spans import Span, element_spans
-from svg2chart.svg.stitched import is_shown_layer, page_of_layer
-from svg2chart.svg.transforms import transform
-from svg2chart.svg.viewport import page
+from svg2chart.svg.document import OURS
+from svg2chart.svg.spans import element_spans
+from svg2chart.svg.standing import inside_charted, inside_root
 from svg2chart.xmltext import attribute_text
 
 NAMESPACES = (
@@ -56,26 +54,15 @@ def place_of_squares(data: bytes, squares_to_user: Affine) -> Affine:
         data: the drawing that was charted, as `plain_bytes` gives it.
         squares_to_user: from squares to the root user units of the artwork that was read.
 
-    Where stitches to edit were charted, a layer that is shown holds the squares, wherever it lies.
+    Where stitches to edit were charted, their layer holds the squares, wherever it lies.
+
+    Raises:
+        ArtworkError: the layer lies where nothing can be shown.
     """
-    spans = element_spans(data)
-    layer = next((span for span in spans if span.name == "g" and is_shown_layer(span.attributes)), None)
-    if layer is not None and page_of_layer(layer.attributes) is not None:
-        return through_groups(spans, layer, with_itself=True) @ squares_to_user
-    return page(read_document(data).root).to_user.inverse() @ squares_to_user
+    return inside_root(data).inverse() @ inside_charted(data) @ squares_to_user
 
 
 def matrix(place: Affine) -> str:
     """Return a map as a transform attribute has it."""
     values = (place.a, place.b, place.c, place.d, place.e, place.f)
     return f"matrix({' '.join(f'{value + 0.0:.12g}' for value in values)})"  # + 0.0: no "-0"
-
-
-def through_groups(spans: list[Span], inner: Span, *, with_itself: bool) -> Affine:
-    """Return the map from inside an element, or from where it stands, to inside the outermost one."""
-    whole = Affine()
-    for span in spans:
-        is_around = span.depth and span.start <= inner.start and span.end >= inner.end
-        if is_around and (with_itself or span is not inner):
-            whole = whole @ (transform(span.attributes.get("transform", "")) or Affine())
-    return whole

@@ -36,7 +36,7 @@ def _inside(source: Source, gathered: Gathered, element: Element, place: Place) 
 
         return words_box(source, gathered, element, place)
     if element.tag == "image":
-        return _picture_box(source, element, place)
+        return rectangle_box(source, element, place)
     if element.tag == "use":
         target = use_target(source, element, place)
         return None if target.element is None else _child(source, gathered, target.element, target.place)
@@ -59,8 +59,11 @@ def _inside(source: Source, gathered: Gathered, element: Element, place: Place) 
     return box_around(_child(source, gathered, child, within) for child in children if child.tag != "symbol")
 
 
-def _picture_box(source: Source, element: Element, place: Place) -> Box | None:
-    """Return the box around a picture whose size is given."""
+def rectangle_box(source: Source, element: Element, place: Place) -> Box | None:
+    """Return the box of the rectangle that an element names, None where it has no area.
+
+    `place` is the element's own.
+    """
     measures = measures_at(source, place)
     left, top, wide, high = (
         coordinate(element, place.style, name, measures=measures) or 0.0

@@ -27,7 +27,11 @@ def opened(data: bytes) -> Opened:
     Raises:
         ArtworkError: it is not SVG, beyond a limit, or its page has no area.
     """
-    document = stitched_document(read_document(data))
+    return opened_document(stitched_document(read_document(data)))
+
+
+def opened_document(document: Document) -> Opened:
+    """Return the drawing of a document. Raises ArtworkError where its page has no area."""
     sheet = read_sheet(document)
     shown = page(document.root)
     wide, high = shown.viewport.width, shown.viewport.height

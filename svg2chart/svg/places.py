@@ -3,16 +3,14 @@
 from collections.abc import Iterable
 from xml.etree.ElementTree import Element
 
-import numpy as np
-
 from svg2chart.artwork import Artwork
-from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
-from svg2chart.svg.document import Document, read_document
-from svg2chart.svg.lengths import number
-from svg2chart.svg.stitched import stitched_document
-from svg2chart.svg.transforms import transform
-from svg2chart.svg.viewport import page
+from svg2chart.svg.bounds import rectangle_box
+from svg2chart.svg.opening import opened
+from svg2chart.svg.placing import placed
+from svg2chart.svg.read import source_of
+from svg2chart.svg.scene import Source
+from svg2chart.svg.standing import place_inside
 
 _WITH_RECTANGLES = ("image", "foreignObject")  # left out whole; where they stand is written in them
 
@@ -31,7 +29,8 @@ def places_of(data: bytes, artwork: Artwork, elements: Iterable[str]) -> dict[st
     painted: dict[str, Box | None] = {}
     for mark in artwork.painted():
         painted[mark.element] = box_around([painted.get(mark.element), mark.path.box()])
-    document = stitched_document(read_document(data))
+    source = source_of(opened(data))
+    document = source.document
     wanted = set(elements)
     found = {}
     for element in document.root.iter():
@@ -39,7 +38,7 @@ def places_of(data: bytes, artwork: Artwork, elements: Iterable[str]) -> dict[st
         if name not in wanted or element is document.root:
             continue
         boxes = [painted.get(document.names.get(inner, "")) for inner in element.iter()]
-        box = box_around([*boxes, *(_rectangle(document, inner) for inner in _with_rectangles(element))])
+        box = box_around([*boxes, *(_rectangle(source, inner) for inner in _with_rectangles(element))])
         if box is not None:
             found[name] = box
     return found
@@ -49,17 +48,7 @@ def _with_rectangles(element: Element) -> Iterable[Element]:
     return (inner for inner in element.iter() if inner.tag in _WITH_RECTANGLES)
 
 
-def _rectangle(document: Document, element: Element) -> Box | None:
-    """Return the box of the rectangle that an element names, None where it names none."""
-    x, y = (number(element.get(name, "0")) for name in ("x", "y"))
-    wide, high = (number(element.get(name, "")) for name in ("width", "height"))
-    if x is None or y is None or wide is None or high is None:
-        return None
-    place, around = Affine(), element
-    while around is not document.root:
-        place = (transform(around.get("transform", "")) or Affine()) @ place
-        around = document.parents[around]
-    corners = np.array([(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)])
-    points = (page(document.root).to_user @ place).apply(corners)
-    (left, top), (right, bottom) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
-    return Box(left, top, right, bottom)
+def _rectangle(source: Source, element: Element) -> Box | None:
+    """Return the box of the rectangle that an element names, in root user units; None where it names none."""
+    around = place_inside(source, source.document.parents[element])
+    return None if around is None else rectangle_box(source, element, placed(source, element, around).place)

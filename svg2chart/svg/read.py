@@ -14,7 +14,7 @@ from svg2chart.remarks import Severity
 from svg2chart.svg.bounds import element_box
 from svg2chart.svg.document import INKSCAPE, MAX_BYTES, Document
 from svg2chart.svg.key import read_key
-from svg2chart.svg.opening import opened
+from svg2chart.svg.opening import Opened, opened
 from svg2chart.svg.scene import Gathered, Place, Source, pen_reach
 from svg2chart.svg.structure import draw_children, draw_root
 from svg2chart.svg.style import Style
@@ -75,22 +75,13 @@ def parse_artwork(data: bytes, *, fonts: "FontsOrFinder" = None, bands: int = 0)
     """
     drawing = opened(data)
     document, shown = drawing.document, drawing.page
-    source = Source(
-        document=document,
-        styles=drawing.styles,
-        page=shown,
-        find_fonts=_finder(fonts),
-        tally=Tally(),
-        bands=bands,
-        draw_children=draw_children,
-        box_of=_box_of,
-    )
+    source = source_of(drawing, fonts=fonts, bands=bands)
     gathered = Gathered(viewport=shown.viewport if shown.has_size else None, tally=source.tally)
     key, unread = read_key(document.root)
     for remark in (*drawing.remarks, *unread):
         gathered.remarks.setdefault(remark)
     _remark_on_layers(document, gathered)
-    draw_root(source, gathered, _root_place(source))
+    draw_root(source, gathered, root_place(source))
     return Artwork(
         viewport=shown.viewport if shown.has_size else _guessed_viewport(gathered),
         unit_mm=shown.unit_mm,
@@ -102,6 +93,20 @@ def parse_artwork(data: bytes, *, fonts: "FontsOrFinder" = None, bands: int = 0)
         font_files=tuple(source.tally.font_files),
         sha256=hashlib.sha256(data).hexdigest(),
         key=key,
+    )
+
+
+def source_of(drawing: Opened, *, fonts: "FontsOrFinder" = None, bands: int = 0) -> Source:
+    """Return what the elements of a drawing are drawn from."""
+    return Source(
+        document=drawing.document,
+        styles=drawing.styles,
+        page=drawing.page,
+        find_fonts=_finder(fonts),
+        tally=Tally(),
+        bands=bands,
+        draw_children=draw_children,
+        box_of=_box_of,
     )
 
 
@@ -125,7 +130,7 @@ def _box_of(source: Source, element: Element, place: Place) -> Box | None:
     return element_box(source, Gathered(viewport=None, tally=source.tally), element, place)
 
 
-def _root_place(source: Source) -> Place:
+def root_place(source: Source) -> Place:
     """Return the place that the root element has its own in; percentages refer to its view box."""
     box = view_box(source.document.root) or source.page.viewport
     return Place(to_user=source.page.to_user, style=Style(), wide=box.width, high=box.height)

@@ -14,10 +14,13 @@ from svg2chart.svg.document import OURS, STITCHES, Document
 from svg2chart.svg.sheet import style_attribute
 from svg2chart.units import MM_PER_INCH
 
+_ONLY_DEFINED = frozenset(["defs", "symbol", "clipPath", "mask", "marker", "pattern"])
+"""What these hold is drawn elsewhere, or not at all."""
+
 
 def stitched_document(document: Document) -> Document:
     """Return the drawing that a layer of stitches to edit holds; the document itself where none is shown."""
-    layer = next((e for e in document.root.iter("g") if is_shown_layer(e.attrib)), None)
+    layer = shown_layer(document)
     if layer is None:
         return document
     name = document.names[layer]
@@ -34,11 +37,25 @@ def stitched_document(document: Document) -> Document:
     return _remarked(whole, remark)
 
 
-def is_shown_layer(attributes: Mapping[str, str]) -> bool:
-    """Whether a group is a layer of stitches to edit, and is not hidden."""
-    display = style_attribute(attributes.get("style", "")).get("display")
-    is_shown = attributes.get("display") != "none" and (display is None or display[0] != "none")
-    return is_shown and attributes.get(OURS) == STITCHES
+def shown_layer(document: Document) -> Element | None:
+    """Return the first layer of stitches to edit that is not hidden, by itself or with what it lies in."""
+    layers = (group for group in document.root.iter("g") if group.get(OURS) == STITCHES)
+    return next((layer for layer in layers if not any(map(_hides, around(document, layer)))), None)
+
+
+def around(document: Document, element: Element) -> list[Element]:
+    """Return an element and all that it lies in, the outermost last."""
+    whole = [element]
+    while whole[-1] is not document.root:
+        whole.append(document.parents[whole[-1]])
+    return whole
+
+
+def _hides(element: Element) -> bool:
+    """Whether an element hides itself and what it holds."""
+    declared = style_attribute(element.get("style", "")).get("display")
+    display = element.get("display") if declared is None else declared[0]
+    return element.tag in _ONLY_DEFINED or display == "none"
 
 
 def page_of_layer(layer: Mapping[str, str]) -> dict[str, str] | None:

@@ -47,6 +47,22 @@ def test_capitals_are_charted_so_many_rows_high_above_their_baseline(high: int) 
     assert rows_of_letters(made) == set(range(24 - high, 24))  # the baseline lies 20 + 4 squares down
 
 
+@pytest.mark.parametrize(
+    ("opening", "closing"),
+    [
+        ('<svg x="10" y="4" width="60" height="30" viewBox="0 0 120 60" overflow="visible">', "</svg>"),
+        ('<svg x="10" y="4" overflow="visible"><g transform="scale(.5)">', "</g></svg>"),
+        ('<g style="transform: translate(10px, 4px) scale(0.5)">', "</g>"),
+    ],
+    ids=["a viewport with a view box", "a viewport without", "a transform of a style"],
+)
+def test_letters_lie_on_the_squares_inside_of_whatever_their_words_lie_in(opening: str, closing: str) -> None:
+    inside = BANNER.replace(b'<g id="upper" transform="translate(10 4)">', opening.encode(), 1)
+    inside = inside.replace(b"</text>\n</g>", b"</text>\n" + closing.encode(), 1)
+    made, _ = fitted(inside, high=9, elements=("words",))
+    assert rows_of_letters(made) == set(range(14 - 9, 14))  # the baseline lies 20 / 2 + 4 squares down
+
+
 def test_a_letter_is_an_element_named_by_its_character() -> None:
     made, _ = fitted(BANNER, high=9, elements=("words",))
     assert re.findall(r'<path id="words-letter-\d"[^>]*inkscape:label="(.)"', made.decode()) == list(

@@ -103,6 +103,60 @@ def test_a_layer_of_stitches_counts_wherever_it_was_moved_to_and_not_while_it_is
     assert worked(charted(hidden.encode(), 30)[0]) == worked(chart)
 
 
+LAYER = re.compile(r'<g [^>]*data-svg2chart="stitches".*(?=</svg>)', re.DOTALL)
+
+
+@pytest.mark.parametrize(
+    ("opening", "closing"),
+    [
+        ('<g style="display:none"><g>', "</g></g>"),
+        ('<g display="none">', "</g>"),
+        ("<defs>", "</defs>"),
+    ],
+    ids=["two groups up", "by an attribute", "only defined"],
+)
+def test_a_layer_of_stitches_in_what_is_hidden_is_hidden(opening: str, closing: str) -> None:
+    """Painted red, so that it would be seen if it were charted."""
+    data = SAIL.format(box="-7 3 60 40").encode()
+    chart, artwork, grid = charted(data, 30)
+    made = with_stitches(data, chart, grid).decode()
+    red = re.sub(r'fill="#[0-9a-f]*"', 'fill="#ff0000"', LAYER.search(made)[0])  # type: ignore[index]
+    hidden = LAYER.sub(lambda _: opening + red + closing, made).encode()
+    again, artwork_again, grid_again = charted(hidden, 30)
+    assert worked(again) == worked(chart)
+    alone = with_overlay(data, chart, artwork, grid, Overlay()).decode()
+    over = with_overlay(hidden, again, artwork_again, grid_again, Overlay()).decode()
+    matrices = [re.findall(r'transform="matrix\(([^)]*)\)"', made)[-1] for made in (alone, over)]
+    assert matrices[0] == matrices[1]
+
+
+def test_the_overlay_lies_on_stitches_that_lie_in_a_viewport_of_their_own() -> None:
+    data = SAIL.format(box="0 0 60 40").encode()
+    chart, _, grid = charted(data, 30)
+    made = with_stitches(data, chart, grid).decode()
+    place = 'transform="matrix(2 0 0 2 1 3)"'
+    layer = re.sub(r'transform="matrix\([^)]*\)"', place, LAYER.search(made)[0], count=1)  # type: ignore[index]
+    viewport = '<svg x="5" y="7" width="30" height="20" viewBox="0 0 60 40">'
+    inside = LAYER.sub(lambda _: viewport + layer + "</svg>", made).encode()
+    again, artwork, own_grid = charted(inside, None)
+    assert worked(again) == worked(chart)
+    over = with_overlay(inside, again, artwork, own_grid, Overlay()).decode()
+    matrix = re.findall(r'transform="matrix\(([^)]*)\)"', over)[-1]
+    # halved by the viewport, which begins at 5, 7
+    assert [float(v) for v in matrix.split()] == pytest.approx([1, 0, 0, 1, 5.5, 8.5])
+
+
+def test_stitches_where_nothing_can_be_shown_are_named() -> None:
+    data = SAIL.format(box="0 0 60 40").encode()
+    chart, artwork, grid = charted(data, 30)
+    made = with_stitches(data, chart, grid).decode()
+    flat = LAYER.sub(lambda layer: f'<svg id="flat" width="0" height="9">{layer[0]}</svg>', made).encode()
+    again, artwork, own_grid = charted(flat, None)
+    with pytest.raises(ArtworkError, match="nothing in it can be shown") as error:
+        with_overlay(flat, again, artwork, own_grid, Overlay())
+    assert error.value.element == "svg2chart-stitches"
+
+
 @pytest.mark.parametrize("shown", Shown)
 def test_the_overlay_changes_no_chart_replaces_itself_and_goes_away(shown: Shown) -> None:
     data = SAIL.format(box="-7 3 60 40").encode()
@@ -161,17 +215,24 @@ def framed(data: bytes) -> dict[str, tuple[float, ...]]:
     [
         ("0 0 60 40", "", (1, 1, 5, 5)),
         ("-7 3 60 40", "", (1, 1, 5, 5)),
-        ("0 0 60 40", "translate(20 5) rotate(90) scale(2)", (8, 7, 10, 10)),
+        ("0 0 60 40", 'transform="translate(20 5) rotate(90) scale(2)"', (8, 7, 10, 10)),
+        ("0 0 60 40", 'x="20" y="5" width="20" height="20" viewBox="0 0 10 10"', (22, 7, 10, 10)),
     ],
-    ids=["as it stands", "on a page that begins elsewhere", "in a group that is moved"],
+    ids=[
+        "as it stands",
+        "on a page that begins elsewhere",
+        "in a group that is moved",
+        "in a viewport of its own",
+    ],
 )
 def test_what_is_remarked_on_is_framed_where_it_stands(
     box: str, place: str, photo: tuple[float, ...]
 ) -> None:
     """A shape, a group and a picture of pixels, of which nothing is painted."""
     drawing = SAIL.format(box=box).replace('id="lamp"', 'id="lamp" filter="url(#gone)"')
-    drawing = drawing.replace("<image", f'<g id="moved" transform="{place}"><image').replace(
-        'x.png"/>', 'x.png"/></g>'
+    tag = "svg" if "viewBox" in place else "g"
+    drawing = drawing.replace("<image", f'<{tag} id="moved" {place}><image').replace(
+        'x.png"/>', f'x.png"/></{tag}>'
     )
     drawing = drawing.replace('<path id="sail"', '<g id="soft" filter="url(#gone)"><path id="sail"').replace(
         'fill="#fd6"/>', 'fill="#fd6"/></g>'
