@@ -8,7 +8,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from svg2chart.cli.main import main
 
@@ -18,10 +20,14 @@ SECONDS = 600  # for one start of the editor with ten drawings, on a machine wit
 
 @dataclass(frozen=True)
 class Editor:
-    """Runs the editor with a profile of its own; messages of the extensions go to a file."""
+    """Runs the editor with a profile of its own; messages of the extensions go to a file.
+
+    screen: the name of the screen that it is shown on, "" for none. language: of its texts, "" for English.
+    """
 
     profile: Path
     screen: str
+    language: str = ""
 
     @property
     def messages(self) -> Path:
@@ -33,6 +39,8 @@ class Editor:
             "INKSCAPE_PROFILE_DIR": str(self.profile),
             "SVG2CHART_MESSAGES": str(self.messages),
             "DISPLAY": self.screen,
+            "LC_ALL": "C.UTF-8",
+            "LANGUAGE": self.language,
         }
 
     def run(self, *arguments: str) -> subprocess.CompletedProcess[str]:
@@ -59,41 +67,72 @@ class Editor:
 
     def apply(self, drawing: Path, effects: Sequence[str], made: Path, *, select: str = "") -> str:
         """Apply effects to a drawing as the menu does, save it, and return what they said."""
-        self.messages.unlink(missing_ok=True)
         made.unlink(missing_ok=True)
         actions = [f"select-by-id:{select}"] if select else []
         actions += [f"org.svg2chart.{effect}.noprefs" for effect in effects]
-        self.run(
-            str(drawing),
-            "--batch-process",
-            "--actions=" + ";".join([*actions, f"export-filename:{made}", "export-do"]),
-        )
+        said = self.act(drawing, [*actions, f"export-filename:{made}", "export-do"])
         assert made.exists()
+        return said
+
+    def act(self, drawing: Path, actions: Sequence[str]) -> str:
+        """Open a drawing, do one action after the other, and return what the extensions said."""
+        self.messages.unlink(missing_ok=True)
+        self.run(str(drawing), "--batch-process", "--actions=" + ";".join(actions))
         return self.messages.read_text("utf-8") if self.messages.exists() else ""
 
 
+def profile_of(folder: Path, screen: "Screen") -> Editor:
+    """Return an editor that keeps its profile in a folder, with the extensions in it."""
+    made = Editor(profile=folder, screen=screen.name)
+    made.run("--user-data-directory")  # fills the profile
+    assert main(["editor", "install", "--editor-folder", str(folder / "extensions")]) == 0
+    return made
+
+
+@dataclass(frozen=True)
+class Screen:
+    """A screen that nobody sees: its name, and the file in which its picture is, as X window dump."""
+
+    name: str
+    file: Path
+
+    def picture(self) -> NDArray[np.uint32]:
+        """Return what is on it: [row, column], red, green and blue in one number."""
+        whole = self.file.read_bytes()
+        # X11R7, XWDFile.h: a header of 25 numbers of 4 bytes and the window's name, then colours, then pixels
+        header = np.frombuffer(whole, ">u4", 25)
+        size, wide, high, bytes_a_line, colours = (int(header[n]) for n in (0, 4, 5, 12, 19))
+        pixels = np.frombuffer(whole, "<u4", high * bytes_a_line // 4, size + colours * 12)
+        return pixels.reshape(high, bytes_a_line // 4)[:, :wide] & 0xFFFFFF
+
+
 @pytest.fixture(scope="session")
-def editor(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Editor]:
+def screen(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Screen]:
     missing = [program for program in NEEDED if shutil.which(program) is None]
     if missing:
         if os.environ.get("CI"):
             pytest.fail(f"missing: {', '.join(missing)}")
         pytest.skip(f"not installed: {', '.join(missing)}")
+    folder = tmp_path_factory.mktemp("screen")
     read, write = os.pipe()
-    screen = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x900x24", "-nolisten", "tcp"],
+    server = subprocess.Popen(
+        [
+            *("Xvfb", "-displayfd", str(write), "-fbdir", str(folder)),
+            *("-screen", "0", "1280x900x24", "-nolisten", "tcp"),
+        ],
         pass_fds=[write],
         stderr=subprocess.DEVNULL,
     )
     os.close(write)
     with os.fdopen(read) as numbers:
         number = numbers.readline().strip()
-    profile = tmp_path_factory.mktemp("profile")
-    made = Editor(profile=profile, screen=f":{number}")
-    made.run("--user-data-directory")  # fills the profile
-    assert main(["editor", "install", "--editor-folder", str(profile / "extensions")]) == 0
     try:
-        yield made
+        yield Screen(name=f":{number}", file=folder / "Xvfb_screen0")
     finally:
-        screen.terminate()
-        screen.wait()
+        server.terminate()
+        server.wait()
+
+
+@pytest.fixture(scope="session")
+def editor(screen: Screen, tmp_path_factory: pytest.TempPathFactory) -> Editor:
+    return profile_of(tmp_path_factory.mktemp("profile"), screen)

@@ -1,48 +1,21 @@
 """The extensions in the real editor do what the command line does, and leave the rest alone."""
 
-import itertools
-import re
 import shutil
-import subprocess
-import time
-from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
+import pypdf
 import pytest
 from lxml import etree
 
 from svg2chart.cli.main import main
 from tests.host.conftest import Editor
-from tests.outside import DATA
+from tests.host.samples import AS_DIALOGS, FLOWED, NAMES, SAMPLES, content
 
 REPO = Path(__file__).parents[2]
-SAMPLES = sorted((DATA / "editor-samples").glob("*.svg"))
-VIEW = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}namedview"
-NOTED = (
-    "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}docname",
-    "{http://www.inkscape.org/namespaces/inkscape}version",
-)
-FLOWED = "03-text-flowed"  # its lines are numbered anew at each start of the editor
-LINES = re.compile(r'id="tspan[0-9]+"')
-AS_DIALOGS = ["--fractions", "all", "--thin", "0.67"]
 
 pytestmark = pytest.mark.skipif(not SAMPLES, reason="the samples beside the repo are not there")
-
-
-def content(path: Path) -> str:
-    """Return a drawing without what the editor notes of itself, its window and the file's name."""
-    root = ET.parse(path).getroot()
-    for name in NOTED:
-        root.attrib.pop(name, None)
-    for element in root.iter():
-        element.text = (element.text or "").strip() or None
-        element.tail = (element.tail or "").strip() or None
-    for view in root.findall(VIEW):
-        view.attrib.clear()  # the editor notes there how it shows the drawing
-    numbers = itertools.count()
-    whole = ET.canonicalize(ET.tostring(root, encoding="unicode"))
-    return LINES.sub(lambda _: f'id="line {next(numbers)}"', whole)
 
 
 @pytest.fixture(scope="module")
@@ -70,79 +43,55 @@ def test_every_extension_is_loaded_and_its_dialog_follows_the_editors_schema(edi
         assert (name in listed) == (tree.getroot().find("{*}effect") is not None)
 
 
+@pytest.mark.parametrize("name", [name for name in NAMES if name != FLOWED])
 def test_save_a_copy_gives_the_files_of_the_command_line(
-    editor: Editor, resaved: dict[str, Path], tmp_path: Path
+    editor: Editor, resaved: dict[str, Path], tmp_path: Path, name: str
 ) -> None:
     """No screen is needed for this."""
     editor.set(chartfile_by="wide", chartfile_number="30", chartpdf_by="wide", chartpdf_number="30")
-    whole = {name: path for name, path in resaved.items() if name != FLOWED}
-    paths = [str(path) for path in whole.values()]
-    editor.run(*paths, "--export-type=chart.json")
-    editor.run(*paths, "--export-type=chart.pdf")
-    for name, path in whole.items():
-        wanted = tmp_path / name
-        assert (
-            main(["chart", str(path), "-o", str(wanted), "--wide", "30", *AS_DIALOGS, "--paper", "a4"]) == 0
-        )
-        for ending in (".chart.json", ".pdf"):
-            made = path.with_name(f"{name}.chart{ending.removeprefix('.chart')}")
-            assert made.read_bytes() == wanted.with_name(name + ending).read_bytes(), made
+    made, wanted = save_copies(editor, resaved[name], tmp_path), tmp_path / "wanted"
+    arguments = ["--wide", "30", *AS_DIALOGS, "--paper", "a4"]
+    assert main(["chart", str(resaved[name]), "-o", str(wanted), *arguments]) == 0
+    for path, ending in zip(made, (".chart.json", ".pdf"), strict=True):
+        assert path.read_bytes() == wanted.with_name(f"wanted{ending}").read_bytes()
+
+
+def save_copies(editor: Editor, drawing: Path, folder: Path) -> tuple[Path, Path]:
+    """Save copies of both kinds of ours into a folder, without a screen, and return where they go."""
+    copy, headless = Path(shutil.copy(drawing, folder)), replace(editor, screen="")
+    file, pages = copy.with_suffix(".chart.json"), copy.with_suffix(".pdf")
+    headless.run(str(copy), "--export-type=chart.json")
+    headless.run(str(copy), "--export-extension=org.svg2chart.chartpdf", f"--export-filename={pages}")
+    return file, pages
+
+
+def test_what_is_exported_as_pdf_is_still_the_page_and_no_chart(
+    editor: Editor, resaved: dict[str, Path], tmp_path: Path
+) -> None:
+    made = tmp_path / "page.pdf"
+    replace(editor, screen="").run(str(resaved["01-layers"]), f"--export-filename={made}")
+    assert "cairo" in (pypdf.PdfReader(made).metadata or {})["/Producer"]
 
 
 def test_flowed_words_that_the_editor_hands_over_empty_are_told_and_make_no_file(
     editor: Editor, resaved: dict[str, Path], tmp_path: Path
 ) -> None:
-    drawing = Path(shutil.copy(resaved[FLOWED], tmp_path))
     editor.messages.unlink(missing_ok=True)
-    editor.run(str(drawing), "--export-type=chart.json")
-    assert not drawing.with_suffix(".chart.json").exists()
-    said = editor.messages.read_text("utf-8").strip()
-    assert "without their letters: shaped, inlined. Use the entry" in said
-    assert len(said.splitlines()) == 1
+    made = save_copies(editor, resaved[FLOWED], tmp_path)
+    assert not any(path.exists() for path in made)
+    said = editor.messages.read_text("utf-8").strip().splitlines()
+    assert len(said) == len(made)
+    assert all("without their letters: shaped, inlined. Use the entry" in each for each in said)
 
 
-def without_hash(file: bytes) -> bytes:
-    """Return a chart or its pages without the hash of the drawing that was read."""
-    return re.sub(rb'"sha256": "[^"]*"', b"", file)
-
-
-@pytest.mark.parametrize("name", [path.stem for path in SAMPLES])
-def test_squares_are_those_of_the_command_line_and_go_away_again(
-    editor: Editor, resaved: dict[str, Path], tmp_path: Path, name: str
-) -> None:
-    editor.set(squares_by="wide", squares_number="30")
-    drawing, with_layer = resaved[name], tmp_path / "with.svg"
-    assert editor.apply(drawing, ["squares"], with_layer) == ""
-    wanted = tmp_path / "wanted.svg"
-    assert main(["editor", "squares", str(drawing), "--wide", "30", *AS_DIALOGS, "-o", str(wanted)]) == 0
-    # what an effect hands back unchanged is worked out anew too: the editor redraws shapes of path effects
-    editor.set(clear_layer="stitches")
-    saved, untouched = tmp_path / "saved.svg", tmp_path / "untouched.svg"
-    editor.apply(wanted, ["clear"], saved)
-    editor.apply(drawing, ["clear"], untouched)
-    assert content(with_layer) == content(saved)
-    assert 'data-svg2chart="overlay"' in with_layer.read_text("utf-8")
-    cleared = tmp_path / "cleared.svg"
-    editor.set(clear_layer="squares")
-    editor.apply(with_layer, ["clear"], cleared)
-    assert content(cleared) == content(untouched)
-
-
-def test_twice_is_once_and_one_undo_takes_it_back(
-    editor: Editor, resaved: dict[str, Path], tmp_path: Path
-) -> None:
+def test_twice_is_once(editor: Editor, resaved: dict[str, Path], tmp_path: Path) -> None:
     editor.set(squares_by="wide", squares_number="30", stitches_by="wide", stitches_number="30")
     drawing = resaved["01-layers"]
-    once, twice, undone = (tmp_path / f"{name}.svg" for name in ("once", "twice", "undone"))
+    once, twice = tmp_path / "once.svg", tmp_path / "twice.svg"
     for effect in ("squares", "stitches"):
         editor.apply(drawing, [effect], once)
         editor.apply(once, [effect], twice)
         assert content(once) == content(twice)
-    untouched = tmp_path / "untouched.svg"
-    editor.apply(drawing, [], untouched)
-    actions = f"org.svg2chart.squares.noprefs;undo;export-filename:{undone};export-do"
-    editor.run(str(drawing), "--batch-process", f"--actions={actions}")
-    assert content(undone) == content(untouched)
 
 
 def test_words_become_letters_once_and_stay_to_be_edited(
@@ -150,7 +99,7 @@ def test_words_become_letters_once_and_stay_to_be_edited(
 ) -> None:
     editor.set(letters_by="wide", letters_number="120", letters_capitals="7")
     drawing = resaved["02-text-lines"]
-    once, twice, undone = (tmp_path / f"{name}.svg" for name in ("once", "twice", "undone"))
+    once, twice = tmp_path / "once.svg", tmp_path / "twice.svg"
     assert editor.apply(drawing, ["letters"], once, select="words") == ""
     wanted = tmp_path / "wanted.svg"
     chosen = ["--wide", "120", "--capitals", "7", "--id", "words"]
@@ -168,10 +117,6 @@ def test_words_become_letters_once_and_stay_to_be_edited(
         if (text := tree.find(".//*[@id='words']")) is not None
     )
     assert before == after
-    actions = f"select-by-id:words;org.svg2chart.letters.noprefs;undo;export-filename:{undone};export-do"
-    editor.run(str(drawing), "--batch-process", f"--actions={actions}")
-    editor.apply(drawing, [], tmp_path / "untouched.svg")
-    assert content(undone) == content(tmp_path / "untouched.svg")
 
 
 def test_words_that_cannot_be_fitted_are_told(editor: Editor, tmp_path: Path) -> None:
@@ -189,62 +134,6 @@ def test_words_that_cannot_be_fitted_are_told(editor: Editor, tmp_path: Path) ->
     assert "quay-letters" not in (tmp_path / "after.svg").read_text("utf-8")
 
 
-def test_ctrl_z_in_the_window_gives_the_drawing_back(
-    editor: Editor, resaved: dict[str, Path], tmp_path: Path
-) -> None:
-    editor.set(squares_by="wide", squares_number="30")
-    drawing = tmp_path / "drawing.svg"
-    shutil.copy(resaved["01-layers"], drawing)
-    before = content(drawing)
-    window = subprocess.Popen(
-        ["inkscape", "--with-gui", str(drawing), "--actions=org.svg2chart.squares.noprefs"],
-        env=editor.environment(),
-        stderr=subprocess.DEVNULL,
-    )
-    try:
-        press(editor, "ctrl+s", until=lambda: OVER in drawing.read_text("utf-8"))
-        press(editor, "ctrl+z", until=lambda: title(editor).startswith("*"))
-        press(editor, "ctrl+s", until=lambda: OVER not in drawing.read_text("utf-8"))
-    finally:
-        window.kill()
-        window.wait()
-    assert content(drawing) == before
-
-
-OVER = 'data-svg2chart="overlay"'
-
-
-def press(editor: Editor, key: str, *, until: Callable[[], bool] = lambda: True, seconds: float = 90) -> None:
-    """Press a key in the editor's window, again and again until something holds."""
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        found = xdotool(editor, "search", "--onlyvisible", "--name", "drawing.svg").split()
-        if found:
-            xdotool(editor, "windowfocus", "--sync", found[-1], "key", "--clearmodifiers", key)
-            time.sleep(0.5)
-            if until():
-                return
-        time.sleep(0.5)
-    raise AssertionError(f"{key} did not lead to it in time")
-
-
-def title(editor: Editor) -> str:
-    """Return the title of the editor's window, which begins with a star while there is something to save."""
-    found = xdotool(editor, "search", "--onlyvisible", "--name", "drawing.svg").split()
-    return xdotool(editor, "getwindowname", found[-1]).strip() if found else ""
-
-
-def xdotool(editor: Editor, *arguments: str) -> str:
-    return subprocess.run(
-        ["xdotool", *arguments],
-        env=editor.environment(),
-        capture_output=True,
-        text=True,
-        timeout=60,
-        check=False,
-    ).stdout
-
-
 def test_a_chart_is_made_and_the_drawing_stays(
     editor: Editor, resaved: dict[str, Path], tmp_path: Path
 ) -> None:
@@ -254,16 +143,12 @@ def test_a_chart_is_made_and_the_drawing_stays(
     assert content(after) == content(drawing)
     assert "30 x " in said
     assert "lamp2: hidden" in said
-    wanted = tmp_path / "wanted"
-    arguments = ["--wide", "30", *AS_DIALOGS, "--paper", "a4", "--title", "01-layers"]
-    assert main(["chart", str(drawing), "-o", str(wanted), *arguments]) == 0
-    for ending in (".chart.json", ".pdf"):
-        made = tmp_path / f"01-layers{ending}"
-        # the editor hands over the drawing with what it notes of its window: its hash is another one
-        wanted_bytes = wanted.with_name(f"wanted{ending}").read_bytes()
-        assert without_hash(made.read_bytes()) == without_hash(wanted_bytes)
+    made = [tmp_path / f"01-layers{ending}" for ending in (".chart.json", ".pdf")]
+    assert [str(path) for path in made] == [line for line in said.splitlines() if line.startswith("/")]
+    before = [path.read_bytes() for path in made]
     again = editor.apply(drawing, ["chart"], after)
     assert "is there already" in again
+    assert [path.read_bytes() for path in made] == before
 
 
 def test_selected_objects_are_marked_and_shown(
@@ -326,14 +211,14 @@ def test_a_failure_is_one_paragraph_and_leaves_no_file(
     said = editor.apply(drawing, ["chart"], after)
     assert "a-file: is in the way" in said
     assert len(said.strip().splitlines()) == 1
-    editor.set(squares_card=tmp_path / "no-card.csv", chartfile_card=tmp_path / "no-card.csv")
+    editor.set(
+        **{f"{entry}_card": tmp_path / "no-card.csv" for entry in ("squares", "chartfile", "chartpdf")}
+    )
     said = editor.apply(drawing, ["squares"], after)
     assert "no-card.csv" in said
     assert content(after) == content(drawing)
-    kept = tmp_path / "kept.svg"
-    shutil.copy(drawing, kept)
-    editor.run(str(kept), "--export-type=chart.json")
-    assert not kept.with_name("kept.chart.json").exists()
+    made = save_copies(editor, drawing, tmp_path)
+    assert not any(path.exists() for path in made)
 
 
 def test_a_drawing_without_a_size_and_a_folder_that_takes_no_file_are_told(
