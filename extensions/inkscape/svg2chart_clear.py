@@ -10,7 +10,8 @@ def add_parameters(parser):
 
 def work(options):
     """Return the drawing without the layer."""
-    return host.run(["editor", "clear", options.drawing, "--layer", options.layer])
+    with host.named(options) as drawing:
+        return host.run(["editor", "clear", drawing, "--layer", options.layer])
 
 
 host.run_extension(add_parameters, work)

@@ -11,6 +11,7 @@ import gettext
 import json
 import os
 import pathlib
+import re
 import shutil
 import subprocess
 import sys
@@ -23,10 +24,24 @@ SECONDS = 600  # no drawing that is charted from a dialog takes longer
 MESSAGES = "SVG2CHART_MESSAGES"  # a file that messages go to instead of a dialog, for tests
 MOST_REMARKS = 12  # more do not fit on a screen
 
+COPY = "svg2chart-drawing-"  # begins the name of the folder that holds a copy of the drawing
+COPIED_TO = re.compile(re.escape(os.path.join(tempfile.gettempdir(), COPY)) + r"[^/\\]*[/\\]")
+
 ID, LABEL = "id", "{http://www.inkscape.org/namespaces/inkscape}label"
 DOCNAME = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}docname"
 
 _ = gettext.translation("svg2chart", localedir=HERE / "locale", fallback=True).gettext
+
+# what svg2chart advises on a command line, and what a dialog offers instead
+IN_A_DIALOG = {
+    "Give another -o, or --overwrite to replace it.": _(
+        'Choose another folder, or tick "Replace files that are there already".'
+    ),
+    "Give another -o.": _("Choose another folder."),
+    "Choose another place with -o.": _("Choose another folder."),
+}
+OUT_OF_RANGE = re.compile(r"svg2chart [a-z ]+: argument --([a-z]+): (.*) \(see .*\)")
+ASKED = {"capitals": _("Capitals so many squares high")}  # the others are all asked by "How many"
 
 
 class ExtensionError(Exception):
@@ -49,6 +64,9 @@ def run_extension(add_parameters, work):
         made = work(options)
     except ExtensionError as error:
         say(str(error))
+        sys.exit(1)
+    except OSError as error:  # of the copy that svg2chart is given: a full disk, a drawing that is gone
+        say(_("The drawing cannot be read or copied: {why}.").format(why=error.strerror))
         sys.exit(1)
     if made is not None:
         sys.stdout.buffer.write(made)
@@ -129,15 +147,23 @@ def run_and_hear(arguments):
             )
         if not said:
             raise ExtensionError(_("svg2chart failed and did not say why ({path}).").format(path=command[0]))
-        raise ExtensionError(_by_name(said[-1], arguments))
-    return done.stdout, _by_name("\n".join(said), arguments)
+        raise ExtensionError(_in_a_dialog(_by_name(said[-1])))
+    return done.stdout, _by_name("\n".join(said))
 
 
-def _by_name(message, arguments):
+def _by_name(message):
     """Return a message in which the copy of the drawing has the drawing's own name."""
-    for argument in arguments:
-        if os.path.isabs(argument) and argument.startswith(tempfile.gettempdir()):
-            message = message.replace(argument, os.path.basename(argument))
+    return COPIED_TO.sub("", message)
+
+
+def _in_a_dialog(message):
+    """Return a message of the command line in words that fit a dialog."""
+    for words, offered in IN_A_DIALOG.items():
+        if message.endswith(words):
+            return message.removesuffix(words) + offered
+    out_of_range = OUT_OF_RANGE.fullmatch(message)
+    if out_of_range:
+        return f"{ASKED.get(out_of_range[1], _('How many'))}: {out_of_range[2]}."
     return message
 
 
@@ -145,7 +171,7 @@ def _by_name(message, arguments):
 def named(options):
     """Give the drawing under the name that it has in the editor: a chart without a title takes it."""
     name = pathlib.PurePath(os.environ.get("DOCUMENT_PATH") or _docname(options.drawing) or "drawing").stem
-    with tempfile.TemporaryDirectory(prefix="svg2chart-") as folder:
+    with tempfile.TemporaryDirectory(prefix=COPY) as folder:
         copy = os.path.join(folder, name + ".svg")
         shutil.copyfile(options.drawing, copy)
         yield copy
@@ -183,8 +209,7 @@ def size(options):
     """Return the size as svg2chart takes it; as saved in the drawing where no other is chosen."""
     if options.by == "saved":
         return []
-    number = f"{options.number:g}" if options.by == "square" else str(round(options.number))
-    return [f"--{options.by}", number]
+    return [f"--{options.by}", f"{options.number:g}"]
 
 
 def add_stitching(parser):

@@ -15,13 +15,14 @@ def add_parameters(parser):
 def work(options):
     """Return the drawing with the marks, or say which there are."""
     chosen = [f"--id={name}" for name in options.ids]
-    if options.stitch == "tell":
-        marks = json.loads(host.run(["editor", "mark", options.drawing, "--tell", *chosen]))
-        host.say("\n".join(told(marks)) or _("Nothing in the drawing is marked."))
-        return None
-    if not chosen:
+    if options.stitch != "tell" and not chosen:
         raise host.ExtensionError(_("Nothing is selected. Select the objects that are to be marked."))
-    return host.run(["editor", "mark", options.drawing, "--as", options.stitch, *chosen])
+    with host.named(options) as drawing:
+        if options.stitch != "tell":
+            return host.run(["editor", "mark", drawing, "--as", options.stitch, *chosen])
+        marks = json.loads(host.run(["editor", "mark", drawing, "--tell", *chosen]))
+    host.say("\n".join(told(marks)) or _("Nothing in the drawing is marked."))
+    return None
 
 
 def told(marks):

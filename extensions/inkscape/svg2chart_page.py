@@ -14,9 +14,10 @@ def add_parameters(parser):
 def work(options):
     """Return the drawing with the page."""
     size = [f"--wide={options.wide}", f"--high={options.high}"]
-    return host.run(
-        ["editor", "page", options.drawing, *size, f"--fabric={options.fabric}", f"--over={options.over}"]
-    )
+    with host.named(options) as drawing:
+        return host.run(
+            ["editor", "page", drawing, *size, f"--fabric={options.fabric}", f"--over={options.over}"]
+        )
 
 
 host.run_extension(add_parameters, work)

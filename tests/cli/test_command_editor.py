@@ -97,10 +97,15 @@ def test_squares_on_standard_output_are_the_whole_drawing(
     assert capfdbinary.readouterr().out.endswith(LANTERN.encode())
 
 
+THE_EDITORS = {"PDFversion", "textToPath", "blurToBitmap", "resolution", "area", "bleed", "exportId"}
+
+
 def parameters(dialog: Path) -> dict[str, str]:
-    """Return the parameters of a dialog and their defaults."""
+    """Return the parameters of a dialog and their defaults, without those that the editor itself sets."""
     found = {}
     for element in ET.parse(dialog).getroot().iter(f"{NAMESPACE}param"):
+        if element.get("name") in THE_EDITORS:
+            continue
         options = element.findall(f"{NAMESPACE}option")
         value = options[0].get("value", "") if options else (element.text or "")
         found[element.get("name", "")] = value
@@ -165,6 +170,13 @@ def test_every_parameter_of_a_dialog_is_known_with_its_default(dialog: Path, tmp
             assert known[name] == value, name
 
 
+def test_what_the_editor_sets_by_itself_is_not_shown() -> None:
+    """Each parameter is either shown with words, or hidden."""
+    for dialog in DIALOGS:
+        for element in ET.parse(dialog).getroot().iter(f"{NAMESPACE}param"):
+            assert (element.get("gui-hidden") == "true") != bool(element.get("gui-text"))
+
+
 def test_dialogs_that_ask_the_same_ask_it_in_the_same_words() -> None:
     asked: dict[str, set[str]] = {}
     for dialog in DIALOGS:
@@ -217,6 +229,56 @@ def test_what_cannot_be_done_is_one_clear_paragraph_and_hands_nothing_over(
         assert words in said
         assert len(said.strip().splitlines()) == 1
         assert "Traceback" not in said
+
+
+def test_what_is_asked_for_out_of_range_is_told_in_the_words_of_the_dialog(
+    installed: Path, lantern: Path
+) -> None:
+    asked = {
+        "How many: a whole number from 5 to 60 is needed, not '80'.": ("squares", "--by=count"),
+        "How many: a whole number from 1 to 4096 is needed, not '12.5'.": (
+            "stitches",
+            "--by=wide",
+            "--number=12.5",
+        ),
+        "Capitals so many squares high: a whole number from 4 to 400 is needed, not '3'.": (
+            "letters",
+            "--capitals=3",
+        ),
+    }
+    for words, (script, *arguments) in asked.items():
+        made, said = run_script(installed, f"svg2chart_{script}.py", lantern, *arguments)
+        assert (made, said.strip()) == (b"", words)
+
+
+def test_what_is_in_the_way_of_a_chart_is_told_in_the_words_of_the_dialog(
+    installed: Path, lantern: Path, tmp_path: Path
+) -> None:
+    """The advice of the command line names its options, which a dialog does not have."""
+    here, blocked, taken = (tmp_path / name for name in ("here", "blocked", "taken"))
+    here.mkdir()
+    (here / "lantern.pdf").touch()
+    blocked.touch()
+    (taken / "lantern.pdf").mkdir(parents=True)
+    tick = 'Choose another folder, or tick "Replace files that are there already".'
+    asked = {
+        here: f"{here}/lantern.pdf: is there already. {tick}",
+        blocked: f"{blocked}: is in the way, a folder is needed there. Choose another folder.",
+        taken: f"{taken}/lantern.pdf: is in the way, a folder has this name. Choose another folder.",
+    }
+    for folder, words in asked.items():
+        made, said = run_script(installed, "svg2chart_chart.py", lantern, f"--folder={folder}", saved=lantern)
+        assert (made, said.strip()) == (b"", words)
+    nowhere = Path("/proc/charts")  # no one can make a folder there
+    if nowhere.parent.is_dir():
+        _, said = run_script(installed, "svg2chart_chart.py", lantern, f"--folder={nowhere}")
+        assert said.strip().startswith(f"{nowhere}")
+        assert said.strip().endswith("Choose another folder.")
+
+
+def test_a_drawing_that_is_gone_is_told(installed: Path, tmp_path: Path) -> None:
+    made, said = run_script(installed, "svg2chart_squares.py", tmp_path / "gone.svg")
+    assert (made, said.strip()) == (b"", "The drawing cannot be read or copied: No such file or directory.")
 
 
 @pytest.mark.parametrize("damaged", ['{"python"', "{}", "[]"])
