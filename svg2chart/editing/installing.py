@@ -3,12 +3,15 @@
 import json
 from collections.abc import Iterator
 from importlib import resources
+from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from svg2chart.errors import EditorError
 from svg2chart.files import write_files
 
 FOLDER = "svg2chart"  # of ours, in the editor's folder of extensions
+DOMAIN = "svg2chart"  # of the catalogues that hold the texts in other languages
+_ROOT = "<inkscape-extension"
 ENGINE = "svg2chart.json"  # says which Python has svg2chart: the extensions run on the editor's own
 
 
@@ -29,7 +32,8 @@ def install(folder: Path, *, python: str) -> list[Path]:
     try:
         changed = [(path, content) for path, content in wanted if _content(path) != content]
         if changed:
-            ours.mkdir(parents=True, exist_ok=True)
+            for path, _ in changed:
+                path.parent.mkdir(parents=True, exist_ok=True)
             write_files(changed)
     except OSError as error:
         raise _no_access(error, ours) from error
@@ -53,7 +57,8 @@ def remove(folder: Path) -> list[Path]:
             compiled = ours / "__pycache__"  # the editor's Python makes it
             for path in sorted(compiled.glob("*.pyc")) if compiled.is_dir() else []:
                 path.unlink()
-            for made in (compiled, ours):
+            within = {folder for path in paths for folder in path.parents if ours in folder.parents}
+            for made in [compiled, *sorted(within, reverse=True), ours]:
                 if made.is_dir() and not any(made.iterdir()):
                     made.rmdir()
     except OSError as error:
@@ -62,7 +67,7 @@ def remove(folder: Path) -> list[Path]:
 
 
 def _extensions() -> Iterator[tuple[str, bytes]]:
-    """Yield name and content of every file of the extensions, by name."""
+    """Yield name and content of every file of the extensions, as they are installed."""
     package = resources.files("svg2chart")
     folder = package.joinpath("extensions")
     if not folder.is_dir():  # in a checkout they lie beside the package
@@ -72,9 +77,25 @@ def _extensions() -> Iterator[tuple[str, bytes]]:
         raise EditorError(
             "the extensions are not part of this installation", way_out="Install svg2chart again with pip"
         )
+    return files_to_install(folder)
+
+
+def files_to_install(folder: Traversable, *, within: str = "") -> Iterator[tuple[str, bytes]]:
+    """Yield name and content of the dialogs, scripts and catalogues in a folder, by name.
+
+    Dialogs are told where their texts in other languages are. The editor follows that, but the
+    schema of Inkscape 1.2 does not know it, so that it is not in the files themselves. Without it
+    the editor would look for them among its own texts, and find some.
+    """
     for entry in sorted(folder.iterdir(), key=lambda entry: entry.name):
-        if entry.is_file() and entry.name.endswith((".inx", ".py")):
-            yield entry.name, entry.read_bytes()
+        name = within + entry.name
+        if entry.is_dir():
+            yield from files_to_install(entry, within=f"{name}/")
+        elif name.endswith(".inx"):
+            told = f'{_ROOT} translationdomain="{DOMAIN}"'
+            yield name, entry.read_text("utf-8").replace(_ROOT, told, 1).encode()
+        elif name.endswith((".py", ".mo")):
+            yield name, entry.read_bytes()
 
 
 def _content(path: Path) -> bytes | None:
