@@ -64,8 +64,8 @@ OCTANTS = [
 ]
 
 
-def line(fonts: Fonts, face: Face, text: str, high: int) -> list[SetLetter]:
-    """Return a line of letters fitted to the squares."""
+def words_of(face: Face, text: str, high: int) -> Words:
+    """Return words in a font, their unit a square."""
     size = high / heights_of(face).capital
     run = Run(
         text=text,
@@ -76,7 +76,12 @@ def line(fonts: Fonts, face: Face, text: str, high: int) -> list[SetLetter]:
         x=0.0,
         y=0.0,
     )
-    return set_on_squares(set_words(Words(element="", runs=(run,)), fonts), Affine())
+    return Words(element="", runs=(run,))
+
+
+def line(fonts: Fonts, face: Face, text: str, high: int) -> list[SetLetter]:
+    """Return a line of letters fitted to the squares."""
+    return set_on_squares(set_words(words_of(face, text, high), fonts), Affine())
 
 
 def paint(draw: ImageDraw.ImageDraw, letters: list[SetLetter], left: int, base: int, side: int) -> None:
@@ -115,21 +120,8 @@ def picture(lines: list[list[SetLetter]], high: int, side: int, *, has_grid: boo
 def plain_picture(fonts: Fonts, face: Face, high: int, side: int) -> Image.Image:
     """Return the lines to be read as smooth outlines of the same size."""
     from svg2chart.geometry.flatten import flatten_paths
-    from svg2chart.lettering.words import set_words
 
-    size = high / heights_of(face).capital
-    found = []
-    for text in READ:
-        run = Run(
-            text=text,
-            families=(face.family,),
-            size=size,
-            weight=face.weight,
-            colour=Colour(0.0, 0.0, 0.0),
-            x=0.0,
-            y=0.0,
-        )
-        found.append(set_words(Words(element="", runs=(run,)), fonts).outlines[0].path)
+    found = [set_words(words_of(face, text, high), fonts).outlines[0].path for text in READ]
     step, scale = int(1.9 * high), 4
     wide = int(max(path.box().right for path in found)) + 6
     image = Image.new("L", (wide * side * scale, (len(found) * step + 2) * side * scale), 255)

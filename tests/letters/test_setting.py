@@ -15,6 +15,7 @@ from svg2chart.letters.laying import Lettering
 from svg2chart.letters.placed import SetLetter
 from svg2chart.octant_shapes import stitches_of
 from svg2chart.svg.read import parse_artwork
+from tests.bench.letter_measures import pieces
 from tests.typefaces import SCRIPT, UPRIGHT, Typeface, need_typefaces
 
 CAPITALS = "BDEFHIKLMNPRTUVWXYZ"
@@ -200,6 +201,20 @@ def test_joined_letters_stay_joined() -> None:
     need_typefaces()
     found = svg2chart.set_letters(["lamp"], high=12, fonts=SCRIPT.fonts(), face=SCRIPT.face())
     assert [one.text for one in found.letters] == ["lamp"]
+
+
+@pytest.mark.parametrize("word", ["harbour", "festival", "minimum", "bunting", "judge", "Hafen"])
+def test_a_joined_word_is_in_as_many_parts_as_in_its_font(word: str) -> None:
+    need_typefaces()
+    dots = sum(word.count(letter) for letter in "ij")
+    for high in (7, 9, 12):
+        found = svg2chart.set_letters([word], high=high, fonts=SCRIPT.fonts(), face=SCRIPT.face())
+        whole = np.zeros((found.rows, found.columns, 8), bool)
+        for one in found.letters:
+            rows, columns = one.shown.shape[:2]
+            whole[one.row : one.row + rows, one.column : one.column + columns] |= one.shown
+        parts, _ = pieces(whole)
+        assert parts == 1 + dots, high
 
 
 def test_letters_that_are_written_apart_are_fitted_one_by_one_though_they_touch_in_the_font() -> None:
