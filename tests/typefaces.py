@@ -52,8 +52,10 @@ ARABIC = Typeface("Arabic", "noto-sans-arabic", "arabic-400-normal")
 HEBREW = Typeface("Hebrew", "noto-sans-hebrew", "hebrew-400-normal")
 GREEK = Typeface("Greek", "open-sans", "greek-400-normal")
 CYRILLIC = Typeface("Cyrillic", "open-sans", "cyrillic-400-normal")
+LATIN = UPRIGHT[0]
+LATIN_EXTENDED = Typeface("Central European", "open-sans", "latin-ext-400-normal")
 VIETNAMESE = Typeface("Vietnamese", "open-sans", "vietnamese-400-normal")
-ALL = (*UPRIGHT, SCRIPT, ARABIC, HEBREW, GREEK, CYRILLIC, VIETNAMESE)
+ALL = (*UPRIGHT, SCRIPT, LATIN_EXTENDED, ARABIC, HEBREW, GREEK, CYRILLIC, VIETNAMESE)
 PACKAGES = sorted({f"@fontsource/{typeface.package}" for typeface in ALL})
 
 

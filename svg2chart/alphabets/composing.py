@@ -5,7 +5,9 @@ from unicodedata import combining, normalize
 
 from svg2chart.alphabets.drawn import Accent, Alphabet, Drawn, Seat
 
-_DOTLESS = {"i": "\u0131", "j": "\u0237"}
+DOTLESS = {"i": "\u0131", "j": "\u0237"}
+"""What stands under an accent in place of a letter with a dot."""
+
 _CEDILLA, _COMMA_BELOW, _TURNED_COMMA_ABOVE = "\u0327", "\u0326", "\u0312"
 _WITH_COMMA = frozenset("GKkLlNnRr")
 """Letters whose cedilla is written as a comma below, as in Latvian; that of g stands above. Source: The
@@ -33,17 +35,17 @@ def drawn_letter(alphabet: Alphabet, letter: str) -> Drawn | None:
     if letter in alphabet.letters:
         return alphabet.letters[letter]
     base, *accents = list(normalize("NFD", letter))
-    seated = [_accent(alphabet, base, accent) for accent in accents]
-    if any(accent is not None and accent.seat is Seat.ABOVE for accent in seated):
-        base = _DOTLESS.get(base, base)
+    known = [_accent(alphabet, base, accent) for accent in accents]
+    if any(accent is not None and accent.seat is Seat.ABOVE for accent in known):
+        base = DOTLESS.get(base, base)
     drawn = alphabet.letters.get(base)
     if drawn is None or not accents:
         return None
     body = drawn
-    for accent in seated:
+    for accent in known:
         if accent is None:
             return None
-        drawn = drawn.with_other(_seated(accent, body, drawn))
+        drawn = drawn.with_other(seated(accent, left=body.left, right=body.right, top=drawn.top))
     return drawn.moved(-drawn.left, 0)
 
 
@@ -55,12 +57,11 @@ def _accent(alphabet: Alphabet, base: str, accent: str) -> Accent | None:
     return alphabet.accents.get(accent)
 
 
-def _seated(accent: Accent, body: Drawn, so_far: Drawn) -> Drawn:
-    """Return an accent at its place: in the middle of the letter itself, or at its right side."""
-    wide = body.right - body.left
+def seated(accent: Accent, *, left: int, right: int, top: int) -> Drawn:
+    """Return an accent at its place on a letter that reaches from left to right, with so much below it."""
+    wide = right - left
     fitting = [one for one in accent.pictures if (wide - (one.right - one.left)) % 2 == 0]
     picture = fitting[0] if fitting else accent.pictures[0]
     free = wide - (picture.right - picture.left)
     across = free if accent.seat is Seat.RIGHT else free // 2
-    down = so_far.top if accent.seat is Seat.ABOVE else 0
-    return picture.moved(body.left + across - picture.left, down)
+    return picture.moved(left + across - picture.left, top if accent.seat is Seat.ABOVE else 0)

@@ -18,13 +18,14 @@ from svg2chart.lettering.shape import outline, shape
 TOLERANCE_EM = 1 / 2000
 """Outlines are flattened within this part of an em, a fiftieth of a square at the largest letters."""
 
-# letters that stand for a zone or a stroke, the first that a face has: Latin, Greek, Cyrillic, Hebrew, Arabic
-_CAPITALS = "HEI\u0397\u041d\u05d4\u0627"
-_SMALL = "xzv\u03c7\u0445"
-_ASCENDING = "dlb\u03b4\u0431"
-_DESCENDING = "pq\u03c1\u0440\u05e7\u0645"
-_UPRIGHT = "lIH\u0399\u0406\u05d5\u0627"
-_LEVEL = "HEtT\u0397\u041d\u05d4"
+# letters that stand for a zone or a stroke, the first that a face has: Latin, Greek, Cyrillic, Hebrew,
+# Arabic; then some without an accent above, for files of only the letters that plain Latin lacks
+_CAPITALS = "HEI\u0397\u041d\u05d4\u0627\u0110\u0118\u1eb8"
+_SMALL = "xzv\u03c7\u0445\u0138\u0173\u1ee5"
+_ASCENDING = "dlb\u03b4\u0431\u0142\u0111"
+_DESCENDING = "pq\u03c1\u0440\u05e7\u0645\u0123\u014b"
+_UPRIGHT = "lIH\u0399\u0406\u05d5\u0627\u0142\u0111\u0110"
+_LEVEL = "HEtT\u0397\u041d\u05d4\u0110\u0118"
 
 
 @lru_cache(maxsize=4096)

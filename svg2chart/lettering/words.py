@@ -82,11 +82,17 @@ def _letterforms(
             run=cluster.run,
             text=text,
             outline=Path.of_contours([(contour, True) for contour in contours]),
-            heights=heights_of(face),
+            heights=heights_of(_standing_for(face, faces[cluster.run])),
             place=one.glyphs_place @ Affine.scaling(size),
             line=chunks[cluster.run],
             joins=is_handwriting(face) or not is_written_apart(text),
         )
+
+
+def _standing_for(face: Face, main: Face) -> Face:
+    """Return the face whose heights count: the main one for letters from another file of the same font."""
+    same = (face.family, face.weight, face.italic, face.width)
+    return main if same == (main.family, main.weight, main.italic, main.width) else face
 
 
 def letter_cells(words: Words, fonts: Fonts) -> Path:

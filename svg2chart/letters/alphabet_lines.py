@@ -7,7 +7,7 @@ import numpy as np
 from svg2chart.alphabets.composing import drawn_letter, letters_of
 from svg2chart.alphabets.drawn import Alphabet, Drawn, Stitches
 from svg2chart.arranging.patterns import HALF_OCTANTS
-from svg2chart.letters.placed import SetLetter, SetLine
+from svg2chart.letters.placed import Bools, SetLetter, SetLine
 from svg2chart.remarks import Remark, Severity
 
 Reach = Mapping[int, tuple[float, float]]
@@ -58,15 +58,26 @@ def lacks(alphabet: Alphabet, text: str) -> list[str]:
 
 
 def _placed(drawn: Drawn, text: str, column: int, run: int) -> SetLetter:
-    shown = np.zeros((drawn.bottom - drawn.top, drawn.right, 8), np.bool_)
-    for row, at, corner in drawn.squares:
-        octants = range(8) if corner is None else HALF_OCTANTS[corner]
-        shown[row - drawn.top, at, list(octants)] = True
-    shown.setflags(write=False)
     held = drawn.moved(0, -drawn.top)
     return SetLetter(
-        run=run, text=text, shown=shown, lines=held.lines, knots=held.knots, row=drawn.top, column=column
+        run=run,
+        text=text,
+        shown=shown_of(drawn),
+        lines=held.lines,
+        knots=held.knots,
+        row=drawn.top,
+        column=column,
     )
+
+
+def shown_of(drawn: Drawn) -> Bools:
+    """Return which octants of the box around a letter or an accent are stitched, (rows, columns, 8)."""
+    shown = np.zeros((drawn.bottom - drawn.top, drawn.right - drawn.left, 8), np.bool_)
+    for row, column, corner in drawn.squares:
+        octants = range(8) if corner is None else HALF_OCTANTS[corner]
+        shown[row - drawn.top, column - drawn.left, list(octants)] = True
+    shown.setflags(write=False)
+    return shown
 
 
 def _box(alphabet: Alphabet) -> Drawn:

@@ -10,6 +10,7 @@ from svg2chart.geometry.path import Path
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Heights
 from svg2chart.lettering.heights import region_of
+from svg2chart.letters.accents import MOST_HIGH, with_accents, without_accents
 from svg2chart.letters.fitting import FittedGlyph, fit_outline, scale_of
 from svg2chart.letters.gaps import (
     Profile,
@@ -140,9 +141,13 @@ def _shape(source: Source) -> _Shape:
 @lru_cache(maxsize=4096)
 def _fit(outline: Path, heights: Heights, high: int, text: str, *, is_joined: bool) -> FittedGlyph:
     """Return a letter fitted to the squares: each is fitted once, whatever line it stands on."""
-    return fit_outline(
-        region_of(outline), heights, scale_of(heights, high), text=text, keeps_widths=is_joined
-    )
+    scale = scale_of(heights, high)
+    accents: tuple[str, ...] = ()
+    if high <= MOST_HIGH and not is_joined:
+        outline, text, accents = without_accents(outline, heights, text)
+    if accents:
+        return with_accents(_fit(outline, heights, high, text, is_joined=False), accents, stem=scale.stem)
+    return fit_outline(region_of(outline), heights, scale, text=text, keeps_widths=is_joined)
 
 
 @lru_cache(maxsize=4096)

@@ -1,10 +1,26 @@
 """Words of other scripts: glyphs in the order that HarfBuzz gives, accents on their letters."""
 
+from unicodedata import normalize
+
+import numpy as np
 import pytest
 import uharfbuzz
 
 import svg2chart
-from tests.typefaces import ARABIC, CYRILLIC, GREEK, HEBREW, VIETNAMESE, Typeface, need_typefaces
+from svg2chart.lettering.fonts import read_fonts
+from svg2chart.lettering.heights import heights_of
+from tests.bench.letter_measures import pieces
+from tests.typefaces import (
+    ARABIC,
+    CYRILLIC,
+    GREEK,
+    HEBREW,
+    LATIN,
+    LATIN_EXTENDED,
+    VIETNAMESE,
+    Typeface,
+    need_typefaces,
+)
 
 WORDS = {
     "ميناء": ARABIC,
@@ -33,9 +49,41 @@ def test_letters_stand_in_the_order_of_their_glyphs(word: str, typeface: Typefac
     assert [one.column for one in found.letters] == sorted(one.column for one in found.letters)
 
 
-def test_accents_stand_above_their_letters_and_apart() -> None:
+def test_high_accents_stand_above_their_letters() -> None:
     need_typefaces()
-    for accented, plain, parts in (("ế", "e", 3), ("ử", "u", 2)):
-        tall = svg2chart.set_letters([accented], high=16, fonts=VIETNAMESE.fonts(), face=VIETNAMESE.face())
-        low = svg2chart.set_letters([plain], high=16, fonts=GREEK.fonts(), face=VIETNAMESE.face())
-        assert tall.rows > low.rows, parts
+    fonts = read_fonts([LATIN.file, VIETNAMESE.file])
+    for accented, plain in ("ếe", "ửu"):
+        tall, low = (
+            svg2chart.set_letters([text], high=16, fonts=fonts, face=fonts.faces[0])
+            for text in (accented, plain)
+        )
+        assert tall.rows > low.rows
+
+
+@pytest.mark.parametrize("high", [5, 7, 9, 12])
+@pytest.mark.parametrize("letter", [*"áâãäåčéñöüžÁÂÃÄČÉÑÖÜŽíîï", "ế"])
+def test_low_accents_are_clear_and_apart_from_the_letter_that_is_as_without(letter: str, high: int) -> None:
+    need_typefaces()
+    fonts = read_fonts([LATIN.file, LATIN_EXTENDED.file, VIETNAMESE.file])
+    base, *accents = normalize("NFD", letter)
+    base = {"i": "\u0131"}.get(base, base)
+    (accented,), (plain,) = (
+        svg2chart.set_letters([text], high=high, fonts=fonts, face=fonts.faces[0]).letters
+        for text in (letter, base)
+    )
+    rows = len(plain.shown)
+    below = accented.shown[-rows:]
+    used = np.flatnonzero(below.any(axis=(0, 2)))
+    assert np.array_equal(below[:, used[0] : used[-1] + 1], plain.shown)
+    above = accented.shown[:-rows]
+    assert not above[-1].any()
+    marks = {"\u0308": 2}
+    assert pieces(above)[0] == sum(marks.get(accent, 1) for accent in accents)
+
+
+@pytest.mark.parametrize("typeface", [LATIN_EXTENDED, VIETNAMESE], ids=lambda one: one.style)
+def test_files_of_the_rest_of_a_font_have_its_heights(typeface: Typeface) -> None:
+    need_typefaces()
+    whole, rest = heights_of(LATIN.face()), heights_of(typeface.face())
+    for name in ("capital", "small", "ascender", "stem", "bar"):
+        assert abs(getattr(rest, name) - getattr(whole, name)) < 0.02, name
