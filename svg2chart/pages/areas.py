@@ -1,15 +1,14 @@
 """The areas that stitches cover, as polygons in squares: for the picture and for the tints."""
 
-from collections.abc import Iterator
-from itertools import groupby
-
 import numpy as np
+from numpy.typing import NDArray
 
 from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind
 from svg2chart.pages.sheet import Point, Region
+from svg2chart.runs import begins, ends, in_order
 
 Polygon = tuple[Point, ...]
-
+_BARE = -1  # in place of the number of a thread
 
 _POINTS = {corner: (float(corner.place[0]), float(corner.place[1])) for corner in Corner}
 
@@ -46,50 +45,56 @@ def stitch_area(stitch: Stitch, arrangement: Arrangement) -> Polygon:
     return area if x == y else area[::-1]
 
 
-def thread_areas(chart: Chart, *, rows: range, columns: range) -> tuple[tuple[int, tuple[Polygon, ...]], ...]:
-    """Return for each thread that occurs in these squares what it colours, in squares of the chart.
+def thread_areas(
+    chart: Chart, *, rows: range, columns: range, origin: Point = (0.0, 0.0), square_mm: float = 1.0
+) -> tuple[tuple[int, tuple[Polygon, ...]], ...]:
+    """Return for each thread that occurs in these squares what it colours, in mm.
 
-    Full stitches that follow each other in a row are one rectangle, and so are rows of the same ends.
+    Hole (0, 0) of the chart lies at `origin`. Full stitches that follow each other in a row are one
+    rectangle, and so are rows of the same ends.
     """
+    zero_x, zero_y = origin
     found: dict[int, list[Polygon]] = {}
-    open_above: dict[tuple[int, int, int], int] = {}  # thread, first and end column: the row it began in
-    shapes = [tuple((s.thread, stitch_area(s, a)) for s in a) for a in chart.arrangements]
-    full = [bool(a) and a[0].corner is None for a in chart.arrangements]
-    held = chart.squares[rows.start : rows.stop, columns.start : columns.stop].tolist()
-    for row, line in zip((*rows, rows.stop), (*held, []), strict=True):
-        runs = set()
-        for index, start, end in _runs(line):
-            if full[index]:
-                runs.add((shapes[index][0][0], columns.start + start, columns.start + end))
-                continue
-            for column in range(columns.start + start, columns.start + end):
-                for thread, shape in shapes[index]:
-                    polygon = tuple((column + x, row + y) for x, y in shape)
-                    found.setdefault(thread, []).append(polygon)
-        for thread, start, end in sorted(open_above.keys() - runs):
-            top = open_above.pop((thread, start, end))
-            box = ((start, top), (end, top), (end, row), (start, row))
-            found.setdefault(thread, []).append(box)
-        for run in runs - open_above.keys():
-            open_above[run] = row
+    held = chart.squares[rows.start : rows.stop, columns.start : columns.stop]
+    full = np.array([a[0].thread if a and a[0].corner is None else _BARE for a in chart.arrangements])
+    threads, edges = _boxes(full[held])
+    first = np.array((columns.start, rows.start) * 2)
+    places = np.array((zero_x, zero_y) * 2) + (edges + first) * square_mm
+    for thread, (left, top, right, foot) in zip(threads.tolist(), places.tolist(), strict=True):
+        box = ((left, top), (right, top), (right, foot), (left, foot))
+        found.setdefault(thread, []).append(box)
+    parts = [[(s.thread, stitch_area(s, a)) for s in a if s.corner is not None] for a in chart.arrangements]
+    for i, j in np.argwhere(np.array([bool(part) for part in parts])[held]).tolist():
+        row, column = rows.start + i, columns.start + j
+        for thread, shape in parts[held[i, j]]:
+            area = [(zero_x + (column + x) * square_mm, zero_y + (row + y) * square_mm) for x, y in shape]
+            found.setdefault(thread, []).append(tuple(area))
     return tuple((thread, tuple(found[thread])) for thread in sorted(found))
 
 
-def _runs(line: list[int]) -> Iterator[tuple[int, int, int]]:
-    """Yield arrangements that follow each other alike: which, and from where to where."""
-    start = 0
-    for index, same in groupby(line):
-        end = start + len(list(same))
-        yield index, start, end
-        start = end
+def _boxes(threads: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return the rectangles that squares of one thread form: their threads; left, top, right and foot."""
+    high, wide = threads.shape
+    flat = threads.ravel()
+    starts = np.flatnonzero(begins(flat, np.repeat(np.arange(high), wide)))
+    lengths = np.diff(np.append(starts, len(flat)))
+    is_stitched = flat[starts] != _BARE
+    starts, lengths = starts[is_stitched], lengths[is_stitched]
+    thread, row, left = flat[starts], starts // wide, starts % wide
+    order = in_order(thread, left, lengths, row)
+    thread, row, left, lengths = thread[order], row[order], left[order], lengths[order]
+    # rows of the same ends below each other: the row less its place in the list stays the same
+    begin = begins(thread, left, lengths, row - np.arange(len(row)))
+    lefts, tops, feet = left[begin], row[begin], row[ends(begin)] + 1
+    return thread[begin], np.stack([lefts, tops, lefts + lengths[begin], feet], axis=1)
 
 
 def placed(polygons: tuple[Polygon, ...], *, origin: Point, square_mm: float, fill: str) -> Region:
     """Return polygons in squares as a region on the page; `origin` is where hole (0, 0) lies, in mm."""
+    x, y = origin
     return Region(
         fill=fill,
         polygons=tuple(
-            tuple((origin[0] + x * square_mm, origin[1] + y * square_mm) for x, y in polygon)
-            for polygon in polygons
+            [tuple([(x + a * square_mm, y + b * square_mm) for a, b in polygon]) for polygon in polygons]
         ),
     )

@@ -1,9 +1,10 @@
 """The chart pages as a set: heading, map, neighbours round the grid; and the page map."""
 
 import math
+from collections.abc import Sequence
 
 from svg2chart.chart import Chart
-from svg2chart.pages.areas import placed, thread_areas
+from svg2chart.pages.areas import thread_areas
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.frame import BOTTOM_MM, LEFT_MM, RIGHT_MM, TOP_MM, WIDE_MM, foot, tagged
 from svg2chart.pages.letters import fitted, text_width
@@ -20,11 +21,12 @@ from svg2chart.pages.sheet import (
     Mark,
     Page,
     Point,
+    Region,
     Role,
     Text,
     Trail,
 )
-from svg2chart.pages.squares import Ground, grid_marks
+from svg2chart.pages.squares import Ground, Squares, grid_marks, window_squares
 from svg2chart.pages.style import Style
 
 _PREFIX = {Ground.TINTED: "T", Ground.PLAIN: "B", Ground.LINES: "L"}
@@ -42,9 +44,16 @@ def grounds(chart: Chart) -> tuple[Ground, ...]:
     return Ground.TINTED, Ground.PLAIN
 
 
-def chart_pages(chart: Chart, plan: ChartPlan, edition: Edition, *, ground: Ground) -> tuple[Page, ...]:
-    """Return every chart page on one ground, in the order of the windows."""
-    return tuple(_chart_page(chart, plan, window, ground, edition) for window in plan.windows)
+def chart_pages(
+    chart: Chart, plan: ChartPlan, edition: Edition, *, grounds: Sequence[Ground]
+) -> tuple[Page, ...]:
+    """Return every chart page, ground by ground, each in the order of the windows."""
+    squares = [window_squares(chart, plan, window) for window in plan.windows]
+    return tuple(
+        _chart_page(chart, plan, window, shown, ground, edition)
+        for ground in grounds
+        for window, shown in zip(plan.windows, squares, strict=True)
+    )
 
 
 def page_label(number: int, ground: Ground) -> str:
@@ -52,9 +61,11 @@ def page_label(number: int, ground: Ground) -> str:
     return f"{_PREFIX[ground]}{number}"
 
 
-def _chart_page(chart: Chart, plan: ChartPlan, window: Window, ground: Ground, edition: Edition) -> Page:
+def _chart_page(
+    chart: Chart, plan: ChartPlan, window: Window, shown: Squares, ground: Ground, edition: Edition
+) -> Page:
     label, style = page_label(window.number, ground), edition.style
-    squares = grid_marks(chart, plan, window=window, ground=ground, number_mm=style.number)
+    squares = grid_marks(chart, plan, shown, window=window, ground=ground, number_mm=style.number)
     return Page(
         label=label,
         chapter=f"Chart {ground.value}",
@@ -235,8 +246,9 @@ def _flat_picture(chart: Chart, zero: Point, side: float) -> list[Mark]:
     """Return every stitch as the area it covers, and the backstitch."""
     wide, high = chart.columns * side, chart.rows * side
     cloth = Box(x=zero[0], y=zero[1], width=wide, height=high, fill=chart.fabric.colour)
-    areas = thread_areas(chart, rows=range(chart.rows), columns=range(chart.columns))
-    fills = [placed(p, origin=zero, square_mm=side, fill=chart.threads[t].colour) for t, p in areas]
+    every = range(chart.rows), range(chart.columns)
+    areas = thread_areas(chart, rows=every[0], columns=every[1], origin=zero, square_mm=side)
+    fills = [Region(fill=chart.threads[thread].colour, polygons=polygons) for thread, polygons in areas]
     lines = [
         Trail(
             points=tuple((zero[0] + x * side, zero[1] + y * side) for x, y in (line.start, line.end)),

@@ -4,11 +4,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from svg2chart.chart import Chart
-from svg2chart.pages.areas import placed, thread_areas
+from svg2chart.pages.areas import thread_areas
 from svg2chart.pages.draw import draw_pages
 from svg2chart.pages.letters import fitted
 from svg2chart.pages.plan import BOX_HEIGHT_MM, BOX_WIDTH_MM, MARGIN_MM, Paper
-from svg2chart.pages.sheet import Align, Box, Dot, Mark, Page, Point, Text, Trail
+from svg2chart.pages.sheet import Align, Box, Dot, Mark, Page, Point, Region, Text, Trail
 from svg2chart.symbols import LETTERS, SYMBOLS
 
 ACROSS, DOWN = 4, 6
@@ -77,7 +77,8 @@ def _picture(chart: Chart, middle: float, top: float) -> tuple[list[Mark], float
     side = min(_PICTURE_WIDE_MM / chart.columns, _PICTURE_HIGH_MM / chart.rows)
     wide, high = chart.columns * side, chart.rows * side
     left = middle - wide / 2
-    areas = thread_areas(chart, rows=range(chart.rows), columns=range(chart.columns))
+    every = range(chart.rows), range(chart.columns)
+    areas = thread_areas(chart, rows=every[0], columns=every[1], origin=(left, top), square_mm=side)
     colours = [thread.colour for thread in chart.threads]
 
     def at(hole: Point) -> Point:
@@ -99,5 +100,5 @@ def _picture(chart: Chart, middle: float, top: float) -> tuple[list[Mark], float
         for knot in chart.knots
     )
     cloth = Box(x=left, y=top, width=wide, height=high, fill=chart.fabric.colour)
-    stitches = (placed(p, origin=(left, top), square_mm=side, fill=colours[t]) for t, p in areas)
+    stitches = (Region(fill=colours[thread], polygons=polygons) for thread, polygons in areas)
     return [cloth, *stitches, *lines, *knots], top + high

@@ -4,16 +4,18 @@ Sources: ISO 32000-1; ISO 14289-1 for what a tagged file says of itself.
 """
 
 import io
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from html import escape
+from itertools import groupby
 
 import pikepdf
 
-from svg2chart.pages.content import Content
+from svg2chart.pages.content import Content, Piece
 from svg2chart.pages.embed import embedded_font
 from svg2chart.pages.letters import body_font, symbol_font, text_width
 from svg2chart.pages.plan import BOX_HEIGHT_MM, BOX_WIDTH_MM, Paper
-from svg2chart.pages.sheet import Face, Layer, Page
+from svg2chart.pages.sheet import Face, Layer, Layered, Page
 from svg2chart.pages.stitched import stitch_glyphs
 from svg2chart.pages.tags import Structure
 from svg2chart.symbol_drawing import Symbol
@@ -43,7 +45,8 @@ def draw_pages(
         on_page: called before each page is drawn with its number, from 1, and how many there are.
     """
     pdf = pikepdf.new()
-    contents = []
+    contents: list[Content] = []
+    drawn: dict[Layered, Piece] = {}
     for number, page in enumerate(pages):
         if on_page is not None:
             on_page(number + 1, len(pages))
@@ -51,11 +54,12 @@ def draw_pages(
             left_mm=(paper.width_mm - BOX_WIDTH_MM) / 2,
             top_mm=paper.height_mm - (paper.height_mm - BOX_HEIGHT_MM) / 2,
             measure=_measure,
+            drawn=drawn,
         )
         content.draw(page.marks)
         contents.append(content)
     resources = _resources(pdf, contents, symbols)
-    sheets = [_sheet(pdf, content, paper, resources) for content in contents]
+    sheets = [_sheet(pdf, stream, paper, resources) for stream in _streams(pdf, contents)]
     structure = Structure(pdf)
     for sheet, page, content in zip(sheets, pages, contents, strict=True):
         structure.add_page(sheet, page.marks, content)
@@ -110,14 +114,34 @@ def _resources(
     return pdf.make_indirect(pikepdf.Dictionary(Font=fonts, Properties=layers))
 
 
-def _sheet(pdf: pikepdf.Pdf, content: Content, paper: Paper, resources: pikepdf.Object) -> pikepdf.Object:
+def _streams(pdf: pikepdf.Pdf, contents: Sequence[Content]) -> list[pikepdf.Object]:
+    """Return the content of each page; a piece that stands on several is one stream that they share."""
+    pages = [content.parts() for content in contents]
+    uses = Counter(part for parts in pages for part in parts if isinstance(part, Piece))
+    shared = {piece: pdf.make_stream(piece.operators) for piece, times in uses.items() if times > 1}
+    made: list[pikepdf.Object] = []
+    for parts in pages:
+        streams = pikepdf.Array()
+        for is_shared, run in groupby(parts, key=lambda part: isinstance(part, Piece) and part in shared):
+            if is_shared:
+                streams.extend([shared[part] for part in run if isinstance(part, Piece)])
+            else:
+                own = [part.operators if isinstance(part, Piece) else part for part in run]
+                streams.append(pdf.make_stream(b"\n".join(own)))
+        made.append(streams)
+    return made
+
+
+def _sheet(
+    pdf: pikepdf.Pdf, contents: pikepdf.Object, paper: Paper, resources: pikepdf.Object
+) -> pikepdf.Object:
     """Add a page and return its dictionary."""
     size = [round(side * POINTS_PER_MM, 3) for side in (paper.width_mm, paper.height_mm)]
     page = pikepdf.Dictionary(
         Type=pikepdf.Name.Page,
         MediaBox=pikepdf.Array([0, 0, *size]),
         Resources=resources,
-        Contents=pdf.make_stream(content.stream()),
+        Contents=contents,
     )
     pdf.pages.append(pikepdf.Page(pdf.make_indirect(page)))
     return pdf.pages[-1].obj

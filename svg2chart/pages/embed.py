@@ -14,6 +14,7 @@ from fontTools.ttLib import TTFont
 
 _PER_BLOCK = 100  # most entries of a block in a character map; ISO 32000-1, 9.10.3
 _SYMBOLIC = 4  # the flag of a font with characters of its own order; ISO 32000-1, table 123
+_LAYOUT = ("GSUB", "GPOS", "GDEF", "DSIG", "BASE")  # of no use to text set character by character
 _KEPT = ("name", "OS/2", "cmap", "post")  # of a font's tables, those that show nothing
 
 
@@ -62,11 +63,15 @@ def embedded_font(
 
 
 def _subset(font: bytes, characters: Set[str]) -> TTFont:
-    options = subset.Options()
-    options.layout_features, options.hinting, options.notdef_outline = [], False, True
-    options.name_IDs, options.recalc_timestamp = [6], False
-    options.drop_tables += ["GSUB", "GPOS", "GDEF", "DSIG", "BASE"]
     cut = TTFont(io.BytesIO(font), lazy=True, recalcTimestamp=False)
+    for table in _LAYOUT:  # before they are read
+        if table in cut:
+            del cut[table]
+    if set(cut.getBestCmap()) == set(map(ord, characters)):
+        return cut
+    options = subset.Options()
+    options.hinting, options.notdef_outline = False, True
+    options.name_IDs, options.recalc_timestamp = [6], False
     subsetter = subset.Subsetter(options)
     subsetter.populate(unicodes=sorted(map(ord, characters)))
     subsetter.subset(cut)

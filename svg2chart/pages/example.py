@@ -12,7 +12,7 @@ from svg2chart.pages.charting import page_label
 from svg2chart.pages.fractions import square_fractions
 from svg2chart.pages.frame import WIDE_MM, Block, heading, paragraph, tagged
 from svg2chart.pages.letters import wrapped
-from svg2chart.pages.lines import HALO_MM, back_threads, is_within, line_ink, line_style, trails
+from svg2chart.pages.lines import HALO_MM, is_within, line_ink, line_styles, trails
 from svg2chart.pages.plan import ChartPlan
 from svg2chart.pages.sheet import (
     BLACK,
@@ -207,14 +207,14 @@ def _number(value: int, x: float, y: float, align: Align, style: Style) -> Text:
 def _over(chart: Chart, rows: range, columns: range, zero: Point) -> list[Mark]:
     """Return backstitch and knots of the example."""
     low, high = (columns.start, rows.start), (columns.stop, rows.stop)
-    order = {thread: place for place, thread in enumerate(back_threads(chart))}
+    styles = line_styles(chart)
 
     def place(hole: Point) -> Point:
         return zero[0] + (hole[0] - low[0]) * _SIDE_MM, zero[1] + (hole[1] - low[1]) * _SIDE_MM
 
     marks: list[Mark] = []
     for thread, holes in trails(chart.backstitch, low=low, high=high):
-        width, dashes = line_style(order[thread])
+        width, dashes = styles[thread]
         points, long = tuple(map(place, holes)), tuple(dash * _ENLARGED for dash in dashes)
         ink = line_ink(chart.threads[thread].colour)
         marks.append(Trail(points=points, width=(width + 2 * HALO_MM) * _ENLARGED, ink=WHITE))

@@ -1,6 +1,6 @@
 """Fractions on paper: a three-quarter stitch has the diagonal behind its small symbol, a quarter a small box.
 
-What a square shows is worked out once for each arrangement, in squares, and then put where it occurs.
+What a square shows is worked out once for each arrangement and then put where it occurs.
 """
 
 from collections.abc import Iterable, Sequence
@@ -23,7 +23,7 @@ Segment = tuple[Point, Point]
 
 @dataclass(frozen=True, slots=True)
 class _Drawn:
-    """What an arrangement shows in the unit square: lines, and symbols by letter and start of baseline."""
+    """What an arrangement shows, in mm from its corner: lines, symbols by letter and start of baseline."""
 
     diagonals: tuple[Segment, ...]
     boxes: tuple[Segment, ...]
@@ -47,14 +47,12 @@ def fraction_marks(
     for arrangement, (x, y), ink in squares:
         drawn = known.get(id(arrangement))
         if drawn is None:
-            drawn = known[id(arrangement)] = _drawn(chart, arrangement)
+            drawn = known[id(arrangement)] = _drawn(chart, arrangement, side)
         for segments, into in ((drawn.diagonals, diagonals), (drawn.boxes, boxes)):
-            into += [
-                ((x + a * side, y + b * side), (x + c * side, y + d * side)) for (a, b), (c, d) in segments
-            ]
-        into_ink = symbols.setdefault(ink, [])
-        for letter, (across, down) in drawn.symbols:
-            into_ink.append((letter, (x + across * side, y + down * side)))
+            into += [((x + a, y + b), (x + c, y + d)) for (a, b), (c, d) in segments]
+        symbols.setdefault(ink, []).extend(
+            [(letter, (x + across, y + down)) for letter, (across, down) in drawn.symbols]
+        )
     lines: list[Mark] = []
     if diagonals:
         lines.append(Lines(segments=tuple(diagonals), width=DIAGONAL_MM))
@@ -69,14 +67,22 @@ def square_fractions(chart: Chart, arrangement: Arrangement, *, at: Point, side:
     return fraction_marks(chart, [(arrangement, at, BLACK)], side=side)
 
 
-def _drawn(chart: Chart, arrangement: Arrangement) -> _Drawn:
+def _drawn(chart: Chart, arrangement: Arrangement, side: float) -> _Drawn:
     stitches = [(stitch, stitch.corner) for stitch in arrangement if stitch.corner is not None]
     diagonals = [_diagonal(corner) for stitch, corner in stitches if stitch.kind is StitchKind.THREE_QUARTER]
     boxes = [
         line for stitch, corner in stitches if stitch.kind is StitchKind.QUARTER for line in _box(corner)
     ]
     symbols = [_symbol(chart, stitch, corner) for stitch, corner in stitches]
-    return _Drawn(tuple(diagonals), tuple(boxes), tuple(symbols))
+
+    def scaled(point: Point) -> Point:
+        return point[0] * side, point[1] * side
+
+    return _Drawn(
+        diagonals=tuple((scaled(a), scaled(b)) for a, b in diagonals),
+        boxes=tuple((scaled(a), scaled(b)) for a, b in boxes),
+        symbols=tuple((letter, scaled(start)) for letter, start in symbols),
+    )
 
 
 def _diagonal(corner: Corner) -> Segment:

@@ -44,6 +44,11 @@ def line_style(place: int) -> tuple[float, tuple[float, ...]]:
     return width, _PATTERNS[place % len(_PATTERNS)]
 
 
+def line_styles(chart: Chart) -> dict[int, tuple[float, tuple[float, ...]]]:
+    """Return the style of each thread that is used for backstitch."""
+    return {thread: line_style(place) for place, thread in enumerate(back_threads(chart))}
+
+
 @lru_cache(maxsize=1024)
 def line_ink(colour: str) -> str:
     """Return a thread's colour, darkened as far as a line needs to be seen on white."""

@@ -150,9 +150,12 @@ class Layer(Enum):
     LINES = "Backstitch and knots"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Layered:
-    """Marks of a layer, none of them tagged or a link."""
+    """Marks of a layer, none of them tagged or a link.
+
+    Two of them are never the same, but one may stand on several pages, and is then drawn once.
+    """
 
     layer: Layer
     marks: "tuple[Mark, ...]"

@@ -4,6 +4,8 @@
 `side` the side of a square, both in mm.
 """
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
 
@@ -11,14 +13,13 @@ import numpy as np
 
 from svg2chart.chart import Arrangement, Chart, StitchKind
 from svg2chart.colour import Colour, contrast
-from svg2chart.pages.areas import placed, thread_areas
+from svg2chart.pages.areas import thread_areas
 from svg2chart.pages.fractions import fraction_marks
 from svg2chart.pages.lines import (
     HALO_MM,
-    back_threads,
     is_within,
     line_ink,
-    line_style,
+    line_styles,
     trails,
 )
 from svg2chart.pages.plan import ChartPlan, Window
@@ -33,6 +34,7 @@ from svg2chart.pages.sheet import (
     Layered,
     Mark,
     Point,
+    Region,
     Symbols,
     Text,
     Trail,
@@ -65,28 +67,55 @@ def tint(colour: str, share: float = TINT) -> str:
     return Colour.from_hex(Colour(*channels).hex).hex
 
 
+@dataclass(frozen=True, slots=True)
+class Squares:
+    """What the pages of a window have in common on all grounds, in paint order."""
+
+    ruling: Layered
+    symbols: Layered
+    heavy: Layered
+    halos: Layered
+    trails: tuple[tuple[int, tuple[Point, ...]], ...]
+    """Lines of backstitch with their threads, in mm."""
+
+
+def window_squares(chart: Chart, plan: ChartPlan, window: Window) -> Squares:
+    """Return the grid, the symbols and where backstitch runs in a window."""
+    zero, side = _zero(plan, window), plan.square_mm
+    lines = _trails(chart, window, zero, side)
+    symbols = [*_row_symbols(chart, window, zero, side), *_fractions(chart, window, zero, side)]
+    return Squares(
+        ruling=Layered(Layer.GRID, (*_repeat_wash(window, zero, side), *thin_lines(window, zero, side))),
+        symbols=Layered(Layer.SYMBOLS, tuple(symbols)),
+        heavy=Layered(Layer.GRID, tuple(heavy_lines(chart, window, zero, side))),
+        halos=Layered(Layer.LINES, tuple(_halos(chart, lines))),
+        trails=lines,
+    )
+
+
 def grid_marks(
-    chart: Chart, plan: ChartPlan, *, window: Window, ground: Ground, number_mm: float
+    chart: Chart, plan: ChartPlan, squares: Squares, *, window: Window, ground: Ground, number_mm: float
 ) -> tuple[Mark, ...]:
     """Return everything inside the grid of one chart page and the numbers round it, so large."""
-    left, top = plan.origin(window)
-    side = plan.square_mm
-    # where hole (0, 0) of the chart would lie
-    zero = (left - window.shown_column * side, top - window.shown_row * side)
+    zero, side = _zero(plan, window), plan.square_mm
     tints = [] if ground is Ground.PLAIN else _tints(chart, window, zero, side, ground)
-    symbols: list[Mark] = []
-    if ground is not Ground.LINES:
-        symbols = [*_row_symbols(chart, window, zero, side), *_fractions(chart, window, zero, side)]
-    lines = [*_backstitch(chart, window, zero, side, ground), *_knots(chart, window, zero, side, ground)]
+    lines = [*_backstitch(chart, squares, ground), *_knots(chart, window, zero, side, ground)]
     return (
         Layered(Layer.TINTS, tuple(tints)),
-        Layered(Layer.GRID, (*_repeat_wash(window, zero, side), *thin_lines(window, zero, side))),
-        Layered(Layer.SYMBOLS, tuple(symbols)),
-        Layered(Layer.GRID, tuple(heavy_lines(chart, window, zero, side))),
+        squares.ruling,
+        *(() if ground is Ground.LINES else (squares.symbols,)),
+        squares.heavy,
+        squares.halos,
         Layered(Layer.LINES, tuple(lines)),
         *edge_numbers(chart, window, zero, side, size=number_mm),
         *centre_marks(chart, window, zero, side),
     )
+
+
+def _zero(plan: ChartPlan, window: Window) -> Point:
+    """Return where hole (0, 0) of the chart lies or would lie on the page of a window."""
+    left, top = plan.origin(window)
+    return left - window.shown_column * plan.square_mm, top - window.shown_row * plan.square_mm
 
 
 def _tints(chart: Chart, window: Window, zero: Point, side: float, ground: Ground) -> list[Mark]:
@@ -95,9 +124,11 @@ def _tints(chart: Chart, window: Window, zero: Point, side: float, ground: Groun
         chart,
         rows=range(window.first_row, window.end_row),
         columns=range(window.first_column, window.end_column),
+        origin=zero,
+        square_mm=side,
     )
     return [
-        placed(polygons, origin=zero, square_mm=side, fill=tint(chart.threads[thread].colour, share))
+        Region(fill=tint(chart.threads[thread].colour, share), polygons=polygons)
         for thread, polygons in areas
     ]
 
@@ -153,18 +184,31 @@ def _fractions(chart: Chart, window: Window, zero: Point, side: float) -> list[M
     return fraction_marks(chart, squares, side=side)
 
 
-def _backstitch(chart: Chart, window: Window, zero: Point, side: float, ground: Ground) -> list[Mark]:
+def _trails(
+    chart: Chart, window: Window, zero: Point, side: float
+) -> tuple[tuple[int, tuple[Point, ...]], ...]:
     low, high = _bounds(window)
-    order = {thread: place for place, thread in enumerate(back_threads(chart))}
-    halos: list[Mark] = []
-    lines: list[Mark] = []
-    for thread, holes in trails(chart.backstitch, low=low, high=high):
-        points = tuple((zero[0] + x * side, zero[1] + y * side) for x, y in holes)
-        width, dashes = line_style(order[thread])
+    return tuple(
+        (thread, tuple([(zero[0] + x * side, zero[1] + y * side) for x, y in holes]))
+        for thread, holes in trails(chart.backstitch, low=low, high=high)
+    )
+
+
+def _halos(chart: Chart, lines: Sequence[tuple[int, tuple[Point, ...]]]) -> list[Mark]:
+    styles = line_styles(chart)
+    return [
+        Trail(points=points, width=styles[thread][0] + 2 * HALO_MM, ink=WHITE) for thread, points in lines
+    ]
+
+
+def _backstitch(chart: Chart, squares: Squares, ground: Ground) -> list[Mark]:
+    styles = line_styles(chart)
+    marks: list[Mark] = []
+    for thread, points in squares.trails:
+        width, dashes = styles[thread]
         ink = BLACK if ground is Ground.PLAIN else line_ink(chart.threads[thread].colour)
-        halos.append(Trail(points=points, width=width + 2 * HALO_MM, ink=WHITE))
-        lines.append(Trail(points=points, width=width, ink=ink, dashes=dashes))
-    return halos + lines
+        marks.append(Trail(points=points, width=width, ink=ink, dashes=dashes))
+    return marks
 
 
 def _knots(chart: Chart, window: Window, zero: Point, side: float, ground: Ground) -> list[Mark]:

@@ -6,11 +6,14 @@ Each glyph is what is seen of a stitch in one shade; the picture is sharp at any
 from collections.abc import Iterator
 from functools import cache
 
+import numpy as np
+from numpy.typing import NDArray
+
 from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind
 from svg2chart.colour import Colour
 from svg2chart.pages.areas import is_shared, placed
 from svg2chart.pages.plan import BOX_WIDTH_MM
-from svg2chart.pages.sheet import BLACK, Box, Dot, Face, Mark, Point, Region, Text, Trail
+from svg2chart.pages.sheet import BLACK, Box, Dot, Face, Mark, Point, Region, Symbols, Text, Trail
 from svg2chart.picture.shapes import (
     HOLE_RADIUS,
     HOLE_SHARE,
@@ -22,6 +25,7 @@ from svg2chart.picture.shapes import (
     shaded,
     stitch_seen,
 )
+from svg2chart.runs import begins, ends
 from svg2chart.symbol_drawing import Symbol, disc
 from svg2chart.symbols import LETTERS
 
@@ -89,18 +93,19 @@ def _stitches(chart: Chart, thread: int, zero: Point, side: float, *, is_lower: 
     if not any(held):
         return
     runs = [
-        (row, start, squares)
-        for row, line in enumerate(chart.squares.tolist())
-        for start, squares in _runs([held[index] for index in line])
+        (row, start, [held[index] for index in chart.squares[row, start:end].tolist()])
+        for row, start, end in _runs(np.array([bool(one) for one in held])[chart.squares])
     ]
     full = [(row, start + i) for row, start, s in runs for i, g in enumerate(s) if g and g[0][1] is None]
     yield from _ground(full, zero, side, shaded(colour, Shade.DEEP))
     for shade in Shade:
-        ink = shaded(colour, shade)
-        for row, start, squares in runs:
-            for text in _texts(squares, shade):
-                x, y = zero[0] + start * side, zero[1] + (row + 1) * side
-                yield Text(x=x, y=y, text=text, size=side, face=Face.STITCHES, ink=ink)
+        texts = [
+            (text, (zero[0] + start * side, zero[1] + (row + 1) * side))
+            for row, start, squares in runs
+            for text in _texts(squares, shade)
+        ]
+        if texts:
+            yield Symbols(texts=tuple(texts), size=side, face=Face.STITCHES, ink=shaded(colour, shade))
 
 
 _Held = tuple[tuple[StitchKind, Corner | None, bool], ...]
@@ -115,18 +120,13 @@ def _held(arrangement: Arrangement, thread: int, *, is_lower: bool) -> _Held:
     )
 
 
-def _runs(line: list[_Held]) -> Iterator[tuple[int, list[_Held]]]:
-    """Yield where a thread's squares of a row begin, and they, across gaps of a few squares."""
-    start, end = -1, -1
-    for column, held in enumerate(line):
-        if not held:
-            continue
-        if start >= 0 and column - end > _GAP:
-            yield start, line[start:end]
-            start = -1
-        start, end = (column if start < 0 else start), column + 1
-    if start >= 0:
-        yield start, line[start:end]
+def _runs(has: NDArray[np.bool_]) -> list[tuple[int, int, int]]:
+    """Return the runs of a thread's squares, across gaps of a few: row, first column, end column."""
+    rows, columns = np.nonzero(has)
+    begin = begins(rows)
+    begin[1:] |= np.diff(columns) > _GAP + 1
+    sides = (rows[begin], columns[begin], columns[ends(begin)] + 1)
+    return list(zip(*(side.tolist() for side in sides), strict=True))
 
 
 def _texts(squares: list[_Held], shade: Shade) -> Iterator[str]:

@@ -43,7 +43,7 @@ def lay_out(chart: Chart, edition: Edition | None = None) -> tuple[Page, ...]:
         *howto_pages(chart, plan, edition),
         *working_pages(chart, edition),
         *map_page(chart, plan, edition),
-        *(page for ground in grounds(chart) for page in chart_pages(chart, plan, edition, ground=ground)),
+        *chart_pages(chart, plan, edition, grounds=grounds(chart)),
         *guide_pages(chart, work, edition),
         *worded_pages(chart, edition),
         *remark_pages(chart, edition),

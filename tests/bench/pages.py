@@ -31,7 +31,7 @@ from svg2chart.pages.write import chart_symbols
 from tests.pages.samples import threads
 
 SIDE, THREADS, FRACTIONS, LINES = 200, 60, 2000, 600
-RUNS = 5
+RUNS = 10
 MM = 72 / 25.4
 
 
@@ -95,7 +95,7 @@ def bare_pages(chart: Chart, plan: ChartPlan, sets: int) -> bytes:
 def our_pages(chart: Chart, plan: ChartPlan) -> bytes:
     """Return our chart pages, laid out and written."""
     edition = Edition()
-    pages = [page for g in grounds(chart) for page in chart_pages(chart, plan, edition, ground=g)]
+    pages = chart_pages(chart, plan, edition, grounds=grounds(chart))
     return draw_pages(pages, title=chart.title, paper=BOTH, symbols=chart_symbols(chart))
 
 
@@ -113,20 +113,25 @@ def whole_document(chart: Chart) -> bytes:
         *howto_pages(chart, plan, edition),
         *working_pages(chart, edition),
         *map_page(chart, plan, edition),
-        *(page for g in grounds(chart) for page in chart_pages(chart, plan, edition, ground=g)),
+        *chart_pages(chart, plan, edition, grounds=grounds(chart)),
         *worded_pages(chart, edition),
     ]
     return draw_pages(pages, title=chart.title, paper=BOTH, symbols=chart_symbols(chart))
 
 
-def fastest(work: Callable[[], bytes]) -> tuple[float, bytes]:
-    """Return the least CPU time of some runs, in seconds, and what was made."""
-    times = []
+def fastest(*works: Callable[[], bytes]) -> list[tuple[float, bytes]]:
+    """Return for each work the least CPU time of some runs, in seconds, and what was made.
+
+    They take turns, so that what else the machine does falls on all of them.
+    """
+    made = [work() for work in works]
+    times: list[list[float]] = [[] for _ in works]
     for _ in range(RUNS):
-        start = time.process_time()
-        made = work()
-        times.append(time.process_time() - start)
-    return min(times), made
+        for work, taken in zip(works, times, strict=True):
+            start = time.process_time()
+            work()
+            taken.append(time.process_time() - start)
+    return [(min(taken), result) for taken, result in zip(times, made, strict=True)]
 
 
 def memory_mb() -> float:
@@ -151,9 +156,11 @@ def main() -> None:
         )
         return
     sets = len(grounds(chart))
-    bare, _ = fastest(lambda: bare_pages(chart, plan, sets))
-    ours, made = fastest(lambda: our_pages(chart, plan))
-    whole, document = fastest(lambda: whole_document(chart))
+    (bare, _), (ours, made), (whole, document) = fastest(
+        lambda: bare_pages(chart, plan, sets),
+        lambda: our_pages(chart, plan),
+        lambda: whole_document(chart),
+    )
     print(f"{len(plan.windows)} pages in {sets} sets, squares of {plan.square_mm} mm")
     print(f"chart pages: {ours / bare:.2f} times the bare pages, {len(made) / 1000:.0f} kB")
     print(f"all pages without the order of work: {whole / bare:.2f} times, {len(document) / 1000:.0f} kB")

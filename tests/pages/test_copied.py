@@ -65,7 +65,7 @@ def printed(chart: Chart, square_mm: float, copies: tuple[float, ...]) -> Seen:
     """Return a chart of one page as it is seen after some copies."""
     plan = replace(plan_chart(chart, USUAL), square_mm=square_mm)
     [window] = plan.windows
-    pages = chart_pages(chart, plan, Edition(), ground=Ground.PLAIN)
+    pages = chart_pages(chart, plan, Edition(), grounds=[Ground.PLAIN])
     pdf = draw_pages(pages, title="", paper=BOTH, symbols=chart_symbols(chart))
     with pypdfium2.PdfDocument(io.BytesIO(pdf)) as document:
         page = document[0].render(scale=300 / 72, grayscale=True).to_pil()

@@ -34,7 +34,7 @@ class Read:
         edition = Edition()
         plan = plan_chart(chart, edition.style)
         pages = list(key_pages(chart, thread_uses(chart, ()), edition))
-        pages += [page for g in grounds(chart) for page in chart_pages(chart, plan, edition, ground=g)]
+        pages += chart_pages(chart, plan, edition, grounds=grounds(chart))
         pdf = draw_pages(pages, title=chart.title, paper=BOTH, symbols=chart_symbols(chart))
         labels = PdfReader(io.BytesIO(pdf)).page_labels
         self.pages: dict[str, ChartPage] = {

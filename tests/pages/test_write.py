@@ -312,6 +312,22 @@ def test_document_properties(chart: Chart, pdf: bytes, labels: list[str]) -> Non
     assert labels[7:15] == [f"{letter}{n}" for letter in "TB" for n in range(1, 5)]
 
 
+def test_what_both_sets_show_alike_is_in_the_file_once(pdf: bytes, labels: list[str]) -> None:
+    """Grid and symbols are the same in tints and in black and white: the pages share their streams."""
+    reader = PdfReader(io.BytesIO(pdf))
+
+    def streams(label: str) -> set[int]:
+        return {part.idnum for part in reader.pages[labels.index(label)].get("/Contents")}
+
+    for number in range(1, 5):
+        tinted, plain = streams(f"T{number}"), streams(f"B{number}")
+        shared = b"".join(reader.get_object(part).get_data() for part in tinted & plain)
+        assert tinted - plain
+        assert plain - tinted
+        for layer in (b"/OC /GRID", b"/OC /SYMBOLS"):
+            assert layer in shared
+
+
 def test_every_font_is_embedded(pdf: bytes) -> None:
     reader = PdfReader(io.BytesIO(pdf))
     names = set()
