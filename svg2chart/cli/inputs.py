@@ -1,8 +1,10 @@
 """The files that commands read: told apart before any work is done, so that the message fits the mistake."""
 
 import os
+from collections.abc import Sequence
 from pathlib import Path
 
+import svg2chart
 from svg2chart.alphabets.drawn import Alphabet
 from svg2chart.alphabets.reading import ENDING, packaged_alphabet, read_alphabet
 from svg2chart.cards import HARBOUR, harbour_card, read_card
@@ -72,6 +74,18 @@ def alphabet_at(name: str) -> Alphabet:
         return packaged_alphabet(name)
     path = _file_at(name, LettersError, "Name an alphabet in it, a file that ends in .txt")
     return read_alphabet(path)
+
+
+def fonts_named(names: Sequence[str]) -> svg2chart.Fonts:
+    """Return the fonts that are named, and those of the system after them. Raises FontError."""
+    try:
+        return svg2chart.read_fonts(names, found=svg2chart.find_system_fonts())
+    except OSError as error:  # a name that no file can have
+        raise svg2chart.FontError(
+            f"cannot be read: {error.strerror}",
+            way_out="Check the names after --font",
+            file=str(error.filename or ""),
+        ) from error
 
 
 def _file_at(name: str, refusal: type[ChartError], way_out: str) -> Path:

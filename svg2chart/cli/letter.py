@@ -7,13 +7,10 @@ from pathlib import Path
 
 import svg2chart
 from svg2chart.cli import options as shared
-from svg2chart.cli.inputs import alphabet_at
+from svg2chart.cli.inputs import alphabet_at, fonts_named
 from svg2chart.cli.outputs import SVG_ENDING, check_free, write_outputs
 from svg2chart.cli.progress import tell_progress
-from svg2chart.cli.report import print_remarks
-from svg2chart.cli.squares import fonts_named
 from svg2chart.files import CHART_ENDING, PDF_ENDING
-from svg2chart.svg.read import parse_artwork
 
 MOST_WIDE, MOST_SPACING, MOST_STEP, MOST_ARCH = 4096, 50, 1000, 200
 _COLOUR, _OUTLINE = "#1f3a5f", "#222222"
@@ -104,7 +101,8 @@ def run(options: argparse.Namespace) -> int:
     drawing = svg2chart.draw_letters(
         lettering, colour=options.colour, outline=options.outline_colour if options.outline else None
     )
-    print_remarks(lettering.remarks, " ".join(options.words))
+    for remark in lettering.remarks:
+        print(shared.one_line(f"{' '.join(options.words)}: {remark}"), file=sys.stderr)
     if target is None:
         print(drawing.decode(), end="")
         return 0
@@ -176,6 +174,8 @@ def _content(target: Path, drawing: bytes) -> bytes:
     """Return what the file is to hold: the drawing, its chart, or the pages of that."""
     if target.name.endswith(SVG_ENDING):
         return drawing
+    from svg2chart.svg.read import parse_artwork  # a third of the time of letters alone
+
     artwork = parse_artwork(drawing)
     grid = svg2chart.Grid.fit(artwork, square=1.0, extent=svg2chart.Extent.PAGE)
     chart = svg2chart.convert(artwork, grid)

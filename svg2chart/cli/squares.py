@@ -1,7 +1,7 @@
 """How a drawing is charted: the options that say so, and the request and the fonts that they make up."""
 
 import argparse
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
@@ -9,7 +9,7 @@ import svg2chart
 from svg2chart.backstitch import LONGEST
 from svg2chart.cards import HARBOUR
 from svg2chart.cli import options as shared
-from svg2chart.cli.inputs import card_at, drawing_at
+from svg2chart.cli.inputs import card_at, drawing_at, fonts_named
 from svg2chart.grid import MAX_SIDE, MOVEMENT_SQUARES, THIN_SQUARES
 from svg2chart.request import COUNT_OVER, WIDE_UNLESS_TOLD, Request
 from svg2chart.threads import MOST_THREADS
@@ -173,15 +173,3 @@ def fonts_of(request: Request) -> "svg2chart.Fonts | Callable[[], svg2chart.Font
     """Return the fonts for a drawing's words, or what finds them. Raises FontError."""
     # fonts of the system are looked for when there are words; what is asked for is read in any case
     return fonts_named(request.fonts) if request.fonts else partial(fonts_named, ())
-
-
-def fonts_named(names: Sequence[str]) -> "svg2chart.Fonts":
-    """Return the fonts that are named, and those of the system after them. Raises FontError."""
-    try:
-        return svg2chart.read_fonts(names, found=svg2chart.find_system_fonts())
-    except OSError as error:  # a name that no file can have
-        raise svg2chart.FontError(
-            f"cannot be read: {error.strerror}",
-            way_out="Check the names after --font",
-            file=str(error.filename or ""),
-        ) from error
