@@ -1,5 +1,7 @@
 """Words in our alphabets: charting changes nothing, and small words of drawings are set in them."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -194,6 +196,18 @@ def test_words_that_cannot_be_backstitch_stay_as_drawn_and_say_so(words: str, wh
     chart = of_drawing(words)
     assert [remark.element for remark in chart.remarks if what in remark.what] == ["a"]
     assert chart.squares.any()
+
+
+def test_the_banner_of_the_examples_shows_every_kind_of_letters() -> None:
+    drawing = Path(__file__).parents[2] / "examples" / "harbour-banner.svg"
+    chart = charted(drawing.read_bytes())
+    assert chart.remarks == ()
+    assert len(chart.threads) == 5
+    blue = next(k for k, thread in enumerate(chart.threads) if thread.colour == "#2f7f9f")
+    kinds = {stitch.kind.value for arrangement in chart.arrangements for stitch in arrangement}
+    assert kinds <= {"full", "three-quarter", "quarter"}
+    assert any(line.thread == blue for line in chart.backstitch)
+    assert [knot.thread for knot in chart.knots] == [blue]  # the dot of the i in bunting
 
 
 def test_words_too_small_to_be_read_stay_as_drawn() -> None:
