@@ -15,6 +15,7 @@ Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 
 _TOPOLOGY_COST = 3.0
+_LEAST_INK = 0.4  # of a square
 _INK_FREE, _INK_COST = 0.15, 8.0
 _REPAIRED, _CHANGES, _LARGEST_REPAIRED = 3, 80, 400
 _FAVOURS = ((0.0,), (-0.15, 0.12, 0.24))
@@ -123,12 +124,23 @@ def _chosen(
 
 
 def _faults(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
-    """Return what wrong numbers of parts and counters, a bare top or foot, and ink lost or added, cost."""
+    """Return what wrong numbers of parts and counters, bare sides, and ink lost or added, cost.
+
+    There is a stitch in the first and the last row, and in the first and last column if the outline has
+    enough for one there.
+    """
     parts, counters = parts_and_counters(shown)
     wrong = abs(parts - wanted.parts) + abs(counters - wanted.counters)
-    wrong = wrong + (~shown[:, [0, -1]].any(axis=(2, 3))).sum(axis=1)
+    wrong = wrong + _bare_sides(areas, shown, least=0.0)  # the top and the foot lie on their lines
+    wrong = wrong + _bare_sides(areas.swapaxes(1, 2), shown.swapaxes(1, 2), least=_LEAST_INK)
     off = abs(shown.sum(axis=(1, 2, 3)) / 8 / np.maximum(areas.sum(axis=(1, 2, 3)), 1e-6) - 1)
     return np.asarray(_TOPOLOGY_COST * wrong + _INK_COST * np.maximum(off - _INK_FREE, 0))
+
+
+def _bare_sides(areas: Floats, shown: Bools, *, least: float) -> NDArray[np.int64]:
+    """Return how many of the first and last rows of each letter are bare, of those that have so much ink."""
+    ink = areas[:, [0, -1]].sum(axis=(2, 3)) >= least
+    return np.asarray((ink & ~shown[:, [0, -1]].any(axis=(2, 3))).sum(axis=1))
 
 
 def _repaired(found: Found, wanted: Wanted) -> Found:

@@ -33,7 +33,8 @@ def find_mirrors(polygon: Polygon, text: str, *, is_thin: bool) -> list[Mirrors]
     """Return how a letter may be symmetric, what it is meant to be first.
 
     A letter that is symmetric in writing but hardly in its outline, as one with a serif on one side only,
-    may also be stitched as it is drawn.
+    may also be stitched as it is drawn. So may one that is symmetric from top to bottom: the bar of an E
+    of even height has no middle row to lie in.
 
     Args:
         polygon: its outline.
@@ -50,9 +51,11 @@ def find_mirrors(polygon: Polygon, text: str, *, is_thin: bool) -> list[Mirrors]
     across, down, turned = (share >= needed for share, needed in zip(shares, least, strict=True))
     every = across + down + turned > 1  # two of the three make the third
     found = [(across or every, down or every, turned or every)]
+    if down or turned:
+        found.append((across, False, False))
     if across and shares[0] < _SURELY_SYMMETRIC:
-        found.append((False, down, turned and not down))
-    return found
+        found.append(NO_MIRRORS)
+    return list(dict.fromkeys(found))
 
 
 def put_mirrored(shown: Bools, row: int, column: int, pattern: Bools, mirrors: Mirrors) -> None:

@@ -109,7 +109,10 @@ def crossings(outline: Polygon, y: float) -> list[tuple[float, float, bool]]:
 
 
 def stem_widths(face: Face, high: int, letter: Letters) -> Iterator[float]:
-    """Yield how wide straight stems are stitched, in rows in which nothing joins them; not M and N."""
+    """Yield how wide straight stems are stitched, in rows in which nothing joins them; not M and N.
+
+    White of less than half a square beside a stem is part of a join: there is no bare square for it.
+    """
     heights, scale = heights_of(face), scale_of(heights_of(face), high)
     stem = heights.stem * scale.em
     to = [-scale.ascender, -scale.high, -scale.small, 0, scale.descender]
@@ -126,10 +129,19 @@ def stem_widths(face: Face, high: int, letter: Letters) -> Iterator[float]:
                     continue
                 stitched = runs(row)
                 for k in range(len(lines[0])):
+                    if any(min(_white_beside(line, k)) < 0.5 for line in lines):
+                        continue
                     is_straight = all(line[k][2] for line in lines)
                     widths = [line[k][1] - line[k][0] for line in lines]
                     if is_straight and np.ptp(widths) < 0.02 and abs(widths[0] - stem) < 0.2 * stem:
                         yield stitched[k] if len(stitched) == len(lines[0]) else float("nan")
+
+
+def _white_beside(line: list[tuple[float, float, bool]], k: int) -> tuple[float, float]:
+    """Return how much white lies left and right of a stretch of ink on a line across an outline."""
+    before = line[k][0] - line[k - 1][1] if k else np.inf
+    after = line[k + 1][0] - line[k][1] if k + 1 < len(line) else np.inf
+    return before, after
 
 
 def even_stems(face: Face, high: int, letter: Letters) -> float:
