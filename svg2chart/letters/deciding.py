@@ -24,11 +24,16 @@ _FAVOURS = ((0.0,), (-0.15, 0.12, 0.24))
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What a fitted letter has to have: separate parts, counters, and symmetries (see `_mirrors`)."""
+    """What a fitted letter has to have.
+
+    parts, counters: how many separate parts and counters. mirrors: its symmetries. ink: its area in squares
+    with strokes as wide as they become, before it is moved.
+    """
 
     parts: int
     counters: int
     mirrors: Mirrors
+    ink: float
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -133,7 +138,9 @@ def _faults(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
     wrong = abs(parts - wanted.parts) + abs(counters - wanted.counters)
     wrong = wrong + _bare_sides(areas, shown, least=0.0)  # the top and the foot lie on their lines
     wrong = wrong + _bare_sides(areas.swapaxes(1, 2), shown.swapaxes(1, 2), least=_LEAST_INK)
-    off = abs(shown.sum(axis=(1, 2, 3)) / 8 / np.maximum(areas.sum(axis=(1, 2, 3)), 1e-6) - 1)
+    inks = np.maximum(areas.sum(axis=(1, 2, 3)), 1e-6)
+    off = abs(shown.sum(axis=(1, 2, 3)) / 8 / inks - 1)
+    off = np.maximum(off, abs(shown.sum(axis=(1, 2, 3)) / 8 / wanted.ink - 1))
     return np.asarray(_TOPOLOGY_COST * wrong + _INK_COST * np.maximum(off - _INK_FREE, 0))
 
 
@@ -152,7 +159,7 @@ def _repaired(found: Found, wanted: Wanted) -> Found:
     amount = found.areas.sum(axis=-1)
     allowed = allowed_with(rows, columns, wanted.mirrors)
     changes = []
-    for row, column in np.argwhere((amount > 0.02) & (amount < 0.98)).tolist():
+    for row, column in np.argwhere(amount > 0.02).tolist():
         for pattern in np.flatnonzero(allowed[row, column]).tolist():
             if not np.array_equal(table.shown[pattern], found.shown[row, column]):
                 changes.append((row, column, pattern))

@@ -94,7 +94,9 @@ def fit_outline(
     pieces = parts_and_hollows(plain, least=0.02)
     ways = [NO_MIRRORS] if keeps_widths else find_mirrors(plain, text, is_thin=scale.stem == 1)
     found = [
-        _fitted(plain, heights, scale, Wanted(*pieces, mirrors=way), keeps_widths=keeps_widths)
+        _fitted(
+            plain, heights, scale, Wanted(*pieces, mirrors=way, ink=_area(plain)), keeps_widths=keeps_widths
+        )
         for way in ways
     ]
     costs = [one.cost + _SKEW_COST * place for place, one in enumerate(found)]
@@ -115,12 +117,18 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
         else:
             across = _placings_across(thick, plain, scale, more=more, is_even=wanted.mirrors[0])
         outlines, costs = _moved(thick, across, down)
-        found = decide(outlines, costs, wanted) if outlines else None
+        found = decide(outlines, costs, replace(wanted, ink=_area(thick))) if outlines else None
         if found is not None and (best is None or found.cost < best.cost - 1e-9):
             best = found
         if best is not None and best.faults == 0:
             break
     return best or decide([plain], [0.0], wanted)  # nothing keeps the rules: the plain outline decides
+
+
+def _area(polygon: Polygon) -> float:
+    """Return the area of a region without overlaps."""
+    x0, y0, x1, y1 = polygon.edges().T
+    return abs(float((x0 * y1 - x1 * y0).sum())) / 2
 
 
 def _trimmed(found: Found) -> FittedGlyph:
