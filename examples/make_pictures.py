@@ -7,7 +7,7 @@ Needs the test extra (pypdfium2 and Pillow). Run it from anywhere:
 harbour-festival-editor.png is not made here but by hand, after `svg2chart editor install`, under Xvfb:
 
     inkscape --with-gui examples/harbour-festival.svg --actions=org.svg2chart.squares.noprefs
-    import -window root screen.png      one square is 1 user unit; page fitted (key 5); cropped
+    import -window root screen.png      window of 1280 x 900, page fitted (key 5); cropped
 """
 
 import io
