@@ -11,6 +11,7 @@ from svg2chart.files import write_files
 
 FOLDER = "svg2chart"  # of ours, in the editor's folder of extensions
 DOMAIN = "svg2chart"  # of the catalogues that hold the texts in other languages
+NO_DOMAIN = "none"  # tells the editor that there are none
 _ROOT = "<inkscape-extension"
 ENGINE = "svg2chart.json"  # says which Python has svg2chart: the extensions run on the editor's own
 
@@ -66,8 +67,8 @@ def remove(folder: Path) -> list[Path]:
     return paths
 
 
-def _extensions() -> Iterator[tuple[str, bytes]]:
-    """Yield name and content of every file of the extensions, as they are installed."""
+def _extensions() -> list[tuple[str, bytes]]:
+    """Return name and content of every file of the extensions, as they are installed."""
     package = resources.files("svg2chart")
     folder = package.joinpath("extensions")
     if not folder.is_dir():  # in a checkout they lie beside the package
@@ -80,22 +81,28 @@ def _extensions() -> Iterator[tuple[str, bytes]]:
     return files_to_install(folder)
 
 
-def files_to_install(folder: Traversable, *, within: str = "") -> Iterator[tuple[str, bytes]]:
-    """Yield name and content of the dialogs, scripts and catalogues in a folder, by name.
+def files_to_install(folder: Traversable) -> list[tuple[str, bytes]]:
+    """Return name and content of the dialogs, scripts and catalogues in a folder, by name.
 
     Dialogs are told where their texts in other languages are. The editor follows that, but the
     schema of Inkscape 1.2 does not know it, so that it is not in the files themselves. Without it
     the editor would look for them among its own texts, and find some.
     """
+    files = list(_files_of_ours(folder))
+    domain = DOMAIN if any(name.endswith(".mo") for name, _ in files) else NO_DOMAIN
+    told = f'{_ROOT} translationdomain="{domain}"'.encode()
+    return [
+        (name, content.replace(_ROOT.encode(), told, 1) if name.endswith(".inx") else content)
+        for name, content in files
+    ]
+
+
+def _files_of_ours(folder: Traversable, within: str = "") -> Iterator[tuple[str, bytes]]:
     for entry in sorted(folder.iterdir(), key=lambda entry: entry.name):
-        name = within + entry.name
         if entry.is_dir():
-            yield from files_to_install(entry, within=f"{name}/")
-        elif name.endswith(".inx"):
-            told = f'{_ROOT} translationdomain="{DOMAIN}"'
-            yield name, entry.read_text("utf-8").replace(_ROOT, told, 1).encode()
-        elif name.endswith((".py", ".mo")):
-            yield name, entry.read_bytes()
+            yield from _files_of_ours(entry, f"{within}{entry.name}/")
+        elif entry.name.endswith((".inx", ".py", ".mo")):
+            yield within + entry.name, entry.read_bytes()
 
 
 def _content(path: Path) -> bytes | None:

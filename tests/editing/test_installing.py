@@ -12,13 +12,17 @@ EXTENSIONS = REPO / "extensions" / "inkscape"
 
 
 def test_catalogues_are_installed_with_dialogs_that_name_them(tmp_path: Path) -> None:
+    dialog = '<?xml version="1.0"?>\n<inkscape-extension{} xmlns="urn:x"><id>lamp</id></inkscape-extension>'
+    (tmp_path / "lamp.inx").write_text(dialog.format(""))
+    (tmp_path / "lamp.py").write_text("pass")
+    assert dict(files_to_install(tmp_path)) == {
+        "lamp.inx": dialog.format(' translationdomain="none"').encode(),
+        "lamp.py": b"pass",
+    }
     place = tmp_path / "locale" / "de" / "LC_MESSAGES"
     place.mkdir(parents=True)
     (place / "svg2chart.mo").write_bytes(b"a catalogue")
     (place / "svg2chart.po").write_text("its source")
-    dialog = '<?xml version="1.0"?>\n<inkscape-extension{} xmlns="urn:x"><id>lamp</id></inkscape-extension>'
-    (tmp_path / "lamp.inx").write_text(dialog.format(""))
-    (tmp_path / "lamp.py").write_text("pass")
     assert dict(files_to_install(tmp_path)) == {
         "lamp.inx": dialog.format(' translationdomain="svg2chart"').encode(),
         "lamp.py": b"pass",

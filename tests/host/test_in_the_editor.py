@@ -1,6 +1,9 @@
 """The extensions in the real editor do what the command line does, and leave the rest alone."""
 
+import json
 import shutil
+import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree as ET
@@ -10,7 +13,7 @@ import pytest
 from lxml import etree
 
 from svg2chart.cli.main import main
-from tests.host.conftest import Editor
+from tests.host.conftest import Editor, Screen, profile_of
 from tests.host.samples import AS_DIALOGS, FLOWED, NAMES, SAMPLES, content
 
 REPO = Path(__file__).parents[2]
@@ -234,3 +237,18 @@ def test_a_drawing_without_a_size_and_a_folder_that_takes_no_file_are_told(
     assert "/proc" in said
     assert len(said.strip().splitlines()) == 1
     assert "Traceback" not in said
+
+
+def test_a_python_without_svg2chart_is_told(screen: Screen, resaved: dict[str, Path], tmp_path: Path) -> None:
+    editor, after = profile_of(tmp_path / "profile", screen), tmp_path / "after.svg"
+    subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(tmp_path / "bare")], check=True)
+    python = str(tmp_path / "bare" / "bin" / "python")
+    note = editor.profile / "extensions" / "svg2chart" / "svg2chart.json"
+    for named, why in ((python, "has no svg2chart any more"), (f"{python}-gone", "is gone")):
+        note.write_text(json.dumps({"python": named}), "utf-8")
+        said = editor.apply(resaved["01-layers"], ["squares"], after).strip()
+        assert why in said
+        assert named in said
+        assert len(said.splitlines()) == 1
+        assert content(after) == content(resaved["01-layers"])
+        assert not any(path.exists() for path in save_copies(editor, resaved["01-layers"], tmp_path))

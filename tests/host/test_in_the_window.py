@@ -10,6 +10,7 @@ import pypdf
 import pytest
 
 from svg2chart.cli.main import main
+from svg2chart.editing.installing import files_to_install
 from tests.host.conftest import Editor, Screen, profile_of
 from tests.host.desk import (
     await_still,
@@ -26,6 +27,7 @@ from tests.host.samples import AS_DIALOGS, SAMPLES, content
 
 pytestmark = pytest.mark.skipif(not SAMPLES, reason="the samples beside the repo are not there")
 
+EXTENSIONS = Path(__file__).parents[2] / "extensions" / "inkscape"
 OVER = 'data-svg2chart="overlay"'
 NAME = "drawing.svg"
 
@@ -113,11 +115,16 @@ def told(path: Path) -> str:
 def test_texts_that_are_translated_are_shown_so(screen: Screen, drawing: Path, tmp_path: Path) -> None:
     """In a language that the editor itself knows: it looks for texts in no other."""
     german = replace(profile_of(tmp_path / "profile", screen), language="de")
-    folder = german.profile / "extensions" / "svg2chart" / "locale" / "de" / "LC_MESSAGES"
+    extensions = Path(shutil.copytree(EXTENSIONS, tmp_path / "extensions"))
+    folder = extensions / "locale" / "de" / "LC_MESSAGES"
     folder.mkdir(parents=True)
     nothing = "Nothing is selected. Select the objects that are to be marked."
     texts = {"Set up the page": "Seite einrichten", nothing: "Nichts ist ausgewählt."}
     (folder / "svg2chart.mo").write_bytes(catalogue(texts))
+    for name, held in files_to_install(extensions):
+        installed = german.profile / "extensions" / "svg2chart" / name
+        installed.parent.mkdir(parents=True, exist_ok=True)
+        installed.write_bytes(held)
     with started(german, drawing, "org.svg2chart.page"):
         await_window(german, texts["Set up the page"])
     german.set(mark_stitch="knot")
