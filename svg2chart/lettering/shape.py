@@ -18,6 +18,8 @@ Array = NDArray[np.float64]
 
 _APART = ("Latn", "Grek", "Cyrl", "Hebr", "Armn", "Geor")
 """Scripts that are printed letter by letter, from memory; letters of others may join."""
+_STEERING = {"": "a", **dict.fromkeys(("LRI", "RLI", "FSI", "PDI"), "\u200b")}
+"""What stands for characters of classes that the library fails on: unassigned ones run to the right."""
 _SHARED_SCRIPTS = ("Zyyy", "Zinh", "Zzzz")  # common, inherited, unknown. Source: ISO 15924
 
 
@@ -40,8 +42,10 @@ def embedding_levels(text: str, *, base: int = 0) -> list[int]:
     """Return the level of each character: even ones run right, odd ones left. `base` is the paragraph's.
 
     Source: Unicode Standard Annex 9, "Unicode Bidirectional Algorithm". Characters that only
-    steer it get the level of the one before.
+    steer it get the level of the one before; those that isolate others, which the library does not
+    know, do no more than that.
     """
+    text = "".join(_STEERING.get(unicodedata.bidirectional(character), character) for character in text)
     storage = algorithm.get_empty_storage()
     storage["base_level"], storage["base_dir"] = base, "LR"[base]
     algorithm.get_embedding_levels(text, storage)

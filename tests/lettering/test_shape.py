@@ -25,6 +25,19 @@ def reordered(text: str) -> str:
     return "".join(text[index] for index in visual_order(levels))
 
 
+@given(st.text(max_size=8), st.sampled_from([0, 1]))
+def test_every_character_has_a_level(text: str, base: int) -> None:
+    levels = embedding_levels(text, base=base)
+    assert len(levels) == len(text)
+    assert sorted(visual_order(levels)) == list(range(len(text)))
+
+
+def test_unassigned_and_isolating_characters_do_not_turn_what_is_beside_them() -> None:
+    assert embedding_levels("a\u3100b") == [0, 0, 0]
+    assert embedding_levels("a\u2066b\u2069") == [0, 0, 0, 0]
+    assert embedding_levels("\u05d0\u2067\u05d1\u2069") == [1, 1, 1, 1]
+
+
 # no brackets, which are mirrored as well, and no steering characters, which the display drops
 @given(text=st.text(alphabet="abz אבת مرح 0189 .,-+ ٣٤", max_size=20).map(str.strip))
 def test_visual_order_is_that_of_another_implementation(text: str) -> None:

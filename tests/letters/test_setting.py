@@ -16,11 +16,21 @@ from svg2chart.letters.placed import SetLetter
 from svg2chart.octant_shapes import stitches_of
 from svg2chart.svg.read import parse_artwork
 from tests.bench.letter_measures import pieces
-from tests.typefaces import SCRIPT, UPRIGHT, Typeface, need_typefaces
+from tests.typefaces import (
+    ARABIC,
+    CYRILLIC,
+    GREEK,
+    HEBREW,
+    SCRIPT,
+    UPRIGHT,
+    VIETNAMESE,
+    Typeface,
+    need_typefaces,
+)
 
 CAPITALS = "BDEFHIKLMNPRTUVWXYZ"
 SYMMETRIC = "AHIMOTUVWXYovwx08"
-WORDS = st.text("ABEHKMORSTVWXYZabcdefghiklmnoprstuvwxyz0123456789", min_size=1, max_size=5)
+WORDS = st.text("ABEHKMORSTVWXYZabcdefghiklmnoprstuvwxyz0123456789äéöÜ&?", min_size=1, max_size=5)
 HEIGHTS = st.sampled_from([5, 7, 9, 12])
 
 
@@ -76,13 +86,15 @@ def test_charting_fitted_letters_changes_nothing(text: str, high: int) -> None:
 @settings(max_examples=12)
 @given(WORDS, HEIGHTS)
 def test_letters_stay_apart_by_a_bare_square_and_are_the_same_everywhere(text: str, high: int) -> None:
-    found = lettering(text + text, high=high).letters
+    found = lettering(f"{text} {text}", high=high).letters  # apart: two letters f may be one
     for index, one in enumerate(found):
         for other in found[index + 1 :]:
             assert not np.array_equal(one.shown, other.shown) or one.row == other.row
             assert not _touch(one, other)
-    assert [one.text for one in found] == list(text + text)
-    for one, other in zip(found[: len(text)], found[len(text) :], strict=True):
+    assert "".join(one.text for one in found) == text + text
+    half = len(found) // 2
+    for one, other in zip(found[:half], found[half:], strict=True):
+        assert one.text == other.text
         assert np.array_equal(one.shown, other.shown)
 
 
@@ -187,14 +199,54 @@ def test_fractions_that_may_not_be_used_are_not() -> None:
     assert {stitch.kind.value for a in whole.arrangements for stitch in a} == {"full"}
 
 
-@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
-@settings(max_examples=2)
-@given(WORDS, st.sampled_from([5, 7, 9]))
+@pytest.mark.parametrize("typeface", [*UPRIGHT, SCRIPT], ids=lambda one: one.kind)
+@settings(max_examples=4)
+@given(WORDS, st.integers(4, 16))
 def test_every_font_is_a_fixed_point(typeface: Typeface, text: str, high: int) -> None:
     need_typefaces()
     found = svg2chart.set_letters([text], high=high, fonts=typeface.fonts(), face=typeface.face())
     chart = charted(svg2chart.draw_letters(found, colour="#1f3a5f"))
+    assert (chart.rows, chart.columns) == (found.rows, found.columns)
     assert of_chart(chart) == stitched(found)
+    assert chart.remarks == ()
+
+
+@pytest.mark.parametrize(
+    ("typeface", "letters"),
+    [
+        (ARABIC, "ابتثجحسشصطعفقكلمنهوي"),
+        (HEBREW, "אבגדהוזחטיכלמנסעפצקרשת"),
+        (GREEK, "ΑΒΓΔΘΛΞΠΣΦΨΩαβγδεζηθλμξπρσφψωάέήίόύώ"),
+        (CYRILLIC, "АБВГДЖЗИЙКЛМНПРСТУФЦЧШЩЫЭЮЯабвгджзийклмнопрстуфхцчшщыэюяё"),
+        (VIETNAMESE, "ăâđêôơưạảấầẩẫậắằẳẵặẹẻẽếềểễệỉịọỏốồổỗộớờởỡợụủứừửữựỳỵỷỹ"),
+    ],
+    ids=lambda one: getattr(one, "kind", ""),
+)
+@settings(max_examples=3)
+@given(st.data(), st.integers(4, 16))
+def test_other_scripts_are_fixed_points(
+    typeface: Typeface, letters: str, data: st.DataObject, high: int
+) -> None:
+    need_typefaces()
+    text = data.draw(st.text(letters, min_size=1, max_size=5))
+    found = svg2chart.set_letters([text], high=high, fonts=typeface.fonts(), face=typeface.face())
+    chart = charted(svg2chart.draw_letters(found, colour="#1f3a5f"))
+    assert (chart.rows, chart.columns) == (found.rows, found.columns)
+    assert of_chart(chart) == stitched(found)
+    assert chart.remarks == ()
+
+
+@settings(max_examples=25)
+@given(st.text(max_size=6), st.sampled_from([None, *svg2chart.alphabet_names()]))
+def test_any_text_is_set_or_refused_in_words(text: str, name: str | None) -> None:
+    try:
+        if name is None:
+            found = lettering(text, high=7)
+        else:
+            found = svg2chart.set_in_alphabet([text], alphabet=svg2chart.packaged_alphabet(name))
+    except svg2chart.LettersError:
+        return
+    assert charted(svg2chart.draw_letters(found, colour="#1f3a5f")).columns == found.columns
 
 
 def test_joined_letters_stay_joined() -> None:
