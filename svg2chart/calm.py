@@ -17,6 +17,7 @@ from svg2chart.arranging.candidates import AREA_UNIT
 from svg2chart.arranging.descent import EDGE_COST
 from svg2chart.arranging.measure import line_lengths, octants_shown, work_cost
 from svg2chart.arranging.patterns import COST_UNIT
+from svg2chart.arranging.saws import count_saws
 from svg2chart.chart import Arrangement, Stitch, StitchKind
 from svg2chart.colour import Colour
 from svg2chart.octants.areas import MIXED, VisibleAreas
@@ -125,8 +126,8 @@ def _options(
 class _Scene:
     """What one square's stitches cost among the others.
 
-    shown: (rows + 4, columns + 4, 8) what each octant shows, bare around the chart. allowance: (rows + 2,
-    columns + 2) as `edge_lengths` gives it. work: of each square, in COST_UNIT.
+    shown: (rows + 6, columns + 6, 8) what each octant shows, bare around the chart. allowance: (rows + 2,
+    columns + 2) as `edge_lengths` gives it. work: of each square, and saw_cost: of each saw, in COST_UNIT.
     """
 
     areas: VisibleAreas
@@ -134,25 +135,32 @@ class _Scene:
     shown: Ints
     allowance: Ints
     work: Ints
+    saw_cost: int
 
     @staticmethod
     def of(worked: Worked, areas: VisibleAreas, wrong: Ints) -> "_Scene":
         table = np.array([octants_shown(arrangement) for arrangement in worked.arrangements], dtype=np.int64)
-        shown = np.zeros((*np.add(worked.squares.shape, 4), 8), np.int64)
-        shown[2:-2, 2:-2] = table[worked.squares]
+        shown = np.zeros((*np.add(worked.squares.shape, 6), 8), np.int64)
+        shown[3:-3, 3:-3] = table[worked.squares]
         work = np.array([work_cost(arrangement) for arrangement in worked.arrangements], dtype=np.int64)
         return _Scene(
-            areas=areas, wrong=wrong, shown=shown, allowance=worked.allowance, work=work[worked.squares]
+            areas=areas,
+            wrong=wrong,
+            shown=shown,
+            allowance=worked.allowance,
+            work=work[worked.squares],
+            saw_cost=worked.saw_cost,
         )
 
     def cost(self, row: int, column: int, arrangement: Arrangement) -> int:
         """Return by how much the energy grows if the square holds the arrangement, in COST_UNIT."""
-        before = self.shown[row : row + 5, column : column + 5]
+        before = self.shown[row : row + 7, column : column + 7]
         after = before.copy()
-        after[2, 2] = octants_shown(arrangement)
+        after[3, 3] = octants_shown(arrangement)
         work = work_cost(arrangement) - int(self.work[row, column])
-        misfit = self._misfit(row, column, after[2, 2]) - self._misfit(row, column, before[2, 2])
-        return work + misfit + self._edge(row, column, after) - self._edge(row, column, before)
+        misfit = self._misfit(row, column, after[3, 3]) - self._misfit(row, column, before[3, 3])
+        edge = self._edge(row, column, after) - self._edge(row, column, before)
+        return work + misfit + edge + self.saw_cost * (count_saws(after) - count_saws(before))
 
     def order(self, row: int, column: int, thread: int) -> int:
         """Return the paint order of the shape that shows a thread in a square, -1 where it fills it."""
@@ -174,6 +182,6 @@ class _Scene:
         return int((amount * self.wrong[self.areas.colour[first:last, None], shown]).sum())
 
     def _edge(self, row: int, column: int, shown: Ints) -> int:
-        lengths = line_lengths(shown)[1:-1, 1:-1]
+        lengths = line_lengths(shown)[2:-2, 2:-2]
         allowed = self.allowance[row : row + 3, column : column + 3]
         return EDGE_COST * int(np.maximum(lengths - allowed, 0).sum())

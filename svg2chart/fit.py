@@ -25,7 +25,7 @@ from svg2chart.artwork import (
 )
 from svg2chart.colour import Colour
 from svg2chart.dots import DOT_SEEN, Dot, dots_at_contours, dots_of_pen, is_of_discs, line_across
-from svg2chart.fitting.fitted import find_warp
+from svg2chart.fitting.fitted import find_fit
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
 from svg2chart.geometry.cut import (
@@ -98,7 +98,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         for shape, is_free in zip(laid.shapes, free, strict=True)
         if is_free and shape.paint.group not in masking
     ]
-    warp = find_warp(
+    fit = find_fit(
         seen,
         [line.lines for line in laid.lines if line.stitch_as not in AS_DRAWN],
         artwork.groups,
@@ -106,7 +106,9 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         columns=grid.columns,
         movement=grid.movement,
     )
-    moved = warp.polygons([shape.polygon for shape in laid.shapes])
+    if fit is None:
+        return laid
+    moved = fit.polygons([shape.polygon for shape in laid.shapes])
     return replace(
         laid,
         shapes=tuple(
@@ -114,11 +116,11 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
             for shape, polygon, is_free in zip(laid.shapes, moved, free, strict=True)
         ),
         lines=tuple(
-            line if line.stitch_as in AS_DRAWN else replace(line, lines=warp.lines(line.lines))
+            line if line.stitch_as in AS_DRAWN else replace(line, lines=fit.lines(line.lines))
             for line in laid.lines
         ),
-        dots=tuple(replace(dot, middle=warp.point(*dot.middle)) for dot in laid.dots),
-        largest_movement=warp.largest_movement,
+        dots=tuple(replace(dot, middle=fit.point(*dot.middle)) for dot in laid.dots),
+        largest_movement=fit.largest_movement,
     )
 
 

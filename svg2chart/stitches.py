@@ -47,12 +47,14 @@ class Worked:
         numbered as the areas' colours without bare.
     lost: shapes that show much more than is stitched.
     allowance: (rows + 2, columns + 2) the drawing's own edge around each square, as `edge_lengths` gives it.
+    saw_cost: what each saw costs, in COST_UNIT.
     """
 
     squares: NDArray[np.int32]
     arrangements: tuple[Arrangement, ...]
     lost: tuple[Lost, ...]
     allowance: Ints
+    saw_cost: int
 
 
 def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Fractions) -> Worked:
@@ -70,7 +72,13 @@ def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Frac
     settled = settle(candidates, solid, allowance)
     chosen, lost = _keep_parts(areas, candidates, settled.chosen)
     squares, arrangements = _arrangements(candidates, solid, chosen)
-    return Worked(squares=squares, arrangements=arrangements, lost=lost, allowance=allowance)
+    return Worked(
+        squares=squares,
+        arrangements=arrangements,
+        lost=lost,
+        allowance=allowance,
+        saw_cost=candidates.saw_cost,
+    )
 
 
 def energy_of(worked: Worked, areas: VisibleAreas, colours: list[Colour]) -> Energy:
@@ -82,6 +90,7 @@ def energy_of(worked: Worked, areas: VisibleAreas, colours: list[Colour]) -> Ene
         areas,
         differences=differences(colours),
         allowance=worked.allowance,
+        saw_cost=worked.saw_cost,
     )
 
 

@@ -24,6 +24,11 @@ MARGIN = COST_UNIT
 around one square outweighs them."""
 
 
+SAW_COST = COST_UNIT // 4
+"""What each saw costs where fractions can smooth it: enough that no straight edge and no disc of
+up to 20 squares has one. Our choice, no source."""
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Candidates:
     """Candidates of all undecided squares, by square; (n,) each, but for `square_of` and `starts`.
@@ -34,6 +39,7 @@ class Candidates:
     shown: (n, 8) the colour in each octant, an index into the areas' colours.
     cost: misfit and work, in COST_UNIT. inner: length of lines inside the square, in LENGTH_UNIT.
     rank: among equals the lower wins. depth: how far below its uppermost colour all of a square shows.
+    saw_cost: what each saw costs, in COST_UNIT: nothing where no fractions may smooth it.
     table, pattern: which patterns, and which of them; locals: (n, 4) the colours of its numbers.
     """
 
@@ -49,6 +55,7 @@ class Candidates:
     pattern: Ints
     locals: Ints
     tables: tuple[Patterns, ...]
+    saw_cost: int
 
 
 def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fractions) -> Candidates:
@@ -79,7 +86,7 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
                 tables.append(patterns(count, has_bare=bare, fractions=fractions))
                 entries = kept[first[chosen][:, None] + np.arange(count)]
                 parts.append(_of_table(tables, chosen, entries, colour, square, amount, differences))
-    return _joined(squares, tuple(tables), parts)
+    return _joined(squares, tuple(tables), parts, saw_cost=0 if fractions is Fractions.NONE else SAW_COST)
 
 
 def _of_table(
@@ -126,7 +133,9 @@ def _misfits(local: Ints, at: Ints, colour: Ints, square: Ints, amount: Ints, di
     return result
 
 
-def _joined(squares: Ints, tables: tuple[Patterns, ...], parts: list[dict[str, Ints]]) -> Candidates:
+def _joined(
+    squares: Ints, tables: tuple[Patterns, ...], parts: list[dict[str, Ints]], *, saw_cost: int
+) -> Candidates:
     if not parts:
         none = np.zeros(0, np.int64)
         return Candidates(
@@ -142,10 +151,11 @@ def _joined(squares: Ints, tables: tuple[Patterns, ...], parts: list[dict[str, I
             pattern=none,
             locals=np.zeros((0, MOST_COLOURS), np.int64),
             tables=(),
+            saw_cost=saw_cost,
         )
     columns = {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
     order = np.argsort(columns["owner"], kind="stable")
     columns = {name: values[order] for name, values in columns.items()}
     counts = np.bincount(columns["owner"], minlength=len(squares))
     starts = np.concatenate([[0], np.cumsum(counts)])
-    return Candidates(squares=squares, starts=starts, tables=tables, **columns)
+    return Candidates(squares=squares, starts=starts, tables=tables, saw_cost=saw_cost, **columns)

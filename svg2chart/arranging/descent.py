@@ -2,10 +2,11 @@
 
 energy = cost of every square's candidate (misfit and work, `candidates`)
        + EDGE_COST for each length of line between colours, inside squares and along their
-         sides, as far as a square has more of it than the drawing has around there.
+         sides, as far as a square has more of it than the drawing has around there
+       + what each saw (`saws`) costs, where fractions can be used to avoid them.
 
 A side belongs half to each of its squares. In each sweep every undecided square finds
-its best move, and each move that gains more than any move within two squares of it is
+its best move, and each move that gains more than any move in the 5 by 5 squares around it is
 made at once: moves that far apart do not touch, so the energy falls by all the gains,
 and nothing depends on an order of work. Of moves that gain equally near each other that
 which shows more of the upper colours is made; where that leaves a choice too they are made
@@ -20,6 +21,7 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.candidates import Candidates
 from svg2chart.arranging.patterns import COST_UNIT, LENGTH_UNIT
+from svg2chart.arranging.saws import Saws
 from svg2chart.runs import spread
 
 Ints = NDArray[np.int64]
@@ -35,7 +37,7 @@ _SIDES = (
     ((1, 0), (3, 4), (0, 7)),
     ((0, -1), (5, 6), (2, 1)),
 )
-_NEAR = [(i, j) for i in range(-2, 3) for j in range(-2, 3) if 0 < abs(i) + abs(j) <= 2]
+_NEAR = [(i, j) for i in range(-2, 3) for j in range(-2, 3) if i or j]
 _DEPTHS = 64  # more than eight octants can rise or fall by
 _QUARTER = LENGTH_UNIT // 4  # half of half a side: what one square has of one pair of facing octants
 
@@ -98,23 +100,28 @@ class _State:
 
     def __init__(self, candidates: Candidates, shown: Ints, allowance: Ints, chosen: Ints) -> None:
         self.candidates = candidates
+        self.saw_cost = candidates.saw_cost
         self.shown = shown
         self.allowance = allowance
         self.chosen = chosen
         columns = shown.shape[1] - 2
         self.row, self.column = (part + 1 for part in np.divmod(candidates.squares, columns))
         self.inner = np.zeros(shown.shape[:2], np.int64)
-        self.place()
+        self.shown[self.row, self.column] = candidates.shown[chosen]
+        self.saws = Saws(shown)
+        self.place(np.ones(len(chosen), np.bool_))
 
     @staticmethod
     def of(candidates: Candidates, solid: Ints, allowance: Ints, chosen: Ints) -> "_State":
         shown = np.repeat(np.pad(solid, 1)[:, :, None], 8, axis=2)
         return _State(candidates, shown, allowance, chosen.copy())
 
-    def place(self) -> None:
-        """Show the chosen candidates and measure all lines."""
-        self.shown[self.row, self.column] = self.candidates.shown[self.chosen]
-        self.inner[self.row, self.column] = self.candidates.inner[self.chosen]
+    def place(self, moved: NDArray[np.bool_]) -> None:
+        """Show the candidates chosen for the squares that moved, and measure all lines."""
+        row, column, chosen = self.row[moved], self.column[moved], self.chosen[moved]
+        self.shown[row, column] = self.candidates.shown[chosen]
+        self.inner[row, column] = self.candidates.inner[chosen]
+        self.saws.update(row, column)
         self.length = self.inner + self._sides()
 
     def _sides(self) -> Ints:
@@ -139,28 +146,30 @@ class _State:
     def energy(self) -> int:
         """Return the energy of the whole chart."""
         over = np.maximum(self.length - self.allowance, 0)
-        return int(self.candidates.cost[self.chosen].sum() + EDGE_COST * over.sum())
+        return (
+            int(self.candidates.cost[self.chosen].sum() + EDGE_COST * over.sum())
+            + self.saw_cost * self.saws.count()
+        )
 
-    def changes(self, entries: Ints) -> Ints:
-        """Return by how much the energy would grow with each of these candidates, all else unchanged."""
+    def costs(self, squares: Ints) -> tuple[Ints, Ints]:
+        """Return the candidates of undecided squares, and for each the part of the energy that it decides."""
         c = self.candidates
-        owner, shown = c.owner[entries], c.shown[entries]
-        row, column = self.row[owner], self.column[owner]
+        counts = c.starts[squares + 1] - c.starts[squares]
+        entries, owner = spread(c.starts[squares], counts), np.repeat(np.arange(len(squares)), counts)
+        row, column, shown = self.row[squares], self.column[squares], c.shown[entries]
+        cost = c.cost[entries] + self.saw_cost * self.saws.around(row, column, owner, shown)
         own = c.inner[entries]
-        change = c.cost[entries] - c.cost[self.chosen[owner]]
         for (down, right), mine, facing in _SIDES:
-            neighbour = self.shown[row + down, column + right][:, facing]
-            now = self.shown[row, column][:, mine]
-            side = (shown[:, mine] != neighbour).sum(axis=1) * _QUARTER
-            grown = side - (now != neighbour).sum(axis=1) * _QUARTER
+            beside = self.shown[row + down, column + right][:, facing]
+            side = ((shown[:, mine[0]] != beside[owner, 0]) * _QUARTER) + (
+                (shown[:, mine[1]] != beside[owner, 1]) * _QUARTER
+            )
+            now = (self.shown[row, column][:, mine] != beside).sum(axis=1) * _QUARTER
             own += side
-            length = self.length[row + down, column + right]
-            allowed = self.allowance[row + down, column + right]
-            over = np.maximum(length + grown - allowed, 0) - np.maximum(length - allowed, 0)
-            change += EDGE_COST * over
-        allowed = self.allowance[row, column]
-        over = np.maximum(own - allowed, 0) - np.maximum(self.length[row, column] - allowed, 0)
-        return np.asarray(change + EDGE_COST * over)
+            # how much more the neighbour's lines may grow before they cost
+            room = self.allowance[row + down, column + right] - self.length[row + down, column + right] + now
+            cost += EDGE_COST * np.maximum(side - room[owner], 0)
+        return entries, cost + EDGE_COST * np.maximum(own - self.allowance[row, column][owner], 0)
 
 
 def _descend(state: _State) -> Settled:
@@ -177,7 +186,7 @@ def _descend(state: _State) -> Settled:
         moved = (gain > 0) & (gain > around)
         if moved.any():
             state.chosen = np.where(moved, best, state.chosen)
-            state.place()
+            state.place(moved)
             continue
         tied = (gain > 0) & (gain == around)
         if not tied.any():
@@ -185,11 +194,11 @@ def _descend(state: _State) -> Settled:
         moved = tied & (gain == gain[tied].max())
         before, kept = state.energy(), state.chosen
         state.chosen = np.where(moved, best, kept)
-        state.place()
+        state.place(moved)
         if state.energy() >= before:
             # they do not pay together: leave them as they are
             state.chosen = kept
-            state.place()
+            state.place(moved)
             frozen |= moved
     return Settled(chosen=state.chosen, energy=state.energy())
 
@@ -197,11 +206,11 @@ def _descend(state: _State) -> Settled:
 def _best_moves(state: _State, squares: Ints) -> tuple[Ints, Ints]:
     """Return the best candidate of each of the undecided squares, and a number greater the more it gains."""
     c = state.candidates
-    first, last = c.starts[squares], c.starts[squares + 1]
-    entries = spread(first, last - first)
-    change = state.changes(entries)
-    at = best_rows(c.owner[entries], change, c.rank[entries])
-    chosen, gain = entries[at], -change[at]
+    entries, cost = state.costs(squares)
+    at = best_rows(c.owner[entries], cost, c.rank[entries])
+    counts = c.starts[squares + 1] - c.starts[squares]
+    now = np.cumsum(counts) - counts + state.chosen[squares] - c.starts[squares]
+    chosen, gain = entries[at], cost[now] - cost[at]
     # of moves that gain alike that which shows more of the upper colours is the greater
     rise = c.depth[state.chosen[squares]] - c.depth[chosen]
     return chosen, np.where(gain > 0, gain * _DEPTHS + rise + _DEPTHS // 2, 0)

@@ -22,6 +22,7 @@ from svg2chart.arranging.patterns import (
     SAME_QUARTER_COST,
     THREE_QUARTER_COST,
 )
+from svg2chart.arranging.saws import count_saws
 from svg2chart.chart import Arrangement, StitchKind
 from svg2chart.octants.areas import MIXED, VisibleAreas
 
@@ -36,19 +37,20 @@ class Energy:
     """The energy of a chart's stitches and its parts, in wholly wrong squares.
 
     misfit: area shown in a wrong colour, weighted by how wrong. work: what fractions cost. edge: what the
-    lines between colours cost, as far as they are longer than the drawing's own.
+    lines between colours cost, as far as they are longer than the drawing's own. saw: what saws cost.
     edge_length: how long all these lines are, in squares.
     """
 
     misfit: float
     work: float
     edge: float
+    saw: float
     edge_length: float
 
     @property
     def total(self) -> float:
         """The energy."""
-        return self.misfit + self.work + self.edge
+        return self.misfit + self.work + self.edge + self.saw
 
 
 def measure(
@@ -58,6 +60,7 @@ def measure(
     *,
     differences: Ints,
     allowance: Ints,
+    saw_cost: int,
 ) -> Energy:
     """Return the energy of a chart's stitches.
 
@@ -68,6 +71,7 @@ def measure(
         areas: what is seen of each colour; the first is bare.
         differences: (colours, colours) what a wrong square costs, in COST_UNIT / AREA_UNIT.
         allowance: (rows + 2, columns + 2) the drawing's own edge around each square, in LENGTH_UNIT.
+        saw_cost: what each saw costs, in COST_UNIT.
     """
     table = np.array([octants_shown(arrangement) for arrangement in arrangements], dtype=np.int64)
     shown = np.zeros((*np.add(squares.shape, 2), 8), np.int64)
@@ -78,6 +82,7 @@ def measure(
         misfit=float(_misfits(table[squares], areas, differences).sum()) / COST_UNIT,
         work=float(work[squares].sum()) / COST_UNIT,
         edge=float(EDGE_COST * np.maximum(lengths - allowance, 0).sum()) / COST_UNIT,
+        saw=float(saw_cost * count_saws(shown)) / COST_UNIT,
         edge_length=float(lengths.sum()) / LENGTH_UNIT,
     )
 

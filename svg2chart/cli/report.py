@@ -97,8 +97,8 @@ def _buying_values(chart: Chart, kits: int, margin_mm: float) -> dict[str, objec
 
 def _energy_values(energy: Energy) -> dict[str, float]:
     """Return the energy and its parts, in wholly wrong squares."""
-    parts = {"total": energy.total, "misfit": energy.misfit, "work": energy.work, "edge": energy.edge}
-    return {name: _rounded(value) for name, value in parts.items()}
+    parts = ("total", "misfit", "work", "edge", "saw")
+    return {name: _rounded(getattr(energy, name)) for name in parts}
 
 
 def _rounded(value: float) -> float:

@@ -2,12 +2,13 @@
 
 The cost is a sum of costs of single variables and of pairs, where a pair never gains by being
 unlike in both ways (it is submodular). Then the least cost is the least cut that parts source from sink in a
-network. Source: Kolmogorov and Zabih, What Energy Functions can be Minimized via Graph Cuts?, 2004 (the
-construction); Dinic, 1970 (the flow).
+network, which is as much as can flow through it. Where a few pairs change, the flow that is there is kept as
+far as it still fits, and only the rest is found anew. Sources: Kolmogorov and Zabih, What Energy Functions
+can be Minimized via Graph Cuts?, 2004 (the construction); Dinic, 1970 (the flow); Kohli and Torr, Efficiently
+Solving Dynamic Markov Random Fields Using Graph Cuts, 2005 (the change).
 """
 
-from collections import deque
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 
@@ -22,95 +23,156 @@ class Pull:
     first_high: int
     high: int
 
-    def cost(self, first: int, second: int) -> int:
-        """Return what it costs where each is 0 (low) or 1 (high)."""
-        return ((self.low, self.second_high), (self.first_high, self.high))[first][second]
+    @property
+    def width(self) -> int:
+        """What is paid where the first is low and the second high, beside what each costs by itself."""
+        return self.second_high + self.first_high - self.low - self.high
 
 
-def choose(costs: Sequence[tuple[int, int]], pulls: Sequence[Pull]) -> list[int | None]:
-    """Return for each variable 0 (low) or 1 (high) at the least cost, None where both are as good.
+class Choice:
+    """The values at the least cost. Nobody changes one: `changed` gives another.
 
-    Args:
-        costs: what each variable costs when low and when high.
-        pulls: what pairs cost.
+    cost: the least.
     """
-    network = _Network(len(costs))
-    rise = [high - low for low, high in costs]
-    for pull in pulls:
-        rise[pull.first] += pull.first_high - pull.low
-        rise[pull.second] += pull.high - pull.first_high
-        # paid where the first is low and the second high
-        network.join(pull.second, pull.first, pull.second_high + pull.first_high - pull.low - pull.high)
-    for index, cost in enumerate(rise):
-        # the source side is high: what being high costs is cut off on the way to the sink
-        if cost < 0:
-            network.join(network.source, index, -cost)
+
+    def __init__(self, costs: Sequence[tuple[int, int]], pulls: Sequence[Pull]) -> None:
+        """Find the best values.
+
+        Args:
+            costs: what each variable costs when low and when high.
+            pulls: what pairs cost.
+        """
+        count = len(costs)
+        self._pulls = list(pulls)
+        # pipes come in twos, one back; of each pipe: its end, and what still fits
+        self._pipes: list[list[int]] = [[] for _ in range(count)]
+        self._end: list[int] = []
+        self._room: list[int] = []
+        # and what fits from the source to each variable, and on to the sink
+        self._from_source, self._to_sink = [0] * count, [0] * count
+        self.cost = sum(low for low, _ in costs)
+        for index, (low, high) in enumerate(costs):
+            self._rise(index, high - low)
+        for pull in pulls:
+            number = len(self._end)
+            self._pipes[pull.second].append(number)
+            self._pipes[pull.first].append(number + 1)
+            self._end += [pull.first, pull.second]
+            self._room += [0, 0]
+        for number, pull in enumerate(pulls):
+            self._add(number, pull, 1)
+        self._fill(range(count))
+
+    def changed(self, pulls: Mapping[int, Pull]) -> "Choice":
+        """Return the best values with some pulls, by number, replaced by others between the same two."""
+        other = Choice.__new__(Choice)
+        other._pulls, other._pipes, other._end = self._pulls.copy(), self._pipes, self._end
+        other._room, other.cost = self._room.copy(), self.cost
+        other._from_source, other._to_sink = self._from_source.copy(), self._to_sink.copy()
+        for number, pull in pulls.items():
+            other._add(number, other._pulls[number], -1)
+            other._add(number, pull, 1)
+            other._pulls[number] = pull
+        other._fill({end for pull in pulls.values() for end in (pull.first, pull.second)})
+        return other
+
+    def values(self) -> list[int | None]:
+        """Return for each variable 0 (low) or 1 (high) at the least cost, None where both are as good."""
+        high, low = self._after_source(), self._distances()
+        return [1 if is_high else 0 if far >= 0 else None for is_high, far in zip(high, low, strict=True)]
+
+    def _rise(self, index: int, rise: int) -> None:
+        """Let a variable cost so much more when high, or less."""
+        if rise >= 0:
+            self._to_sink[index] += rise
         else:
-            network.join(index, network.sink, cost)
-    network.fill()
-    surely_high, surely_low = network.from_source(), network.to_sink()
-    return [1 if index in surely_high else 0 if index in surely_low else None for index in range(len(costs))]
+            self._from_source[index] -= rise
+            self.cost += rise
 
+    def _add(self, number: int, pull: Pull, sign: int) -> None:
+        """Let a pull count once more, or once less."""
+        self.cost += sign * pull.low
+        self._rise(pull.first, sign * (pull.first_high - pull.low))
+        self._rise(pull.second, sign * (pull.high - pull.first_high))
+        pipe = 2 * number
+        self._room[pipe] += sign * pull.width
+        short = -self._room[pipe]
+        if short > 0:
+            # what no longer fits goes on to the sink, and comes from the source, by themselves
+            self._room[pipe] = 0
+            self._room[pipe + 1] -= short
+            self._from_source[pull.second] += short
+            self._to_sink[pull.first] += short
+            self.cost -= short
 
-class _Network:
-    """Pipes between variables, a source and a sink, and what still fits through each of them."""
+    def _fill(self, changed: Iterable[int]) -> None:
+        """Let flow as much as can, first straight through variables that have changed."""
+        for index in changed:
+            self._pass(index, index, [], min(self._from_source[index], self._to_sink[index]))
+        while True:
+            far = self._distances()
+            starts = [i for i, room in enumerate(self._from_source) if room and far[i] >= 0]
+            if not starts:
+                return
+            tried = [0] * len(far)
+            for start in starts:
+                while self._from_source[start] and (path := self._path(start, far, tried)) is not None:
+                    last = self._end[path[-1]] if path else start
+                    most = min(self._from_source[start], self._to_sink[last])
+                    self._pass(start, last, path, min([most, *(self._room[pipe] for pipe in path)]))
 
-    def __init__(self, count: int) -> None:
-        self.source, self.sink = count, count + 1
-        self.room: list[dict[int, int]] = [{} for _ in range(count + 2)]
+    def _pass(self, start: int, last: int, path: list[int], amount: int) -> None:
+        """Let so much flow from the source along a path to the sink."""
+        self._from_source[start] -= amount
+        self._to_sink[last] -= amount
+        self.cost += amount
+        for pipe in path:
+            self._room[pipe] -= amount
+            self._room[pipe ^ 1] += amount
 
-    def join(self, start: int, end: int, width: int) -> None:
-        self.room[start][end] = self.room[start].get(end, 0) + width
-        self.room[end].setdefault(start, 0)
+    def _distances(self) -> list[int]:
+        """Return how many pipes from each variable lead to one next to the sink, -1 where none do."""
+        room, end = self._room, self._end
+        far = [0 if going else -1 for going in self._to_sink]
+        waiting = [i for i, going in enumerate(self._to_sink) if going]
+        for at in waiting:  # grows on the way
+            farther = far[at] + 1
+            for pipe in self._pipes[at]:
+                if room[pipe ^ 1] and far[end[pipe]] < 0:
+                    far[end[pipe]] = farther
+                    waiting.append(end[pipe])
+        return far
 
-    def fill(self) -> None:
-        """Let flow as much as can."""
-        while self.sink in (depth := self._depths()):
-            untried = [iter(tuple(pipes)) for pipes in self.room]
-            while path := self._path(depth, untried):
-                most = min(self.room[start][end] for start, end in path)
-                for start, end in path:
-                    self.room[start][end] -= most
-                    self.room[end][start] += most
+    def _path(self, start: int, far: list[int], tried: list[int]) -> list[int] | None:
+        """Return pipes from a start to next to the sink, each a step nearer; None if there are no more.
 
-    def _depths(self) -> dict[int, int]:
-        depth = {self.source: 0}
-        waiting = deque([self.source])
-        while waiting:
-            at = waiting.popleft()
-            for end, width in self.room[at].items():
-                if width > 0 and end not in depth:
-                    depth[end] = depth[at] + 1
-                    waiting.append(end)
-        return depth
-
-    def _path(self, depth: dict[int, int], untried: list[Iterator[int]]) -> list[tuple[int, int]]:
-        """Return pipes from source to sink, each a step deeper; none if there are no more."""
-        path: list[tuple[int, int]] = []
-        at = self.source
-        while at != self.sink:
-            for end in untried[at]:
-                if self.room[at][end] > 0 and depth.get(end, -1) == depth[at] + 1:
-                    path.append((at, end))
-                    at = end
+        far: as `_distances` found it. tried: how many pipes of each variable lead nowhere.
+        """
+        path: list[int] = []
+        at = start
+        while not self._to_sink[at]:
+            pipes = self._pipes[at]
+            while tried[at] < len(pipes):
+                pipe = pipes[tried[at]]
+                if self._room[pipe] and far[self._end[pipe]] == far[at] - 1:
+                    path.append(pipe)
+                    at = self._end[pipe]
                     break
+                tried[at] += 1
             else:
                 if not path:
-                    return []
-                at, _ = path.pop()  # a dead end: its pipe has been tried
+                    return None
+                at = self._end[path.pop() ^ 1]
+                tried[at] += 1
         return path
 
-    def from_source(self) -> set[int]:
-        return set(self._depths())
-
-    def to_sink(self) -> set[int]:
-        """Return from where there is still a way to the sink."""
-        found = {self.sink}
-        waiting = deque([self.sink])
-        while waiting:
-            at = waiting.popleft()
-            for start in self.room[at]:
-                if start not in found and self.room[start].get(at, 0) > 0:
-                    found.add(start)
-                    waiting.append(start)
+    def _after_source(self) -> list[bool]:
+        """Return to which variables there is still a way from the source."""
+        found = [room > 0 for room in self._from_source]
+        waiting = [i for i, is_found in enumerate(found) if is_found]
+        for at in waiting:  # grows on the way
+            for pipe in self._pipes[at]:
+                if self._room[pipe] and not found[self._end[pipe]]:
+                    found[self._end[pipe]] = True
+                    waiting.append(self._end[pipe])
         return found

@@ -1,20 +1,91 @@
-"""The warp that fits a drawing to the grid."""
+"""What fits a drawing to the grid: a warp of all of it, and then slanted sides moved by themselves."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
-from svg2chart.fitting.placing import no_knots, place_sides
+from svg2chart.fitting.carrying import carried
+from svg2chart.fitting.leaning import Lean, lean
+from svg2chart.fitting.placing import place_sides
 from svg2chart.fitting.sides import find_sides
 from svg2chart.fitting.sightlines import Outlines, look_along_lines
-from svg2chart.fitting.warp import Warp
-from svg2chart.geometry.polygon import FillRule, Polylines, edges_of_all
+from svg2chart.fitting.slants import corners, find_straight
+from svg2chart.fitting.warp import Warp, on_lattice
+from svg2chart.geometry.polygon import FillRule, Polygon, Polylines, edges_of_all
 from svg2chart.octants.stacks import SEEN_OPACITY, hides, opacity_in_all
 from svg2chart.visible import Shape
 
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
-def find_warp(
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Fit:
+    """Where points of a drawing move to, in squares.
+
+    straight: (n, 4) slanted straight sides as drawn, which stay straight. ends: (n, 4) how far the warp moves
+        their ends.
+    """
+
+    warp: Warp
+    straight: Floats
+    ends: Floats
+    lean: Lean
+
+    @property
+    def largest_movement(self) -> float:
+        """The farthest that any point moves in either direction, in squares; not what the page cuts."""
+        ends = self.straight.reshape(-1, 2)
+        ways = self._moved(ends) - ends
+        inner = (np.minimum(ends - self.lean.room[0], self.lean.room[1] - ends) > 0).all(axis=1)
+        return max(self.warp.largest_movement, float(np.abs(ways[inner]).max(initial=0.0)))
+
+    def polygons(self, polygons: Sequence[Polygon]) -> list[Polygon]:
+        """Return polygons moved, all in one go."""
+        points, starts = _contours(polygons)
+        kept, starts = corners(points, starts)
+        points, starts = self.warp.cut(points[kept], starts, np.ones(len(starts) - 1, np.bool_))
+        ways = self._warped(points)
+        # what was cut and is straight again may not come to lie on what it only crosses
+        kept, starts = corners(points + ways, starts)
+        points = self.lean.moved(points[kept] + ways[kept], ways[kept])
+        result, first = [], 0
+        for polygon in polygons:
+            last = first + len(polygon.starts) - 1
+            own = starts[first : last + 1]
+            result.append(replace(polygon, points=points[own[0] : own[-1]], starts=own - own[0]))
+            first = last
+        return result
+
+    def lines(self, lines: Polylines) -> Polylines:
+        """Return chains of points moved."""
+        points, starts = self.warp.cut(lines.points, lines.starts, lines.closed)
+        return replace(lines, points=self._moved(points), starts=starts)
+
+    def point(self, x: float, y: float) -> tuple[float, float]:
+        """Return a point moved."""
+        ((x, y),) = self._moved(np.array([[x, y]])).tolist()
+        return x, y
+
+    def _moved(self, points: Floats) -> Floats:
+        ways = self._warped(points)
+        return self.lean.moved(points + ways, ways)
+
+    def _warped(self, points: Floats) -> Floats:
+        return on_lattice(carried(points, self.warp.ways(points), self.straight, self.ends))
+
+
+def _contours(polygons: Sequence[Polygon]) -> tuple[Floats, Ints]:
+    """Return the points of all contours, and where each starts."""
+    points = np.concatenate([np.zeros((0, 2)), *(polygon.points for polygon in polygons)])
+    counts = np.concatenate([np.zeros(0, np.int64), *(np.diff(polygon.starts) for polygon in polygons)])
+    return points, np.concatenate([[0], np.cumsum(counts)])
+
+
+def find_fit(
     shapes: Sequence[Shape],
     lines: Sequence[Polylines],
     groups: tuple[Group, ...],
@@ -22,8 +93,10 @@ def find_warp(
     rows: int,
     columns: int,
     movement: float,
-) -> Warp:
-    """Return the warp that brings what is seen of shapes onto the grid. Nothing leaves the grid.
+) -> Fit | None:
+    """Return what brings that which is seen of shapes onto the grid, None if nothing may move.
+
+    Nothing leaves the grid.
 
     Args:
         shapes: in paint order, in squares.
@@ -35,21 +108,41 @@ def find_warp(
     """
     seen = [shape for shape in shapes if opacity_in_all(shape.paint, groups) >= SEEN_OPACITY]
     if movement <= 0 or not seen:
-        return Warp(across=no_knots(), down=no_knots())
-    edges, owner = edges_of_all([shape.polygon for shape in seen])
-    looks: dict[object, int] = {}
-    outlines = Outlines(
-        edges=edges,
-        owner=owner,
-        even_odd=np.array([shape.polygon.rule is FillRule.EVENODD for shape in seen]),
-        hides=np.array([hides(shape.paint, groups) for shape in seen]),
-        look=np.array([looks.setdefault(shape.paint.colour, len(looks) + 1) for shape in seen]),
-    )
-    across = find_sides(look_along_lines(outlines, lines=rows, length=columns))
-    down = find_sides(look_along_lines(outlines.turned(), lines=columns, length=rows))
+        return None
+    outlines = _outlines(seen, groups)
+    along_rows = look_along_lines(outlines, lines=rows, length=columns)
+    along_columns = look_along_lines(outlines.turned(), lines=columns, length=rows)
     points = np.concatenate([*(shape.polygon.points for shape in seen), *(chain.points for chain in lines)])
     reach = np.stack([points.min(axis=0), points.max(axis=0)])
-    along_rows, along_columns = place_sides(
-        across, down, columns=columns, rows=rows, reach=reach, movement=movement
+    across, down = place_sides(
+        find_sides(along_rows),
+        find_sides(along_columns),
+        columns=columns,
+        rows=rows,
+        reach=reach,
+        movement=movement,
     )
-    return Warp(across=along_rows, down=along_columns)
+    warp = Warp(across=across, down=down)
+    least = np.floor(reach[0])
+    room = np.stack([least, np.maximum(np.ceil(reach[1]), least + 1)])
+    sides = find_straight(*_contours([shape.polygon for shape in seen]), along_rows, along_columns)
+    ends = on_lattice(warp.ways(sides.at.reshape(-1, 2)).reshape(-1, 4))
+    leaning = lean(replace(sides, at=sides.at + ends), ends, farthest=movement, room=room)
+    return Fit(
+        warp=warp,
+        straight=sides.at[sides.slanted],
+        ends=ends[sides.slanted],
+        lean=leaning,
+    )
+
+
+def _outlines(shapes: Sequence[Shape], groups: tuple[Group, ...]) -> Outlines:
+    edges, owner = edges_of_all([shape.polygon for shape in shapes])
+    looks: dict[object, int] = {}
+    return Outlines(
+        edges=edges,
+        owner=owner,
+        even_odd=np.array([shape.polygon.rule is FillRule.EVENODD for shape in shapes]),
+        hides=np.array([hides(shape.paint, groups) for shape in shapes]),
+        look=np.array([looks.setdefault(shape.paint.colour, len(looks) + 1) for shape in shapes]),
+    )

@@ -13,13 +13,13 @@ the movement allowed: where a whole width cannot be had within that, it stops on
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import floor
 
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.choice import Pull, choose
+from svg2chart.fitting.choice import Choice, Pull
 from svg2chart.fitting.sides import Sides
 from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.widths import FINE, WidthClasses, width_classes
@@ -78,8 +78,8 @@ def place_sides(
     classes = width_classes(across, down)
     count = len(across.first)
     tasks = (
-        _Task.of(across, _room(ends[:, 0], columns, farthest), slice(0, count)),
-        _Task.of(down, _room(ends[:, 1], rows, farthest), slice(count, count + len(down.first))),
+        _Task.of(across, _room(ends[:, 0], columns, farthest), classes, slice(None, count)),
+        _Task.of(down, _room(ends[:, 1], rows, farthest), classes, slice(count, None)),
     )
     one, other = (
         _within(*_placed(task, chosen, farthest), ends[:, axis], task.room)
@@ -102,46 +102,122 @@ def _room(ends: Ints, length: int, farthest: int) -> tuple[int, int]:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Task:
-    """The sides of one direction, the hole lines that they must stay between, and what each costs by itself.
+    """The sides of one direction, the hole lines that they must stay between, and what their pairs want.
 
-    pairs: which of all pairs are between these sides. low: the hole line before each side.
+    low: the hole line before each side. of_pair: the class of each pair. strength: how strongly it wants its
+    width.
     """
 
     sides: Sides
     room: tuple[int, int]
-    pairs: slice
     low: Ints
-    costs: list[tuple[int, int]]
+    of_pair: Ints
+    strength: Ints
 
     @staticmethod
-    def of(sides: Sides, room: tuple[int, int], pairs: slice) -> "_Task":
-        low = np.floor_divide(sides.at, UNIT)
-        return _Task(sides=sides, room=room, pairs=pairs, low=low, costs=_side_costs(sides, low, room))
+    def of(sides: Sides, room: tuple[int, int], classes: WidthClasses, pairs: slice) -> "_Task":
+        return _Task(
+            sides=sides,
+            room=room,
+            low=np.floor_divide(sides.at, UNIT),
+            of_pair=classes.of_pair[pairs],
+            strength=classes.strength[pairs],
+        )
 
-    def solve(self, classes: WidthClasses, widths: Ints) -> tuple[Chosen, int]:
-        """Return the choice of each side at these widths of the classes, and what all of it costs."""
-        of_pair = classes.of_pair[self.pairs]
-        pulls = _width_pulls(self.sides, widths[of_pair], classes.strength[self.pairs], self.low)
-        chosen = choose(self.costs, [*pulls, *_order_pulls(self.low)])
-        taken = [line or 0 for line in chosen]
-        cost = sum(pair[line] for pair, line in zip(self.costs, taken, strict=True))
-        return chosen, cost + sum(pull.cost(taken[pull.first], taken[pull.second]) for pull in pulls)
+    def best(self, widths: Ints) -> Choice:
+        """Return the best choice for each side at these widths of the classes."""
+        pulls = [self._pull(pair, int(widths[number])) for pair, number in enumerate(self.of_pair.tolist())]
+        return Choice(_side_costs(self.sides, self.low, self.room), [*pulls, *_order_pulls(self.low)])
+
+    def changed(self, choice: Choice, number: int, width: int) -> Choice:
+        """Return the best choice where one class gets another width."""
+        pairs = np.flatnonzero(self.of_pair == number).tolist()
+        return choice.changed({pair: self._pull(pair, width) for pair in pairs}) if pairs else choice
+
+    def missed(self, choice: Choice, widths: Ints) -> NDArray[np.bool_]:
+        """Return which pairs miss their width."""
+        wanted, values = widths[self.of_pair], choice.values()
+        missed = np.zeros(len(wanted), np.bool_)
+        for undecided in (0, 1):
+            taken = [undecided if value is None else value for value in values]
+            line = self.low + np.array(taken, np.int64)
+            missed |= (wanted > 0) & (line[self.sides.second] - line[self.sides.first] != wanted)
+        return missed
+
+    def beside(self, pair: int) -> list[int]:
+        """Return the classes of the pairs that share a side with one."""
+        sides = self.sides.first[pair], self.sides.second[pair]
+        shares = np.isin(self.sides.first, sides) | np.isin(self.sides.second, sides)
+        return [int(number) for number in np.unique(self.of_pair[shares])]
+
+    def _pull(self, pair: int, width: int) -> Pull:
+        """Return what it costs a pair of sides to miss a width; nothing if it wants none."""
+        first, second = int(self.sides.first[pair]), int(self.sides.second[pair])
+        if not width:
+            return Pull(first=first, second=second, low=0, second_high=0, first_high=0, high=0)
+        between = int(self.low[second] - self.low[first])
+        firm = int(self.sides.shared[pair] * self.strength[pair])
+        less, same, more = (firm * abs(between + step - width) for step in (-1, 0, 1))
+        if between == 0:
+            less = NEVER  # the second would come before the first
+        return Pull(first=first, second=second, low=same, second_high=more, first_high=less, high=same)
 
 
-def _best_choices(tasks: Sequence[_Task], classes: WidthClasses) -> list[Chosen]:
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Trial:
+    """The best choices of both directions at some widths of the classes."""
+
+    tasks: tuple[_Task, _Task]
+    classes: WidthClasses
+    widths: Ints
+    choices: tuple[Choice, Choice]
+
+    @property
+    def cost(self) -> int:
+        return self.choices[0].cost + self.choices[1].cost
+
+    def toggled(self, numbers: Sequence[int]) -> "_Trial":
+        """Return the trial in which these classes have their other width, or again the nearest."""
+        widths, choices = self.widths.copy(), list(self.choices)
+        for number in numbers:
+            near, other = self.classes.whole[number], self.classes.other[number]
+            widths[number] = other if widths[number] == near else near
+            choices = [
+                task.changed(choice, number, int(widths[number]))
+                for task, choice in zip(self.tasks, choices, strict=True)
+            ]
+        return replace(self, widths=widths, choices=(choices[0], choices[1]))
+
+    def missing(self) -> list[tuple[int, ...]]:
+        """Return what may help where a width that others have is missed: its class, one beside, or both."""
+        found: set[tuple[int, ...]] = set()
+        for task, choice in zip(self.tasks, self.choices, strict=True):
+            shared = np.bincount(self.classes.of_pair)[task.of_pair] > 1
+            for pair in np.flatnonzero(
+                task.missed(choice, self.widths) & shared & ~task.sides.is_gap
+            ).tolist():
+                number = int(task.of_pair[pair])
+                change = [n for n in task.beside(pair) if self.classes.other[n] and n != number]
+                found |= {(n,) for n in change}
+                if self.classes.other[number]:
+                    found |= {(number,), *((number, n) for n in change)}
+        return sorted(found)
+
+
+def _best_choices(tasks: tuple[_Task, _Task], classes: WidthClasses) -> list[Chosen]:
     """Return the choices at the nearest whole widths, or the second nearest wherever those cost less."""
-    widths = classes.whole
-    solved = [task.solve(classes, widths) for task in tasks]
-    for number in np.flatnonzero(classes.other):
-        tried = widths.copy()
-        tried[number] = classes.other[number]
-        again = [
-            task.solve(classes, tried) if (classes.of_pair[task.pairs] == number).any() else before
-            for task, before in zip(tasks, solved, strict=True)
-        ]
-        if sum(cost for _, cost in again) < sum(cost for _, cost in solved):
-            widths, solved = tried, again
-    return [chosen for chosen, _ in solved]
+    best = _Trial(
+        tasks=tasks,
+        classes=classes,
+        widths=classes.whole,
+        choices=(tasks[0].best(classes.whole), tasks[1].best(classes.whole)),
+    )
+    for number in np.flatnonzero(classes.other).tolist():
+        best = min(best, best.toggled([number]), key=lambda trial: trial.cost)
+    # what is still missed may need two classes to change together
+    for numbers in best.missing():
+        best = min(best, best.toggled(numbers), key=lambda trial: trial.cost)
+    return [choice.values() for choice in best.choices]
 
 
 def _placed(task: _Task, chosen: Chosen, farthest: int) -> tuple[Ints, Ints]:
@@ -205,22 +281,6 @@ def _side_costs(sides: Sides, low: Ints, room: tuple[int, int]) -> list[tuple[in
             pair[0 if line < room[0] else 1] = NEVER
         costs.append((pair[0], pair[1]))
     return costs
-
-
-def _width_pulls(sides: Sides, widths: Ints, strengths: Ints, low: Ints) -> list[Pull]:
-    """Return what it costs pairs of sides to miss their width."""
-    pulls = []
-    columns = (sides.first, sides.second, sides.shared, widths, strengths)
-    for first, second, shared, width, strength in zip(*(c.tolist() for c in columns), strict=True):
-        if not width:
-            continue
-        between = int(low[second] - low[first])
-        less, same, more = (shared * strength * abs(between + step - width) for step in (-1, 0, 1))
-        if between == 0:
-            less = NEVER  # the second would come before the first
-        pull = Pull(first=first, second=second, low=same, second_high=more, first_high=less, high=same)
-        pulls.append(pull)
-    return pulls
 
 
 def _order_pulls(low: Ints) -> list[Pull]:

@@ -157,7 +157,9 @@ def _seeds(at: Ints, chain: Ints) -> tuple[Ints, Ints, Ints]:
     coming = np.where(has_before, at[np.maximum(low - 1, 0)] - at[low], 0)
     going = np.where(has_after, at[np.minimum(high + 1, len(at) - 1)] - at[high], 0)
     side = np.sign(coming) + np.sign(going)  # where the chain lies on both sides of the stretch
-    kept = (high > low) | ((np.abs(side) == 2) & (np.abs(coming + going) <= ROUND))
+    # two steps alike may lie on both sides of a corner
+    gentle = (np.abs(side) == 2) & (np.abs(coming + going) <= ROUND * (high - low + 1))
+    kept = (high > low + 1) | gentle
     low, high, side = low[kept], high[kept], side[kept]
     bounds = np.stack([low, high + 1], axis=1).ravel()
     padded = np.append(at, 0)

@@ -116,8 +116,7 @@ def _crossings(outlines: Outlines, count: int, length: int) -> tuple[Ints, Ints,
     counts = last - first
     edge = np.repeat(np.arange(len(edges)), counts)
     line = spread(first, counts)
-    square, place = np.divmod(line, LINES_PER_SQUARE)
-    height = square + _PLACES[place] / (2 * UNIT)
+    height = line_places(count)[1][line]
     (x0, y0), (x1, y1) = upper[edge].T, lower[edge].T
     x = x0 + (height - y0) * (x1 - x0) / (y1 - y0)
     at = np.rint(np.clip(x + 1.0, 0.0, length + 2.0) * UNIT).astype(np.int64)
@@ -125,6 +124,13 @@ def _crossings(outlines: Outlines, count: int, length: int) -> tuple[Ints, Ints,
     sign = np.where(downwards[edge], 1, -1)
     by_place = np.lexsort((at, shape, line))
     return line[by_place], at[by_place], shape[by_place], sign[by_place]
+
+
+def line_places(count: int) -> tuple[Ints, Floats]:
+    """Return the numbers of the first lines, and where they lie, in squares."""
+    line = np.arange(count)
+    square, place = np.divmod(line, LINES_PER_SQUARE)
+    return line, square + _PLACES[place] / (2 * UNIT)
 
 
 def _lines_above(y: Floats) -> Ints:

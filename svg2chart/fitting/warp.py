@@ -5,18 +5,16 @@
    | .--'     '--
    +--------------> x
 
-Straight edges are cut where they cross a knot's line, so that a point on an edge moves with it.
+Edges are cut where they cross a knot's line, so that a point on an edge moves with it.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.placing import Knots
 from svg2chart.fitting.sightlines import UNIT
-from svg2chart.geometry.polygon import Polygon, Polylines
 from svg2chart.runs import places_in_runs, spread
 
 Floats = NDArray[np.float64]
@@ -38,42 +36,26 @@ class Warp:
         """The farthest that any point moves in either direction, in squares."""
         return max(self.across.largest_movement, self.down.largest_movement)
 
-    def polygons(self, polygons: Sequence[Polygon]) -> list[Polygon]:
-        """Return polygons moved, all in one go."""
-        if not polygons:
-            return []
-        contours = np.cumsum([0, *(len(polygon.starts) - 1 for polygon in polygons)])
-        counts = np.concatenate([np.diff(polygon.starts) for polygon in polygons])
-        whole = np.concatenate([[0], np.cumsum(counts)])
-        points = np.concatenate([polygon.points for polygon in polygons])
-        points, starts = self._moved(points, whole, np.ones(len(counts), np.bool_))
-        result = []
-        for polygon, first, last in zip(polygons, contours[:-1], contours[1:], strict=True):
-            own = starts[first : last + 1]
-            result.append(replace(polygon, points=points[own[0] : own[-1]], starts=own - own[0]))
-        return result
+    def ways(self, points: Floats) -> Floats:
+        """Return (n, 2) how far points move."""
+        return np.stack([_way(points[:, 0], self.across), _way(points[:, 1], self.down)], axis=1)
 
-    def lines(self, lines: Polylines) -> Polylines:
-        """Return chains of points moved."""
-        points, starts = self._moved(lines.points, lines.starts, lines.closed)
-        return replace(lines, points=points, starts=starts)
-
-    def point(self, x: float, y: float) -> tuple[float, float]:
-        """Return a point moved."""
-        moved, _ = self._moved(np.array([[x, y]]), np.array([0, 1]), np.zeros(1, np.bool_))
-        return float(moved[0, 0]), float(moved[0, 1])
-
-    def _moved(self, points: Floats, starts: Ints, closed: NDArray[np.bool_]) -> tuple[Floats, Ints]:
+    def cut(self, points: Floats, starts: Ints, closed: NDArray[np.bool_]) -> tuple[Floats, Ints]:
+        """Return chains of points with a point more wherever they cross a knot's line."""
         for axis, knots in enumerate((self.across, self.down)):
             points, starts = _cut_at(points, starts, closed, knots.at / UNIT, axis)
-        moved = np.stack([_shifted(points[:, 0], self.across), _shifted(points[:, 1], self.down)], axis=1)
-        return np.asarray(np.rint(moved * LATTICE) / LATTICE), starts
+        return points, starts
 
 
-def _shifted(values: Floats, knots: Knots) -> Floats:
+def on_lattice(points: Floats) -> Floats:
+    """Return points rounded to LATTICE."""
+    return np.asarray(np.rint(points * LATTICE) / LATTICE)
+
+
+def _way(values: Floats, knots: Knots) -> Floats:
     if not len(knots.at):
-        return values
-    return np.asarray(values + np.interp(values, knots.at / UNIT, (knots.to - knots.at) / UNIT))
+        return np.zeros_like(values)
+    return np.interp(values, knots.at / UNIT, (knots.to - knots.at) / UNIT)
 
 
 def _cut_at(
@@ -115,5 +97,5 @@ def _crossing_points(one: Floats, other: Floats, place: Floats, axis: int) -> Fl
     low, high = np.where(backwards, other, one), np.where(backwards, one, other)
     part = (place - low[:, axis]) / (high[:, axis] - low[:, axis])
     beside = low[:, 1 - axis] + part * (high[:, 1 - axis] - low[:, 1 - axis])
-    beside = np.rint(beside * LATTICE) / LATTICE
+    beside = on_lattice(beside)
     return np.stack([place, beside] if axis == 0 else [beside, place], axis=1)

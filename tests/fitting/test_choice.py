@@ -5,37 +5,62 @@ from itertools import product
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.fitting.choice import Pull, choose
+from svg2chart.fitting.choice import Choice, Pull
+
+Costs = list[tuple[int, int]]
+cost_of_one = st.integers(0, 6)
+
+
+def pulls_between(first: int, second: int) -> st.SearchStrategy[Pull]:
+    """Draw what a pair costs that never gains by being unlike in both ways."""
+
+    def pull(low: int, high: int, unlike: int, more: int) -> Pull:
+        other = max(0, low + high - unlike) + more
+        return Pull(first=first, second=second, low=low, second_high=unlike, first_high=other, high=high)
+
+    return st.builds(pull, cost_of_one, cost_of_one, cost_of_one, st.integers(0, 3))
 
 
 @st.composite
-def tasks(draw: st.DrawFn) -> tuple[list[tuple[int, int]], list[Pull]]:
-    """Draw costs of up to six variables, and of pairs that never gain by being unlike in both ways."""
-    cost = st.integers(0, 6)
-    costs = draw(st.lists(st.tuples(cost, cost), min_size=2, max_size=6))
-    pulls = []
-    for _ in range(draw(st.integers(0, 8))):
-        first, second = draw(st.permutations(range(len(costs))).map(lambda order: tuple(order[:2])))
-        low, high, unlike = draw(cost), draw(cost), draw(cost)
-        other = max(0, low + high - unlike) + draw(st.integers(0, 3))
-        pulls.append(
-            Pull(first=first, second=second, low=low, second_high=unlike, first_high=other, high=high)
-        )
-    return costs, pulls
+def tasks(draw: st.DrawFn) -> tuple[Costs, list[Pull], list[dict[int, Pull]]]:
+    """Draw costs of up to six variables and of pairs, and how pairs change then, a few times."""
+    costs = draw(st.lists(st.tuples(cost_of_one, cost_of_one), min_size=2, max_size=6))
+    ends = st.permutations(range(len(costs))).map(lambda order: order[:2])
+    pulls = [draw(pulls_between(*draw(ends))) for _ in range(draw(st.integers(0, 8)))]
+    changes = []
+    for _ in range(draw(st.integers(0, 3)) if pulls else 0):
+        numbers = draw(st.sets(st.integers(0, len(pulls) - 1)))
+        changes.append({n: draw(pulls_between(pulls[n].first, pulls[n].second)) for n in sorted(numbers)})
+    return costs, pulls, changes
+
+
+def best(costs: Costs, pulls: list[Pull]) -> tuple[int, list[int | None]]:
+    """Return the least cost of all choices, and each value that all of the best have."""
+
+    def paid(pull: Pull, first: int, second: int) -> int:
+        return ((pull.low, pull.second_high), (pull.first_high, pull.high))[first][second]
+
+    def cost(values: tuple[int, ...]) -> int:
+        alone = sum(pair[value] for pair, value in zip(costs, values, strict=True))
+        return alone + sum(paid(pull, values[pull.first], values[pull.second]) for pull in pulls)
+
+    every = list(product((0, 1), repeat=len(costs)))
+    least = min(map(cost, every))
+    wanted = [{values[i] for values in every if cost(values) == least} for i in range(len(costs))]
+    return least, [found.pop() if len(found) == 1 else None for found in wanted]
 
 
 @given(tasks())
 def test_choices_cost_the_least_and_what_is_open_is_left_open(
-    task: tuple[list[tuple[int, int]], list[Pull]],
+    task: tuple[Costs, list[Pull], list[dict[int, Pull]]],
 ) -> None:
-    costs, pulls = task
-
-    def cost(values: tuple[int, ...]) -> int:
-        alone = sum(pair[value] for pair, value in zip(costs, values, strict=True))
-        return alone + sum(pull.cost(values[pull.first], values[pull.second]) for pull in pulls)
-
-    every = list(product((0, 1), repeat=len(costs)))
-    least = min(map(cost, every))
-    best = [values for values in every if cost(values) == least]
-    wanted = [{values[index] for values in best} for index in range(len(costs))]
-    assert choose(costs, pulls) == [found.pop() if len(found) == 1 else None for found in wanted]
+    costs, pulls, changes = task
+    choice = Choice(costs, pulls)
+    assert (choice.cost, choice.values()) == best(costs, pulls)
+    for change in changes:
+        before = choice.cost, choice.values()
+        other = choice.changed(change)
+        assert (choice.cost, choice.values()) == before
+        pulls = [change.get(number, pull) for number, pull in enumerate(pulls)]
+        choice = other
+        assert (choice.cost, choice.values()) == best(costs, pulls)

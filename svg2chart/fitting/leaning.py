@@ -1,0 +1,121 @@
+"""How the points of a drawing move when slanted sides move across themselves."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.fitting.carrying import carried, meeting, points_on, within
+from svg2chart.fitting.slants import Sides, find_slants
+from svg2chart.fitting.stepping import STEP, Bench, ways_of_slants
+from svg2chart.fitting.warp import on_lattice
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Lean:
+    """How points move when slanted sides do.
+
+    at: (n, 4) straight sides, in squares. normal: (n, 2) across each, of length one. way: (n,) how far
+    each moves along that. level: (n,) whether it runs along the grid: on such a side points stay.
+    shift: (n, 4) how far their ends have moved already. farthest: no point moves by more in all.
+    room: (2, 2) the least and the greatest x and y, which nothing leaves.
+    """
+
+    at: Floats
+    normal: Floats
+    way: Floats
+    level: Bools
+    shift: Floats
+    farthest: float
+    room: Floats
+
+    def moved(self, points: Floats, shift: Floats) -> Floats:
+        """Return points moved: those on sides that move, and those that these take along.
+
+        What lies on an edge of the room, as if the page cut it there, slides along it as far as it must.
+
+        Args:
+            points: (n, 2) in squares.
+            shift: (n, 2) how far they have moved already.
+        """
+        if self.way.any():
+            ways, moving = self._on_moving(points, shift)
+            slanted = ~self.level
+            at, moved = self.at[slanted], self.shift[slanted]
+            ends, _ = self._on_moving(at.reshape(-1, 2), moved.reshape(-1, 2))
+            ways = np.where(moving[:, None], ways, carried(points, ways, at, ends.reshape(-1, 4)))
+            most = self._most(points)
+            moved = points + np.clip(shift + ways, -most, most) - shift
+            points = np.clip(moved, np.minimum(points, self.room[0]), np.maximum(points, self.room[1]))
+        return on_lattice(points)
+
+    def _most(self, points: Floats) -> Floats:
+        """Return (n, 2) how far points may move in all."""
+        on_edge = np.minimum(np.abs(points - self.room[0]), np.abs(points - self.room[1])) <= 0
+        return np.where(on_edge[:, ::-1], np.inf, self.farthest)
+
+    def _on_moving(self, points: Floats, shift: Floats) -> tuple[Floats, Bools]:
+        """Return the ways of points on sides that move, and which these are.
+
+        Those on sides along the grid stay on these; so do those on an edge of the room, if nothing else tells
+        where to go, and those within slanted sides that do not move, if that does not take them too far.
+        """
+        point, side, part = points_on(points, self.at)
+        length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
+        moves = self.way[side] != 0
+        moving = np.zeros(len(points), np.bool_)
+        moving[point[moves]] = True
+        is_edge = side >= len(self.at) - 4
+        level = (moves | (self.level[side] & ~is_edge)) & moving[point]
+        on_others = within(part, length) & ~is_edge & moving[point]
+        (free, is_told), (edged, _), (tied, is_tied) = (
+            meeting(point[some], self.normal[side[some]], self.way[side[some]], len(points))
+            for some in (level, level | (is_edge & moving[point]), level | on_others)
+        )
+        near = (np.abs(shift + tied) - self._most(points)).max(axis=1) <= STEP
+        ways = np.where(is_told[:, None], free, edged)
+        return np.where((is_tied & near)[:, None], tied, ways), moving
+
+
+def lean(sides: Sides, shift: Floats, *, farthest: float, room: Floats) -> Lean:
+    """Return how slanted sides move.
+
+    Args:
+        sides: straight sides as seen.
+        shift: (n, 4) how far their ends have moved already.
+        farthest: no point moves by more in all, in squares.
+        room: (2, 2) the least and the greatest x and y, which nothing leaves.
+    """
+    way_of_side, normal = np.zeros(len(sides.at)), _normals(sides.at)
+    slants = find_slants(sides)
+    if len(slants.weight):
+        bench = Bench.of(sides, slants, shift, farthest=farthest, room=room)
+        way_of_side[slants.side] = ways_of_slants(bench)[slants.slant]
+        normal[slants.side] = slants.normal[slants.slant]
+    # on the edges of the room all stays as on a side along them
+    (left, top), (right, bottom) = room.tolist()
+    edges = np.array(
+        [
+            [left, top, right, top],
+            [left, top, left, bottom],
+            [left, bottom, right, bottom],
+            [right, top, right, bottom],
+        ]
+    )
+    return Lean(
+        at=np.concatenate([sides.at, edges]),
+        normal=np.concatenate([normal, _normals(edges)]),
+        way=np.append(way_of_side, np.zeros(4)),
+        level=np.append(~sides.slanted, np.ones(4, np.bool_)),
+        shift=np.concatenate([shift, np.zeros((4, 4))]),
+        farthest=farthest,
+        room=room,
+    )
+
+
+def _normals(ends: Floats) -> Floats:
+    way = ends[:, 2:] - ends[:, :2]
+    return np.asarray(np.stack([way[:, 1], -way[:, 0]], axis=1) / np.hypot(way[:, 0], way[:, 1])[:, None])

@@ -1,0 +1,274 @@
+"""Straight sides as they are seen, and which slanted ones bound one colour between them.
+
+A side is slanted if it runs more than 3 degrees off the grid. What is seen of it is told by the steps along
+lines across the drawing that lie on it; slanted sides on one straight line are one slant.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.fitting.sightlines import LINES_PER_SQUARE, UNIT, Sights, line_places
+from svg2chart.runs import begins, spread
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+OFF_GRID = 0.0524
+"""Sides that run so near to the grid's directions are not slanted: 3 degrees, in radians."""
+
+LEAST_SIDE = 0.75
+"""Shorter sides, in squares, are no sides."""
+
+LEAST_SEEN = 5 * LINES_PER_SQUARE // 2
+"""A slant is seen on at least so many lines: for 45 degrees, one and a quarter squares across and down."""
+
+MOST_SLANTED = 1500
+"""Of more slanted sides only the longest are looked at: each is held against each."""
+
+CURVE = 0.14
+"""A side that turns by less at both of its ends, in radians, may be a chord of a curve: 8 degrees."""
+
+LONGER = 4
+"""A side is no chord if it is so many times as long as both sides next to it."""
+
+STRAIGHT = 1e-4
+"""Where a contour turns by less, in radians, it goes straight on: points are rounded."""
+
+ONE_LINE = 1 / 32
+"""Sides so near to each other's line, in squares, are on one line."""
+
+ALIKE = 0.01
+"""Sides whose directions differ by less, in radians, are parallel."""
+
+FINE = 2.0**26
+"""Middles of sides are summed in steps of 2^-26 of a square, so that sums are exact in any order."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Sides:
+    """Straight sides of which something is seen.
+
+    at: (n, 4) from where to where, in squares, downwards. slanted: (n,) whether each is.
+    steps: for lines along rows, and along columns, the sides and the steps of `sights` that lie on them.
+    """
+
+    at: Floats
+    slanted: Bools
+    steps: tuple[tuple[Ints, Ints], tuple[Ints, Ints]]
+    sights: tuple[Sights, Sights]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Slants:
+    """Slants, (n,) each, the sides that they are made of, (sides,), and pairs of slants, (pairs,).
+
+    side: which of all sides. slant: of each of these.
+    normal: (n, 2) across each slant, of length one. at: (n, 2) a point of it.
+    weight: on how many lines it is seen. growing: on how many of them the upper shape grows along the
+        normal, less those where it grows against it.
+    first, second: slants that bound one colour, the second along the normal. wide: how far apart, measured
+        along the grid, in squares.
+    """
+
+    side: Ints
+    slant: Ints
+    normal: Floats
+    at: Floats
+    weight: Ints
+    growing: Ints
+    first: Ints
+    second: Ints
+    wide: Floats
+
+
+def find_straight(points: Floats, starts: Ints, across: Sights, down: Sights) -> Sides:
+    """Return the straight sides of contours of which something is seen.
+
+    Args:
+        points: of all contours, in squares.
+        starts: where each contour starts, and the end of the last.
+        across: what is seen along rows.
+        down: what is seen along columns.
+    """
+    kept, starts = corners(points, starts)
+    at, slanted = _straight(points[kept], starts)
+    steps = [_steps_on(at, across, axis=0), _steps_on(at, down, axis=1)]
+    kept = np.zeros(len(at), np.bool_)
+    for own, _ in steps:
+        kept[own] = True
+    number = np.cumsum(kept) - 1
+    one, other = ((number[own], step) for own, step in steps)
+    return Sides(at=at[kept], slanted=slanted[kept], steps=(one, other), sights=(across, down))
+
+
+def _straight(points: Floats, starts: Ints) -> tuple[Floats, Bools]:
+    """Return straight sides, chords of curves left out, each once, downwards; and which are slanted."""
+    contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
+    following, turn = turns(points, contour)
+    way = points[following] - points
+    length = np.hypot(way[:, 0], way[:, 1])
+    before = np.empty_like(following)
+    before[following] = np.arange(len(points))
+    beside = np.maximum(length[before], length[following])
+    chord = (turn < CURVE) & (turn[following] < CURVE) & (length < LONGER * beside)
+    kept = (length >= LEAST_SIDE) & ~chord
+    off_grid = np.arctan2(np.abs(way).min(axis=1), np.abs(way).max(axis=1))
+    slanted = off_grid > OFF_GRID
+    if (kept & slanted).sum() > MOST_SLANTED:
+        kept &= ~slanted | (length > np.sort(length[kept & slanted])[-MOST_SLANTED])
+    ends = np.concatenate([points[kept], points[following[kept]]], axis=1)
+    backwards = (ends[:, 3] < ends[:, 1]) | ((ends[:, 3] == ends[:, 1]) & (ends[:, 2] < ends[:, 0]))
+    ends[backwards] = ends[backwards][:, [2, 3, 0, 1]]
+    ends, first = np.unique(ends, axis=0, return_index=True)
+    return ends, slanted[kept][first]
+
+
+def turns(points: Floats, contour: Ints) -> tuple[Ints, Floats]:
+    """Return the point that follows each along its contour, and how it turns there, in radians."""
+    following, before = np.arange(1, len(points) + 1), np.arange(-1, len(points) - 1)
+    first = np.flatnonzero(begins(contour))
+    last = np.append(first, len(points))[1:] - 1
+    following[last], before[first] = first, last
+    way = points[following] - points
+    one, other = way[before], way
+    sine = one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0]
+    return following, np.arctan2(np.abs(sine), (one * other).sum(axis=1))
+
+
+def corners(points: Floats, starts: Ints) -> tuple[Ints, Ints]:
+    """Return the points of contours that are neither repeated nor on a straight side, and the new starts."""
+    if not len(points):
+        return np.zeros(0, np.int64), starts
+    contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
+    kept = np.flatnonzero((points[turns(points, contour)[0]] != points).any(axis=1))
+    kept = kept[turns(points[kept], contour[kept])[1] > STRAIGHT]
+    counts = np.bincount(contour[kept], minlength=len(starts) - 1)
+    return kept, np.concatenate([[0], np.cumsum(counts)])
+
+
+def _steps_on(side: Floats, sights: Sights, *, axis: int) -> tuple[Ints, Ints]:
+    """Return sides, and steps that lie on them, where lines along an axis cross them."""
+    along, over = side[:, [axis, axis + 2]], side[:, [1 - axis, 3 - axis]]
+    line, place = line_places(int(sights.line.max(initial=-1)) + 1)
+    first = np.searchsorted(place, over.min(axis=1, initial=np.inf))
+    last = np.searchsorted(place, over.max(axis=1, initial=-np.inf))
+    own = np.repeat(np.arange(len(side)), last - first)
+    crossing = spread(first, last - first)
+    part = (place[crossing] - over[own, 0]) / (over[own, 1] - over[own, 0])
+    at = np.rint((along[own, 0] + part * (along[own, 1] - along[own, 0])) * UNIT).astype(np.int64)
+    scale = 1 << 40
+    wanted, keys = line[crossing] * scale + at, sights.line * scale + sights.at
+    # crossings are rounded from either end of a side
+    low, high = np.searchsorted(keys, wanted - 1), np.searchsorted(keys, wanted + 1, side="right")
+    return np.repeat(own, high - low), spread(low, high - low)
+
+
+def find_slants(sides: Sides) -> Slants:
+    """Return the slants that are seen on enough lines, and the pairs that are parallel and share enough."""
+    side = np.flatnonzero(sides.slanted)
+    ends = sides.at[side]
+    group = _on_one_line(ends)
+    count = int(group.max(initial=-1)) + 1
+    of_side = np.full(len(sides.at), -1, np.int64)
+    of_side[side] = group
+    normal, at = _lines(ends, group, count)
+    weight, growing, pairs = np.zeros(count, np.int64), np.zeros(count, np.int64), []
+    for axis, ((own, step), sights) in enumerate(zip(sides.steps, sides.sights, strict=True)):
+        of_step = _slant_of_each(of_side[own], step, len(sights.at))
+        on = of_step >= 0
+        weight += np.bincount(of_step[on], minlength=count)
+        # what comes after grows backwards
+        lean = -sights.rise[on] * np.sign(normal[of_step[on], axis]).astype(np.int64)
+        np.add.at(growing, of_step[on], lean)
+        pairs.append(_bounds(sights, of_step))
+    first, second, wide = _parallel(np.concatenate(pairs, axis=1), normal, at, weight)
+    kept = weight >= LEAST_SEEN
+    number = np.cumsum(kept) - 1
+    return Slants(
+        side=side[kept[group]],
+        slant=number[group[kept[group]]],
+        normal=normal[kept],
+        at=at[kept],
+        weight=weight[kept],
+        growing=growing[kept],
+        first=number[first],
+        second=number[second],
+        wide=wide,
+    )
+
+
+def _on_one_line(ends: Floats) -> Ints:
+    """Return the number of the line that each side lies on."""
+    way, middle = ends[:, 2:] - ends[:, :2], (ends[:, 2:] + ends[:, :2]) / 2
+    length = np.hypot(way[:, 0], way[:, 1])
+    angle = np.arctan2(way[:, 1], way[:, 0])
+    by_angle = np.argsort(angle, kind="stable")
+    after = np.searchsorted(angle[by_angle], angle[by_angle] + ALIKE)
+    rest = np.maximum(after - np.arange(len(ends)) - 1, 0)
+    one = by_angle[np.repeat(np.arange(len(ends)), rest)]
+    other = by_angle[spread(np.arange(len(ends)) + 1, rest)]
+    apart = middle[other] - middle[one]
+    off = [
+        np.abs(apart[:, 0] * way[s, 1] - apart[:, 1] * way[s, 0]) < ONE_LINE * length[s] for s in (one, other)
+    ]
+    near = off[0] | off[1]
+    return np.asarray(np.unique(groups(one[near], other[near], len(ends)), return_inverse=True)[1])
+
+
+def groups(first: Ints, second: Ints, count: int) -> Ints:
+    """Return the number of the group of each of so many, where pairs are in one group."""
+    group = np.arange(count)
+    while True:
+        lower = group.copy()
+        np.minimum.at(lower, first, group[second])
+        np.minimum.at(lower, second, group[first])
+        lower = lower[lower]
+        if np.array_equal(lower, group):
+            return group
+        group = lower
+
+
+def _lines(ends: Floats, group: Ints, count: int) -> tuple[Floats, Floats]:
+    """Return the mean normals and points of the sides of each group, by length; the same in any order."""
+    way = ends[:, 2:] - ends[:, :2]
+    weight = np.ceil(np.hypot(way[:, 0], way[:, 1]) * 4)
+    middle = np.rint((ends[:, 2:] + ends[:, :2]) / 2 * FINE)
+    whole = [np.bincount(group, part, count) for part in (*way.T, weight, *(middle.T * weight))]
+    direction = np.stack(whole[:2], axis=1)
+    normal = np.stack([direction[:, 1], -direction[:, 0]], axis=1)
+    at = np.stack(whole[3:], axis=1) / whole[2][:, None] / FINE
+    return normal / np.hypot(normal[:, 0], normal[:, 1])[:, None], at
+
+
+def _slant_of_each(slant: Ints, step: Ints, count: int) -> Ints:
+    """Return the one slant of each of so many steps; -1 for none, or several."""
+    least, most = np.full(count, np.iinfo(np.int64).max), np.full(count, -1, np.int64)
+    some = slant >= 0
+    np.minimum.at(least, step[some], slant[some])
+    np.maximum.at(most, step[some], slant[some])
+    return np.where(least == most, most, -1)
+
+
+def _bounds(sights: Sights, of_step: Ints) -> Ints:
+    """Return (2, n) the slants on both sides of each stretch of a colour that is no gap between others."""
+    left, right = of_step[:-1], of_step[1:]
+    gap = (sights.rise[:-1] < 0) & (sights.rise[1:] > 0)
+    both = (sights.line[1:] == sights.line[:-1]) & (left >= 0) & (right >= 0) & (left != right) & ~gap
+    return np.sort(np.stack([left[both], right[both]]), axis=0)
+
+
+def _parallel(found: Ints, normal: Floats, at: Floats, weight: Ints) -> tuple[Ints, Ints, Floats]:
+    """Return those pairs of slants, of all stretches found, that are parallel and face each other enough."""
+    pairs, shared = np.unique(found, axis=1, return_counts=True)
+    one, other = pairs
+    sine = normal[one, 0] * normal[other, 1] - normal[one, 1] * normal[other, 0]
+    least = np.minimum(weight[one], weight[other])
+    kept = (np.abs(sine) < ALIKE) & (2 * shared >= least) & (least >= LEAST_SEEN)
+    one, other = one[kept], other[kept]
+    across = normal[one] + normal[other]
+    wide = ((at[other] - at[one]) * across).sum(axis=1) / np.abs(across).max(axis=1, initial=0.0)
+    swapped = wide < 0
+    return np.where(swapped, other, one), np.where(swapped, one, other), np.abs(wide)

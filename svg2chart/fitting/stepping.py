@@ -1,0 +1,321 @@
+"""Slanted sides moved across themselves, so that stitches can follow them.
+
+- What two of them bound becomes a whole number of squares wide, measured along the grid: then both
+  are stitched alike, and a thin bar is one piece of one width.
+- Sides at 45 degrees go to diagonals of holes. Where two of them meet in a corner the corner goes to a
+  hole: for that all that meet must take even diagonals, or all odd ones. Thin bars of other usual
+  slopes go where the same few stitches, repeated, follow them best.
+
+Where both ways are as good the upper shape grows, and where that leaves a choice too all goes towards
+the middle of the drawing; in the very middle nothing moves, only the sides of a bar part. No side moves if
+both its ends are holes.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.fitting.carrying import meeting
+from svg2chart.fitting.slants import Sides, Slants, groups
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+STEP = 2.0**-20
+"""Widths are decided on in steps of 2^-20 of a square."""
+
+WAY_STEP = 2.0**-16
+"""Places and ways are decided on in steps of 2^-16 of a square."""
+
+WHOLE = 1e-3
+"""Places so near to a whole number, in squares, are whole: sides of a bar are not quite parallel."""
+
+LEAST_WIDE, MOST_WIDE = 0.5, 3.0
+"""Widths along the grid, in squares, that become whole."""
+
+ONE_WIDTH = 1 / 8
+"""Widths that differ by less, in squares, become equal."""
+
+AT_HOLE = 1 / 32
+"""A point so near to a hole, in squares, lies on it."""
+
+DIAGONAL = 0.0175
+"""Sides that run within a degree of a usual slope are taken for it, in radians."""
+
+MOST_RUN = 4
+"""Usual slopes are one square in 1 to 4, and 1 to 4 squares in one."""
+
+ROW_WIDER = 0.2
+"""By how much a bar is drawn wider to be a row of full stitches, in squares along the grid."""
+
+FARTHEST = 0.75
+"""No corner goes to a hole that is farther off in either direction, even if it stops on the way."""
+
+FIRM = 2.0**24
+"""How much firmer a width is than a place."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Bench:
+    """Slants and what tells how they may move.
+
+    ends, shift: (sides, 4) of their sides, in squares; how far these have moved already. farthest: they may
+        in all. room: (2, 2) the least and the greatest x and y, which nothing leaves.
+    inward: (n,) how far from each slant, along its normal, the middle of the drawing's sides lies.
+    """
+
+    slants: Slants
+    ends: Floats
+    shift: Floats
+    inward: Floats
+    farthest: float
+    room: Floats
+
+    @staticmethod
+    def of(sides: Sides, slants: Slants, shift: Floats, *, farthest: float, room: Floats) -> "Bench":
+        """Return the bench of the slants of sides."""
+        points = sides.at.reshape(-1, 2)
+        middle = (points.min(axis=0) + points.max(axis=0)) / 2
+        return Bench(
+            slants=slants,
+            ends=sides.at[slants.side],
+            shift=shift[slants.side],
+            inward=((middle - slants.at) * slants.normal).sum(axis=1),
+            farthest=farthest,
+            room=room,
+        )
+
+    def on_holes(self) -> Bools:
+        """Return which slants have a side both of whose ends are holes."""
+        still = np.zeros(len(self.slants.weight), np.bool_)
+        ends = np.abs(self.ends - np.rint(self.ends)).max(axis=1) <= AT_HOLE
+        still[self.slants.slant[ends]] = True
+        return still
+
+    def corners(self) -> tuple[Ints, Ints]:
+        """Return the pairs of slants whose sides end in one point."""
+        ends = self.ends.reshape(-1, 2)
+        _, at = np.unique(ends, axis=0, return_inverse=True)
+        slant, at = np.repeat(self.slants.slant, 2), at.ravel()
+        order = np.argsort(at, kind="stable")
+        pairs = set()
+        for number in np.split(slant[order], np.flatnonzero(np.diff(at[order])) + 1):
+            met = sorted(set(number.tolist()))
+            pairs |= {(a, b) for a in met for b in met if a < b}
+        first, second = np.array(sorted(pairs), np.int64).reshape(-1, 2).T
+        return first, second
+
+    def allows(self, members: Ints, way: Floats, most: float) -> bool:
+        """Whether slants may move so far: no end by more than that, nor out of the room.
+
+        What lies on an edge of the room slides along it.
+        """
+        of_side = np.minimum(np.searchsorted(members, self.slants.slant), len(members) - 1)
+        found = np.flatnonzero(members[of_side] == self.slants.slant)
+        before, shift = self.ends[found].reshape(-1, 2), self.shift[found].reshape(-1, 2)
+        own = np.repeat(of_side[found], 2)
+        at, row = np.unique(before, axis=0, return_inverse=True)
+        moved, _ = meeting(row.ravel(), self.slants.normal[members[own]], way[own], len(at))
+        moved = moved[row.ravel()]
+        inside, after = (
+            np.minimum(points - self.room[0], self.room[1] - points).min(axis=1)
+            for points in (before, before + moved)
+        )
+        leaves = (after < -STEP) & (inside > 0)
+        return bool(np.abs(shift + moved).max(initial=0.0) <= most + STEP) and not leaves.any()
+
+
+def ways_of_slants(bench: Bench) -> Floats:
+    """Return how far each slant moves along its normal."""
+    slants = bench.slants
+    count = len(slants.weight)
+    still = bench.on_holes()
+    wide = np.rint(slants.wide / STEP) * STEP
+    firm = (wide >= LEAST_WIDE) & (wide <= MOST_WIDE) & ~(still[slants.first] & still[slants.second])
+    pairs = np.stack([slants.first[firm], slants.second[firm]], axis=1)
+    grown = _whole_widths(wide[firm]) - wide[firm]
+    run = np.where(still, 0, _runs(slants.normal))
+    bundle = groups(pairs[:, 0], pairs[:, 1], count)
+    paired = np.bincount(bundle, minlength=count)[bundle] > 1
+    one, other = bench.corners()
+    free = (run == 1) & ~paired
+    meet = free[one] & free[other]
+    corner = np.stack([one[meet], other[meet]], axis=1)
+    joined = groups(corner[:, 0], corner[:, 1], count)
+    way = np.zeros(count)
+    for members in _members(np.where(paired, bundle, np.where(free, count + joined, -1))):
+        if paired[members[0]]:
+            own = np.isin(pairs[:, 0], members)
+            moving = np.where(still[members], FIRM**2, slants.weight[members])
+            widened = _widened(slants, members, pairs[own], grown[own], moving)
+            way[members] = _of_bar(bench, members, widened, run[members])
+        elif len(members) == 1:
+            way[members] = _to_diagonal(bench, members)
+        else:
+            way[members] = _to_holes(bench, members)
+    return way
+
+
+def _whole_widths(wide: Floats) -> Floats:
+    """Return the nearest whole width of each, at least one square, the same where they are nearly equal."""
+    order = np.argsort(wide)
+    result = np.zeros(len(wide))
+    start = 0
+    for end in range(1, len(order) + 1):
+        if end == len(order) or wide[order[end]] - wide[order[start]] > ONE_WIDTH:
+            mean = float(_rounded(np.full(1, wide[order[start:end]].mean()))[0])
+            result[order[start:end]] = max(np.floor(mean + 0.5), 1.0)
+            start = end
+    return result
+
+
+def _members(group: Ints) -> list[Ints]:
+    """Return the members of each group; of number -1 is no group."""
+    order = np.argsort(group, kind="stable")
+    order = order[group[order] >= 0]
+    return np.split(order, np.flatnonzero(np.diff(group[order])) + 1) if len(order) else []
+
+
+def _runs(normal: Floats) -> Ints:
+    """Return n for slants that rise one square in n, or n in one, up to MOST_RUN, nought for others."""
+    ascent = np.sort(np.abs(normal), axis=1)
+    angle = np.arctan2(ascent[:, 0], ascent[:, 1])
+    run = np.rint(1 / np.tan(angle)).astype(np.int64)
+    near = np.abs(np.arctan2(1, run) - angle) < DIAGONAL
+    return np.where(near & (run <= MOST_RUN), run, 0)
+
+
+def _places(slants: Slants, members: Ints, run: int) -> tuple[Floats, float]:
+    """Return where slants lie, in units in which steps of n squares repeat, and how long one is.
+
+    At whole numbers n - 1 squares along the grid and one along a diagonal follow a slant best.
+    """
+    normal = slants.normal[members]
+    steep = np.abs(normal) >= np.abs(normal).max(axis=1, keepdims=True)
+    whole = np.sign(normal) * np.where(steep, run, 1)
+    return (slants.at[members] * whole).sum(axis=1) - (run - 1) / 2, 1 / float(np.hypot(run, 1))
+
+
+def _rounded(values: Floats) -> Floats:
+    return np.asarray(np.rint(values / WAY_STEP) * WAY_STEP)
+
+
+def _of_bar(bench: Bench, members: Ints, way: Floats, runs: Ints) -> Floats:
+    """Return the ways with which slants that bound whole widths are stitched alike, if they can be."""
+    if runs[0] and (runs == runs[0]).all():
+        stepped = _bar_to_steps(bench, members, way, int(runs[0]))
+        if bench.allows(members, stepped, bench.farthest):
+            return stepped
+    return way if bench.allows(members, way, bench.farthest) else np.zeros(len(members))
+
+
+def _widened(slants: Slants, members: Ints, pairs: Ints, grown: Floats, weight: Floats) -> Floats:
+    """Return the least ways with which widths grow so.
+
+    Args:
+        slants: all of them.
+        members: those of one bar, or several that touch.
+        pairs: (n, 2) slants that bound a width.
+        grown: (n,) by how much it grows along the grid, in squares.
+        weight: how firmly each of the members stays, a place that is seen on a line being 1.
+    """
+    one, other = np.searchsorted(members, pairs).T
+    steep = np.abs(slants.normal[pairs].sum(axis=1)).max(axis=1) / 2
+    matrix, right = np.diag(weight), np.zeros(len(members))
+    np.add.at(matrix, (one, one), FIRM)
+    np.add.at(matrix, (other, other), FIRM)
+    np.add.at(matrix, (one, other), -FIRM)
+    np.add.at(matrix, (other, one), -FIRM)
+    np.add.at(right, one, -FIRM * grown * steep)
+    np.add.at(right, other, FIRM * grown * steep)
+    return _rounded(np.asarray(np.linalg.solve(matrix, right), np.float64))
+
+
+def _bar_to_steps(bench: Bench, members: Ints, way: Floats, run: int) -> Floats:
+    """Return the ways with which the sides of a bar of a whole width are stitched with the same steps."""
+    before, unit = _places(bench.slants, members, run)
+    place = before + way / unit
+    off = place - np.rint(place - place[0])
+    if np.abs(off - place[0]).max() > WHOLE:
+        return way  # not all of its widths became whole
+    middle = _rounded(np.full(len(members), off.mean()))
+    chosen = _cheapest(bench, members, [np.floor(middle) + k - middle for k in (0, 1)])
+    if chosen is None:
+        if len(members) > 2:
+            return way
+        chosen = _parted(place, run, float(np.ptp(before)) / run)
+    goal = place + chosen
+    nearest = np.rint(goal)
+    # places are decided on rounded, but reached exactly
+    return np.asarray((np.where(np.abs(goal - nearest) < WHOLE, nearest, goal) - before) * unit)
+
+
+def _parted(place: Floats, run: int, wide: float) -> Floats:
+    """Return the ways of the two sides of a bar that lies evenly between two places: each goes to its own.
+
+    At 45 degrees, where that would make one square two, it becomes a row of full stitches that touch at
+    corners: drawn a little wider it shows as one.
+
+    Args:
+        place: where they are, a whole number of squares apart.
+        run: n, of steps of n squares.
+        wide: how wide the bar was before, in squares.
+    """
+    apart = np.sign(place - place.mean())
+    less, whole, more = np.rint(np.ptp(place)) / run + np.array([-1, 0, 1]) / run
+    if run == whole == 1:
+        return np.asarray(apart * ROW_WIDER / 2)
+    return np.asarray(apart / 2 if less < 1 or wide**2 >= less * more else -apart / 2)
+
+
+def _to_diagonal(bench: Bench, member: Ints) -> Floats:
+    """Return the way with which one slant at 45 degrees lies on a diagonal of holes."""
+    place, _ = _places(bench.slants, member, 1)
+    way = _allowed(bench, member, [np.floor(_rounded(place)) + k for k in (0, 1)], bench.farthest)
+    return np.zeros(1) if way is None else way
+
+
+def _to_holes(bench: Bench, members: Ints) -> Floats:
+    """Return the ways with which slants at 45 degrees lie on diagonals, and their corners on holes."""
+    place, growing = _rounded(_places(bench.slants, members, 1)[0]), np.sign(bench.slants.growing[members])
+    goals = [2 * np.rint((place - odd) / 2) + odd for odd in (0, 1)]
+    goals = [np.where(np.abs(goal - place) == 1, place + growing, goal) for goal in goals]
+    way = _allowed(bench, members, goals, FARTHEST)
+    if way is None:
+        # not all corners can be had: the sides at least are straight
+        return np.concatenate([_to_diagonal(bench, member) for member in members[:, None]])
+    return way
+
+
+def _allowed(bench: Bench, members: Ints, goals: Sequence[Floats], most: float) -> Floats | None:
+    """Return the ways to the best of those places, None if no end may move so far or two are as good."""
+    place, unit = _places(bench.slants, members, 1)
+    allowed = [goal for goal in goals if bench.allows(members, (goal - place) * unit, most)]
+    chosen = _cheapest(bench, members, [goal - _rounded(place) for goal in allowed])
+    return None if chosen is None else (chosen + _rounded(place) - place) * unit
+
+
+def _cheapest(bench: Bench, members: Ints, ways: Sequence[Floats]) -> Floats | None:
+    """Return the ways that move least, None at a tie.
+
+    Among equals those with which the upper shapes grow, then those towards the middle of the drawing.
+    """
+    weight, growing = bench.slants.weight[members], bench.slants.growing[members]
+    inward = bench.inward[members]
+    rated = sorted(
+        (
+            (
+                round(float(weight @ way**2) / WAY_STEP),
+                -round(float(growing @ np.sign(way))),
+                -round(float(inward @ way) / WAY_STEP),
+            ),
+            number,
+        )
+        for number, way in enumerate(ways)
+    )
+    if not rated or (len(rated) > 1 and rated[0][0] == rated[1][0]):
+        return None
+    return ways[rated[0][1]]

@@ -1,0 +1,159 @@
+"""Slanted sides: bars keep one width, corners stay corners, what lies on a side moves along, nothing far."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from svg2chart.artwork import Artwork
+from svg2chart.fit import Laid, lay_on_grid
+from svg2chart.grid import Extent, Grid
+from tests.drawings import BLUE, RED, YELLOW, chart_of, diamond, drawing, drawn, shape, squares, stroke
+
+SIDE = 16
+EIGHTHS = st.integers(0, 7).map(lambda n: n / 8)
+COLOURS = (RED, BLUE, YELLOW)
+
+
+def laid(artwork: Artwork, movement: float = 0.5) -> Laid:
+    return lay_on_grid(artwork, Grid.fit(artwork, square=1.0, extent=Extent.PAGE, movement=movement))
+
+
+def slanted_bar(rise: int, run: int, x: float, y: float, wide: float) -> list[tuple[float, float]]:
+    """Return a bar so wide along its normal, its middle at a point, beyond all edges of the page."""
+    way = np.array([run, rise]) / np.hypot(run, rise)
+    across = np.array([-way[1], way[0]]) * wide / 2
+    middle, far = np.array([x, y]), way * 3 * SIDE
+    return [tuple(p) for p in (middle - far - across, middle + far - across, middle + far + across)] + [
+        tuple(middle - far + across)
+    ]
+
+
+def filled(rows: list[list[str]], letter: str) -> np.ndarray:
+    """Return how much of each square a colour shows: all, a half, or a quarter for each quarter stitch."""
+
+    def part(square: str) -> float:
+        if square.startswith("("):
+            return square.count(letter) / 4
+        return (square == letter) + (letter in square and len(square) > 1) / 2
+
+    return np.array([[part(square) for square in row] for row in rows])
+
+
+@given(
+    st.sampled_from([(1, 1), (1, 2), (2, 1), (1, 3), (4, 1)]),
+    st.integers(10, 16).map(lambda n: n / 10),
+    st.tuples(EIGHTHS, EIGHTHS, EIGHTHS),
+)
+def test_parallel_equal_bars_come_out_equally_wide(
+    slope: tuple[int, int], wide: float, offsets: tuple[float, float, float]
+) -> None:
+    rise, run = slope
+    bars = []
+    for number, offset in enumerate(offsets):
+        # beside each other along the grid, and none in the very middle, where a bar could go nowhere
+        at = 3.3 + 4.5 * number + offset
+        x, y = (SIDE / 2, at) if rise < run else (at, SIDE / 2)
+        bars.append(shape(COLOURS[number], slanted_bar(rise, run, x, y, wide)))
+    rows = drawn(chart_of(drawing(*bars, wide=SIDE, high=SIDE)))
+    areas = []
+    for letter in "rby":
+        shown = filled(rows, letter)
+        shown = shown if rise < run else shown.T
+        # of columns whose bar is not cut by the page, so many as the steps of the slope repeat in
+        whole = [c for c in range(SIDE) if shown[:, c].any() and not (shown[0, c] or shown[-1, c])]
+        period = max(rise, run)
+        first = whole[len(whole) // 2 - period // 2 :][:period]
+        areas.append(shown[:, first].sum() / period)
+    assert len(set(areas)) == 1
+
+
+ways: dict[str, Callable[[float, float], tuple[float, float]]] = {
+    "up": lambda x, y: (x, y),
+    "down": lambda x, y: (x, SIDE - y),
+    "left": lambda x, y: (y, x),
+    "right": lambda x, y: (SIDE - y, x),
+}
+
+
+@pytest.mark.parametrize("towards", ways)
+@given(x=st.integers(41, 79).map(lambda n: n / 10), y=st.integers(20, 80).map(lambda n: n / 10))
+def test_a_right_angled_corner_turned_by_45_degrees_keeps_its_corner(
+    towards: str, x: float, y: float
+) -> None:
+    corner = [(x, y), (x + SIDE, y + SIDE), (x - SIDE, y + SIDE)]
+    place = ways[towards]
+    artwork = drawing(shape(RED, [place(*point) for point in corner]), wide=SIDE, high=SIDE)
+    fitted = drawn(chart_of(artwork))
+    wanted = []
+    for column in range(int(x) - 1, int(x) + 3):
+        for row in range(int(y) - 1, int(y) + 3):
+            tip = [(column, row), (column + SIDE, row + SIDE), (column - SIDE, row + SIDE)]
+            ideal = drawing(shape(RED, [place(*point) for point in tip]), wide=SIDE, high=SIDE)
+            if max(abs(column - x), abs(row - y)) <= 0.75:
+                wanted.append(drawn(chart_of(ideal)))
+    assert fitted in wanted
+
+
+def test_a_diamond_near_holes_is_a_diamond() -> None:
+    artwork = drawing(shape(RED, diamond(4.2, 3.9, 2.8)), wide=8, high=8)
+    assert drawn(chart_of(artwork)) == squares("""
+        . . .  .  .  .  . .
+        . . .  r◢ r◣ .  . .
+        . . r◢ r  r  r◣ . .
+        . r◢ r r  r  r r◣ .
+        . r◥ r r  r  r r◤ .
+        . . r◥ r  r  r◤ . .
+        . . .  r◥ r◤ .  . .
+        . . .  .  .  .  . .
+    """)
+
+
+def test_a_bar_at_45_degrees_in_the_very_middle_is_one_piece() -> None:
+    # it lies as near to the diagonals above as to those below: drawn on either it would not be symmetric
+    bar = [(0.8, 0.2), (6.8, 6.2), (6.2, 6.8), (0.2, 0.8)]
+    rows = drawn(chart_of(drawing(shape(RED, bar), wide=7, high=7)))
+    assert [rows[k][k] for k in range(1, 6)] == ["r"] * 5
+    assert all(rows[r][c] == "." for r in range(1, 6) for c in range(1, 6) if r != c)
+
+
+@given(st.integers(0, 12).map(lambda n: n / 16), st.sampled_from([0.1, 0.3, 0.5]))
+@example(0.625, 0.5)
+def test_slanted_sides_move_no_farther_than_is_allowed_and_it_is_told(off: float, movement: float) -> None:
+    artwork = drawing(shape(RED, diamond(6 + off, 6, 3.25)), wide=12, high=12)
+    before, after = laid(artwork, 0.0).shapes[0].polygon.points, laid(artwork, movement)
+    moved = np.abs(after.shapes[0].polygon.points - before).max()
+    assert moved == pytest.approx(after.largest_movement, abs=2.0**-30)
+    assert moved <= movement + 2.0**-30
+
+
+def test_thin_lines_and_knots_on_a_slanted_side_move_with_it() -> None:
+    one, other = diamond(6.2, 6.1, 3.0)[:2]
+    middle = ((one[0] + other[0]) / 2, (one[1] + other[1]) / 2)
+    artwork = drawing(
+        shape(BLUE, diamond(6.2, 6.1, 3.0)), stroke(RED, [one, middle, other], width=0.2), wide=12, high=12
+    )
+    found = laid(artwork)
+    corners = {tuple(point) for point in found.shapes[0].polygon.points.tolist()}
+    assert corners == {(6, 3), (9, 6), (6, 9), (3, 6)}
+    assert found.lines[0].lines.points[[0, -1]].tolist() == [[6, 3], [9, 6]]
+    on_side = found.lines[0].lines.points
+    assert np.abs(on_side[:, 0] - on_side[:, 1] - 3).max() <= 2.0**-30
+
+
+def test_what_touches_a_slanted_side_stays_in_touch() -> None:
+    """A corner that lies within a side goes with it, so that no gap opens between two shapes."""
+    field = shape(RED, [(1.2, 1.0), (9.2, 9.0), (1.2, 9.0)])
+    flag = shape(BLUE, [(5.2, 5.0), (9.0, 2.0), (9.0, 4.0)])
+    found = laid(drawing(field, flag, wide=12, high=12))
+    (x, y), *_ = found.shapes[1].polygon.points.tolist()
+    side = found.shapes[0].polygon.points
+    (x0, y0), (x1, y1) = side[0].tolist(), side[1].tolist()
+    assert abs((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)) <= 2.0**-20
+
+
+def test_art_with_diagonals_of_holes_is_not_moved() -> None:
+    artwork = drawing(shape(RED, diamond(6, 6, 3)), shape(BLUE, [(1, 1), (4, 1), (1, 4)]), wide=12, high=12)
+    assert laid(artwork).largest_movement == 0.0
