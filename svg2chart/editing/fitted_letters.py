@@ -5,8 +5,8 @@
   <g transform="...">                                  the letters, in squares
 """
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from svg2chart.artwork import Artwork, Words
 from svg2chart.editing.changes import Change, changed
@@ -24,27 +24,54 @@ from svg2chart.svg.standing import inside_charted, inside_parents
 from svg2chart.xmltext import attribute_text
 
 
+@dataclass(frozen=True, slots=True)
+class _Wording:
+    """Words in the drawing: the text itself, or the group that stands for it and holds it hidden."""
+
+    text: str
+    span: Span
+    hidden: Span | None = None
+
+
 def with_texts_again(data: bytes, elements: Sequence[str]) -> tuple[bytes, tuple[str, ...]]:
     """Return a drawing with the texts again in place of letters, and the ids of the texts that are meant.
 
     Args:
         data: the drawing, as `plain_bytes` gives it.
-        elements: ids of texts, or of what stands for them, whole or in part; all where there are none.
+        elements: ids of texts, of what stands for them, of parts of either, or of what holds them; all
+            texts where there are none. What has nothing to do with a text stands for itself.
     """
     spans = element_spans(data)
-    wanted, changes, texts = set(elements), [], []
-    for group in (span for span in spans if span.attributes.get(OURS) == LETTERS):
-        held = [span for span in spans if group.start <= span.start and span.end <= group.end]
-        if wanted and not any(span.attributes.get("id") in wanted for span in held):
-            continue
-        hidden = next((span for span in held if span.attributes.get(OURS) == OVERLAY), None)
-        if hidden is None:
-            continue
-        changes.append(Change(group.start, group.end, data[hidden.opened : hidden.content_end].strip()))
-        texts += [span.attributes.get("id", "") for span in held if span.name == "text"]
-    plain = {span.attributes.get("id", "") for span in spans if span.name == "text"}
-    texts += [name for name in elements if name in plain and name not in texts]
+    wordings = list(_wordings(spans))
+    meant = {wording.text: wording for wording in wordings} if not elements else {}
+    texts = dict.fromkeys(meant)
+    for name in elements:
+        chosen = [span for span in spans if span.attributes.get("id") == name]
+        found = [each for each in wordings if any(_are_nested(span, each.span) for span in chosen)]
+        meant |= {each.text: each for each in found}
+        texts |= dict.fromkeys([each.text for each in found] or [name])
+    changes = [
+        Change(each.span.start, each.span.end, data[each.hidden.opened : each.hidden.content_end].strip())
+        for each in meant.values()
+        if each.hidden is not None
+    ]
     return changed(data, changes), tuple(texts)
+
+
+def _wordings(spans: Sequence[Span]) -> Iterator[_Wording]:
+    """Yield all words of a drawing, in the order of the file."""
+    groups, overlays = ([s for s in spans if s.attributes.get(OURS) == kind] for kind in (LETTERS, OVERLAY))
+    for text in (span for span in spans if span.name == "text"):
+        group = next((group for group in groups if _are_nested(text, group)), None)
+        hidden = next((overlay for overlay in overlays if _are_nested(text, overlay)), None)
+        yield _Wording(text.attributes.get("id", ""), group or text, hidden if group else None)
+
+
+def _are_nested(one: Span, other: Span) -> bool:
+    """Whether one of two elements lies in the other, or both are one."""
+    return (one.start <= other.start and other.end <= one.end) or (
+        other.start <= one.start and one.end <= other.end
+    )
 
 
 def with_letters(

@@ -74,10 +74,22 @@ def test_again_starts_from_the_words_whichever_part_is_selected() -> None:
     made, _ = fitted(BANNER, high=9, elements=("words",))
     again, _ = fitted(made, high=9, elements=("words-letter-3",))
     assert again == made
-    assert with_texts_again(made, ()) == (BANNER, ("words",))
+    assert with_texts_again(made, ()) == (BANNER, ("words", "turned"))
     edited = made.replace(b">LANTERN</text>", b">NIGHT</text>")
     other, _ = fitted(edited, high=9, elements=("words-letters",))
     assert re.findall(r'inkscape:label="(.)"', other.decode()) == list("NIGHT")
+
+
+@pytest.mark.parametrize(
+    "chosen", ["words", "last", "upper"], ids=["a text", "a part of it", "what holds it"]
+)
+def test_the_text_that_is_meant_is_fitted_and_no_other(chosen: str) -> None:
+    banner = BANNER.replace(b"LANTERN", b'LANTE<tspan id="last">RN</tspan>')
+    banner = banner.replace(b"</svg>", b'<text id="other" x="70" y="50" font-size="18">QUAY</text></svg>')
+    made, left = fitted(banner, high=9, elements=(chosen,))
+    assert re.findall(rb'id="([a-z]*)-letters"', made) == [b"words"]
+    assert left == []
+    assert with_texts_again(made, (chosen,)) == (banner, ("words",))
 
 
 def test_words_that_cannot_be_fitted_stay_and_are_named() -> None:
@@ -90,6 +102,8 @@ def test_words_that_cannot_be_fitted_stay_and_are_named() -> None:
 def test_what_is_no_text_is_an_error() -> None:
     with pytest.raises(ArtworkError, match="no text"):
         fitted(BANNER.replace(b"text", b"g"), high=9)
+    with pytest.raises(ArtworkError, match='"cloth" is no text'):
+        fitted(BANNER, high=9, elements=("cloth",))
     artwork = parse_artwork(BANNER)
     with pytest.raises(ArtworkError, match='"cloth" is no text'):
         with_letters(BANNER, artwork, Grid.fit(artwork, wide=60), elements=["cloth"], high=9)

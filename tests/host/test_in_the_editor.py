@@ -12,6 +12,8 @@ import pypdf
 import pytest
 from lxml import etree
 
+import svg2chart
+from svg2chart.chart import StitchKind
 from svg2chart.cli.main import main
 from tests.host.conftest import Editor, Screen, profile_of
 from tests.host.samples import AS_DIALOGS, FLOWED, NAMES, SAMPLES, content
@@ -146,6 +148,7 @@ def test_a_chart_is_made_and_the_drawing_stays(
     assert content(after) == content(drawing)
     assert "30 x " in said
     assert "lamp2: hidden" in said
+    assert "sketch (hidden): a hidden layer" in said  # by its label; its id is l-sketch
     made = [tmp_path / f"01-layers{ending}" for ending in (".chart.json", ".pdf")]
     assert [str(path) for path in made] == [line for line in said.splitlines() if line.startswith("/")]
     before = [path.read_bytes() for path in made]
@@ -186,22 +189,44 @@ def test_a_page_is_set_up_and_then_charted_as_saved(
     assert '"count": 16' in text
 
 
-def test_stitches_that_the_editor_saved_are_charted_as_they_were(
+def test_stitches_that_are_edited_in_the_editor_are_charted_exactly_so(
     editor: Editor, resaved: dict[str, Path], tmp_path: Path
 ) -> None:
+    """One is deleted, one painted, and that one moved up by two squares of 4 mm."""
     editor.set(stitches_by="wide", stitches_number="30")
-    drawing, made = resaved["01-layers"], tmp_path / "stitches.svg"
-    assert editor.apply(drawing, ["stitches"], made) == ""
-    for source, name in ((drawing, "before"), (made, "after")):
-        size = ["--wide", "30"] if source is drawing else []
-        assert main(["chart", str(source), "-o", str(tmp_path / name), "--no-pdf", *size]) == 0
-    before, after = ((tmp_path / f"{name}.chart.json").read_text("utf-8") for name in ("before", "after"))
-    assert stitched(before) == stitched(after)
+    plain, edited = tmp_path / "plain.svg", tmp_path / "edited.svg"
+    two_squares = 2 * 4 / 25.4 * 96  # px, with which the editor counts
+    said = editor.act(
+        resaved["01-layers"],
+        [
+            *("org.svg2chart.stitches.noprefs", f"export-filename:{plain}", "export-do", "select-clear"),
+            *("select-by-id:stitches-r10c12", "delete-selection", "select-clear"),
+            *("select-by-id:stitches-r11c10", "object-set-property:fill,#123456"),
+            *(f"transform-translate:0,{-two_squares}", f"export-filename:{edited}", "export-do"),
+        ],
+    )
+    assert said == ""
+    before, after, again = stitched(resaved["01-layers"], "--wide", "30"), stitched(edited), stitched(plain)
+    assert again == before
+    painted = [(StitchKind.FULL, None, "#123456")]
+    assert after == before | {(8, 9): painted, (10, 9): [], (9, 11): []}
 
 
-def stitched(chart: str) -> str:
-    """Return what a chart file says of its stitches: from the size to the knots."""
-    return chart[chart.index('"size"') : chart.index('"report"')]
+def stitched(drawing: Path, *size: str) -> dict[object, object]:
+    """Chart a drawing and return what is stitched, by place and colour."""
+    made = drawing.with_name(f"{drawing.stem}-stitched")
+    assert main(["chart", str(drawing), "-o", str(made), "--no-pdf", *size]) == 0
+    chart = svg2chart.read_chart(made.with_name(f"{made.name}.chart.json"))
+    colours = [thread.colour for thread in chart.threads]
+    return {
+        **{
+            (row, column): [(s.kind, s.corner, colours[s.thread]) for s in chart.arrangement_at(row, column)]
+            for row in range(chart.rows)
+            for column in range(chart.columns)
+        },
+        "lines": {(line.start, line.end, colours[line.thread]) for line in chart.backstitch},
+        "knots": {(knot.at, colours[knot.thread]) for knot in chart.knots},
+    }
 
 
 def test_a_failure_is_one_paragraph_and_leaves_no_file(
