@@ -89,10 +89,13 @@ class Bench:
         )
 
     def on_holes(self) -> Bools:
-        """Return which slants have a side both of whose ends are holes."""
+        """Return which slants have a side both of whose ends are holes; where the page cuts it, exactly."""
         still = np.zeros(len(self.slants.weight), np.bool_)
-        ends = np.abs(self.ends - np.rint(self.ends)).max(axis=1) <= AT_HOLE
-        still[self.slants.slant[ends]] = True
+        points = self.ends.reshape(-1, 2)
+        is_cut = np.minimum(points - self.room[0], self.room[1] - points).min(axis=1) <= 0
+        off = np.abs(points - np.rint(points)).max(axis=1)
+        at_holes = (off <= np.where(is_cut, STEP, AT_HOLE)).reshape(-1, 2).all(axis=1)
+        still[self.slants.slant[at_holes]] = True
         return still
 
     def corners(self) -> tuple[Ints, Ints]:
