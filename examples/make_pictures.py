@@ -4,10 +4,7 @@ Needs the test extra (pypdfium2 and Pillow). Run it from anywhere:
 
     .venv/bin/python examples/make_pictures.py
 
-harbour-festival-editor.png is not made here but by hand, after `svg2chart editor install`, under Xvfb:
-
-    inkscape --with-gui examples/harbour-festival.svg --actions=org.svg2chart.squares.noprefs
-    import -window root screen.png      window of 1280 x 900, page fitted (key 5); cropped
+The picture of the editor is made by make_editor_picture.py.
 """
 
 import io

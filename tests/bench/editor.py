@@ -14,7 +14,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from svg2chart.cli.main import main as svg2chart
+from svg2chart.editing.installing import install
 
 HARBOUR = Path(__file__).parents[2] / "examples" / "harbour-festival.svg"
 TURNS = 3
@@ -43,8 +43,7 @@ def main() -> None:
         profile, made = Path(folder, "profile"), Path(folder, "made.svg")
         environment = {**os.environ, "INKSCAPE_PROFILE_DIR": str(profile)}
         environment["SVG2CHART_MESSAGES"] = str(Path(folder, "messages.txt"))
-        if svg2chart(["editor", "install", "--editor-folder", str(profile / "extensions")]):
-            sys.exit(1)
+        install(profile / "extensions", python=sys.executable)
         seconds(drawing, "", made, environment)  # fills the profile
         preferences = profile / "preferences.xml"
         text = preferences.read_text("utf-8")

@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from PIL import ImageGrab
 
 from svg2chart.cli.main import main
 
@@ -91,35 +92,25 @@ def profile_of(folder: Path, screen: "Screen") -> Editor:
 
 @dataclass(frozen=True)
 class Screen:
-    """A screen that nobody sees: its name, and the file in which its picture is, as X window dump."""
+    """A screen that nobody sees, by its name."""
 
     name: str
-    file: Path
 
-    def picture(self) -> NDArray[np.uint32]:
-        """Return what is on it: [row, column], red, green and blue in one number."""
-        whole = self.file.read_bytes()
-        # X11R7, XWDFile.h: a header of 25 numbers of 4 bytes and the window's name, then colours, then pixels
-        header = np.frombuffer(whole, ">u4", 25)
-        size, wide, high, bytes_a_line, colours = (int(header[n]) for n in (0, 4, 5, 12, 19))
-        pixels = np.frombuffer(whole, "<u4", high * bytes_a_line // 4, size + colours * 12)
-        return pixels.reshape(high, bytes_a_line // 4)[:, :wide] & 0xFFFFFF
+    def picture(self) -> NDArray[np.uint8]:
+        """Return what is on it: [row, column, channel]."""
+        return np.asarray(ImageGrab.grab(xdisplay=self.name))
 
 
 @pytest.fixture(scope="session")
-def screen(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Screen]:
+def screen() -> Iterator[Screen]:
     missing = [program for program in NEEDED if shutil.which(program) is None]
     if missing:
         if os.environ.get("CI"):
             pytest.fail(f"missing: {', '.join(missing)}")
         pytest.skip(f"not installed: {', '.join(missing)}")
-    folder = tmp_path_factory.mktemp("screen")
     read, write = os.pipe()
     server = subprocess.Popen(
-        [
-            *("Xvfb", "-displayfd", str(write), "-fbdir", str(folder)),
-            *("-screen", "0", "1280x900x24", "-nolisten", "tcp"),
-        ],
+        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x900x24", "-nolisten", "tcp"],
         pass_fds=[write],
         stderr=subprocess.DEVNULL,
     )
@@ -127,7 +118,7 @@ def screen(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Screen]:
     with os.fdopen(read) as numbers:
         number = numbers.readline().strip()
     try:
-        yield Screen(name=f":{number}", file=folder / "Xvfb_screen0")
+        yield Screen(name=f":{number}")
     finally:
         server.terminate()
         server.wait()

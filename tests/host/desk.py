@@ -80,14 +80,14 @@ def is_changed(editor: Editor, title: str) -> bool:
     return bool(numbers) and _xdotool(editor, "getwindowname", numbers[-1]).startswith("*")
 
 
-def seen_beside(screen: Screen, window: Window) -> NDArray[np.uint32]:
+def seen_beside(screen: Screen, window: Window) -> NDArray[np.uint8]:
     """Return what the screen shows beside a window, between its upper third and its lower edge."""
     return screen.picture()[
         window.top + window.high // 3 : window.top + window.high, window.left + window.wide :
     ]
 
 
-def await_still(screen: Screen, window: Window) -> NDArray[np.uint32]:
+def await_still(screen: Screen, window: Window) -> NDArray[np.uint8]:
     """Return what is seen beside a window as soon as it does not change any more."""
     seen = [seen_beside(screen, window)]
 
