@@ -102,8 +102,9 @@ def difficulty_lines(chart: Chart) -> list[str]:
         f"Difficulty: {found.word}.",
         f"{counted(found.colours, 'colour', 'colours')};"
         f" {counted(found.squares, 'square', 'squares')} to stitch,"
-        f" of which {found.fractional:,} hold fractions ({_percent(found.fractional, found.squares)})"
-        f" and {found.lone:,} stand alone, without another of their colour beside them"
+        f" of which {counted(found.fractional, 'holds', 'hold')} fractions"
+        f" ({_percent(found.fractional, found.squares)})"
+        f" and {counted(found.lone, 'stands', 'stand')} alone, without another of the same colour beside it"
         f" ({_percent(found.lone, found.squares)});"
         f" backstitch over {counted(round(found.back_thousandths / 1000), 'side', 'sides')} of a square.",
     ]

@@ -32,6 +32,7 @@ from svg2chart.pages.style import Style
 _PREFIX = {Ground.TINTED: "T", Ground.PLAIN: "B", Ground.LINES: "L"}
 _MAP_WIDE_MM, _MAP_HIGH_MM = 26.0, 12.0
 _DENSE = 0.15  # sides of backstitch to a stitched square, above which it is drawn on pages of its own too
+_LABEL_MM = 4.0  # of labels on the page map, as far as there is room
 _LINE_SHARE = 0.3  # width of backstitch in the page map, in squares
 
 
@@ -82,10 +83,11 @@ def _chart_page(
 def _words_for(chart: Chart, window: Window, ground: Ground) -> str:
     """Return what a chart page shows, for who cannot see it."""
     held = chart.squares[window.first_row : window.end_row, window.first_column : window.end_column]
+    stitched = int((held != 0).sum())
     return (
         f"Chart {ground.value}: columns {window.first_column + 1} to {window.end_column}, "
-        f"rows {window.first_row + 1} to {window.end_row}. {int((held != 0).sum())} of {held.size} squares "
-        "are stitched. The chart in words tells each of them."
+        f"rows {window.first_row + 1} to {window.end_row}. {stitched} of {held.size} squares "
+        f"{'is' if stitched == 1 else 'are'} stitched. The chart in words tells each of them."
     )
 
 
@@ -213,18 +215,20 @@ def map_page(chart: Chart, plan: ChartPlan, edition: Edition) -> tuple[Page, ...
         return ()
     style = edition.style
     shown = [f"{_PREFIX[g]}1, {_PREFIX[g]}2 … {g.value}" for g in grounds(chart)]
-    top = TOP_MM + style.heading * 2 + style.text * 4
+    lines = _lines_of(shown, style)
+    first = TOP_MM + style.heading + style.text * 2
+    top = first + style.text * (style.leading * (len(lines) - 1) + 1.5)
     side = min(WIDE_MM / chart.columns, (BOTTOM_MM - top) / chart.rows)
     zero = ((BOX_WIDTH_MM - chart.columns * side) / 2, top)
     head = Text(x=LEFT_MM, y=TOP_MM + style.heading, text="Page map", size=style.heading, face=Face.BOLD)
     words = [
         Text(
             x=LEFT_MM,
-            y=TOP_MM + style.heading + style.text * (2 + i * style.leading),
+            y=first + style.text * i * style.leading,
             text=line,
             size=style.text,
         )
-        for i, line in enumerate(_lines_of(shown, style))
+        for i, line in enumerate(lines)
     ]
     told = f"The stitched piece, divided into {len(plan.windows)} chart pages."
     marks: list[Mark] = [
@@ -233,7 +237,7 @@ def map_page(chart: Chart, plan: ChartPlan, edition: Edition) -> tuple[Page, ...
         tagged(Role.FIGURE, *_flat_picture(chart, zero, side), words=told),
     ]
     for window, box in _map_boxes(plan, zero, side):
-        marks += [box, *_map_labels(chart, window, box)]
+        marks += [box, *_map_labels(chart, window, box, max(style.text, _LABEL_MM))]
     footer = foot(edition.footer(chart), style=style)
     return (Page(label="Map", chapter="Page map", marks=(*marks, *footer)),)
 
@@ -260,10 +264,10 @@ def _flat_picture(chart: Chart, zero: Point, side: float) -> list[Mark]:
     return [cloth, *fills, *lines]
 
 
-def _map_labels(chart: Chart, window: Window, box: Box) -> list[Mark]:
+def _map_labels(chart: Chart, window: Window, box: Box, size: float) -> list[Mark]:
     """Return the labels of a page in the middle of its outline, smaller where there is little room."""
     labels = [page_label(window.number, ground) for ground in grounds(chart)]
-    size, leading = 4.0, 1.35
+    leading = 1.35
     wide = max(text_width(label, size, face=Face.BOLD) for label in labels) + 2
     scale = min(1.0, 0.9 * box.width / wide, 0.9 * box.height / (len(labels) * size * leading))
     wide, size = wide * scale, size * scale

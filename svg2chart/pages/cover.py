@@ -6,6 +6,7 @@ from svg2chart.fabrics import Size, cloth_to_cut, fabrics_to_show, finished_size
 from svg2chart.guiding.difficulty import rate_difficulty
 from svg2chart.guiding.names import counted
 from svg2chart.pages.edition import Edition
+from svg2chart.pages.flowing import Section, flow
 from svg2chart.pages.frame import (
     BOTTOM_MM,
     BY,
@@ -14,8 +15,6 @@ from svg2chart.pages.frame import (
     TOP_MM,
     WIDE_MM,
     Block,
-    Section,
-    flow,
     foot,
     paragraph,
     tagged,
@@ -108,7 +107,7 @@ def _facts(chart: Chart, edition: Edition) -> list[Block]:
         ("Fabric", fabric_words(chart.fabric)),
         ("Threads", str(len(chart.threads))),
         ("Stitches", _count_words(chart)),
-        ("For whom", rate_difficulty(chart).word),
+        ("Difficulty", rate_difficulty(chart).word),
     ]
     if edition.info.licence.strip():
         rows.append(("Licence", edition.info.licence))

@@ -1,11 +1,11 @@
-"""What pages of text have in common: heading, foot, paragraphs that flow from page to page."""
+"""What pages of text are put together from: paragraphs, headings, the line at the foot."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 from svg2chart.pages.letters import fitted, wrapped
 from svg2chart.pages.plan import BOX_HEIGHT_MM, BOX_WIDTH_MM, MARGIN_MM
-from svg2chart.pages.sheet import Align, Element, Face, Mark, Page, Role, Tagged, Text
+from svg2chart.pages.sheet import Element, Face, Mark, Role, Tagged, Text
 from svg2chart.pages.style import Style
 
 BY = " \N{MULTIPLICATION SIGN} "  # between a width and a height
@@ -16,6 +16,7 @@ WIDE_MM = RIGHT_MM - LEFT_MM
 TOP_MM = MARGIN_MM
 BOTTOM_MM = BOX_HEIGHT_MM - MARGIN_MM - 6  # above the foot
 GUTTER_MM = 6.0  # between columns
+AIR_MM = 2.5  # above a heading
 FOOT_INK = "#505050"
 
 
@@ -37,36 +38,18 @@ def foot(words: str, *, style: Style) -> tuple[Mark, ...]:
     return (tagged(Role.RUNNING, line),)
 
 
-def _named(label: str, style: Style) -> Mark:
-    """Return the label of a page of words, at its top right."""
-    size = style.small
-    y = TOP_MM + style.heading
-    return tagged(Role.RUNNING, Text(x=RIGHT_MM, y=y, text=label, size=size, align=Align.RIGHT, ink=FOOT_INK))
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
     """A piece of a page that is not broken: its marks start at y = 0 and take up `height` mm.
 
-    `draw` gets the left edge and the top, in mm. `keep` is how many mm must follow on the same page, so
-    that no heading stands alone at its foot.
+    `draw` gets the left edge and the top, in mm. `keep` is how many mm must follow in the same column, so
+    that no heading stands alone at its foot. Air is left out at the top of a column.
     """
 
     height: float
     draw: Callable[[float, float], tuple[Mark, ...]] = field(repr=False)
     keep: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
-    """Blocks in order; `repeated` stand before the first of them and again at the top of each new page.
-
-    `columns` is in how many columns they are set.
-    """
-
-    blocks: tuple[Block, ...]
-    repeated: tuple[Block, ...] = ()
-    columns: int = 1
+    is_air: bool = False
 
 
 def column_mm(columns: int) -> float:
@@ -101,7 +84,11 @@ def paragraph(
         return Block(height=height, draw=draw)
 
     heights = [em * style.leading] * (len(lines) - 1) + [em * style.leading + after]
-    return [line_block(line, height) for line, height in zip(lines, heights, strict=True)]
+    blocks = [line_block(line, height) for line, height in zip(lines, heights, strict=True)]
+    if len(blocks) > 1:  # neither the first line nor the last stands alone
+        for place in (0, -2):
+            blocks[place] = replace(blocks[place], keep=heights[place + 1])
+    return blocks
 
 
 def heading(
@@ -110,92 +97,18 @@ def heading(
     """Return a heading within a page, kept with the `keep` mm that follow; `size` as in `paragraph`."""
     em = style.subheading if size is None else size
     words = paragraph(text, style, size=em, face=Face.BOLD, role=Role.HEADING, columns=columns)
-    return [replace(block, keep=keep) for block in (space(2.5), *words)]
+    return kept_together([space(AIR_MM), *words], keep)
+
+
+def kept_together(blocks: Sequence[Block], keep: float = 0.0) -> list[Block]:
+    """Return blocks of which none is parted from the next, nor the last from the `keep` mm that follow."""
+    kept: list[Block] = []
+    for block in reversed(blocks):
+        kept.insert(0, replace(block, keep=keep))
+        keep += block.height
+    return kept
 
 
 def space(height: float) -> Block:
     """Return empty height."""
-    return Block(height=height, draw=lambda _x, _y: ())
-
-
-def flow(
-    sections: Sequence[Section], *, chapter: str, prefix: str, footer: str, style: Style
-) -> tuple[Page, ...]:
-    """Return pages that hold the sections in order, each page under the same heading.
-
-    Args:
-        sections: what is to be set; no block is higher than a page.
-        chapter: the heading.
-        prefix: what page labels start with; a number follows where there are several pages.
-        footer: the words at the foot of each page.
-        style: sizes of the type.
-    """
-    top = paragraph(chapter, style, size=style.heading, face=Face.BOLD, after=2.5, role=Role.CHAPTER)
-    flowing = _Flowing(top)
-    for section in sections:
-        flowing.add(section)
-    pages = flowing.pages
-    labels = [f"{prefix} {i + 1}" if len(pages) > 1 else prefix for i in range(len(pages))]
-    return tuple(
-        Page(label=label, chapter=chapter, marks=(*marks, _named(label, style), *foot(footer, style=style)))
-        for label, marks in zip(labels, pages, strict=True)
-    )
-
-
-class _Flowing:
-    """Pages while sections are added to them; `y` is where the next block goes, `top` where columns begin."""
-
-    def __init__(self, heading: list[Block]) -> None:
-        self._heading = heading
-        self.pages: list[list[Mark]] = []
-        self._column = 0
-        self._y = self._top = self._lowest = TOP_MM
-        self._new_page(is_first=True)
-
-    def add(self, section: Section) -> None:
-        self._start(section)
-        for block in section.blocks:
-            if self._y + block.height + block.keep > BOTTOM_MM:
-                self._next_column(section)
-            self._put(block, section)
-        self._y = max(self._lowest, self._y)
-
-    def _start(self, section: Section) -> None:
-        for block in section.repeated:
-            self._put(block, Section(blocks=()))
-        self._column, self._top, self._lowest = 0, self._y, self._y
-
-    def _next_column(self, section: Section) -> None:
-        if self._column + 1 < section.columns:
-            self._column += 1
-            self._y = self._top
-            return
-        self._new_page(is_first=False)
-        for block in section.repeated:
-            self._put(replace(block, draw=_untagged(block.draw)), Section(blocks=()))
-        self._column, self._top, self._lowest = 0, self._y, self._y
-
-    def _put(self, block: Block, section: Section) -> None:
-        left = LEFT_MM + self._column * (column_mm(section.columns) + GUTTER_MM)
-        self.pages[-1] += block.draw(left, self._y)
-        self._y += block.height
-        self._lowest = max(self._lowest, self._y)
-
-    def _new_page(self, *, is_first: bool) -> None:
-        self.pages.append([])
-        self._column, self._y = 0, TOP_MM
-        for block in self._heading:
-            self._put(block if is_first else replace(block, draw=_untagged(block.draw)), Section(blocks=()))
-
-
-def _untagged(
-    draw: Callable[[float, float], tuple[Mark, ...]],
-) -> Callable[[float, float], tuple[Mark, ...]]:
-    """Return a drawing of the same marks as decoration: what is repeated is read aloud once."""
-
-    def plain(marks: Sequence[Mark]) -> tuple[Mark, ...]:
-        return tuple(
-            inner for mark in marks for inner in (plain(mark.marks) if isinstance(mark, Tagged) else (mark,))
-        )
-
-    return lambda x, y: plain(draw(x, y))
+    return Block(height=height, draw=lambda _x, _y: (), is_air=True)

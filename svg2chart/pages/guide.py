@@ -7,7 +7,8 @@ from svg2chart.guiding import order
 from svg2chart.guiding.difficulty import difficulty_lines
 from svg2chart.guiding.telling import ToldBlock, tell_rules, tell_work
 from svg2chart.pages.edition import Edition
-from svg2chart.pages.frame import Block, Section, flow, heading, paragraph
+from svg2chart.pages.flowing import Section, flow
+from svg2chart.pages.frame import Block, heading, paragraph
 from svg2chart.pages.sheet import Face, Page
 from svg2chart.pages.style import Style
 

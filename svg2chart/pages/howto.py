@@ -6,7 +6,8 @@ from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind
 from svg2chart.pages.areas import is_shared, occurring
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.example import Picture, beside, example_blocks, square_marks
-from svg2chart.pages.frame import Block, Section, flow, heading, paragraph
+from svg2chart.pages.flowing import Section, flow
+from svg2chart.pages.frame import Block, heading, paragraph
 from svg2chart.pages.lines import back_threads, line_style
 from svg2chart.pages.plan import ChartPlan
 from svg2chart.pages.sheet import Mark, Page, Point, Trail
@@ -98,8 +99,9 @@ def _sample(chart: Chart, arrangement: Arrangement, words: str, style: Style) ->
 def _lines(chart: Chart, style: Style) -> list[Block]:
     blocks: list[Block] = []
     if chart.backstitch:
-        words = "Backstitch: a line from hole to hole over the symbols. Dashes tell threads apart:"
-        blocks += paragraph(words, style)
+        words = "Backstitch: a line from hole to hole over the symbols."
+        many = " Dashes tell threads apart:" if len(back_threads(chart)) > 1 else ""
+        blocks += paragraph(words + many, style)
     for place, number in enumerate(back_threads(chart)):
         thread = chart.threads[number]
         name = " ".join(f"{thread.code} {thread.name}".split())

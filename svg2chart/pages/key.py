@@ -3,8 +3,10 @@
 from collections.abc import Callable, Sequence
 
 from svg2chart.chart import Chart, Thread
+from svg2chart.guiding.names import counted
 from svg2chart.pages.edition import Edition
-from svg2chart.pages.frame import LEFT_MM, RIGHT_MM, Block, Section, flow, paragraph, space, tagged
+from svg2chart.pages.flowing import Section, flow
+from svg2chart.pages.frame import LEFT_MM, RIGHT_MM, Block, paragraph, space, tagged
 from svg2chart.pages.lines import back_threads, line_style
 from svg2chart.pages.sheet import BLACK, Align, Box, Element, Face, Mark, Page, Role, Text, Trail
 from svg2chart.pages.squares import tint
@@ -12,7 +14,7 @@ from svg2chart.pages.style import Style
 from svg2chart.pages.tables import Column, Table
 from svg2chart.quantity import ALLOWANCE, SKEIN_M, SKEIN_STRANDS, ThreadUse
 
-_ROW_MM = 7.0
+_ROWS_MM = (7.0, 5.8)  # high as usual, and where that saves a page
 _SYMBOL_MM = 5.0
 _LINE_MM = 12.0
 _SWATCH_MM = 8.0
@@ -22,13 +24,18 @@ NONE = "\N{EN DASH}"
 def key_pages(chart: Chart, uses: Sequence[ThreadUse], edition: Edition) -> tuple[Page, ...]:
     """Return the key, on as many pages as it needs; `uses` is what each thread is used for."""
     style = edition.style
-    listed = _entries(chart, uses, style) if style.is_large else _table(chart, uses, style)
     notes = Section(blocks=tuple(_notes(chart, style)))
-    return flow((listed, notes), chapter="Key", prefix="Key", footer=edition.footer(chart), style=style)
+
+    def pages(listed: Section) -> tuple[Page, ...]:
+        return flow((listed, notes), chapter="Key", prefix="Key", footer=edition.footer(chart), style=style)
+
+    if style.is_large:
+        return pages(_entries(chart, uses, style))
+    return min((pages(_table(chart, uses, style, row_mm)) for row_mm in _ROWS_MM), key=len)
 
 
-def _table(chart: Chart, uses: Sequence[ThreadUse], style: Style) -> Section:
-    """Return the key as a table, a row for each thread."""
+def _table(chart: Chart, uses: Sequence[ThreadUse], style: Style, row_mm: float) -> Section:
+    """Return the key as a table, a row for each thread, so high."""
     right = Align.RIGHT
     knots = [Column(head="Knots", x=174.0, wide=11, align=right)] if chart.knots else []
     table = Table(
@@ -51,62 +58,71 @@ def _table(chart: Chart, uses: Sequence[ThreadUse], style: Style) -> Section:
     rows = [
         table.row(
             [thread.letter, thread.code, thread.name, _strands(thread, use), *_amounts(chart, use)],
-            _ROW_MM,
-            under=_samples(chart, number, size=_SYMBOL_MM),
+            row_mm,
+            under=_samples(chart, number, row_mm),
         )
         for number, (thread, use) in enumerate(zip(chart.threads, uses, strict=True))
     ]
     totals = table.row(
-        ["All", NONE, f"{len(uses)} threads", NONE, *_totals(chart, uses)], _ROW_MM, is_bold=True
+        ["All", NONE, counted(len(uses), "thread", "threads"), NONE, *_totals(chart, uses)],
+        row_mm,
+        is_bold=True,
     )
     return Section(blocks=(*rows, totals, space(1.0)), repeated=(table.head(),))
 
 
 def _strands(thread: Thread, use: ThreadUse) -> str:
-    crosses = use.full or use.three_quarter or use.quarter or use.knots
-    parts = [str(thread.cross_strands)] if crosses else []
-    parts += [str(thread.back_strands)] if use.back_squares else []
-    return " / ".join(parts) or NONE
+    return " / ".join(str(strands) for strands in _strands_of(thread, use) if strands) or NONE
+
+
+def _strands_of(thread: Thread, use: ThreadUse) -> tuple[int, int]:
+    """Return the strands for crosses and those for backstitch, 0 where there are none."""
+    has_crosses = use.full or use.three_quarter or use.quarter or use.knots
+    return thread.cross_strands if has_crosses else 0, thread.back_strands if use.back_squares else 0
 
 
 def _amounts(chart: Chart, use: ThreadUse) -> list[str]:
     return [
-        str(use.full or NONE),
-        str(use.three_quarter or NONE),
-        str(use.quarter or NONE),
-        f"{use.back_squares:.1f}" if use.back_squares else NONE,
-        *([str(use.knots or NONE)] if chart.knots else []),
+        _number(use.full),
+        _number(use.three_quarter),
+        _number(use.quarter),
+        f"{use.back_squares:,.1f}" if use.back_squares else NONE,
+        *([_number(use.knots)] if chart.knots else []),
         f"{use.metres:.1f}",
         str(use.skeins),
     ]
 
 
+def _number(count: int) -> str:
+    return f"{count:,}" if count else NONE
+
+
 def _totals(chart: Chart, uses: Sequence[ThreadUse]) -> list[str]:
     return [
-        str(sum(use.full for use in uses)),
-        str(sum(use.three_quarter for use in uses)),
-        str(sum(use.quarter for use in uses)),
-        f"{sum(use.back_squares for use in uses):.1f}",
-        *([str(sum(use.knots for use in uses))] if chart.knots else []),
+        _number(sum(use.full for use in uses)),
+        _number(sum(use.three_quarter for use in uses)),
+        _number(sum(use.quarter for use in uses)),
+        f"{sum(use.back_squares for use in uses):,.1f}",
+        *([_number(sum(use.knots for use in uses))] if chart.knots else []),
         f"{sum(use.metres for use in uses):.1f}",
         str(sum(use.skeins for use in uses)),
     ]
 
 
-def _samples(chart: Chart, number: int, *, size: float) -> Callable[[float], Sequence[Mark]]:
+def _samples(chart: Chart, number: int, row_mm: float) -> Callable[[float], Sequence[Mark]]:
     """Return a drawing of the symbol in its square, the colour, and the line if there is backstitch."""
     thread = chart.threads[number]
     threads = back_threads(chart)
 
     def draw(y: float) -> list[Mark]:
-        top = y + (_ROW_MM - 0.5 - size) / 2
+        top = y + (row_mm - 0.5 - _SYMBOL_MM) / 2
         marks: list[Mark] = [
-            Box(x=47.0, y=top, width=_SWATCH_MM, height=size, fill=thread.colour, edge=BLACK),
-            *symbol_marks(thread, LEFT_MM, top, size),
+            Box(x=47.0, y=top, width=_SWATCH_MM, height=_SYMBOL_MM, fill=thread.colour, edge=BLACK),
+            *symbol_marks(thread, LEFT_MM, top, _SYMBOL_MM),
         ]
         if number in threads:
             width, dashes = line_style(threads.index(number))
-            middle = y + (_ROW_MM - 0.5) / 2
+            middle = y + (row_mm - 0.5) / 2
             points = ((141.0, middle), (141.0 + _LINE_MM, middle))
             marks.append(Trail(points=points, width=width, dashes=dashes))
         return marks
@@ -125,19 +141,37 @@ def symbol_marks(thread: Thread, x: float, y: float, size: float) -> list[Mark]:
 def _entries(chart: Chart, uses: Sequence[ThreadUse], style: Style) -> Section:
     """Return the key in large print: some lines for each thread, and its symbol large."""
     blocks: list[Block] = []
-    names = ["full", "three-quarter", "quarter", "backstitch", *(["knots"] if chart.knots else [])]
     for number, (thread, use) in enumerate(zip(chart.threads, uses, strict=True)):
         blocks.append(_large_head(chart, number, style))
-        *counts, metres, skeins = _amounts(chart, use)
-        told = [f"{count} {name}" for count, name in zip(counts, names, strict=True) if count != NONE]
         for line in (
             f"{thread.code} {thread.name}",
-            f"{_strands(thread, use)} strands: {', '.join(told) or 'not used'}",
-            f"{metres} m of thread, skeins: {skeins}",
+            f"{_strand_words(thread, use)}{', '.join(_use_words(use)) or 'not used'}",
+            f"{use.metres:.1f} m of thread: {counted(use.skeins, 'skein', 'skeins')}",
         ):
             blocks += paragraph(line, style, indent=22.0, after=0.0)
         blocks.append(space(3.0))
     return Section(blocks=tuple(blocks))
+
+
+def _strand_words(thread: Thread, use: ThreadUse) -> str:
+    """Return with how many strands crosses and lines are worked, as far as there are some."""
+    cross, back = _strands_of(thread, use)
+    if cross and back:
+        return f"{counted(cross, 'strand', 'strands')}, {back} for backstitch: "
+    return f"{counted(cross + back, 'strand', 'strands')}: " if cross + back else ""
+
+
+def _use_words(use: ThreadUse) -> list[str]:
+    """Return what a thread is used for, without what it is not used for."""
+    stitches = ((use.full, "full"), (use.three_quarter, "three-quarter"), (use.quarter, "quarter"))
+    told = [f"{count:,} {name}" for count, name in stitches if count]
+    if use.back_squares:
+        told.append(f"backstitch over {use.back_squares:,.1f} {_sides(use.back_squares)}")
+    return told + ([counted(use.knots, "knot", "knots")] if use.knots else [])
+
+
+def _sides(squares: float) -> str:
+    return "side" if f"{squares:.1f}" == "1.0" else "sides"
 
 
 def _large_head(chart: Chart, number: int, style: Style) -> Block:

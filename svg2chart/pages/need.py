@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from svg2chart.chart import Chart
+from svg2chart.chart import Chart, Thread
 from svg2chart.fabrics import (
     cloth_to_cut,
     fabrics_to_show,
@@ -11,10 +11,12 @@ from svg2chart.fabrics import (
     stitches_per_inch,
     strands,
 )
+from svg2chart.guiding.names import counted
 from svg2chart.pages.areas import occurring
 from svg2chart.pages.cover import fabric_words, length_words, size_words
 from svg2chart.pages.edition import Edition
-from svg2chart.pages.frame import Block, Section, flow, heading, paragraph
+from svg2chart.pages.flowing import Section, flow
+from svg2chart.pages.frame import Block, heading, paragraph
 from svg2chart.pages.sheet import Page
 from svg2chart.pages.style import Style
 from svg2chart.quantity import ThreadUse
@@ -28,7 +30,7 @@ def need_pages(chart: Chart, uses: Sequence[ThreadUse], edition: Edition) -> tup
     blocks += heading(title, style)
     for line in (*_cloth(chart, edition), *_tools(chart, kits)):
         blocks += paragraph(line, style)
-    blocks += heading("Thread, in skeins", style)
+    blocks += heading("Thread", style)
     columns = 1 if style.is_large else 2
     threads = Section(blocks=tuple(_threads(chart, uses, kits, style, columns)), columns=columns)
     other = [*heading("On other cloth", style), *_other_cloth(chart, edition)]
@@ -64,12 +66,19 @@ def _threads(chart: Chart, uses: Sequence[ThreadUse], kits: int, style: Style, c
         block
         for thread, use in zip(chart.threads, uses, strict=True)
         for block in paragraph(
-            f"{use.skeins_for(kits)} of {' '.join(f'{thread.code} {thread.name}'.split())} ({thread.letter})",
+            f"{_named(thread)}: {counted(use.skeins_for(kits), 'skein', 'skeins')}",
             style,
             after=0.6,
             columns=columns,
         )
     ]
+
+
+def _named(thread: Thread) -> str:
+    """Return name, code and letter of a thread: a code before a name would read as a number of them."""
+    name, code = (" ".join(words.split()) for words in (thread.name, thread.code))
+    named = f"{name}, code {code}" if name and code else name or f"code {code}"
+    return f"{named} ({thread.letter})"
 
 
 def _other_cloth(chart: Chart, edition: Edition) -> list[Block]:

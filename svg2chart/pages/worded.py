@@ -3,7 +3,8 @@
 from svg2chart.chart import Chart
 from svg2chart.guiding.words import rows_in_words
 from svg2chart.pages.edition import Edition
-from svg2chart.pages.frame import Block, Section, flow, heading, paragraph
+from svg2chart.pages.flowing import Section, flow
+from svg2chart.pages.frame import Block, heading, paragraph
 from svg2chart.pages.sheet import Page
 
 MOST_WORDS = 25_000  # beyond that the words would fill more pages than the chart

@@ -55,7 +55,7 @@ def test_what_to_buy_for_kits(chart_file: Path) -> None:
     assert "For 12 kits" in text
     assert "Cloth: 12 pieces of 16.0 \N{MULTIPLICATION SIGN} 15.8 cm" in text
     assert "12 tapestry needles of size 24" in text
-    assert "1 of 1 Red" in text
+    assert "Red, code 1 (A): 1 skein" in text
 
 
 def test_cloth_is_cut_with_the_margin_that_is_told(chart_file: Path) -> None:

@@ -14,7 +14,7 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from svg2chart.chart import Backstitch, Chart, Corner, Knot, StitchKind, stitch_counts
+from svg2chart.chart import Backstitch, Chart, Corner, Knot, Stitch, StitchKind, stitch_counts
 from svg2chart.errors import PageError
 from svg2chart.guiding.order import plan_work
 from svg2chart.pages.edition import Edition
@@ -197,7 +197,7 @@ def test_the_key_tells_every_thread_and_its_counts(chart: Chart, pdf: bytes, lab
         assert row[9:] == [f"{use.metres:.1f}", str(use.skeins)]
     [row] = [row for row in rows if row[0] == "All"]
     totals = [str(sum(n for (_, k), n in counts.items() if k is kind)) for kind in StitchKind]
-    assert row[4:] == [
+    assert [cell.replace(",", "") for cell in row[4:]] == [
         *totals,
         f"{sum(use.back_squares for use in uses):.1f}",
         str(len(chart.knots)),
@@ -220,15 +220,26 @@ def test_the_key_speaks_of_knots_only_where_there_are_some() -> None:
     assert "knot" not in key(pages_pdf(dataclasses.replace(chart, knots=()))).lower()
 
 
-def test_one_of_a_kind_is_told_in_the_singular() -> None:
-    chart = harbour(8, 8, colours=2, lined=0)
-    chart = dataclasses.replace(
-        chart,
-        backstitch=(Backstitch(thread=0, start=(0, 0), end=(1, 1)),),
+@pytest.mark.parametrize("style", [USUAL, LARGE], ids=["usual", "large"])
+def test_one_of_a_kind_is_told_in_the_singular(style: Style) -> None:
+    """One thread and one of each stitch: no page says "1" of several."""
+    corner = Corner.TOP_LEFT
+    arrangements = [
+        (Stitch(kind=kind, thread=0, corner=None if kind is StitchKind.FULL else corner),)
+        for kind in StitchKind
+    ]
+    chart = Chart(
+        threads=threads(1),
+        arrangements=((), *arrangements),
+        squares=np.array([[1, 0, 0, 0], [0, 0, 2, 0], [0, 0, 0, 0], [3, 0, 0, 0]], dtype=np.int32),
+        backstitch=(Backstitch(thread=0, start=(1, 1), end=(2, 1)),),
         knots=(Knot(thread=0, at=(2, 2)),),
     )
-    text = " ".join(PdfReader(io.BytesIO(pages_pdf(chart))).pages[0].extract_text().split())
-    assert "1 backstitch, 1 French knot For whom" in text
+    reader = PdfReader(io.BytesIO(pages_pdf(chart, edition=Edition(style=style))))
+    text = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+    assert "1 full, 1 three-quarter, 1 quarter, 1 backstitch, 1 French knot Difficulty" in text
+    several = set(re.findall(r"(?<![\d.,\N{MULTIPLICATION SIGN}] )\b1 ([a-z]+s)\b", text))
+    assert several <= {"is"}
 
 
 def test_symbols_in_the_key_are_those_of_the_chart(chart: Chart, pdf: bytes, labels: list[str]) -> None:
