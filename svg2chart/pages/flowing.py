@@ -4,7 +4,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from svg2chart.pages.frame import (
-    AIR_MM,
     BOTTOM_MM,
     FOOT_INK,
     GUTTER_MM,
@@ -77,20 +76,26 @@ class _Flowing:
         self._new_page(Section(blocks=()), is_first=True)
 
     def add(self, section: Section) -> None:
-        if section.columns > 1 and self._y > self._page_top:
-            self._y += AIR_MM
+        if section.columns > 1 and section.blocks and section.blocks[0].is_air:
+            # the same above all columns, which leave their own out
+            self._y += section.blocks[0].height
         self._begin_columns(section)
         foot = self._foot(section, section.blocks)
         for place, block in enumerate(section.blocks):
-            if self._y + block.height + block.keep > foot:
+            if block.is_air and self._is_top(section):
+                continue
+            if self._y + block.height + block.keep > foot and self._y > self._page_top:
                 pages = len(self.pages)
                 self._next_column(section)
                 if len(self.pages) > pages:
                     foot = self._foot(section, section.blocks[place:])
-            is_top = self._y == self._top and (section.columns > 1 or self._top == self._page_top)
-            if not (block.is_air and is_top):
+            if not (block.is_air and self._is_top(section)):
                 self._put(block, section)
         self._y = max(self._lowest, self._y)
+
+    def _is_top(self, section: Section) -> bool:
+        """Whether the next block is the first of a column, which begins where others do."""
+        return self._y == self._top and (section.columns > 1 or self._top == self._page_top)
 
     def _foot(self, section: Section, blocks: Sequence[Block]) -> float:
         """Return how far down columns go: evenly far if the blocks fit on this page, else to its end."""
@@ -108,7 +113,8 @@ class _Flowing:
         self._column, self._top, self._lowest = 0, self._y, self._y
 
     def _next_column(self, section: Section) -> None:
-        if self._column + 1 < section.columns:
+        # where a column is empty, what does not fit it fits none beside it
+        if self._column + 1 < section.columns and self._y > self._top:
             self._column += 1
             self._y = self._top
             return
@@ -133,10 +139,13 @@ def _columns(blocks: Sequence[Block], top: float, foot: float, most: int) -> int
     """Return how many columns these blocks fill from `top` to `foot`; counts to one more than `most`."""
     y, columns = top, 1
     for block in blocks:
+        if block.is_air and y == top:
+            continue
         if y + block.height + block.keep > foot:
-            y, columns = top, columns + 1
-            if columns > most:
-                break
+            columns = columns + 1 if y > top else most + 1
+            y = top
+        if columns > most:
+            break
         if not (block.is_air and y == top):
             y += block.height
     return columns

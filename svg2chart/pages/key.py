@@ -16,7 +16,7 @@ from svg2chart.quantity import ALLOWANCE, SKEIN_M, SKEIN_STRANDS, ThreadUse
 
 _ROWS_MM = (7.0, 5.8)  # high as usual, and where that saves a page
 _SYMBOL_MM = 5.0
-_LINE_MM = 12.0
+_LINE_MM = 9.0
 _SWATCH_MM = 8.0
 NONE = "\N{EN DASH}"
 
@@ -123,7 +123,7 @@ def _samples(chart: Chart, number: int, row_mm: float) -> Callable[[float], Sequ
         if number in threads:
             width, dashes = line_style(threads.index(number))
             middle = y + (row_mm - 0.5) / 2
-            points = ((141.0, middle), (141.0 + _LINE_MM, middle))
+            points = ((140.0, middle), (140.0 + _LINE_MM, middle))
             marks.append(Trail(points=points, width=width, dashes=dashes))
         return marks
 
@@ -195,12 +195,12 @@ def _large_head(chart: Chart, number: int, style: Style) -> Block:
 
 def _notes(chart: Chart, style: Style) -> list[Block]:
     crosses = "crosses, fractions and knots" if chart.knots else "crosses and fractions"
+    strands = "" if style.is_large else f"Strands: for {crosses} / for backstitch. "
     words = (
         "The letter beside a symbol stands for it in the text of this file, so that a search finds it.",
-        f"Strands: for {crosses} / for backstitch. Backstitch is measured in sides of a square.",
-        "Metres and skeins are an estimate: what lies on the front and the back of the cloth in the order of "
-        "work, 3 inches for both ends of every 18 inch needleful, "
-        f"and {100 * (ALLOWANCE - 1):.0f} % more. "
-        f"Metres are of the whole thread of {SKEIN_STRANDS} strands; a skein is {SKEIN_M:.0f} m.",
+        f"{strands}Backstitch is measured in sides of a square.",
+        "Metres and skeins are an estimate: what lies in front of and behind the cloth in the order of work, "
+        f"3 inches for the ends of every 18 inch needleful, and {100 * (ALLOWANCE - 1):.0f} % more. "
+        f"Metres are of the whole thread of {SKEIN_STRANDS} strands, {SKEIN_M:.0f} m to a skein.",
     )
     return [space(2.0), *(block for line in words for block in paragraph(line, style))]
