@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -32,7 +33,8 @@ def test_installed_once_nothing_is_changed_the_second_time_and_removed_all_is_go
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     folder = tmp_path / "extensions"
-    other = folder / "svg2chart" / "mine.txt"
+    other, preferences = folder / "svg2chart" / "mine.txt", tmp_path / "preferences.xml"
+    preferences.write_text("the editor's")
     assert main(["editor", "install", "--editor-folder", str(folder)]) == 0
     other.write_text("mine")
     files = {path: path.stat().st_mtime_ns for path in folder.rglob("*.*")}
@@ -47,6 +49,7 @@ def test_installed_once_nothing_is_changed_the_second_time_and_removed_all_is_go
     assert {path: path.stat().st_mtime_ns for path in folder.rglob("*.*")} == files
     assert main(["editor", "remove", "--editor-folder", str(folder)]) == 0
     assert [path for path in folder.rglob("*") if path.is_file()] == [other]
+    assert (preferences.read_text(), sorted(tmp_path.iterdir())) == ("the editor's", [folder, preferences])
     other.unlink()
     assert main(["editor", "remove", "--editor-folder", str(folder)]) == 0
     assert "nothing was changed" in capsys.readouterr().out
@@ -121,8 +124,12 @@ def script_of(dialog: Path) -> Path:
 
 @pytest.fixture
 def installed(tmp_path: Path) -> Path:
+    """Return the folder of the extensions, with modules about that are none of svg2chart's."""
     folder = tmp_path / "extensions"
     assert main(["editor", "install", "--editor-folder", str(folder)]) == 0
+    for place in (folder / "svg2chart", folder / "others"):
+        place.mkdir(exist_ok=True)
+        (place / "numpy.py").write_text("raise SystemExit('not this one')")
     return folder / "svg2chart"
 
 
@@ -130,7 +137,11 @@ def run_script(
     installed: Path, script: str, drawing: Path, *arguments: str, saved: Path | None = None
 ) -> tuple[bytes, str]:
     """Run an extension as the editor does; return what it hands over and what it says."""
-    environment = {**os.environ, "DOCUMENT_PATH": str(saved or ""), "PYTHONPATH": "/nowhere"}
+    environment = {
+        **os.environ,
+        "DOCUMENT_PATH": str(saved or ""),
+        "PYTHONPATH": str(installed.parent / "others"),
+    }
     environment.pop("SVG2CHART_MESSAGES", None)
     done = subprocess.run(
         [sys.executable, script, *arguments, str(drawing)],
@@ -274,6 +285,13 @@ def test_what_is_in_the_way_of_a_chart_is_told_in_the_words_of_the_dialog(
         _, said = run_script(installed, "svg2chart_chart.py", lantern, f"--folder={nowhere}")
         assert said.strip().startswith(f"{nowhere}")
         assert said.strip().endswith("Choose another folder.")
+
+
+def test_a_drawing_is_told_by_its_own_name(installed: Path, lantern: Path, tmp_path: Path) -> None:
+    handed_over = Path(shutil.copy(lantern, tmp_path / "ink_ext_XYZ.svgA1B2C3"))
+    arguments = ("--stitch=knot", "--id=keel")
+    made, said = run_script(installed, "svg2chart_mark.py", handed_over, *arguments, saved=lantern)
+    assert (made, said.strip().partition(". ")[0]) == (b"", 'lantern.svg: there is no element "keel"')
 
 
 def test_a_drawing_that_is_gone_is_told(installed: Path, tmp_path: Path) -> None:
