@@ -3,6 +3,7 @@
 import re
 import shutil
 import struct
+import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -94,6 +95,20 @@ def test_a_kind_that_is_chosen_in_save_a_copy_is_the_kind_that_is_saved(
         wait_until(lambda: not is_changed(editor, NAME) and made.stat().st_size > 0)
     assert main(["chart", str(drawing), "-o", str(tmp_path / "wanted"), "--wide", "30", *AS_DIALOGS]) == 0
     assert told(made) == told(tmp_path / f"wanted{ending}")
+
+
+def test_a_copy_that_cannot_be_made_is_told_and_the_editor_goes_on(editor: Editor, drawing: Path) -> None:
+    editor.set(chartpdf_card=drawing.with_name("no-card.csv"))
+    editor.messages.unlink(missing_ok=True)
+    choose_kind(editor, "org.svg2chart.chartpdf")
+    with started(editor, drawing, "select-clear"):
+        press(editor, NAME, "ctrl+shift+alt+s", until=lambda: is_open(editor, "Select file to save"))
+        press(editor, "Select file to save", "Return", until=lambda: is_open(editor, "chart, PDF"))
+        press(editor, "chart, PDF", "Return", until=editor.messages.exists)
+        wait_until(lambda: "no-card.csv" in editor.messages.read_text("utf-8"))
+        time.sleep(2)  # without a window the editor ends itself here
+        assert is_open(editor, NAME)
+    assert [path.name for path in drawing.parent.iterdir()] == [NAME]
 
 
 def choose_kind(editor: Editor, kind: str) -> None:
