@@ -14,6 +14,8 @@ from svg2chart.fitting.sides import find_sides
 from svg2chart.fitting.sightlines import Outlines, look_along_lines
 from svg2chart.fitting.slants import corners, find_straight
 from svg2chart.fitting.warp import Warp, on_lattice
+from svg2chart.geometry.box import Box
+from svg2chart.geometry.cut import cut_polygon_to_box
 from svg2chart.geometry.polygon import FillRule, Polygon, Polylines, edges_of_all
 from svg2chart.octants.stacks import SEEN_OPACITY, hides, opacity_in_all
 from svg2chart.visible import Shape
@@ -56,9 +58,18 @@ class Fit:
         for polygon in polygons:
             last = first + len(polygon.starts) - 1
             own = starts[first : last + 1]
-            result.append(replace(polygon, points=points[own[0] : own[-1]], starts=own - own[0]))
+            moved = replace(polygon, points=points[own[0] : own[-1]], starts=own - own[0])
+            result.append(self._cut_off(polygon, moved))
             first = last
         return result
+
+    def _cut_off(self, before: Polygon, moved: Polygon) -> Polygon:
+        """Return a moved polygon without what has left the squares that the drawing touches."""
+        room = self.lean.room
+        if not len(before.points) or (before.points < room[0]).any() or (before.points > room[1]).any():
+            return moved
+        cut = cut_polygon_to_box(moved, Box(*room.ravel().tolist()))
+        return moved if cut is moved else replace(cut, points=on_lattice(cut.points))
 
     def lines(self, lines: Polylines) -> Polylines:
         """Return chains of points moved."""
@@ -127,7 +138,7 @@ def find_fit(
     room = np.stack([least, np.maximum(np.ceil(reach[1]), least + 1)])
     sides = find_straight(*_contours([shape.polygon for shape in seen]), along_rows, along_columns)
     ends = on_lattice(warp.ways(sides.at.reshape(-1, 2)).reshape(-1, 4))
-    leaning = lean(replace(sides, at=sides.at + ends), ends, farthest=movement, room=room)
+    leaning = lean(sides, ends, farthest=movement, room=room)
     return Fit(
         warp=warp,
         straight=sides.at[sides.slanted],

@@ -18,15 +18,16 @@ Bools = NDArray[np.bool_]
 class Lean:
     """How points move when slanted sides do.
 
-    at: (n, 4) straight sides, in squares. normal: (n, 2) across each, of length one. way: (n,) how far
-    each moves along that. level: (n,) whether it runs along the grid: on such a side points stay.
+    at: (n, 4) straight sides, in squares. normal: (n, 2) across the line that each goes to, of length one.
+    goal: (n,) how far along that from the first hole the line lies, not a number for sides that stay.
+    level: (n,) whether it runs along the grid: on such a side points stay.
     shift: (n, 4) how far their ends have moved already. farthest: no point moves by more in all.
-    room: (2, 2) the least and the greatest x and y, which nothing leaves.
+    room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
     """
 
     at: Floats
     normal: Floats
-    way: Floats
+    goal: Floats
     level: Bools
     shift: Floats
     farthest: float
@@ -41,15 +42,14 @@ class Lean:
             points: (n, 2) in squares.
             shift: (n, 2) how far they have moved already.
         """
-        if self.way.any():
+        if np.isfinite(self.goal).any():
             ways, moving = self._on_moving(points, shift)
             slanted = ~self.level
             at, moved = self.at[slanted], self.shift[slanted]
             ends, _ = self._on_moving(at.reshape(-1, 2), moved.reshape(-1, 2))
             ways = np.where(moving[:, None], ways, carried(points, ways, at, ends.reshape(-1, 4)))
             most = self._most(points)
-            moved = points + np.clip(shift + ways, -most, most) - shift
-            points = np.clip(moved, np.minimum(points, self.room[0]), np.maximum(points, self.room[1]))
+            points = points + np.clip(shift + ways, -most, most) - shift
         return on_lattice(points)
 
     def _most(self, points: Floats) -> Floats:
@@ -65,14 +65,15 @@ class Lean:
         """
         point, side, part = points_on(points, self.at)
         length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
-        moves = self.way[side] != 0
+        moves = np.isfinite(self.goal[side])
+        way = np.where(moves, self.goal[side] - (points[point] * self.normal[side]).sum(axis=1), 0.0)
         moving = np.zeros(len(points), np.bool_)
         moving[point[moves]] = True
         is_edge = side >= len(self.at) - 4
         level = (moves | (self.level[side] & ~is_edge)) & moving[point]
         on_others = within(part, length) & ~is_edge & moving[point]
         (free, is_told), (edged, _), (tied, is_tied) = (
-            meeting(point[some], self.normal[side[some]], self.way[side[some]], len(points))
+            meeting(point[some], self.normal[side[some]], way[some], len(points))
             for some in (level, level | (is_edge & moving[point]), level | on_others)
         )
         near = (np.abs(shift + tied) - self._most(points)).max(axis=1) <= STEP
@@ -84,16 +85,18 @@ def lean(sides: Sides, shift: Floats, *, farthest: float, room: Floats) -> Lean:
     """Return how slanted sides move.
 
     Args:
-        sides: straight sides as seen.
-        shift: (n, 4) how far their ends have moved already.
+        sides: straight sides as drawn and seen.
+        shift: (n, 4) how far the warp has moved their ends.
         farthest: no point moves by more in all, in squares.
-        room: (2, 2) the least and the greatest x and y, which nothing leaves.
+        room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
     """
-    way_of_side, normal = np.zeros(len(sides.at)), _normals(sides.at)
-    slants = find_slants(sides)
+    at = sides.at + shift
+    goal, normal = np.full(len(at), np.nan), _normals(at)
+    slants = find_slants(sides, shift)
     if len(slants.weight):
         bench = Bench.of(sides, slants, shift, farthest=farthest, room=room)
-        way_of_side[slants.side] = ways_of_slants(bench)[slants.slant]
+        goals = (slants.at * slants.normal).sum(axis=1) + ways_of_slants(bench)
+        goal[slants.side] = goals[slants.slant]
         normal[slants.side] = slants.normal[slants.slant]
     # on the edges of the room all stays as on a side along them
     (left, top), (right, bottom) = room.tolist()
@@ -106,9 +109,9 @@ def lean(sides: Sides, shift: Floats, *, farthest: float, room: Floats) -> Lean:
         ]
     )
     return Lean(
-        at=np.concatenate([sides.at, edges]),
+        at=np.concatenate([at, edges]),
         normal=np.concatenate([normal, _normals(edges)]),
-        way=np.append(way_of_side, np.zeros(4)),
+        goal=np.append(goal, np.full(4, np.nan)),
         level=np.append(~sides.slanted, np.ones(4, np.bool_)),
         shift=np.concatenate([shift, np.zeros((4, 4))]),
         farthest=farthest,

@@ -1,7 +1,7 @@
 """Straight sides as they are seen, and which slanted ones bound one colour between them.
 
 A side is slanted if it runs more than 3 degrees off the grid. What is seen of it is told by the steps along
-lines across the drawing that lie on it; slanted sides on one straight line are one slant.
+lines across the drawing that lie on it; slanted sides near each other on one straight line are one slant.
 """
 
 from dataclasses import dataclass
@@ -40,6 +40,9 @@ STRAIGHT = 1e-4
 ONE_LINE = 1 / 32
 """Sides so near to each other's line, in squares, are on one line."""
 
+WIDEST_GAP = 4.0
+"""Sides on one line with more between them, in squares, have nothing to do with each other."""
+
 ALIKE = 0.01
 """Sides whose directions differ by less, in radians, are parallel."""
 
@@ -66,7 +69,7 @@ class Slants:
     """Slants, (n,) each, the sides that they are made of, (sides,), and pairs of slants, (pairs,).
 
     side: which of all sides. slant: of each of these.
-    normal: (n, 2) across each slant, of length one. at: (n, 2) a point of it.
+    normal: (n, 2) across each slant as drawn, of length one. at: (n, 2) its middle after the warp.
     weight: on how many lines it is seen. growing: on how many of them the upper shape grows along the
         normal, less those where it grows against it.
     first, second: slants that bound one colour, the second along the normal. wide: how far apart, measured
@@ -166,15 +169,20 @@ def _steps_on(side: Floats, sights: Sights, *, axis: int) -> tuple[Ints, Ints]:
     return np.repeat(own, high - low), spread(low, high - low)
 
 
-def find_slants(sides: Sides) -> Slants:
-    """Return the slants that are seen on enough lines, and the pairs that are parallel and share enough."""
+def find_slants(sides: Sides, shift: Floats) -> Slants:
+    """Return the slants that are seen on enough lines, and the pairs that are parallel and share enough.
+
+    Args:
+        sides: as drawn.
+        shift: (sides, 4) how far the warp moves their ends.
+    """
     side = np.flatnonzero(sides.slanted)
     ends = sides.at[side]
     group = _on_one_line(ends)
     count = int(group.max(initial=-1)) + 1
     of_side = np.full(len(sides.at), -1, np.int64)
     of_side[side] = group
-    normal, at = _lines(ends, group, count)
+    normal, at = _lines(ends, ends + shift[side], group, count)
     weight, growing, pairs = np.zeros(count, np.int64), np.zeros(count, np.int64), []
     for axis, ((own, step), sights) in enumerate(zip(sides.steps, sides.sights, strict=True)):
         of_step = _slant_of_each(of_side[own], step, len(sights.at))
@@ -214,7 +222,8 @@ def _on_one_line(ends: Floats) -> Ints:
     off = [
         np.abs(apart[:, 0] * way[s, 1] - apart[:, 1] * way[s, 0]) < ONE_LINE * length[s] for s in (one, other)
     ]
-    near = off[0] | off[1]
+    gap = np.hypot(apart[:, 0], apart[:, 1]) - (length[one] + length[other]) / 2
+    near = (off[0] | off[1]) & (gap <= WIDEST_GAP)
     return np.asarray(np.unique(groups(one[near], other[near], len(ends)), return_inverse=True)[1])
 
 
@@ -231,11 +240,11 @@ def groups(first: Ints, second: Ints, count: int) -> Ints:
         group = lower
 
 
-def _lines(ends: Floats, group: Ints, count: int) -> tuple[Floats, Floats]:
-    """Return the mean normals and points of the sides of each group, by length; the same in any order."""
+def _lines(ends: Floats, now: Floats, group: Ints, count: int) -> tuple[Floats, Floats]:
+    """Return the mean normals of each group of sides, and of their middles now, by length."""
     way = ends[:, 2:] - ends[:, :2]
     weight = np.ceil(np.hypot(way[:, 0], way[:, 1]) * 4)
-    middle = np.rint((ends[:, 2:] + ends[:, :2]) / 2 * FINE)
+    middle = np.rint((now[:, 2:] + now[:, :2]) / 2 * FINE)
     whole = [np.bincount(group, part, count) for part in (*way.T, weight, *(middle.T * weight))]
     direction = np.stack(whole[:2], axis=1)
     normal = np.stack([direction[:, 1], -direction[:, 0]], axis=1)

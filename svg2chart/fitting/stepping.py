@@ -63,7 +63,7 @@ class Bench:
     """Slants and what tells how they may move.
 
     ends, shift: (sides, 4) of their sides, in squares; how far these have moved already. farthest: they may
-        in all. room: (2, 2) the least and the greatest x and y, which nothing leaves.
+        in all. room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
     inward: (n,) how far from each slant, along its normal, the middle of the drawing's sides lies.
     """
 
@@ -77,11 +77,11 @@ class Bench:
     @staticmethod
     def of(sides: Sides, slants: Slants, shift: Floats, *, farthest: float, room: Floats) -> "Bench":
         """Return the bench of the slants of sides."""
-        points = sides.at.reshape(-1, 2)
+        points = (sides.at + shift).reshape(-1, 2)
         middle = (points.min(axis=0) + points.max(axis=0)) / 2
         return Bench(
             slants=slants,
-            ends=sides.at[slants.side],
+            ends=(sides.at + shift)[slants.side],
             shift=shift[slants.side],
             inward=((middle - slants.at) * slants.normal).sum(axis=1),
             farthest=farthest,
@@ -89,9 +89,9 @@ class Bench:
         )
 
     def on_holes(self) -> Bools:
-        """Return which slants have a side both of whose ends are holes; where the page cuts it, exactly."""
+        """Return which slants have a side drawn from hole to hole; where the page cuts it, exactly."""
         still = np.zeros(len(self.slants.weight), np.bool_)
-        points = self.ends.reshape(-1, 2)
+        points = (self.ends - self.shift).reshape(-1, 2)
         is_cut = np.minimum(points - self.room[0], self.room[1] - points).min(axis=1) <= 0
         off = np.abs(points - np.rint(points)).max(axis=1)
         at_holes = (off <= np.where(is_cut, STEP, AT_HOLE)).reshape(-1, 2).all(axis=1)
@@ -112,27 +112,21 @@ class Bench:
         return first, second
 
     def allows(self, members: Ints, way: Floats, most: float) -> bool:
-        """Whether slants may move so far: no end by more than that, nor out of the room.
-
-        What lies on an edge of the room slides along it.
-        """
+        """Whether slants may move so far: no end by more than that."""
         of_side = np.minimum(np.searchsorted(members, self.slants.slant), len(members) - 1)
         found = np.flatnonzero(members[of_side] == self.slants.slant)
         before, shift = self.ends[found].reshape(-1, 2), self.shift[found].reshape(-1, 2)
         own = np.repeat(of_side[found], 2)
         at, row = np.unique(before, axis=0, return_inverse=True)
-        moved, _ = meeting(row.ravel(), self.slants.normal[members[own]], way[own], len(at))
-        moved = moved[row.ravel()]
-        inside, after = (
-            np.minimum(points - self.room[0], self.room[1] - points).min(axis=1)
-            for points in (before, before + moved)
-        )
-        leaves = (after < -STEP) & (inside > 0)
-        return bool(np.abs(shift + moved).max(initial=0.0) <= most + STEP) and not leaves.any()
+        normal = self.slants.normal[members[own]]
+        # ends go to the line as drawn, even if the warp has turned their side
+        off = ((self.slants.at[members[own]] - before) * normal).sum(axis=1)
+        moved, _ = meeting(row.ravel(), normal, way[own] + off, len(at))
+        return bool(np.abs(shift + moved[row.ravel()]).max(initial=0.0) <= most + STEP)
 
 
 def ways_of_slants(bench: Bench) -> Floats:
-    """Return how far each slant moves along its normal."""
+    """Return how far each slant moves along its normal, not a number for those that stay as they are."""
     slants = bench.slants
     count = len(slants.weight)
     still = bench.on_holes()
@@ -146,9 +140,8 @@ def ways_of_slants(bench: Bench) -> Floats:
     one, other = bench.corners()
     free = (run == 1) & ~paired
     meet = free[one] & free[other]
-    corner = np.stack([one[meet], other[meet]], axis=1)
-    joined = groups(corner[:, 0], corner[:, 1], count)
-    way = np.zeros(count)
+    joined = groups(one[meet], other[meet], count)
+    way = np.full(count, np.nan)
     for members in _members(np.where(paired, bundle, np.where(free, count + joined, -1))):
         if paired[members[0]]:
             own = np.isin(pairs[:, 0], members)
@@ -159,6 +152,7 @@ def ways_of_slants(bench: Bench) -> Floats:
             way[members] = _to_diagonal(bench, members)
         else:
             way[members] = _to_holes(bench, members)
+    way[still] = np.nan
     return way
 
 
@@ -212,7 +206,7 @@ def _of_bar(bench: Bench, members: Ints, way: Floats, runs: Ints) -> Floats:
         stepped = _bar_to_steps(bench, members, way, int(runs[0]))
         if bench.allows(members, stepped, bench.farthest):
             return stepped
-    return way if bench.allows(members, way, bench.farthest) else np.zeros(len(members))
+    return way if bench.allows(members, way, bench.farthest) else np.full(len(members), np.nan)
 
 
 def _widened(slants: Slants, members: Ints, pairs: Ints, grown: Floats, weight: Floats) -> Floats:
@@ -277,8 +271,8 @@ def _parted(place: Floats, run: int, wide: float) -> Floats:
 def _to_diagonal(bench: Bench, member: Ints) -> Floats:
     """Return the way with which one slant at 45 degrees lies on a diagonal of holes."""
     place, _ = _places(bench.slants, member, 1)
-    way = _allowed(bench, member, [np.floor(_rounded(place)) + k for k in (0, 1)], bench.farthest)
-    return np.zeros(1) if way is None else way
+    way = _allowed(bench, member, [np.floor(_rounded(place)) + k for k in (-1, 0, 1, 2)], bench.farthest)
+    return np.full(1, np.nan) if way is None else way
 
 
 def _to_holes(bench: Bench, members: Ints) -> Floats:
