@@ -5,6 +5,7 @@ from svg2chart.colour import Colour, lab
 from svg2chart.fabrics import Size, cloth_to_cut, fabrics_to_show, finished_size, stitches_per_inch
 from svg2chart.guiding.difficulty import rate_difficulty
 from svg2chart.guiding.names import counted
+from svg2chart.pages.addresses import with_links
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.flowing import Section, flow
 from svg2chart.pages.frame import (
@@ -123,7 +124,7 @@ def _fact(name: str, value: str, style: Style) -> list[Block]:
     def line_block(number: int, line: str) -> Block:
         def draw(x: float, y: float) -> tuple[Mark, ...]:
             base = y + style.text
-            texts = [Text(x=x + indent, y=base, text=line, size=style.text)]
+            texts: list[Mark] = [*with_links(Text(x=x + indent, y=base, text=line, size=style.text))]
             if number == 0:
                 texts.insert(0, Text(x=x, y=base, text=name, size=style.text, face=Face.BOLD))
             return (Tagged(element, tuple(texts)),)

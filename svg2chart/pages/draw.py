@@ -15,7 +15,7 @@ from svg2chart.pages.content import Content, Piece
 from svg2chart.pages.embed import embedded_font
 from svg2chart.pages.letters import body_font, symbol_font, text_width
 from svg2chart.pages.plan import BOX_HEIGHT_MM, BOX_WIDTH_MM, Paper
-from svg2chart.pages.sheet import Face, Layer, Layered, Page
+from svg2chart.pages.sheet import Address, Face, Layer, Layered, Page
 from svg2chart.pages.stitched import stitch_glyphs
 from svg2chart.pages.tags import Structure
 from svg2chart.symbol_drawing import Symbol
@@ -148,11 +148,15 @@ def _sheet(
 
 
 def _lead_links(pages: Sequence[Page], sheets: Sequence[pikepdf.Object], contents: Sequence[Content]) -> None:
-    """Give each link the page that it leads to."""
+    """Give each link the page or the address that it leads to."""
     by_label = {page.label: sheet for page, sheet in zip(pages, sheets, strict=True)}
     for sheet, content in zip(sheets, contents, strict=True):
         for number, (link, _) in enumerate(content.links):
-            sheet.Annots[number].Dest = pikepdf.Array([by_label[link.target], pikepdf.Name.Fit])
+            if isinstance(link.target, Address):
+                uri = pikepdf.String(link.target.uri)
+                sheet.Annots[number].A = pikepdf.Dictionary(S=pikepdf.Name.URI, URI=uri)
+            else:
+                sheet.Annots[number].Dest = pikepdf.Array([by_label[link.target], pikepdf.Name.Fit])
 
 
 def _label(pdf: pikepdf.Pdf, pages: Sequence[Page]) -> None:

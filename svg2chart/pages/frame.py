@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
+from svg2chart.pages.addresses import with_links
 from svg2chart.pages.letters import fitted, wrapped
 from svg2chart.pages.plan import BOX_HEIGHT_MM, BOX_WIDTH_MM, MARGIN_MM
 from svg2chart.pages.sheet import Element, Face, Mark, Role, Tagged, Text
@@ -78,8 +79,8 @@ def paragraph(
 
     def line_block(line: str, height: float) -> Block:
         def draw(x: float, y: float) -> tuple[Mark, ...]:
-            mark = Text(x=x + indent, y=y + em, text=line, size=em, face=face)
-            return (Tagged(element, (mark,)),)
+            text = Text(x=x + indent, y=y + em, text=line, size=em, face=face)
+            return (Tagged(element, with_links(text)),)
 
         return Block(height=height, draw=draw)
 

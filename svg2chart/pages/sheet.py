@@ -161,9 +161,16 @@ class Layered:
     marks: "tuple[Mark, ...]"
 
 
+@dataclass(frozen=True, slots=True)
+class Address:
+    """A place outside the document, by its URI."""
+
+    uri: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Link:
-    """An area that leads to another page, named by its label, with what is to be seen there.
+    """An area that leads to another page, named by its label, or out, with what is to be seen there.
 
     `element` is a `Role.LINK`; its words tell where it leads.
     """
@@ -172,7 +179,7 @@ class Link:
     y: float
     width: float
     height: float
-    target: str
+    target: str | Address
     element: Element
     marks: "tuple[Mark, ...]"
 

@@ -23,7 +23,12 @@ from tests.pages.samples import harbour
 def path(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return pages with every kind of stitch, neighbours, remarks and the designer's words."""
     style: Style = request.param
-    info = Info(author="A. Pilot", licence="For your own use.", words="A first word.\n\nA second.")
+    info = Info(
+        author="A. Pilot",
+        contact="post@example.org",
+        licence="For your own use: https://example.org/licence.",
+        words="A first word.\n\nA second.",
+    )
     chart = harbour(14, 64, colours=5, remarks=1)
     made = tmp_path_factory.mktemp("access") / f"{style.is_large}.pdf"
     made.write_bytes(pages_pdf(chart, edition=Edition(style=style, info=info)))
