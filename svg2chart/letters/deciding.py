@@ -10,11 +10,14 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.connections import parts_and_counters
 from svg2chart.letters.mirrors import Mirrors, allowed_with, evened, mirrored, put_mirrored
 from svg2chart.letters.squares import EDGE_COST, choices, choose, energies
+from svg2chart.letters.strokes import stitched_strokes
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 
 _TOPOLOGY_COST = 3.0
+_CLOGGED = 0.25
+"""A stroke that runs together with the one beside it is so much of a wrong counter."""
 _LEAST_INK = 0.4  # of a square
 _INK_FREE, _INK_COST = 0.15, 8.0
 _REPAIRED, _CHANGES, _LARGEST_REPAIRED = 3, 80, 400
@@ -26,12 +29,14 @@ _FAVOURS = ((0.0,), (-0.15, 0.12, 0.24))
 class Wanted:
     """What a fitted letter has to have.
 
-    parts, counters: how many separate parts and counters. mirrors: its symmetries. ink: its area in squares
+    parts, counters: how many separate parts and counters. strokes: how many lie beside each other at the
+    most, on level lines and on upright ones. mirrors: its symmetries. ink: its area in squares
     with strokes as wide as they become, before it is moved.
     """
 
     parts: int
     counters: int
+    strokes: tuple[int, int]
     mirrors: Mirrors
     ink: float
 
@@ -138,10 +143,14 @@ def _faults(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
     wrong = abs(parts - wanted.parts) + abs(counters - wanted.counters)
     wrong = wrong + _bare_sides(areas, shown, least=0.0)  # the top and the foot lie on their lines
     wrong = wrong + _bare_sides(areas.swapaxes(1, 2), shown.swapaxes(1, 2), least=_LEAST_INK)
+    clogged = np.zeros(len(shown))
+    for got, needed in zip(stitched_strokes(shown), wanted.strokes, strict=True):
+        clogged = clogged + np.maximum(needed - got, 0)
     inks = np.maximum(areas.sum(axis=(1, 2, 3)), 1e-6)
     off = abs(shown.sum(axis=(1, 2, 3)) / 8 / inks - 1)
     off = np.maximum(off, abs(shown.sum(axis=(1, 2, 3)) / 8 / wanted.ink - 1))
-    return np.asarray(_TOPOLOGY_COST * wrong + _INK_COST * np.maximum(off - _INK_FREE, 0))
+    missing = wrong + _CLOGGED * clogged
+    return np.asarray(_TOPOLOGY_COST * missing + _INK_COST * np.maximum(off - _INK_FREE, 0))
 
 
 def _bare_sides(areas: Floats, shown: Bools, *, least: float) -> NDArray[np.int64]:

@@ -17,6 +17,7 @@ from svg2chart.letters.mirrors import (
     NO_MIRRORS,
     find_mirrors,
 )
+from svg2chart.letters.strokes import strokes_of
 from svg2chart.letters.warping import Line, Zone, cut_finely, moved, placings
 
 Bools = NDArray[np.bool_]
@@ -25,6 +26,8 @@ ACROSS, DOWN = 4, 2
 """So many placings across and down are tried with each other."""
 _LEAST_STROKE = 0.9
 """Strokes thinner than so many squares are made as wide."""
+_LOW = 6
+"""Letters of so many squares and lower have so little room that their gaps are counted."""
 _MOVE_COST = 0.6
 _EVEN = 0.02
 _UNEVEN = 0.3
@@ -92,11 +95,11 @@ def fit_outline(
         return FittedGlyph(shown=np.zeros((0, 0, 8), np.bool_), top=0, left=0)
     plain = replace(polygon, points=polygon.points * scale.em)
     pieces = parts_and_hollows(plain, least=0.02)
+    strokes = strokes_of(plain) if scale.high <= _LOW else (1, 1)
     ways = [NO_MIRRORS] if keeps_widths else find_mirrors(plain, text, is_thin=scale.stem == 1)
+    wanted = Wanted(*pieces, strokes=strokes, mirrors=NO_MIRRORS, ink=_area(plain))
     found = [
-        _fitted(
-            plain, heights, scale, Wanted(*pieces, mirrors=way, ink=_area(plain)), keeps_widths=keeps_widths
-        )
+        _fitted(plain, heights, scale, replace(wanted, mirrors=way), keeps_widths=keeps_widths)
         for way in ways
     ]
     costs = [one.cost + _SKEW_COST * place for place, one in enumerate(found)]
