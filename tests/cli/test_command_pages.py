@@ -58,6 +58,28 @@ def test_what_to_buy_for_kits(chart_file: Path) -> None:
     assert "Red, code 1 (A): 1 skein" in text
 
 
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (
+            'titel = "Quay"',
+            'me.toml: there is no "titel". Use title, author, contact, licence, version, words.',
+        ),
+        ("title = 3", 'me.toml: "title" is no text. Put it in quotation marks.'),
+        (None, "me.toml: cannot be read: No such file or directory. Check the name of the file."),
+    ],
+)
+def test_a_fault_in_the_designers_file_is_one_line_and_no_pdf(
+    chart_file: Path, capsys: pytest.CaptureFixture[str], words: str | None, message: str
+) -> None:
+    if words is not None:
+        Path("me.toml").write_text(words)
+    assert main(["pages", str(chart_file), "--info", "me.toml"]) == 1
+    captured = capsys.readouterr()
+    assert (captured.out, captured.err) == ("", f"{message}\n")
+    assert not Path("quay.pdf").exists()
+
+
 def test_cloth_is_cut_with_the_margin_that_is_told(chart_file: Path) -> None:
     """The same picture, 0.7 x 0.5 cm: with 5 cm on each side it is cut 10 cm larger, not 15.2."""
     assert main(["pages", str(chart_file), "--margin", "50"]) == 0
