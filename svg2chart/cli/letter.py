@@ -98,6 +98,8 @@ def run(options: argparse.Namespace) -> int:
             )
         check_free([target], overwrite=options.overwrite)
     lettering = _lettering(options)
+    if options.outline and not any(letter.shown.any() for letter in lettering.letters):
+        raise shared.UseError("svg2chart letter: --outline goes round stitches, backstitch has none")
     drawing = svg2chart.draw_letters(
         lettering, colour=options.colour, outline=options.outline_colour if options.outline else None
     )

@@ -39,6 +39,19 @@ def test_baselines_are_as_far_apart_as_asked(tmp_path: Path) -> None:
     assert rows == {"9": 9 + 7, "14": 14 + 7}
 
 
+@pytest.mark.parametrize("letters", [["--high", "7"], ["--alphabet", "stitched-7"]])
+def test_an_empty_line_of_standard_input_stays_empty(
+    letters: list[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    rows = {}
+    for text in ("H\nH\n", "H\n\nH\n"):
+        monkeypatch.setattr("sys.stdin", io.StringIO(text))
+        target = tmp_path / f"{len(text)}.chart.json"
+        assert main(["letter", "-", *letters, "--line-spacing", "9", "-o", str(target)]) == 0
+        rows[text.count("\n")] = svg2chart.read_chart(target).rows
+    assert rows == {2: 7 + 9, 3: 7 + 18}
+
+
 def test_the_title_of_the_drawing_is_the_words(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["letter", "Lamps &", "Boats", "--high", "7"]) == 0
     assert "<title>Lamps &amp; Boats</title>" in capsys.readouterr().out
@@ -100,6 +113,7 @@ def test_words_in_an_alphabet_of_the_package_or_of_a_file(tmp_path: Path) -> Non
         (["A", "--alphabet", "stitched-7", "--font", "a.ttf"], 2, "leave one out"),
         (["A", "--alphabet", "none.txt"], 1, "none.txt: cannot be read"),
         (["A", "--list"], 2, "--list goes with no words"),
+        (["A", "--alphabet", "backstitch-5", "--outline"], 2, "--outline goes round stitches"),
         (["", "--high", "7"], 1, "there are no words to set"),
         (["A", "--high", "3"], 2, "from 4 to 400"),
         (["WWW", "--high", "7", "--width", "5"], 1, "squares wide, the lines are to be 5"),
