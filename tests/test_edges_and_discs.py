@@ -1,8 +1,10 @@
-"""Straight edges of every usual slope come out the same all along and near the line; discs are symmetric."""
+"""Edges and bars of every usual slope come out the same all along and near the line; discs are symmetric."""
 
 import numpy as np
 import pytest
 
+from tests.bench.sheets import SIDE as SHEET_SIDE
+from tests.bench.sheets import WIDTHS, bar, is_periodic, lone_quarters, pieces, worked
 from tests.drawings import RED, chart_of, drawing, drawn, shape
 
 SIDE = 20
@@ -33,6 +35,20 @@ def test_an_edge_repeats_with_the_period_of_its_slope_and_keeps_near(
             distance = float((np.array([column + 0.5, row + 0.5]) - at) @ across)
             if abs(distance) > 0.5**0.5 + 0.75:
                 assert squares[row, column] == ("r" if distance > 0 else ".")
+
+
+@pytest.mark.parametrize(("rise", "run"), SLOPES)
+@pytest.mark.parametrize("eighths", range(8))
+def test_a_bar_is_one_piece_as_wide_all_along(rise: int, run: int, eighths: int) -> None:
+    for width in WIDTHS[eighths % 3 :: 3]:
+        art = drawing(
+            shape(RED, bar(rise, run, eighths / 8, width).tolist()), wide=SHEET_SIDE, high=SHEET_SIDE
+        )
+        _, shown = worked(art)
+        assert pieces(shown >= 0) == 1
+        assert lone_quarters(shown >= 0) == 0
+        # away from its ends
+        assert is_periodic(shown, rise, run, rim=7)
 
 
 @pytest.mark.parametrize("radius", [1, 2, 3, 5, 8])

@@ -25,6 +25,9 @@ Bools = NDArray[np.bool_]
 UNIT = LATTICE
 """Places are whole multiples of this part of a square, as points are."""
 
+CRACK = UNIT >> 13
+"""What is so narrow is rounding: two parts of one outline that nearly meet."""
+
 LINES_PER_SQUARE = 4
 # in half units of a square: no point of the lattice lies on a line; mirror images of each other
 _PLACES = np.array([UNIT // 4 + 1, 3 * UNIT // 4 + 1, 5 * UNIT // 4 - 1, 7 * UNIT // 4 - 1])
@@ -97,6 +100,7 @@ def look_along_lines(outlines: Outlines, *, lines: int, length: int) -> Sights:
     before_order, before = np.append(_BARE, order[:-1]), np.append(0, look[:-1])
     beside = (place == 0) | (place == scale - UNIT)
     steps = np.flatnonzero((before != look) & ~beside)
+    steps = steps[~_of_cracks(places[steps], before[steps], look[steps])]
     return Sights(
         line=where[steps],
         at=place[steps] - UNIT,
@@ -104,6 +108,14 @@ def look_along_lines(outlines: Outlines, *, lines: int, length: int) -> Sights:
         after=look[steps],
         rise=np.sign(order[steps] - before_order[steps]),
     )
+
+
+def _of_cracks(places: Ints, before: Ints, after: Ints) -> Bools:
+    """Return which steps lead into something too narrow to be seen, or out of it again to the same."""
+    found = np.zeros(len(places), np.bool_)
+    crack = np.flatnonzero((np.diff(places) <= CRACK) & (before[:-1] == after[1:]))
+    found[crack], found[crack + 1] = True, True
+    return found
 
 
 def _crossings(outlines: Outlines, count: int, length: int) -> tuple[Ints, Ints, Ints, Ints]:

@@ -25,6 +25,9 @@ LEAST_SIDE = 0.75
 LEAST_SEEN = 5 * LINES_PER_SQUARE // 2
 """A slant is seen on at least so many lines: for 45 degrees, one and a quarter squares across and down."""
 
+AT_END = 0.5
+"""A side that is seen so near to its end, in squares, is seen to its end: lines lie that far apart."""
+
 MOST_SLANTED = 1500
 """Of more slanted sides only the longest are looked at: each is held against each."""
 
@@ -33,6 +36,9 @@ CURVE = 0.14
 
 LONGER = 4
 """A side is no chord if it is so many times as long as both sides next to it."""
+
+REPEATED = 2.0**-13
+"""Points so near to each other, in squares, are the same: the rest is rounding, here and in the drawing."""
 
 STRAIGHT = 1e-4
 """Where a contour turns by less, in radians, it goes straight on: points are rounded."""
@@ -54,11 +60,13 @@ FINE = 2.0**26
 class Sides:
     """Straight sides of which something is seen.
 
-    at: (n, 4) from where to where, in squares, downwards. slanted: (n,) whether each is.
+    at: (n, 4) from where to where, in squares, downwards. seen: (n, 4) the same of what is seen, hidden
+        parts between left in. slanted: (n,) whether each is.
     steps: for lines along rows, and along columns, the sides and the steps of `sights` that lie on them.
     """
 
     at: Floats
+    seen: Floats
     slanted: Bools
     steps: tuple[tuple[Ints, Ints], tuple[Ints, Ints]]
     sights: tuple[Sights, Sights]
@@ -96,15 +104,27 @@ def find_straight(points: Floats, starts: Ints, across: Sights, down: Sights) ->
         across: what is seen along rows.
         down: what is seen along columns.
     """
-    kept, starts = corners(points, starts)
-    at, slanted = _straight(points[kept], starts)
+    turning, starts = corners(points, starts)
+    at, slanted = _straight(points[turning], starts)
     steps = [_steps_on(at, across, axis=0), _steps_on(at, down, axis=1)]
-    kept = np.zeros(len(at), np.bool_)
-    for own, _ in steps:
-        kept[own] = True
-    number = np.cumsum(kept) - 1
-    one, other = ((number[own], step) for own, step in steps)
-    return Sides(at=at[kept], slanted=slanted[kept], steps=(one, other), sights=(across, down))
+    least, most = np.ones(len(at)), np.zeros(len(at))
+    for own, _, part in steps:
+        np.minimum.at(least, own, part)
+        np.maximum.at(most, own, part)
+    kept = np.flatnonzero(least <= most)
+    number = np.zeros(len(at), np.int64)
+    number[kept] = np.arange(len(kept))
+    one, other = ((number[own], step) for own, step, _ in steps)
+    seen = _part_of(at[kept], least[kept], most[kept])
+    return Sides(at=at[kept], seen=seen, slanted=slanted[kept], steps=(one, other), sights=(across, down))
+
+
+def _part_of(ends: Floats, least: Floats, most: Floats) -> Floats:
+    """Return parts of sides, the ends of these where hardly anything is missing."""
+    start, way = ends[:, :2], ends[:, 2:] - ends[:, :2]
+    end = AT_END / np.hypot(way[:, 0], way[:, 1])
+    low, high = np.where(least <= end, 0.0, least), np.where(1 - most <= end, 1.0, most)
+    return np.concatenate([start + low[:, None] * way, start + high[:, None] * way], axis=1)
 
 
 def _straight(points: Floats, starts: Ints) -> tuple[Floats, Bools]:
@@ -146,14 +166,15 @@ def corners(points: Floats, starts: Ints) -> tuple[Ints, Ints]:
     if not len(points):
         return np.zeros(0, np.int64), starts
     contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
-    kept = np.flatnonzero((points[turns(points, contour)[0]] != points).any(axis=1))
+    way = points[turns(points, contour)[0]] - points
+    kept = np.flatnonzero(np.abs(way).max(axis=1) > REPEATED)
     kept = kept[turns(points[kept], contour[kept])[1] > STRAIGHT]
     counts = np.bincount(contour[kept], minlength=len(starts) - 1)
     return kept, np.concatenate([[0], np.cumsum(counts)])
 
 
-def _steps_on(side: Floats, sights: Sights, *, axis: int) -> tuple[Ints, Ints]:
-    """Return sides, and steps that lie on them, where lines along an axis cross them."""
+def _steps_on(side: Floats, sights: Sights, *, axis: int) -> tuple[Ints, Ints, Floats]:
+    """Return sides, steps on them where lines along an axis cross them, and how far along, 0 to 1."""
     along, over = side[:, [axis, axis + 2]], side[:, [1 - axis, 3 - axis]]
     line, place = line_places(int(sights.line.max(initial=-1)) + 1)
     first = np.searchsorted(place, over.min(axis=1, initial=np.inf))
@@ -164,9 +185,21 @@ def _steps_on(side: Floats, sights: Sights, *, axis: int) -> tuple[Ints, Ints]:
     at = np.rint((along[own, 0] + part * (along[own, 1] - along[own, 0])) * UNIT).astype(np.int64)
     scale = 1 << 40
     wanted, keys = line[crossing] * scale + at, sights.line * scale + sights.at
-    # crossings are rounded from either end of a side
-    low, high = np.searchsorted(keys, wanted - 1), np.searchsorted(keys, wanted + 1, side="right")
-    return np.repeat(own, high - low), spread(low, high - low)
+    near = round(REPEATED * UNIT)
+    low, high = np.searchsorted(keys, wanted - near), np.searchsorted(keys, wanted + near, side="right")
+    found = high - low
+    return np.repeat(own, found), spread(low, found), np.repeat(part, found)
+
+
+def _of_parts(ways: Floats, sides: Sides) -> Floats:
+    """Return the ways of the ends of what is seen of sides, from those of their own ends."""
+    way = sides.at[:, 2:] - sides.at[:, :2]
+    length = (way**2).sum(axis=1)
+    result = []
+    for points in (sides.seen[:, :2], sides.seen[:, 2:]):
+        part = (((points - sides.at[:, :2]) * way).sum(axis=1) / length)[:, None]
+        result.append((1 - part) * ways[:, :2] + part * ways[:, 2:])
+    return np.concatenate(result, axis=1)
 
 
 def find_slants(sides: Sides, shift: Floats) -> Slants:
@@ -177,12 +210,12 @@ def find_slants(sides: Sides, shift: Floats) -> Slants:
         shift: (sides, 4) how far the warp moves their ends.
     """
     side = np.flatnonzero(sides.slanted)
-    ends = sides.at[side]
+    ends = sides.seen[side]
     group = _on_one_line(ends)
     count = int(group.max(initial=-1)) + 1
     of_side = np.full(len(sides.at), -1, np.int64)
     of_side[side] = group
-    normal, at = _lines(ends, ends + shift[side], group, count)
+    normal, at = _lines(ends, ends + _of_parts(shift, sides)[side], group, count)
     weight, growing, pairs = np.zeros(count, np.int64), np.zeros(count, np.int64), []
     for axis, ((own, step), sights) in enumerate(zip(sides.steps, sides.sights, strict=True)):
         of_step = _slant_of_each(of_side[own], step, len(sights.at))

@@ -65,3 +65,22 @@ def test_steps_lie_where_what_is_seen_changes(
             if b - a > 1e-2:
                 inner = np.linspace(a + 1e-3, b - 1e-3, 5)
                 assert len({seen(x, y + beside) for x in inner}) == 1
+
+
+def test_a_crack_in_one_colour_is_not_seen_but_a_narrow_gap_is() -> None:
+    def steps(gap: float) -> list[float]:
+        halves = [[(1.0, 0.0), (2.0, 0.0), (2.0, 5.0), (1.0, 5.0)]]
+        halves += [[(2.0 + gap, 0.0), (3.0, 0.0), (3.0, 5.0), (2.0 + gap, 5.0)]]
+        edges, owner = edges_of_all([Polygon.of_contours([half]) for half in halves])
+        outlines = Outlines(
+            edges=edges,
+            owner=owner,
+            even_odd=np.zeros(2, bool),
+            hides=np.ones(2, bool),
+            look=np.ones(2, np.int64),
+        )
+        sights = look_along_lines(outlines, lines=SIDE, length=SIDE)
+        return (sights.at[sights.line == 0] / UNIT).tolist()
+
+    assert steps(2.0**-20) == steps(2.0**-14) == [1.0, 3.0]
+    assert steps(0.125) == [1.0, 2.0, 2.125, 3.0]
