@@ -5,6 +5,7 @@ from unicodedata import normalize
 import numpy as np
 import pytest
 import uharfbuzz
+from bidi import get_display
 
 import svg2chart
 from svg2chart.lettering.fonts import read_fonts
@@ -46,6 +47,15 @@ def test_letters_stand_in_the_order_of_their_glyphs(word: str, typeface: Typefac
     found = svg2chart.set_letters([word], high=12, fonts=typeface.fonts(), face=typeface.face())
     assert "".join(one.text for one in found.letters) == wanted
     assert found.remarks == ()
+    assert [one.column for one in found.letters] == sorted(one.column for one in found.letters)
+
+
+@pytest.mark.parametrize("text", ["Lamp שלום 26", "שלום Lamp נמל", "26 שלום"])
+def test_mixed_directions_stand_as_another_implementation_orders_them(text: str) -> None:
+    need_typefaces()
+    fonts = read_fonts([LATIN.file, HEBREW.file])
+    found = svg2chart.set_letters([text], high=9, fonts=fonts, face=fonts.faces[0])
+    assert "".join(one.text for one in found.letters) == "".join(get_display(text, base_dir="L").split())
     assert [one.column for one in found.letters] == sorted(one.column for one in found.letters)
 
 
