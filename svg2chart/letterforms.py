@@ -31,6 +31,15 @@ class Heights:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bare:
+    """A letter without its accents: its character, its outline as in `Letterform`, the accents."""
+
+    text: str
+    outline: Path
+    accents: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Letterform:
     """A letter, or several that are one glyph or stand on each other, at its place on a line of words.
 
@@ -39,6 +48,7 @@ class Letterform:
     heights: of its font. place: from the outline's space to that of the words.
     line: letters of one line have one number, in the order from left to right.
     joins: whether it is meant to run into letters that it touches, as in handwriting.
+    bare: the letter without its accents, None where it has none or they cannot be told apart.
     """
 
     run: int
@@ -48,3 +58,4 @@ class Letterform:
     place: Affine
     line: int
     joins: bool = False
+    bare: Bare | None = None

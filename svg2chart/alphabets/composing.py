@@ -35,7 +35,7 @@ def drawn_letter(alphabet: Alphabet, letter: str) -> Drawn | None:
     if letter in alphabet.letters:
         return alphabet.letters[letter]
     base, *accents = list(normalize("NFD", letter))
-    known = [_accent(alphabet, base, accent) for accent in accents]
+    known = [accent_of(alphabet, base, accent) for accent in accents]
     if any(accent is not None and accent.seat is Seat.ABOVE for accent in known):
         base = DOTLESS.get(base, base)
     drawn = alphabet.letters.get(base)
@@ -49,7 +49,8 @@ def drawn_letter(alphabet: Alphabet, letter: str) -> Drawn | None:
     return drawn.moved(-drawn.left, 0)
 
 
-def _accent(alphabet: Alphabet, base: str, accent: str) -> Accent | None:
+def accent_of(alphabet: Alphabet, base: str, accent: str) -> Accent | None:
+    """Return how an alphabet draws an accent of a letter, None where it does not."""
     if accent == _CEDILLA and base == "g":
         accent = _TURNED_COMMA_ABOVE
     elif accent == _CEDILLA and base in _WITH_COMMA:

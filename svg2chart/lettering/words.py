@@ -11,6 +11,7 @@ from svg2chart.artwork import Decoration, Fill, Run, Stroke, Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path, sides
 from svg2chart.letterforms import Letterform
+from svg2chart.lettering.accented import bare_letter
 from svg2chart.lettering.clusters import BOX_ADVANCE, Cluster, Letter, chunks_of
 from svg2chart.lettering.decorations import line_contours
 from svg2chart.lettering.fonts import Face, Fonts
@@ -78,19 +79,21 @@ def _letterforms(
         held = letters[cluster.letter : ends[cluster.letter]]
         text = "".join(letter.character for letter in held if letter.run == cluster.run)
         face = cluster.face or faces[cluster.run]
+        main = _standing_for(face, faces[cluster.run])
         yield Letterform(
             run=cluster.run,
             text=text,
             outline=Path.of_contours([(contour, True) for contour in contours]),
-            heights=heights_of(_standing_for(face, faces[cluster.run])),
+            heights=heights_of(main),
             place=one.glyphs_place @ Affine.scaling(size),
             line=chunks[cluster.run],
             joins=is_handwriting(face) or not is_written_apart(text),
+            bare=None if cluster.face is None else bare_letter(face, main, cluster.glyphs, text),
         )
 
 
 def _standing_for(face: Face, main: Face) -> Face:
-    """Return the face whose heights count: the main one for letters from another file of the same font."""
+    """Return the main face for letters from another file of the same font, else their own."""
     same = (face.family, face.weight, face.italic, face.width)
     return main if same == (main.family, main.weight, main.italic, main.width) else face
 

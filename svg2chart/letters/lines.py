@@ -8,9 +8,9 @@ import numpy as np
 
 from svg2chart.geometry.path import Path
 from svg2chart.geometry.polygon import Polygon
-from svg2chart.letterforms import Heights
+from svg2chart.letterforms import Bare, Heights
 from svg2chart.lettering.heights import region_of
-from svg2chart.letters.accents import MOST_HIGH, with_accents, without_accents
+from svg2chart.letters.accents import MOST_HIGH, are_drawn, with_accents
 from svg2chart.letters.fitting import FittedGlyph, fit_outline, scale_of
 from svg2chart.letters.gaps import (
     Profile,
@@ -33,7 +33,7 @@ class Source:
 
     high: of capitals, in whole squares. x: where it starts, in squares of letters of that height.
     begins_word: whether there is a space before it. joins: it is meant to run into letters that it
-    touches. is_joined: it is several letters that do, which keep their widths.
+    touches. is_joined: it is several letters that do, which keep their widths. bare: it without its accents.
     """
 
     run: int
@@ -45,6 +45,7 @@ class Source:
     begins_word: bool = False
     joins: bool = False
     is_joined: bool = False
+    bare: Bare | None = None
 
     @property
     def em(self) -> float:
@@ -127,7 +128,7 @@ def _ink_right(outline: Polygon) -> float:
 
 
 def _shape(source: Source) -> _Shape:
-    fitted = _fit(source.outline, source.heights, source.high, source.text, is_joined=source.is_joined)
+    fitted = _fitted(source)
     span = {"top": -2 * source.high, "bottom": source.high}
     return _Shape(
         source=source,
@@ -138,15 +139,18 @@ def _shape(source: Source) -> _Shape:
     )
 
 
+def _fitted(source: Source) -> FittedGlyph:
+    heights, high, bare = source.heights, source.high, source.bare
+    if bare is not None and high <= MOST_HIGH and not source.is_joined and are_drawn(bare):
+        glyph = _fit(bare.outline, heights, high, bare.text, is_joined=False)
+        return with_accents(glyph, bare, stem=scale_of(heights, high).stem)
+    return _fit(source.outline, heights, high, source.text, is_joined=source.is_joined)
+
+
 @lru_cache(maxsize=4096)
 def _fit(outline: Path, heights: Heights, high: int, text: str, *, is_joined: bool) -> FittedGlyph:
     """Return a letter fitted to the squares: each is fitted once, whatever line it stands on."""
     scale = scale_of(heights, high)
-    accents: tuple[str, ...] = ()
-    if high <= MOST_HIGH and not is_joined:
-        outline, text, accents = without_accents(outline, heights, text)
-    if accents:
-        return with_accents(_fit(outline, heights, high, text, is_joined=False), accents, stem=scale.stem)
     return fit_outline(region_of(outline), heights, scale, text=text, keeps_widths=is_joined)
 
 

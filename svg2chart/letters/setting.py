@@ -74,6 +74,7 @@ def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
             x=place.e * high / (letter.heights.capital * place.d),
             begins_word=begins_word,
             joins=letter.joins,
+            bare=letter.bare,
         )
         piece = _Piece(source=source, x=place.e, baseline=place.f, em=place.d)
         last = lines[-1][-1] if lines else None

@@ -71,7 +71,7 @@ def test_high_accents_stand_above_their_letters() -> None:
 
 
 @pytest.mark.parametrize("high", [5, 7, 9, 12])
-@pytest.mark.parametrize("letter", [*"áâãäåčéñöüžÁÂÃÄČÉÑÖÜŽíîï", "ế"])
+@pytest.mark.parametrize("letter", [*"áâãäåčéñöüžÁÂÃÄÅČÉÑÖÜŽíîï", "ế"])
 def test_low_accents_are_clear_and_apart_from_the_letter_that_is_as_without(letter: str, high: int) -> None:
     need_typefaces()
     fonts = read_fonts([LATIN.file, LATIN_EXTENDED.file, VIETNAMESE.file])
@@ -89,6 +89,24 @@ def test_low_accents_are_clear_and_apart_from_the_letter_that_is_as_without(lett
     assert not above[-1].any()
     marks = {"\u0308": 2}
     assert pieces(above)[0] == sum(marks.get(accent, 1) for accent in accents)
+
+
+@pytest.mark.parametrize("high", [5, 7, 9, 12])
+@pytest.mark.parametrize("letter", "çşęąįțķĢ")
+def test_low_accents_below_hang_on_the_letter_that_is_as_without(letter: str, high: int) -> None:
+    need_typefaces()
+    fonts = read_fonts([LATIN.file, LATIN_EXTENDED.file])
+    accented, plain = (
+        svg2chart.set_letters([text], high=high, fonts=fonts, face=fonts.faces[0]).letters[0]
+        for text in (letter, normalize("NFD", letter)[0])
+    )
+    rows = len(plain.shown)
+    own = accented.shown[:rows]
+    used = np.flatnonzero(own.any(axis=(0, 2)))
+    assert np.array_equal(own[:, used[0] : used[-1] + 1], plain.shown)
+    assert accented.shown[rows:].any()
+    is_apart = letter in "țķĢ"
+    assert accented.shown[rows].any() != is_apart
 
 
 @pytest.mark.parametrize("typeface", [LATIN_EXTENDED, VIETNAMESE], ids=lambda one: one.style)
