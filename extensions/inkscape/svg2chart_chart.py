@@ -20,12 +20,11 @@ def add_parameters(parser):
 def work(options):
     """Make the chart and say what it holds and where it is."""
     saved = os.environ.get("DOCUMENT_PATH", "")
-    if not options.folder and not saved:
+    if not saved and not os.path.isabs(options.folder):
         raise host.ExtensionError(_("Save the drawing first, or name a folder for the chart."))
-    folder = pathlib.Path(options.folder) if options.folder else pathlib.Path(saved).parent
+    folder = pathlib.Path(saved).parent / options.folder  # what is typed may be meant from the drawing on
     with host.named(options) as drawing:
-        stem = folder / pathlib.Path(drawing).stem
-        arguments = ["chart", drawing, "-o", str(stem), "--report", "json", "--paper", options.paper]
+        arguments = ["chart", drawing, "-o", host.into(folder), "--report", "json", "--paper", options.paper]
         arguments += [*host.size(options), *host.stitching(options)]
         if options.replace == "true":
             arguments.append("--overwrite")

@@ -177,6 +177,11 @@ def named(options):
         yield copy
 
 
+def into(folder):
+    """Return a folder as svg2chart takes it: files in it have the drawing's name, with all its dots."""
+    return os.path.join(folder, "")
+
+
 def _docname(drawing):
     return xml.etree.ElementTree.parse(drawing).getroot().get(DOCNAME, "")
 

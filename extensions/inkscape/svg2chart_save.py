@@ -30,11 +30,12 @@ def work(options):
             + _('Use the entry "Chart of this drawing" instead, under Extensions, Cross-stitch chart.')
         )
     with host.named(options) as drawing:
-        stem = pathlib.Path(drawing).with_suffix("")
-        arguments = ["chart", drawing, "-o", str(stem), *host.size(options), *host.stitching(options)]
+        path = pathlib.Path(drawing)
+        arguments = ["chart", drawing, "-o", host.into(path.parent)]
+        arguments += [*host.size(options), *host.stitching(options)]
         arguments += ["--paper", options.paper] if options.ending == ".pdf" else ["--no-pdf"]
         host.run(arguments)
-        return stem.with_name(stem.name + options.ending).read_bytes()
+        return path.with_name(path.stem + options.ending).read_bytes()
 
 
 def emptied(drawing):

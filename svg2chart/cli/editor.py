@@ -96,9 +96,10 @@ def _folder(given: str) -> Path:
             timeout=ASKING_SECONDS,
             check=True,
         )
-    except (OSError, subprocess.SubprocessError) as error:
+        named = asked.stdout.strip().splitlines()[-1]
+    except (OSError, subprocess.SubprocessError, UnicodeError, IndexError) as error:
         raise svg2chart.EditorError(
             f"Inkscape does not tell where its folders are ({error})",
             way_out="Give its folder of extensions after --editor-folder",
         ) from error
-    return Path(asked.stdout.strip().splitlines()[-1]) / "extensions"
+    return Path(named) / "extensions"

@@ -5,12 +5,12 @@
   <g transform="...">                                  the letters, in squares
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from svg2chart.artwork import Artwork, Words
 from svg2chart.editing.changes import Change, changed
-from svg2chart.editing.layers import NAMESPACES, matrix
+from svg2chart.editing.layers import NAMESPACES, PAINTED_BY_ITSELF, matrix
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
 from svg2chart.grid import Grid
@@ -99,18 +99,32 @@ def with_letters(
         raise ArtworkError(what, way_out="Select text objects, or nothing for all of them")
     to_page = inside_charted(data) @ grid.to_squares.inverse()
     places = inside_parents(data, words)
-    changes, remarks = [], []
+    changes: list[Change] = []
+    remarks = [] if elements else list(_not_texts(words, spans))
     for span in chosen:
         name = span.attributes.get("id", "")
         scaled = _scaled(words[name], grid, high) if name in words else None
         why = "nothing of it is drawn" if scaled is None else why_unfit(scaled, grid.to_squares)
         if scaled is None or why:
-            what = f"its letters are not fitted: {why}"
-            remarks.append(Remark(element=name, what=what, severity=Severity.LEFT_OUT))
+            remarks.append(_not_fitted(name, why))
             continue
         place = places[name].inverse() @ to_page
         changes.append(Change(span.start, span.end, _letters(data, span, scaled, grid, place)))
     return changed(data, changes), tuple(remarks)
+
+
+def _not_texts(words: Iterable[str], spans: Sequence[Span]) -> Iterator[Remark]:
+    """Yield why words are not fitted that are no text with an id."""
+    tag_of = {span.attributes["id"]: span.name for span in spans if "id" in span.attributes}
+    for name in words:
+        if name not in tag_of:
+            yield _not_fitted(name, "it has no id, by which it could be found again")
+        elif tag_of[name] != "text":
+            yield _not_fitted(name, "it is a copy of words that stand elsewhere")
+
+
+def _not_fitted(name: str, why: str | None) -> Remark:
+    return Remark(element=name, what=f"its letters are not fitted: {why}", severity=Severity.LEFT_OUT)
 
 
 def _scaled(words: Words, grid: Grid, high: int | None) -> Words | None:
@@ -133,7 +147,7 @@ def _letters(data: bytes, text: Span, words: Words, grid: Grid, place: Affine) -
         f'<g id="{name}-text" {OURS}="{OVERLAY}" style="display:none">',
         data[text.start : text.end].decode(),
         "</g>",
-        f'<g id="{name}-squares" transform="{matrix(place)}">',
+        f'<g id="{name}-squares" {PAINTED_BY_ITSELF} transform="{matrix(place)}">',
     ]
     for number, letter in enumerate(set_on_squares(words, grid.to_squares), start=1):
         colour = words.runs[letter.run].colour

@@ -13,6 +13,8 @@ NAMESPACES = (
     'xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"'
     ' xmlns:sodipodi="http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"'
 )
+PAINTED_BY_ITSELF = 'stroke="none" stroke-dasharray="none"'
+"""What a drawing says for all that it holds, strokes around it above all, is not meant for what is ours."""
 
 
 def with_layer(
@@ -31,7 +33,7 @@ def with_layer(
     data = without_layer(data, kind)
     start = (
         f'<g {NAMESPACES} id="svg2chart-{kind}" {OURS}="{kind}" inkscape:groupmode="layer"'
-        f' inkscape:label="{attribute_text(label)}" transform="{matrix(place)}"{told}>'
+        f' inkscape:label="{attribute_text(label)}" {PAINTED_BY_ITSELF} transform="{matrix(place)}"{told}>'
     )
     root = element_spans(data)[0]
     return changed(data, [put_last(data, root, "\n".join([start, *content, "</g>"]))])

@@ -3,6 +3,7 @@
 from svg2chart.artwork import Artwork
 from svg2chart.chart import Fabric
 from svg2chart.editing.changes import Change, changed, put_last, taken_out, with_attributes
+from svg2chart.editing.layers import NAMESPACES
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
 from svg2chart.svg.document import SODIPODI, read_document
@@ -11,10 +12,6 @@ from svg2chart.svg.viewport import page
 from svg2chart.units import MM_PER_INCH
 
 _GRID = "svg2chart-grid"
-_NAMESPACES = {
-    "xmlns:inkscape": "http://www.inkscape.org/namespaces/inkscape",
-    "xmlns:sodipodi": "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd",
-}
 
 
 def with_page(data: bytes, artwork: Artwork, *, wide: int, high: int, fabric: Fabric) -> bytes:
@@ -49,20 +46,18 @@ def with_page(data: bytes, artwork: Artwork, *, wide: int, high: int, fabric: Fa
         "data-count": str(fabric.count),
         "data-over": str(fabric.over),
     }
-    declared = data[spans[0].start : spans[0].opened]
-    values |= {name: uri for name, uri in _NAMESPACES.items() if name.encode() not in declared}
     return changed(data, [*with_attributes(data, spans[0], values), *_grid(data, spans, square)])
 
 
 def _grid(data: bytes, spans: list[Span], square: float) -> list[Change]:
     """Return the changes that give the document a visible grid of one square, the tens heavier."""
     grid = (
-        f'<inkscape:grid id="{_GRID}" type="xygrid" units="px" originx="0" originy="0"'
+        f'<inkscape:grid {NAMESPACES} id="{_GRID}" type="xygrid" units="px" originx="0" originy="0"'
         f' spacingx="{square:.12g}" spacingy="{square:.12g}" empspacing="10" visible="true" enabled="true"/>'
     )
     views = [span for span in spans if span.name == f"{SODIPODI}namedview"]
     if not views:
-        root, view = spans[0], f"<sodipodi:namedview>\n{grid}\n</sodipodi:namedview>"
+        root, view = spans[0], f"<sodipodi:namedview {NAMESPACES}>\n{grid}\n</sodipodi:namedview>"
         if root.is_empty_tag:
             return [put_last(data, root, view)]
         return [Change(root.opened, root.opened, f"\n{view}".encode())]

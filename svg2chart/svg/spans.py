@@ -14,7 +14,8 @@ from xml.parsers import expat
 from svg2chart.errors import ArtworkError
 from svg2chart.svg.document import SVG, clark_name, read_document, unpacked
 
-_UTF_16_MARKS = (b"\xff\xfe", b"\xfe\xff")
+_MARK = b"\xef\xbb\xbf"
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff", b"<\0", b"\0<")  # XML 1.0, appendix F
 _DECLARED = re.compile(rb"""^<\?xml[^>]*?encoding\s*=\s*["']([A-Za-z0-9._-]+)["']""")
 
 
@@ -44,15 +45,21 @@ class Span:
 def plain_bytes(data: bytes) -> bytes:
     """Return a drawing as UTF-8 without packing.
 
+    What says that it is ASCII says UTF-8 then: what is put in may need it.
+
     Raises:
         ArtworkError: it is no drawing, or written in another encoding.
     """
     data = unpacked(data)
     read_document(data)
+    data = data.removeprefix(_MARK)
     declared = _DECLARED.match(data)
-    if data.startswith(_UTF_16_MARKS) or (declared and declared[1].lower() not in (b"utf-8", b"us-ascii")):
+    encoding = declared[1].lower() if declared else b"utf-8"
+    if data.startswith(_UTF_16) or encoding not in (b"utf-8", b"us-ascii"):
         raise ArtworkError("the drawing is not written in UTF-8", way_out="Save it again in a vector editor")
-    return data.removeprefix(b"\xef\xbb\xbf")
+    if declared and encoding == b"us-ascii":
+        return data[: declared.start(1)] + b"UTF-8" + data[declared.end(1) :]
+    return data
 
 
 def element_spans(data: bytes) -> list[Span]:

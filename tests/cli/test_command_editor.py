@@ -70,6 +70,18 @@ def test_without_the_editor_the_way_out_is_told(
     assert "--editor-folder" in capsys.readouterr().err
 
 
+@pytest.mark.skipif(os.name != "posix", reason="a script stands for the editor")
+def test_an_editor_that_does_not_tell_its_folder_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    silent = tmp_path / "inkscape"
+    silent.write_text("#!/bin/sh\n")
+    silent.chmod(0o755)
+    monkeypatch.setenv("PATH", str(tmp_path))
+    assert main(["editor", "install"]) == 1
+    assert "Give its folder of extensions after --editor-folder" in capsys.readouterr().err
+
+
 def test_changes_of_a_drawing_go_where_told(lantern: Path, capsys: pytest.CaptureFixture[str]) -> None:
     marked = lantern.with_name("marked.svg")
     assert main(["editor", "mark", str(lantern), "--id", "light", "--as", "knot", "-o", str(marked)]) == 0
@@ -215,6 +227,37 @@ def test_the_chart_of_the_dialog_is_that_of_the_command_line(installed: Path, tm
         assert (folder / f"lantern{ending}").read_bytes() == (wanted / f"lantern{ending}").read_bytes()
     _, again = run_script(installed, "svg2chart_chart.py", drawing, saved=saved)
     assert "is there already" in again
+
+
+def test_a_chart_lies_beside_the_drawing_whatever_else_has_its_name(
+    installed: Path, lantern: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "lantern").mkdir()
+    size = ("--by=wide", "--number=12")
+    _, said = run_script(installed, "svg2chart_chart.py", lantern, *size, saved=lantern)
+    assert [str(lantern.with_suffix(ending)) for ending in (".chart.json", ".pdf")] == [
+        line for line in said.splitlines() if line.startswith("/")
+    ]
+    assert not any((tmp_path / "lantern").iterdir())
+    typed = ("--folder=charts", *size)
+    run_script(installed, "svg2chart_chart.py", lantern, *typed, saved=lantern)
+    assert sorted(path.name for path in (tmp_path / "charts").iterdir()) == [
+        "lantern.chart.json",
+        "lantern.pdf",
+    ]
+    assert run_script(installed, "svg2chart_chart.py", lantern, *typed)[1].startswith(
+        "Save the drawing first"
+    )
+
+
+@pytest.mark.parametrize("name", ["lantern.v2", "lantern.pdf", "lantern.chart.json"])
+def test_a_copy_of_a_drawing_with_dots_in_its_name_is_saved(
+    installed: Path, lantern: Path, name: str
+) -> None:
+    saved = Path(shutil.copy(lantern, lantern.with_name(f"{name}.svg")))
+    made, said = run_script(installed, "svg2chart_save.py", lantern, "--by=wide", "--number=12", saved=saved)
+    assert said == ""
+    assert json.loads(made)["title"] == name
 
 
 def test_what_cannot_be_done_is_one_clear_paragraph_and_hands_nothing_over(

@@ -101,7 +101,21 @@ def test_layers_of_ours_are_taken_out_and_others_stay() -> None:
     assert without_layer(made, "stitches") == made
 
 
-def test_a_drawing_in_another_encoding_is_refused() -> None:
-    other = HARBOUR.decode().replace("UTF-8", "UTF-16").encode("utf-16")
+@pytest.mark.parametrize(
+    ("said", "encoding"),
+    [("UTF-16", "utf-16"), ("UTF-16", "utf-16-le"), ("ISO-8859-1", "latin-1"), ("ISO-8859-1", "utf-8-sig")],
+    ids=["with a mark", "without a mark", "said", "said after a mark that says another"],
+)
+def test_a_drawing_in_another_encoding_is_refused(said: str, encoding: str) -> None:
+    other = HARBOUR.decode().replace("UTF-8", said).encode(encoding)
     with pytest.raises(ArtworkError, match="not written in UTF-8"):
         plain_bytes(other)
+
+
+def test_what_is_put_into_a_drawing_in_ascii_can_be_read() -> None:
+    ascii_only = HARBOUR.replace(b"UTF-8", b"US-ASCII").replace(b"A<", b"&#196;<")
+    data = plain_bytes(ascii_only)
+    made = changed(data, with_attributes(data, element_spans(data)[0], {"data-name": "B\u00f6rt"}))
+    root = ET.fromstring(made)
+    assert root.get("data-name") == "B\u00f6rt"
+    assert "\u00c4da" in "".join(root.itertext())

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from svg2chart.artwork import Fill
 from svg2chart.convert import convert
 from svg2chart.editing.fitted_letters import with_letters, with_texts_again
 from svg2chart.errors import ArtworkError
@@ -97,6 +98,26 @@ def test_words_that_cannot_be_fitted_stay_and_are_named() -> None:
     assert left == ["turned"]
     assert b'<text id="turned"' in made
     assert b'id="turned-letters"' not in made
+
+
+def test_words_without_an_id_and_copies_of_words_are_named() -> None:
+    banner = BANNER.replace(
+        b"</svg>", b'<text x="70" y="50" font-size="18">QUAY</text><use id="twin" href="#words"/></svg>'
+    )
+    made, left = fitted(banner, high=9)
+    assert sorted(left) == ["text 3", "turned", "twin"]
+    assert b'<text x="70" y="50" font-size="18">QUAY</text>' in made
+    _, left = fitted(banner, high=9, elements=("words",))
+    assert left == []
+
+
+def test_letters_have_no_stroke_of_what_their_words_lie_in() -> None:
+    stroked = BANNER.replace(b'<g id="upper"', b'<g id="upper" stroke="#00ff00" stroke-width="2"')
+    stroked = stroked.replace(b'<text id="words"', b'<text id="words" stroke="none"')
+    made, _ = fitted(stroked, high=9, elements=("words",))
+    # as an editor shows them: what is told to be an area is charted without its stroke in any case
+    shown = re.sub(rb' data-stitch="[^"]*"', b"", made)
+    assert {type(mark) for mark in parse_artwork(shown).painted() if "words" in mark.element} == {Fill}
 
 
 def test_what_is_no_text_is_an_error() -> None:

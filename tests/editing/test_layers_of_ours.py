@@ -2,6 +2,7 @@
 
 import re
 from pathlib import Path
+from xml.etree import ElementTree as ET
 
 import pytest
 from hypothesis import given, settings
@@ -16,7 +17,7 @@ from svg2chart.editing.pagesetup import with_page
 from svg2chart.editing.stitches import with_stitches
 from svg2chart.errors import ArtworkError
 from svg2chart.grid import Extent, Grid
-from svg2chart.svg.document import OVERLAY, STITCHES
+from svg2chart.svg.document import INKSCAPE, OVERLAY, SODIPODI, STITCHES
 from svg2chart.svg.read import parse_artwork
 
 SAIL = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="{box}">
@@ -289,6 +290,35 @@ def test_a_stretched_page_is_refused() -> None:
     data = SAIL.format(box="0 0 30 40").replace("viewBox", 'preserveAspectRatio="none" viewBox').encode()
     with pytest.raises(ArtworkError, match="stretched"):
         with_page(data, parse_artwork(data), wide=10, high=10, fabric=Fabric())
+
+
+def test_what_a_drawing_says_of_all_strokes_does_not_reach_the_layers_of_ours() -> None:
+    """Read without the marks of the layers, so that all that an editor shows is read."""
+    alone = SAIL.format(box="0 0 60 40").replace(
+        "<title>", '<g stroke="none" stroke-dasharray="none"><title>'
+    )
+    alone = alone.replace("</svg>", "</g></svg>")
+    stroked = alone.replace("<svg", '<svg stroke="#00ff00" stroke-width="2" stroke-dasharray="1 3"', 1)
+    painted = []
+    for drawing in (alone, stroked):
+        data = drawing.encode()
+        chart, artwork, grid = charted(data, 30)
+        over = with_overlay(data, chart, artwork, grid, Overlay(strength=1))
+        shown = [
+            made.replace(b"data-svg2chart", b"data-was") for made in (over, with_stitches(data, chart, grid))
+        ]
+        painted.append([list(parse_artwork(made).painted()) for made in shown])
+    assert painted[0] == painted[1]
+    assert all(len(marks) > 3 for marks in painted[0])
+
+
+@pytest.mark.parametrize("declared", ["", 'xmlns:inkscape-old="urn:old"', 'xmlns:sodipodi="urn:other"'])
+def test_a_page_is_set_up_whatever_prefixes_a_drawing_has(declared: str) -> None:
+    data = SAIL.format(box="0 0 60 40").replace("<svg", f"<svg {declared}", 1).encode()
+    made = with_page(data, parse_artwork(data), wide=10, high=10, fabric=Fabric())
+    (view,) = ET.fromstring(made).findall(f"{SODIPODI}namedview")
+    assert [grid.tag for grid in view] == [f"{INKSCAPE}grid"]
+    assert with_page(made, parse_artwork(made), wide=10, high=10, fabric=Fabric()) == made
 
 
 def test_a_layer_of_stitches_without_its_squares_is_told() -> None:
