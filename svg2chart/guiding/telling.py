@@ -91,6 +91,8 @@ def _amounts(block: Block) -> str:
     parts = Counter(leg.part for leg in block.legs)
     parts[Part.QUARTER] -= parts[Part.HALF]  # the quarter of a three-quarter stitch is part of it
     amounts = [counted(parts[part], *nouns) for part, nouns in _NOUNS.items() if parts[part] > 0]
+    if not amounts:  # crosses count where they are finished
+        amounts = [counted(parts[Part.LOWER], "lower leg", "lower legs")]
     squares = [leg.square for leg in block.legs if leg.square is not None]
     if not squares:
         return listed(amounts)

@@ -1,11 +1,14 @@
 """The cover: the picture as it will be stitched, and what one needs to know before buying cloth."""
 
+from collections.abc import Sequence
+
 from svg2chart.chart import Chart, Fabric, StitchKind, stitch_counts
 from svg2chart.colour import Colour, lab
 from svg2chart.fabrics import Size, cloth_to_cut, fabrics_to_show, finished_size, stitches_per_inch
 from svg2chart.guiding.difficulty import rate_difficulty
 from svg2chart.guiding.names import counted
 from svg2chart.pages.addresses import with_links
+from svg2chart.pages.contents import Chapter, contents_block
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.flowing import Section, flow
 from svg2chart.pages.frame import (
@@ -35,14 +38,15 @@ _BAR_MM = 50.0
 _AIR_MM = 5.0
 
 
-def cover_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
-    """Return the cover, and a page with the designer's words where there are some."""
+def cover_page(chart: Chart, edition: Edition, chapters: Sequence[Chapter]) -> Page:
+    """Return the cover; it tells which chapters follow, but in large print, where there is no room for it."""
     style = edition.style
     marks, top = _title(chart, edition)
     facts = _facts(chart, edition)
     sizes = [] if style.is_large else _sizes(chart, edition)
+    contents = [] if style.is_large else [contents_block(chapters, style)]
     bar = _print_line(style)
-    below = sum(block.height for block in (*facts, *sizes, bar)) + 3 * _AIR_MM
+    below = sum(block.height for block in (*facts, *sizes, *contents, bar)) + 4 * _AIR_MM
     room = min(_PICTURE_HIGH_MM, BOTTOM_MM - top - below)
     picture, y = stitched_marks(
         chart, top=top, wide_mm=_PICTURE_WIDE_MM, high_mm=max(_PICTURE_LEAST_MM, room)
@@ -50,18 +54,17 @@ def cover_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
     words = f"The stitched piece: {edition.title(chart)}, {_colours(chart)}."
     marks.append(tagged(Role.FIGURE, *picture, words=words))
     y += _AIR_MM
-    for group in (facts, sizes):
+    for group in (facts, sizes, contents):
         for block in group:
             marks += block.draw(LEFT_MM, y)
             y += block.height
         y += _AIR_MM
     marks += bar.draw(LEFT_MM, BOTTOM_MM - bar.height)
-    cover = Page(
+    return Page(
         label="Cover",
         chapter="Cover",
         marks=(*marks, *foot(edition.footer(chart), style=style)),
     )
-    return cover, *_own_words(chart, edition)
 
 
 def _title(chart: Chart, edition: Edition) -> tuple[list[Mark], float]:
@@ -222,7 +225,8 @@ def _print_line(style: Style) -> Block:
     return Block(height=height, draw=draw)
 
 
-def _own_words(chart: Chart, edition: Edition) -> tuple[Page, ...]:
+def own_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
+    """Return the designer's words, if there are some."""
     info, style = edition.info, edition.style
     named = [("Version", info.version), ("Contact", info.contact), ("Licence", info.licence)]
     blocks = [block for line in info.paragraphs for block in paragraph(line, style)]

@@ -8,7 +8,8 @@ from svg2chart.errors import PageError
 from svg2chart.files import write_files
 from svg2chart.guiding.order import plan_work
 from svg2chart.pages.charting import chart_pages, grounds, map_page
-from svg2chart.pages.cover import cover_pages
+from svg2chart.pages.contents import list_chapters
+from svg2chart.pages.cover import cover_page, own_pages
 from svg2chart.pages.draw import draw_pages
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.guide import guide_pages
@@ -36,8 +37,8 @@ def lay_out(chart: Chart, edition: Edition | None = None) -> tuple[Page, ...]:
     chart_symbols(chart)
     plan, work = plan_chart(chart, edition.style), plan_work(chart)
     uses = thread_uses(chart, work)
-    return (
-        *cover_pages(chart, edition),
+    pages = (
+        *own_pages(chart, edition),
         *need_pages(chart, uses, edition),
         *key_pages(chart, uses, edition),
         *howto_pages(chart, plan, edition),
@@ -49,6 +50,7 @@ def lay_out(chart: Chart, edition: Edition | None = None) -> tuple[Page, ...]:
         *remark_pages(chart, edition),
         *caution_page(chart, edition),
     )
+    return cover_page(chart, edition, list_chapters(pages, first=2)), *pages
 
 
 def chart_symbols(chart: Chart) -> dict[str, Symbol]:

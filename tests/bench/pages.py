@@ -102,20 +102,21 @@ def our_pages(chart: Chart, plan: ChartPlan) -> bytes:
 def whole_document(chart: Chart) -> bytes:
     """Return every page but those of the order of work, which are measured with the guide."""
     from svg2chart.pages.charting import map_page
-    from svg2chart.pages.cover import cover_pages
+    from svg2chart.pages.contents import list_chapters
+    from svg2chart.pages.cover import cover_page
     from svg2chart.pages.howto import howto_pages
     from svg2chart.pages.worded import worded_pages
     from svg2chart.pages.working import working_pages
 
     edition, plan = Edition(), plan_chart(chart, Edition().style)
     pages = [
-        *cover_pages(chart, edition),
         *howto_pages(chart, plan, edition),
         *working_pages(chart, edition),
         *map_page(chart, plan, edition),
         *chart_pages(chart, plan, edition, grounds=grounds(chart)),
         *worded_pages(chart, edition),
     ]
+    pages.insert(0, cover_page(chart, edition, list_chapters(pages, first=2)))
     return draw_pages(pages, title=chart.title, paper=BOTH, symbols=chart_symbols(chart))
 
 

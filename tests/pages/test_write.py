@@ -267,6 +267,21 @@ def test_cover_says_what_one_needs_before_buying(chart: Chart, pdf: bytes) -> No
         assert words in text
 
 
+def test_the_cover_tells_where_each_chapter_stands(pdf: bytes) -> None:
+    """The pages are those of the bookmarks, and the links lead to them."""
+    reader = PdfReader(io.BytesIO(pdf))
+    cover = " ".join(reader.pages[0].extract_text().split())
+    marked = [item for item in reader.outline if not isinstance(item, list)]
+    firsts = [reader.get_destination_page_number(item) + 1 for item in marked]
+    assert marked[0].title == "Cover"
+    for item, first, end in zip(marked[1:], firsts[1:], [*firsts[2:], len(reader.pages) + 1], strict=True):
+        pages = f"page {first}" if first == end - 1 else f"pages {first} to {end - 1}"
+        assert f"{item.title}: {pages} " in cover
+    links = [annotation.get_object() for annotation in reader.pages[0]["/Annots"]]
+    led = [reader.get_page_number(link["/Dest"][0].get_object()) + 1 for link in links]
+    assert led == firsts[1:]
+
+
 def test_the_test_bar_is_50_mm_long(pdf: bytes) -> None:
     assert any(
         line.points[1][0] - line.points[0][0] == pytest.approx(50, abs=0.01)
