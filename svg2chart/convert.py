@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING
 
 from svg2chart.arranging.measure import Energy
 from svg2chart.arranging.patterns import Fractions
-from svg2chart.artwork import Artwork, StitchAs, Words
+from svg2chart.artwork import Artwork, StitchAs, Stroke, Words
 from svg2chart.assembly import assemble
 from svg2chart.backstitch import LONGEST, Outlined, work_backstitch
 from svg2chart.calm import Calmed, calm_stitches
 from svg2chart.chart import Chart, Fabric, MadeFrom, Thread
 from svg2chart.colour import Colour
 from svg2chart.fit import Laid, lay_on_grid
+from svg2chart.geometry.outline import Cap
 from svg2chart.given import Decided, find_given, with_given
 from svg2chart.grid import Grid
 from svg2chart.lines.as_drawn import Knotted, knots_as_drawn, with_lines_as_drawn
@@ -33,6 +34,10 @@ LEAST_CAPITAL = 7
 
 CAPITAL_EM = 0.7
 """Height of a capital in units of the font size; measured faces have 0.66 to 0.73."""
+
+
+LEAST_GAP = 0.5
+"""Gaps between dashes that are narrower, in squares, are not widened and close. Our choice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,7 +144,7 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     knotted = _knotted(laid, grid, palette.thread_of)
     remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)
     remarks += (
-        *(*_lost(worked, laid), *_calmed(calmed, palette, laid)),
+        *(*_lost(worked, laid), *_closed_gaps(laid, grid), *_calmed(calmed, palette, laid)),
         *(*decided.remarks, *no_room),
         *outlined.remarks,
         *knotted.remarks,
@@ -251,6 +256,23 @@ def _lost(worked: Worked, laid: Laid) -> list[Remark]:
             what = f"too fine for these squares: much of its {area:.2f} squares is not stitched"
         severity = Severity.SIMPLIFIED if is_worked else Severity.LEFT_OUT
         remarks.append(Remark(element=element, layer=layer, what=what, severity=severity))
+    return remarks
+
+
+def _closed_gaps(laid: Laid, grid: Grid) -> list[Remark]:
+    """Return a remark for each stroke in stitches whose dashes lie so near to each other that gaps close."""
+    remarks = []
+    for mark in laid.marks:
+        if isinstance(mark, Stroke) and mark.style.dashes:
+            caps = 0.0 if mark.style.cap is Cap.BUTT else mark.style.width
+            scale = mark.pen.mean_scale / grid.square
+            gaps = [(gap - caps) * scale for gap in mark.style.dashes[1::2] if gap > caps]
+            if gaps and min(gaps) < LEAST_GAP:
+                what = f"its dashes are {min(gaps):.2f} of a square apart, too near to stay apart"
+                remark = Remark(
+                    element=mark.element, layer=mark.layer, what=what, severity=Severity.SIMPLIFIED
+                )
+                remarks.append(remark)
     return remarks
 
 

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from svg2chart.arranging.candidates import Candidates
 from svg2chart.arranging.patterns import COST_UNIT, LENGTH_UNIT
 from svg2chart.arranging.saws import Saws
-from svg2chart.runs import spread
+from svg2chart.runs import begins, spread
 
 Ints = NDArray[np.int64]
 
@@ -38,6 +38,7 @@ _SIDES = (
     ((0, -1), (5, 6), (2, 1)),
 )
 _NEAR = [(i, j) for i in range(-2, 3) for j in range(-2, 3) if i or j]
+_NO_RANK = np.iinfo(np.int64).max
 _DEPTHS = 64  # more than eight octants can rise or fall by
 _QUARTER = LENGTH_UNIT // 4  # half of half a side: what one square has of one pair of facing octants
 
@@ -80,7 +81,27 @@ def best_of_each(candidates: Candidates, cost: Ints) -> Ints:
 
 
 def best_rows(owner: Ints, cost: Ints, rank: Ints) -> Ints:
-    """Return the index of the best row of each owner; rows equal in cost and rank are passed over."""
+    """Return the index of the best row of each owner, by owner; rows equal in cost and rank are passed over.
+
+    Rows come by owner.
+    """
+    starts = np.flatnonzero(begins(owner))
+    if not len(starts):
+        return starts
+    counts = np.diff(np.append(starts, len(owner)))
+    cheapest = cost == np.repeat(np.minimum.reduceat(cost, starts), counts)
+    graded = np.where(cheapest, rank, _NO_RANK)
+    best = np.flatnonzero(graded == np.repeat(np.minimum.reduceat(graded, starts), counts))
+    tied = np.bincount(np.searchsorted(starts, best, side="right") - 1, minlength=len(starts)) > 1
+    if not tied.any():
+        return best
+    rows = np.flatnonzero(np.repeat(tied, counts))
+    of_tied = rows[_first_without_equal(owner[rows], cost[rows], rank[rows])]
+    return np.sort(np.concatenate([best[~np.isin(owner[best], owner[of_tied])], of_tied]))
+
+
+def _first_without_equal(owner: Ints, cost: Ints, rank: Ints) -> Ints:
+    """Return for each owner its best row that has no equal."""
     order = np.lexsort((rank, cost, owner))
     owner, cost, rank = owner[order], cost[order], rank[order]
     equal = np.zeros(len(order), np.bool_)

@@ -33,7 +33,8 @@ def edge_lengths(areas: VisibleAreas) -> Ints:
         across = above[:, 1:] - above[:, :-1] + below[:, 1:] - below[:, :-1]
         down = below[:, 1:] - above[:, 1:] + below[:, :-1] - above[:, :-1]
         # gradients are half these sums; a corner stands for a quadrant, half a square wide; half a line each
-        total += np.rint(np.hypot(across, down) * (LENGTH_UNIT / 8)).astype(np.int64)
+        at = np.nonzero((across != 0) | (down != 0))
+        total[at] += np.rint(np.hypot(across[at], down[at]) * (LENGTH_UNIT / 8)).astype(np.int64)
     # a quadrant corner belongs to the squares around it: four at a hole, two on a side, one in the middle
     spread = np.zeros((2 * rows + 4, 2 * columns + 4), np.int64)
     for i in (0, 1):

@@ -23,11 +23,7 @@ def points_on(points: Floats, sides: Floats) -> tuple[Ints, Ints, Floats]:
         points: (n, 2) in squares.
         sides: (sides, 4) from where to where.
     """
-    by_x = np.argsort(points[:, 0], kind="stable")
-    x = points[by_x, 0]
-    first = np.searchsorted(x, sides[:, [0, 2]].min(axis=1, initial=np.inf) - ON_SIDE)
-    last = np.searchsorted(x, sides[:, [0, 2]].max(axis=1, initial=-np.inf) + ON_SIDE, side="right")
-    point, side = by_x[spread(first, last - first)], np.repeat(np.arange(len(sides)), last - first)
+    point, side = _near(points, sides)
     ends = sides[side]
     way, to = ends[:, 2:] - ends[:, :2], points[point] - (ends[:, 2:] + ends[:, :2]) / 2
     length = np.hypot(way[:, 0], way[:, 1])
@@ -36,6 +32,29 @@ def points_on(points: Floats, sides: Floats) -> tuple[Ints, Ints, Floats]:
     on = np.flatnonzero((off <= ON_SIDE) & (np.abs(along) <= length / 2 + ON_SIDE))
     on = on[np.lexsort((side[on], point[on]))]
     return point[on], side[on], np.clip(along[on] / length[on] + 0.5, 0.0, 1.0)
+
+
+def _near(points: Floats, sides: Floats) -> tuple[Ints, Ints]:
+    """Return points and the sides that they could lie on: those that come near in the same row of squares."""
+    lower, higher = (
+        sides[:, [1, 3]].min(axis=1, initial=np.inf),
+        sides[:, [1, 3]].max(axis=1, initial=-np.inf),
+    )
+    first, last = np.floor(lower - ON_SIDE).astype(np.int64), np.floor(higher + ON_SIDE).astype(np.int64)
+    own = np.repeat(np.arange(len(sides)), last - first + 1)
+    row = spread(first, last - first + 1)
+    # where each side runs within a row
+    (x0, y0, x1, y1), wide = sides[own].T, np.abs(sides[own, 2] - sides[own, 0])
+    steep = np.abs(y1 - y0) > ON_SIDE
+    share = np.where(steep, (x1 - x0) / np.where(steep, y1 - y0, 1.0), 0.0)
+    ends = [x0 + share * (np.clip(row + k, np.minimum(y0, y1), np.maximum(y0, y1)) - y0) for k in (0, 1)]
+    room = np.where(steep, np.abs(share) * ON_SIDE, wide) + 2 * ON_SIDE
+    scale = 2 * float(np.abs(points[:, 0]).max(initial=0.0) + np.abs(sides).max(initial=0.0)) + 8
+    key = np.floor(points[:, 1]) * scale + points[:, 0]
+    order = np.argsort(key, kind="stable")
+    low = np.searchsorted(key[order], row * scale + np.minimum(*ends) - room)
+    high = np.searchsorted(key[order], row * scale + np.maximum(*ends) + room, side="right")
+    return order[spread(low, high - low)], np.repeat(own, high - low)
 
 
 def within(part: Floats, length: Floats) -> Bools:

@@ -111,7 +111,7 @@ def find_straight(points: Floats, starts: Ints, across: Sights, down: Sights) ->
     for own, _, part in steps:
         np.minimum.at(least, own, part)
         np.maximum.at(most, own, part)
-    kept = np.flatnonzero(least <= most)
+    kept = np.flatnonzero(least < most)
     number = np.zeros(len(at), np.int64)
     number[kept] = np.arange(len(kept))
     one, other = ((number[own], step) for own, step, _ in steps)
