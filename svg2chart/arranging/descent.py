@@ -52,7 +52,9 @@ class Settled:
 
 
 def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
-    """Return the arrangement of least energy that descent finds from two starts.
+    """Return the arrangement of least energy that descent finds from three starts.
+
+    They are the best of each square by itself, the best if lines in squares were welcome, and full stitches.
 
     Args:
         candidates: of the undecided squares.
@@ -60,7 +62,12 @@ def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
         allowance: (rows + 2, columns + 2) the drawing's own edge around each square, in LENGTH_UNIT.
     """
     whole = (candidates.shown == candidates.shown[:, :1]).all(axis=1)
-    starts = (best_of_each(candidates, candidates.cost), _best_full(candidates, whole))
+    fractional = candidates.cost - EDGE_COST * candidates.inner
+    starts = (
+        best_of_each(candidates, candidates.cost),
+        best_of_each(candidates, fractional),
+        _best_full(candidates, whole),
+    )
     ends = [settle_from(candidates, solid, allowance, start) for start in starts]
     return min(ends, key=lambda end: end.energy)
 
