@@ -11,7 +11,7 @@ from svg2chart.colour import Colour, contrast
 from svg2chart.pages.sheet import BLACK, Point
 
 LINE_MM = 0.5  # hides so little of a symbol that it crosses that the symbol is known again
-BROAD_MM = 0.9
+BROAD_MM = 0.75  # of more than eight threads: broader, the line would hide too much
 HALO_MM = 0.1  # white on either side of a line, so that symbols under it stay readable
 _LONG, _SHORT, _POINT, _GAP = 2.4, 1.2, 0.35, 0.6
 

@@ -119,7 +119,7 @@ def plan_chart(chart: Chart, style: Style) -> ChartPlan:
 def smallest_square_mm(chart: Chart) -> float:
     """Return the smallest square in which the chart's marks can be told apart.
 
-    Measured with a template matcher on prints copied twice; see `symbols.distances` for the model.
+    Measured with a template matcher on prints copied twice (tests/pages/test_copied.py).
     """
     clear = {symbol.name for symbol in SYMBOLS[:FEW_SYMBOLS]}
     in_fractions = {s.thread for a in chart.arrangements for s in a if s.corner is not None}

@@ -23,7 +23,7 @@ CORNERS = {
     (True, True): "bottom-right",
     (False, True): "bottom-left",
 }
-THIN, HEAVY, DIAGONAL, BOXED, BACK = 0.1, 0.3, 0.16, 0.11, (0.5, 0.9)  # widths of lines in mm
+THIN, HEAVY, DIAGONAL, BOXED, BACK = 0.1, 0.3, 0.16, 0.11, (0.5, 0.75)  # widths of lines in mm
 SMALL, KNOT = 0.6, 0.62  # sizes of symbols in squares: of fractions, in knots
 
 TOKEN = re.compile(

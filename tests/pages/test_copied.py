@@ -185,8 +185,8 @@ LINE_REACH_MM = 0.35  # half of what a line and its halo hide
 
 
 @pytest.mark.parametrize("copies", COPIES, ids=["dark", "faint"])
-def test_hardly_any_square_is_misread_under_backstitch(sixty: Reader, copies: tuple[float, float]) -> None:
-    """At most 0.1 %: 6 of 6250 squares, each crossed by one line, in all ways to cross a square."""
+def test_no_square_is_misread_under_backstitch(sixty: Reader, copies: tuple[float, float]) -> None:
+    """None of 6250 squares, each with one line along it or across it, in all ways that lines run."""
     rng = np.random.default_rng(3)
     wrong = 0
     for start, end in COURSES.values():
@@ -204,7 +204,7 @@ def test_hardly_any_square_is_misread_under_backstitch(sixty: Reader, copies: tu
         )
         page = printed(chart_of([full(thread) for thread in range(60)], told, 60, lines), 3.0, copies)
         wrong += sixty.misread(page, told, beside(start, end, LINE_REACH_MM, 3.0))
-    assert wrong <= 6
+    assert wrong == 0
 
 
 @pytest.mark.parametrize(("square_mm", "number"), [(3.0, 20), (3.0, 30), (3.6, 30)])
