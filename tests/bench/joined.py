@@ -8,6 +8,7 @@ Needs the fonts of tests/typefaces.py, Pillow and the program tesseract.
 import sys
 from dataclasses import replace
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 
@@ -85,7 +86,8 @@ def main() -> None:
         side = max(2, round(36 / high))
         fitted = picture([line(fonts, face, text, high) for text in READ], high, side, has_grid=False)
         plain = picture([on_grid(fonts, face, text, high) for text in READ], high, side, has_grid=False)
-        shares = [read(image, Path("/tmp")) for image in (fitted, plain)]
+        with TemporaryDirectory() as folder:
+            shares = [read(image, Path(folder)) for image in (fitted, plain)]
         wrong = [
             word
             for word in WORDS

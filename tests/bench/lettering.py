@@ -10,6 +10,7 @@ import subprocess
 import sys
 from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 from PIL import Image, ImageDraw
@@ -228,7 +229,8 @@ def main() -> None:
     parser.add_argument("--alphabets", action="store_true", help="only how our own alphabets are read")
     options = parser.parse_args()
     if options.alphabets:
-        measure_alphabets(Path("/tmp"))
+        with TemporaryDirectory() as folder:
+            measure_alphabets(Path(folder))
         return
     kinds = [one for one in (*UPRIGHT, SCRIPT) if options.kind in (None, one.kind)]
     heights = [high for high in HEIGHTS if options.high in (None, high)]
@@ -240,9 +242,10 @@ def main() -> None:
     names = ("read", "plain", "stems", "aligned", "symmetric", "pieces", "spacing", "ink off")
     print(f"{'':18} {' '.join(f'{name:>8}' for name in names)}")
     for high in heights:
-        rows = [
-            measure(one, high, Path("/tmp"), ocr=not options.unread) for one in kinds if one is not SCRIPT
-        ]
+        with TemporaryDirectory() as folder:  # another run may be reading its own pages at the same time
+            rows = [
+                measure(one, high, Path(folder), ocr=not options.unread) for one in kinds if one is not SCRIPT
+            ]
         means = np.mean(rows, axis=0)
         print(f"{'mean':14} {high:3} {' '.join(f'{value:8.3f}' for value in means)}\n")
 
