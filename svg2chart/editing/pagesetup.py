@@ -12,6 +12,7 @@ from svg2chart.svg.viewport import page
 from svg2chart.units import MM_PER_INCH
 
 _GRID = "svg2chart-grid"
+_SHOWN = "showgrid"  # Inkscape 1.2 shows no grid without it, whatever the grid says of itself
 
 
 def with_page(data: bytes, artwork: Artwork, *, wide: int, high: int, fabric: Fabric) -> bytes:
@@ -57,10 +58,10 @@ def _grid(data: bytes, spans: list[Span], square: float) -> list[Change]:
     )
     views = [span for span in spans if span.name == f"{SODIPODI}namedview"]
     if not views:
-        root, view = spans[0], f"<sodipodi:namedview {NAMESPACES}>\n{grid}\n</sodipodi:namedview>"
+        shown = f'<sodipodi:namedview {NAMESPACES} {_SHOWN}="true">'
+        root, view = spans[0], f"{shown}\n{grid}\n</sodipodi:namedview>"
         if root.is_empty_tag:
             return [put_last(data, root, view)]
         return [Change(root.opened, root.opened, f"\n{view}".encode())]
     old = [taken_out(data, span) for span in spans if span.attributes.get("id") == _GRID]
-    # the editor shows the grid only where this attribute of older files is not in the way
-    return [*with_attributes(data, views[0], {"showgrid": None}), *old, put_last(data, views[0], grid)]
+    return [*with_attributes(data, views[0], {_SHOWN: "true"}), *old, put_last(data, views[0], grid)]

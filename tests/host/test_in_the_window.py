@@ -7,6 +7,7 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pypdf
 import pytest
 
@@ -72,6 +73,23 @@ def test_live_preview_shows_the_layer_and_closing_takes_it_away(
         press(editor, NAME, "ctrl+z", until=lambda: is_changed(editor, NAME))
         press(editor, NAME, "ctrl+s", until=lambda: not is_changed(editor, NAME))
     assert content(drawing) == before
+
+
+def test_the_grid_of_a_page_that_is_set_up_is_seen(editor: Editor, screen: Screen, drawing: Path) -> None:
+    """Its lines are light blue, which nothing else of the window or the drawing is."""
+
+    def light_blue() -> int:
+        red, green, blue = np.moveaxis(screen.picture()[..., :3].astype(int), -1, 0)
+        return int(((blue - red > 15) & (green > red) & (red > 100)).sum())
+
+    editor.set(page_wide=30, page_high=20)
+    with started(editor, drawing, "select-clear"):
+        await_window(editor, NAME)
+        time.sleep(2)
+        bare = light_blue()
+    with started(editor, drawing, "org.svg2chart.page.noprefs"):
+        await_window(editor, NAME)
+        wait_until(lambda: light_blue() > bare + 2000)  # two lines across the screen
 
 
 @pytest.mark.parametrize(
