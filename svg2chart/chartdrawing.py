@@ -2,7 +2,8 @@
 
 One layer a thread holds its stitches, and above all of them one layer a thread holds its backstitch and its
 knots. Each element says in `data-stitch` what it is, and is painted in its thread's colour; the page
-keeps the fabric, the layers the threads. `docs/by-hand.md` tells how such a drawing is read.
+keeps the fabric, the layers the threads. `docs/by-hand.md` tells how such a drawing is read. Paint stands in
+`style`, which the style sheet of a drawing that the layers are put into does not overrule.
 """
 
 from collections.abc import Iterator
@@ -123,13 +124,13 @@ def _line_layers(chart: Chart, prefix: str) -> Iterator[str]:
         (x1, y1), (x2, y2) = line.start, line.end
         held[line.thread].append(
             f'<line id="{prefix}backstitch-{number}" x1="{x1:g}" y1="{y1:g}" x2="{x2:g}" y2="{y2:g}"'
-            f' stroke="{chart.threads[line.thread].colour}" stroke-width="{_LINE}" stroke-linecap="round"'
+            f' style="stroke:{chart.threads[line.thread].colour};stroke-width:{_LINE};stroke-linecap:round"'
             ' data-stitch="backstitch-as-drawn"/>'
         )
     for number, knot in enumerate(chart.knots, start=1):
         held[knot.thread].append(
             f'<circle id="{prefix}knot-{number}" cx="{knot.at[0]:g}" cy="{knot.at[1]:g}" r="{_KNOT}"'
-            f' fill="{chart.threads[knot.thread].colour}" data-stitch="knot"/>'
+            f' style="fill:{chart.threads[knot.thread].colour};stroke:none" data-stitch="knot"/>'
         )
     for number, (thread, elements) in enumerate(zip(chart.threads, held, strict=True), start=1):
         if elements:
@@ -147,7 +148,7 @@ def _label(thread: Thread) -> str:
 
 def _stitch(stitch: Stitch, arrangement: Arrangement, row: int, column: int, colour: str, prefix: str) -> str:
     name = f"{prefix}r{row + 1}c{column + 1}"  # counted from 1, as the printed chart is
-    rest = f'fill="{colour}" data-stitch="{stitch.kind.value}"/>'
+    rest = f'style="fill:{colour};stroke:none" data-stitch="{stitch.kind.value}"/>'
     if stitch.corner is None:
         return f'<rect id="{name}" x="{column}" y="{row}" width="1" height="1" {rest}'
     right, down = stitch.corner.place

@@ -66,7 +66,7 @@ def letter_element(element: str, letter: SetLetter, colour: str) -> str:
 def _stitched(letter: SetLetter, paint: str) -> Iterator[tuple[str, str]]:
     if letter.shown.any():
         data = "".join(_data(points) + "z" for points in _placed(letter))
-        yield "path", f'd="{data}" fill="{paint}" data-stitch="area-as-drawn"'
+        yield "path", f'd="{data}" style="fill:{paint};stroke:none" data-stitch="area-as-drawn"'
 
 
 def _lined(letter: SetLetter, paint: str) -> Iterator[tuple[str, str]]:
@@ -77,7 +77,7 @@ def _lined(letter: SetLetter, paint: str) -> Iterator[tuple[str, str]]:
         )
         yield (
             "path",
-            f'd="{data}" fill="none" stroke="{paint}" stroke-width="{_LINE}" stroke-linecap="round"'
+            f'd="{data}" style="fill:none;stroke:{paint};stroke-width:{_LINE};stroke-linecap:round"'
             ' data-stitch="backstitch-as-drawn"',
         )
 
@@ -85,7 +85,7 @@ def _lined(letter: SetLetter, paint: str) -> Iterator[tuple[str, str]]:
 def _knotted(letter: SetLetter, paint: str) -> Iterator[tuple[str, str]]:
     for x, y in letter.knots:
         place = f'cx="{x + letter.column}" cy="{y + letter.row}" r="{_KNOT}"'
-        yield "circle", f'{place} fill="{paint}" data-stitch="knot"'
+        yield "circle", f'{place} style="fill:{paint};stroke:none" data-stitch="knot"'
 
 
 def _outlines(lettering: Lettering, colour: str) -> Iterator[str]:
@@ -95,7 +95,7 @@ def _outlines(lettering: Lettering, colour: str) -> Iterator[str]:
         data = "".join(_data(_in_steps(points)) + "z" for points in _placed(letter))
         yield (
             f'<path id="outline-{number}" inkscape:label="{attribute_text(letter.text)}" d="{data}"'
-            f' fill="none" stroke="{escape(colour)}" stroke-width="{_LINE}"'
+            f' style="fill:none;stroke:{escape(colour)};stroke-width:{_LINE}"'
             ' data-stitch="backstitch-as-drawn"/>'
         )
 

@@ -74,7 +74,7 @@ def _stitches(chart: Chart) -> Iterator[str]:
                 legs[stitch.thread] += _legs(stitch, column, row)
         behind += _runs_of_squares([number != 0 for number in numbers], row)
     if behind:
-        yield f'<path id="{_PREFIX}cloth" fill="{chart.fabric.colour}" d="{"".join(behind)}"/>'
+        yield f'<path id="{_PREFIX}cloth" {_filled(chart.fabric.colour)} d="{"".join(behind)}"/>'
     for number, (thread, pieces) in enumerate(zip(chart.threads, legs, strict=True), start=1):
         yield from _path(f"crosses-{number}", thread.colour, pieces, _LEG)
     lines: list[list[str]] = [[] for _ in chart.threads]
@@ -85,7 +85,11 @@ def _stitches(chart: Chart) -> Iterator[str]:
         yield from _path(f"lines-{number}", thread.colour, pieces, _LINE)
     for number, knot in enumerate(chart.knots, start=1):
         (x, y), colour = knot.at, chart.threads[knot.thread].colour
-        yield f'<circle id="{_PREFIX}knot-{number}" cx="{x:g}" cy="{y:g}" r="{_KNOT}" fill="{colour}"/>'
+        yield f'<circle id="{_PREFIX}knot-{number}" cx="{x:g}" cy="{y:g}" r="{_KNOT}" {_filled(colour)}/>'
+
+
+def _filled(colour: str) -> str:
+    return f'style="fill:{colour};stroke:none"'
 
 
 def _runs_of_squares(is_stitched: Sequence[bool], row: int) -> Iterator[str]:
@@ -101,8 +105,8 @@ def _runs_of_squares(is_stitched: Sequence[bool], row: int) -> Iterator[str]:
 def _path(name: str, colour: str, pieces: Sequence[str], width: float) -> Iterator[str]:
     if pieces:
         yield (
-            f'<path id="{_PREFIX}{name}" fill="none" stroke="{colour}" stroke-width="{width}"'
-            f' stroke-linecap="round" d="{"".join(pieces)}"/>'
+            f'<path id="{_PREFIX}{name}" style="fill:none;stroke:{colour};stroke-width:{width};'
+            f'stroke-linecap:round" d="{"".join(pieces)}"/>'
         )
 
 
@@ -132,7 +136,7 @@ def _frames(data: bytes, remarks: Sequence[Remark], artwork: Artwork, grid: Grid
         title = attribute_text(f"{element}: {'; '.join(said[element])}")
         yield (
             f'<rect id="{name}" x="{left - 0.3:g}" y="{top - 0.3:g}"'
-            f' width="{wide + 0.6:g}" height="{high + 0.6:g}" fill="none" stroke="{_MARK}"'
-            ' stroke-width="0.2" stroke-dasharray="0.8 0.4">'
+            f' width="{wide + 0.6:g}" height="{high + 0.6:g}"'
+            f' style="fill:none;stroke:{_MARK};stroke-width:0.2;stroke-dasharray:0.8 0.4">'
             f'<title id="{name}-title">{title}</title></rect>'
         )

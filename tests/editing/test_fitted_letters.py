@@ -120,6 +120,12 @@ def test_letters_have_no_stroke_of_what_their_words_lie_in() -> None:
     assert {type(mark) for mark in parse_artwork(shown).painted() if "words" in mark.element} == {Fill}
 
 
+def test_letters_keep_their_colour_where_a_drawing_has_rules_for_all_paths() -> None:
+    ruled = BANNER.replace(b"<rect", b"<style>path { fill: #00ff00 }</style><rect", 1)
+    made, _ = fitted(ruled, high=9, elements=("words",))
+    assert rows_of_letters(made) == set(range(24 - 9, 24))
+
+
 def test_what_is_no_text_is_an_error() -> None:
     with pytest.raises(ArtworkError, match="no text"):
         fitted(BANNER.replace(b"text", b"g"), high=9)

@@ -68,6 +68,14 @@ def test_stitches_to_edit_are_charted_as_the_chart_that_they_come_from(wide: int
     assert [remark.element for remark in artwork.remarks] == ["svg2chart-stitches"]
 
 
+def test_rules_of_a_drawing_for_all_its_shapes_do_not_repaint_the_stitches() -> None:
+    ruled = SAIL.replace("</style>", "rect, circle {{ fill: #f00 }} path, line {{ stroke: #0f0 }}</style>")
+    data = ruled.format(box="0 0 60 40").replace('fill="#fd6"', 'style="fill:#fd6;stroke:none"').encode()
+    chart, _, grid = charted(data, 30)
+    again, _, _ = charted(with_stitches(data, chart, grid), None)
+    assert worked(again) == worked(chart)
+
+
 def test_a_stitch_that_is_taken_away_or_painted_is_the_only_change() -> None:
     data = SAIL.format(box="0 0 60 40").encode()
     chart, _, grid = charted(data, 30)
@@ -77,9 +85,7 @@ def test_a_stitch_that_is_taken_away_or_painted_is_the_only_change() -> None:
     one = re.search(rf'<rect id="stitches-r{row + 1}c{column + 1}"[^>]*/>', made)
     assert one is not None
     bare, _, _ = charted(made.replace(one[0], "").encode(), None)
-    painted, _, _ = charted(
-        made.replace(one[0], re.sub('fill="[^"]*"', 'fill="#123456"', one[0])).encode(), None
-    )
+    painted, _, _ = charted(made.replace(one[0], re.sub("fill:[^;]*", "fill:#123456", one[0])).encode(), None)
     (before, *rest) = worked(chart)
     for edited, held in ((bare, set()), (painted, {"#123456"})):
         after, *others = worked(edited)
@@ -121,7 +127,7 @@ def test_a_layer_of_stitches_in_what_is_hidden_is_hidden(opening: str, closing: 
     data = SAIL.format(box="-7 3 60 40").encode()
     chart, artwork, grid = charted(data, 30)
     made = with_stitches(data, chart, grid).decode()
-    red = re.sub(r'fill="#[0-9a-f]*"', 'fill="#ff0000"', LAYER.search(made)[0])  # type: ignore[index]
+    red = re.sub("fill:#[0-9a-f]*", "fill:#ff0000", LAYER.search(made)[0])  # type: ignore[index]
     hidden = LAYER.sub(lambda _: opening + red + closing, made).encode()
     again, artwork_again, grid_again = charted(hidden, 30)
     assert worked(again) == worked(chart)
@@ -184,7 +190,7 @@ def test_the_overlay_lies_on_the_squares_and_has_a_leg_for_each_half() -> None:
         for column in range(chart.columns)
         for stitch in chart.arrangement_at(row, column)
     )
-    crosses = re.findall(r'stroke-width="0.3"[^>]* d="([^"]*)"', made)
+    crosses = re.findall(r'stroke-width:0.3;[^>]* d="([^"]*)"', made)
     assert sum(path.count("M") for path in crosses) == legs
 
 
@@ -286,6 +292,14 @@ def test_a_page_that_is_set_up_is_charted_so_many_squares_large(
     assert with_page(made, artwork, wide=wide, high=high, fabric=fabric) == made
 
 
+def test_a_grid_that_was_hidden_is_shown_on_a_page_that_is_set_up() -> None:
+    view = f'<n:namedview xmlns:n="{SODIPODI[1:-1]}" showgrid="false" pagecolor="#fff"/><title>'
+    data = SAIL.format(box="0 0 60 40").replace("<title>", view).encode()
+    made = with_page(data, parse_artwork(data), wide=10, high=10, fabric=Fabric())
+    (shown,) = ET.fromstring(made).findall(f"{SODIPODI}namedview")
+    assert (shown.attrib, len(shown)) == ({"showgrid": "true", "pagecolor": "#fff"}, 1)
+
+
 def test_a_stretched_page_is_refused() -> None:
     data = SAIL.format(box="0 0 30 40").replace("viewBox", 'preserveAspectRatio="none" viewBox').encode()
     with pytest.raises(ArtworkError, match="stretched"):
@@ -318,6 +332,7 @@ def test_a_page_is_set_up_whatever_prefixes_a_drawing_has(declared: str) -> None
     made = with_page(data, parse_artwork(data), wide=10, high=10, fabric=Fabric())
     (view,) = ET.fromstring(made).findall(f"{SODIPODI}namedview")
     assert [grid.tag for grid in view] == [f"{INKSCAPE}grid"]
+    assert view.get("showgrid") == "true"
     assert with_page(made, parse_artwork(made), wide=10, high=10, fabric=Fabric()) == made
 
 
