@@ -141,9 +141,8 @@ def _mark(options: argparse.Namespace) -> int:
 
 def _page(options: argparse.Namespace) -> int:
     data = _data(options)
-    artwork = svg2chart.read_artwork(options.source)
     fabric = svg2chart.Fabric(count=options.fabric, over=options.over)
-    return _write(options, with_page(data, artwork, wide=options.wide, high=options.high, fabric=fabric))
+    return _write(options, with_page(data, wide=options.wide, high=options.high, fabric=fabric))
 
 
 def _data(options: argparse.Namespace) -> bytes:

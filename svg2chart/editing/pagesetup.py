@@ -1,12 +1,12 @@
 """The page of a drawing set up for a chart: so many squares large, with a grid of one square."""
 
-from svg2chart.artwork import Artwork
 from svg2chart.chart import Fabric
 from svg2chart.editing.changes import Change, changed, put_last, taken_out, with_attributes
 from svg2chart.editing.layers import NAMESPACES
 from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
 from svg2chart.svg.document import SODIPODI, read_document
+from svg2chart.svg.read import parse_artwork
 from svg2chart.svg.spans import Span, element_spans
 from svg2chart.svg.viewport import page
 from svg2chart.units import MM_PER_INCH
@@ -15,29 +15,30 @@ _GRID = "svg2chart-grid"
 _SHOWN = "showgrid"  # Inkscape 1.2 shows no grid without it, whatever the grid says of itself
 
 
-def with_page(data: bytes, artwork: Artwork, *, wide: int, high: int, fabric: Fabric) -> bytes:
+def with_page(data: bytes, *, wide: int, high: int, fabric: Fabric) -> bytes:
     """Return a drawing whose page is so many squares large, and which keeps how large a square is.
 
     What is drawn stays where it is, as large as it is; the page begins where it began.
 
     Args:
         data: the drawing, as `plain_bytes` gives it.
-        artwork: the drawing as it was read.
         wide: columns of squares.
         high: rows of squares.
         fabric: gives the size of a square.
 
     Raises:
-        ArtworkError: the page is drawn at two scales.
+        ArtworkError: the page is drawn at two scales, or the drawing says no size and nothing is drawn.
     """
-    if page(read_document(data).root).to_user != Affine():
+    # of the drawing itself, also where stitches to edit stand for it
+    shown = page(read_document(data).root)
+    if shown.to_user != Affine():
         raise ArtworkError(
             "the page is stretched, wider and higher by different scales",
             way_out="Set its scale in the editor's document properties first",
         )
     square_mm = fabric.over / fabric.count * MM_PER_INCH
-    square = square_mm / artwork.unit_mm
-    corner = artwork.viewport
+    square = square_mm / shown.unit_mm
+    corner = shown.viewport if shown.has_size else parse_artwork(data).viewport
     spans = element_spans(data)
     values: dict[str, str | None] = {
         "width": f"{wide * square_mm:.9g}mm",

@@ -17,7 +17,7 @@ from svg2chart.editing.pagesetup import with_page
 from svg2chart.editing.stitches import with_stitches
 from svg2chart.errors import ArtworkError
 from svg2chart.grid import Extent, Grid
-from svg2chart.svg.document import INKSCAPE, OVERLAY, SODIPODI, STITCHES
+from svg2chart.svg.document import INKSCAPE, LETTERS, OURS, OVERLAY, SODIPODI, STITCHES
 from svg2chart.svg.read import parse_artwork
 
 SAIL = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="{box}">
@@ -281,7 +281,7 @@ def test_a_page_that_is_set_up_is_charted_so_many_squares_large(
 ) -> None:
     data = SAIL.format(box="-7 3 60 40").encode()
     fabric = Fabric(count=count, over=over)
-    made = with_page(data, parse_artwork(data), wide=wide, high=high, fabric=fabric)
+    made = with_page(data, wide=wide, high=high, fabric=fabric)
     artwork = parse_artwork(made)
     assert artwork.key is not None
     grid = Grid.fit(artwork, square=artwork.key.square, extent=Extent.PAGE)
@@ -289,21 +289,29 @@ def test_a_page_that_is_set_up_is_charted_so_many_squares_large(
     assert (artwork.viewport.left, artwork.viewport.top) == pytest.approx((-7, 3), abs=1e-6)
     assert (artwork.key.fabric.count, artwork.key.fabric.over) == (count, over)  # type: ignore[union-attr]
     assert made.partition(b"<title>")[2] == data.partition(b"<title>")[2]
-    assert with_page(made, artwork, wide=wide, high=high, fabric=fabric) == made
+    assert with_page(made, wide=wide, high=high, fabric=fabric) == made
 
 
 def test_a_grid_that_was_hidden_is_shown_on_a_page_that_is_set_up() -> None:
     view = f'<n:namedview xmlns:n="{SODIPODI[1:-1]}" showgrid="false" pagecolor="#fff"/><title>'
     data = SAIL.format(box="0 0 60 40").replace("<title>", view).encode()
-    made = with_page(data, parse_artwork(data), wide=10, high=10, fabric=Fabric())
+    made = with_page(data, wide=10, high=10, fabric=Fabric())
     (shown,) = ET.fromstring(made).findall(f"{SODIPODI}namedview")
     assert (shown.attrib, len(shown)) == ({"showgrid": "true", "pagecolor": "#fff"}, 1)
+
+
+def test_the_page_of_a_drawing_with_stitches_to_edit_is_its_own() -> None:
+    data = SAIL.format(box="-7 3 120 80").encode()
+    chart, _, grid = charted(data, 30)
+    stitched = with_stitches(data, chart, grid)
+    made = with_page(stitched, wide=10, high=10, fabric=Fabric())
+    assert without_layer(made, STITCHES) == with_page(data, wide=10, high=10, fabric=Fabric())
 
 
 def test_a_stretched_page_is_refused() -> None:
     data = SAIL.format(box="0 0 30 40").replace("viewBox", 'preserveAspectRatio="none" viewBox').encode()
     with pytest.raises(ArtworkError, match="stretched"):
-        with_page(data, parse_artwork(data), wide=10, high=10, fabric=Fabric())
+        with_page(data, wide=10, high=10, fabric=Fabric())
 
 
 def test_what_a_drawing_says_of_all_strokes_does_not_reach_the_layers_of_ours() -> None:
@@ -329,11 +337,11 @@ def test_what_a_drawing_says_of_all_strokes_does_not_reach_the_layers_of_ours() 
 @pytest.mark.parametrize("declared", ["", 'xmlns:inkscape-old="urn:old"', 'xmlns:sodipodi="urn:other"'])
 def test_a_page_is_set_up_whatever_prefixes_a_drawing_has(declared: str) -> None:
     data = SAIL.format(box="0 0 60 40").replace("<svg", f"<svg {declared}", 1).encode()
-    made = with_page(data, parse_artwork(data), wide=10, high=10, fabric=Fabric())
+    made = with_page(data, wide=10, high=10, fabric=Fabric())
     (view,) = ET.fromstring(made).findall(f"{SODIPODI}namedview")
     assert [grid.tag for grid in view] == [f"{INKSCAPE}grid"]
     assert view.get("showgrid") == "true"
-    assert with_page(made, parse_artwork(made), wide=10, high=10, fabric=Fabric()) == made
+    assert with_page(made, wide=10, high=10, fabric=Fabric()) == made
 
 
 def test_a_layer_of_stitches_without_its_squares_is_told() -> None:
@@ -342,6 +350,6 @@ def test_a_layer_of_stitches_without_its_squares_is_told() -> None:
     assert "do not say how many squares" in remark.what
 
 
-def test_the_manual_tells_how_such_layers_are_read() -> None:
+def test_the_manual_names_every_mark_of_ours() -> None:
     page = (Path(__file__).parents[2] / "svg2chart" / "docs" / "editor.md").read_text("utf-8")
-    assert 'data-svg2chart="stitches"' in page
+    assert set(re.findall(f'{OURS}="([a-z]+)"', page)) == {OVERLAY, STITCHES, LETTERS}
