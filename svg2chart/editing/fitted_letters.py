@@ -109,7 +109,8 @@ def with_letters(
             remarks.append(_not_fitted(name, why))
             continue
         place = places[name].inverse() @ to_page
-        changes.append(Change(span.start, span.end, _letters(data, span, scaled, grid, place)))
+        prefix = _free_prefix(name, spans)
+        changes.append(Change(span.start, span.end, _letters(data, span, scaled, grid, place, prefix)))
     return changed(data, changes), tuple(remarks)
 
 
@@ -139,11 +140,20 @@ def _scaled(words: Words, grid: Grid, high: int | None) -> Words | None:
     return replace(words, to_user=words.to_user @ about)
 
 
-def _letters(data: bytes, text: Span, words: Words, grid: Grid, place: Affine) -> bytes:
-    """Return what stands for a text: the text, hidden, and its letters."""
-    name = attribute_text(text.attributes["id"])
+def _free_prefix(name: str, spans: Sequence[Span]) -> str:
+    """Return the id of a text, lengthened until no id of the drawing is one that begins with it here."""
+    taken = [span.attributes.get("id", "") for span in spans]
+    prefix = name
+    while any(each.startswith((f"{prefix}-letter", f"{prefix}-text", f"{prefix}-squares")) for each in taken):
+        prefix += "-fitted"
+    return prefix
+
+
+def _letters(data: bytes, text: Span, words: Words, grid: Grid, place: Affine, prefix: str) -> bytes:
+    """Return what stands for a text: the text, hidden, and its letters; the prefix begins their ids."""
+    name, label = attribute_text(prefix), attribute_text(text.attributes["id"])
     lines = [
-        f'<g {NAMESPACES} id="{name}-letters" {OURS}="{LETTERS}" inkscape:label="{name}">',
+        f'<g {NAMESPACES} id="{name}-letters" {OURS}="{LETTERS}" inkscape:label="{label}">',
         f'<g id="{name}-text" {OURS}="{OVERLAY}" style="display:none">',
         data[text.start : text.end].decode(),
         "</g>",

@@ -1,6 +1,7 @@
 """Letters in place of words: on the squares, so high as asked for, and the words can be had again."""
 
 import re
+from xml.etree import ElementTree as ET
 
 import pytest
 
@@ -107,8 +108,9 @@ def test_words_without_an_id_and_copies_of_words_are_named() -> None:
     made, left = fitted(banner, high=9)
     assert sorted(left) == ["text 3", "turned", "twin"]
     assert b'<text x="70" y="50" font-size="18">QUAY</text>' in made
-    _, left = fitted(banner, high=9, elements=("words",))
+    made, left = fitted(banner, high=9, elements=("words",))
     assert left == []
+    assert [remark.element for remark in parse_artwork(made).remarks] == ["twin"]
 
 
 def test_letters_have_no_stroke_of_what_their_words_lie_in() -> None:
@@ -124,6 +126,17 @@ def test_letters_keep_their_colour_where_a_drawing_has_rules_for_all_paths() -> 
     ruled = BANNER.replace(b"<rect", b"<style>path { fill: #00ff00 }</style><rect", 1)
     made, _ = fitted(ruled, high=9, elements=("words",))
     assert rows_of_letters(made) == set(range(24 - 9, 24))
+
+
+def test_letters_take_no_id_that_is_there_already() -> None:
+    taken = BANNER.replace(
+        b"</svg>", b'<path id="words-text" d="M0 0"/><g id="words-fitted-letter-1"/></svg>'
+    )
+    made, _ = fitted(taken, high=9, elements=("words",))
+    ids = [name for e in ET.fromstring(made).iter() if (name := e.get("id"))]
+    assert len(ids) == len(set(ids))
+    again, _ = fitted(made, high=9, elements=("words-fitted-fitted-letter-1",))
+    assert again == made
 
 
 def test_what_is_no_text_is_an_error() -> None:
