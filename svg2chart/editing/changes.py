@@ -31,11 +31,10 @@ def taken_out(data: bytes, span: Span) -> Change:
     start = span.start
     while data[start - 1 : start] in (b" ", b"\t"):
         start -= 1
-    if data[start - 1 : start] == b"\n":
-        start -= 1
-    else:
-        start = span.start
-    return Change(start, span.end, b"")
+    for line_break in (b"\r\n", b"\n"):
+        if data.endswith(line_break, 0, start):
+            return Change(start - len(line_break), span.end, b"")
+    return Change(span.start, span.end, b"")
 
 
 def put_last(data: bytes, parent: Span, xml: str) -> Change:

@@ -94,6 +94,13 @@ def test_what_is_put_in_is_taken_out_again(parent: str | None) -> None:
         assert out == HARBOUR
 
 
+@pytest.mark.parametrize("line_break", [b"\n", b"\r\n"])
+def test_what_stands_on_a_line_of_its_own_is_taken_out_with_its_line(line_break: bytes) -> None:
+    drawing = HARBOUR.replace(b"\n", line_break)
+    layer = b'  <g data-svg2chart="overlay"/>' + line_break
+    assert without_layer(drawing.replace(b"</svg>", layer + b"</svg>"), "overlay") == drawing
+
+
 def test_layers_of_ours_are_taken_out_and_others_stay() -> None:
     inner = b'<g data-svg2chart="overlay"><g data-svg2chart="overlay"/></g>'
     made = HARBOUR.replace(b"</svg>", inner + b"\n</svg>")
