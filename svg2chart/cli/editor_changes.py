@@ -23,6 +23,7 @@ from svg2chart.editing.pagesetup import with_page
 from svg2chart.editing.stitches import with_stitches
 from svg2chart.grid import MAX_SIDE
 from svg2chart.letters.composing import LEAST_HIGH, MOST_HIGH
+from svg2chart.remarks import Remark, Severity
 from svg2chart.request import grid_of, settings_of
 from svg2chart.svg.document import OVERLAY, STITCHES
 from svg2chart.svg.read import drawing_bytes, parse_artwork
@@ -32,6 +33,12 @@ NOTHING = "nothing"
 MARKS = ("backstitch", "area", "knot", "leave-out", NOTHING)
 TAKEN_OUT = {"squares": OVERLAY, "stitches": STITCHES}
 STRENGTH = 80  # per cent
+SQUARES_MOVED = Remark(
+    element="",
+    what="words at the edge of what is drawn said where the squares lie, and the letters do not lie on those"
+    " of the chart: set up the page, or draw something behind the words, and fit them again",
+    severity=Severity.GUESSED,
+)
 
 
 def _add_drawing(parser: argparse.ArgumentParser) -> None:
@@ -184,10 +191,13 @@ def _add_letters(parser: argparse.ArgumentParser) -> None:
 def _letters(options: argparse.Namespace) -> int:
     data, texts = with_texts_again(_data(options), options.ids)
     request = request_of(options)
-    artwork = parse_artwork(data, fonts=fonts_of(request))
+    fonts = fonts_of(request)
+    artwork = parse_artwork(data, fonts=fonts)
     grid = grid_of(artwork, request)
     chosen = texts if options.ids else ()
     made, remarks = with_letters(data, artwork, grid, elements=chosen, high=options.capitals)
+    if grid_of(parse_artwork(made, fonts=fonts), request) != grid:
+        remarks = (*remarks, SQUARES_MOVED)
     print_remarks(remarks, options.source)
     return _write(options, made)
 

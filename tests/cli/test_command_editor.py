@@ -112,6 +112,19 @@ def test_squares_on_standard_output_are_the_whole_drawing(
     assert capfdbinary.readouterr().out.endswith(LANTERN.encode())
 
 
+def test_letters_that_move_the_squares_are_told(lantern: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Words that reach beyond all else that is drawn say where the squares begin; on a cloth they do not."""
+    words = '<text id="words" x="0.3" y="10" font-size="4">QUAY</text></svg>'
+    lantern.write_text(LANTERN.replace("</svg>", words))
+    letters = ["editor", "letters", "--wide", "60", "-o", str(lantern.with_name("made.svg")), "--overwrite"]
+    assert main([*letters, str(lantern)]) == 0
+    assert "set up the page" in capsys.readouterr().err
+    cloth = '<rect id="cloth" width="12" height="12" fill="#fff"/>'
+    lantern.write_text(LANTERN.replace("</svg>", cloth + words))
+    assert main([*letters, str(lantern)]) == 0
+    assert capsys.readouterr().err == ""
+
+
 THE_EDITORS = {"PDFversion", "textToPath", "blurToBitmap", "resolution", "area", "bleed", "exportId"}
 
 
