@@ -1,6 +1,7 @@
 """Font files: which families they hold, read at first no further than their names."""
 
 import hashlib
+import logging
 import os
 import struct
 import subprocess
@@ -17,6 +18,9 @@ import uharfbuzz
 from fontTools.ttLib import TTFont, TTLibError
 
 from svg2chart.errors import FontError
+
+# told as errors of ours, not on stderr by a handler of last resort
+logging.getLogger("fontTools").addHandler(logging.NullHandler())
 
 _SUFFIXES = frozenset({".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2"})
 _OUTLINE_TABLES = ("glyf", "CFF ", "CFF2")
@@ -238,12 +242,24 @@ def _unpacked(file: str) -> bytes:
         packed.save(plain, reorderTables=None)
     except ImportError as error:
         raise FontError(
-            "woff2 files cannot be unpacked here", file=file, way_out="Install brotli, or give a .ttf or .otf"
+            "woff2 files cannot be unpacked here",
+            file=file,
+            way_out="Install svg2chart[woff2], or give a .ttf or .otf",
         ) from error
     # what fontTools raises on files cut short, wrongly packed or contradictory
-    except (TTLibError, struct.error, zlib.error, AssertionError, LookupError, ValueError, EOFError) as error:
+    except (
+        *(TTLibError, struct.error, zlib.error, AssertionError, LookupError, ValueError, EOFError),
+        *_brotli_errors(),
+    ) as error:
         raise _damaged(file) from error
     return plain.getvalue()
+
+
+def _brotli_errors() -> tuple[type[Exception], ...]:
+    """Return what the unpacker of woff2 raises, where it is installed."""
+    from fontTools.ttLib import woff2
+
+    return (woff2.brotli.error,) if woff2.haveBrotli else ()
 
 
 def _faces(file: str) -> list[Face]:

@@ -1,6 +1,8 @@
 """Font files: what is found in them, broken ones, collections, packed ones."""
 
 import pickle
+from functools import cache
+from io import BytesIO
 from pathlib import Path
 
 import font_source_sans_pro
@@ -83,6 +85,23 @@ def test_a_font_with_wrong_bytes_is_an_error_or_a_font(
     except FontError as error:
         named = error.file
     assert named == str(changed)
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])  # the file is written anew each time
+@given(share=st.floats(0.0, 0.99))
+def test_a_packed_font_cut_short_is_an_error(tmp_path: Path, share: float) -> None:
+    cut = tmp_path / "cut.woff2"
+    cut.write_bytes(_packed()[: int(len(_packed()) * share)])
+    with pytest.raises(FontError, match=r"cut\.woff2: this is not a font file, or it is damaged"):
+        read_fonts([cut])
+
+
+@cache
+def _packed() -> bytes:
+    font, packed = TTFont(REGULAR), BytesIO()
+    font.flavor = "woff2"
+    font.save(packed)
+    return packed.getvalue()
 
 
 def test_every_face_of_a_collection_is_there(tmp_path: Path) -> None:
