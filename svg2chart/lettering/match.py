@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from svg2chart.lettering.fonts import Face, Fonts
 
@@ -45,6 +46,13 @@ def match_face(
     faces = _of_any(given, (*GENERIC_FAMILIES["serif"], *_SANS_SERIF, fonts.faces[0].family))
     face = _closest(faces, weight=weight, italic=italic, width=width)
     return Match(face=face, missing=tuple(families))
+
+
+def plain_face(fonts: Fonts) -> Face:
+    """Return the face for words that name none: of those in the folder of the first one the most regular."""
+    folder = Path(fonts.faces[0].file).parent
+    own = [face for face in fonts.faces if Path(face.file).parent == folder]
+    return _closest(own, weight=400, italic=False, width=100.0)
 
 
 def face_with(fonts: Fonts, character: str, *, weight: int, italic: bool) -> Face | None:

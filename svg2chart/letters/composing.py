@@ -9,6 +9,7 @@ from svg2chart.errors import FontError, LettersError
 from svg2chart.geometry.affine import Affine
 from svg2chart.lettering.fonts import Face, Fonts
 from svg2chart.lettering.heights import heights_of
+from svg2chart.lettering.match import plain_face
 from svg2chart.lettering.words import set_words
 from svg2chart.letters.laying import Layout, Lettering, lay_out, lay_out_monogram
 from svg2chart.letters.placed import SetLine
@@ -31,7 +32,7 @@ def set_letters(
         lines: of text; with a width, each is a paragraph.
         high: of capitals, in squares.
         fonts: that characters are taken from which the face has not.
-        face: to set the words in; without, the first of the fonts.
+        face: to set the words in; without, the most regular one beside the first of the fonts.
         layout: how the lines stand.
 
     Raises:
@@ -40,7 +41,7 @@ def set_letters(
     """
     if not LEAST_HIGH <= high <= MOST_HIGH:
         raise LettersError(f"capitals are {LEAST_HIGH} to {MOST_HIGH} squares high, not {high}")
-    own = face or fonts.faces[0]
+    own = face or plain_face(fonts)
 
     def line_of(text: str) -> SetLine:
         return _line(text, own, fonts, high=high, spacing=layout.spacing)
@@ -55,7 +56,7 @@ def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None
         LettersError: there are not one to three letters.
         FontError: a font file can no longer be read.
     """
-    own = face or fonts.faces[0]
+    own = face or plain_face(fonts)
     side = max(LEAST_HIGH, floor(_SIDE_SHARE * high + 0.5))
     side = max(LEAST_HIGH, side - (high - side) % 2)  # so that they stand in the middle of the higher one
 

@@ -283,3 +283,10 @@ def test_an_upright_stroke_has_stitches_in_every_row(typeface: Typeface, high: i
     found = svg2chart.set_letters(["lIH1"], high=high, fonts=typeface.fonts(), face=typeface.face())
     for one in found.letters:
         assert one.shown.any(axis=(1, 2)).all(), one.text
+
+
+def test_words_are_set_in_the_regular_face_where_none_is_named() -> None:
+    found = svg2chart.set_letters(["lamp"], high=9, fonts=packaged())
+    wanted = svg2chart.set_letters(["lamp"], high=9, fonts=packaged(), face=face())
+    for one, other in zip(found.letters, wanted.letters, strict=True):
+        assert np.array_equal(one.shown, other.shown)
