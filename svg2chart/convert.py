@@ -140,6 +140,7 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     worked, no_room = with_given(worked, decided, palette.thread_of)
     calm, longest = settings.calm, settings.longest_backstitch
     worked, calmed = calm_stitches(worked, palette.areas, palette.looks, most=calm, fixed=decided.squares)
+    laid = decided.laid  # by whose shapes everything is told from here on
     outlined = _outlined(worked, laid, palette.thread_of, fractions=fractions, longest=longest)
     knotted = _knotted(laid, grid, palette.thread_of)
     remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)

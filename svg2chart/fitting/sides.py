@@ -43,6 +43,9 @@ FARTHEST_LINES = 40
 LEAST_LINES = 3
 """Sides that fewer lines cross are no sides."""
 
+AT_LINE = UNIT // 64
+"""Sides so near to a hole line lie on it."""
+
 SAME_PLACE = UNIT // 32
 """Sides that lie nearer to each other are one."""
 
@@ -65,6 +68,12 @@ class Sides:
     second: Ints
     shared: Ints
     is_gap: Bools
+
+    def on_hole_lines(self) -> tuple[float, float]:
+        """Return the length of sides on hole lines and that of all, in squares."""
+        off = self.at % UNIT
+        on = np.minimum(off, UNIT - off) <= AT_LINE
+        return float(self.weight[on].sum()) / LINES_PER_SQUARE, float(self.weight.sum()) / LINES_PER_SQUARE
 
 
 _EMPTY = np.zeros(0, np.int64)

@@ -25,6 +25,9 @@ LEAST_SIDE = 0.75
 LEAST_SEEN = 5 * LINES_PER_SQUARE // 2
 """A slant is seen on at least so many lines: for 45 degrees, one and a quarter squares across and down."""
 
+AT_HOLE = 1 / 32
+"""A point so near to a hole, in squares, lies on it."""
+
 AT_END = 0.5
 """A side that is seen so near to its end, in squares, is seen to its end: lines lie that far apart."""
 
@@ -70,6 +73,13 @@ class Sides:
     slanted: Bools
     steps: tuple[tuple[Ints, Ints], tuple[Ints, Ints]]
     sights: tuple[Sights, Sights]
+
+    def from_hole_to_hole(self) -> tuple[float, float]:
+        """Return the length of slanted sides from hole to hole and that of all slanted ones, in squares."""
+        ends = self.at[self.slanted]
+        lengths = np.hypot(ends[:, 2] - ends[:, 0], ends[:, 3] - ends[:, 1])
+        on = (np.abs(ends - np.rint(ends)) <= AT_HOLE).all(axis=1)
+        return float(lengths[on].sum()), float(lengths.sum())
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

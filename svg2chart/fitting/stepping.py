@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import meeting
-from svg2chart.fitting.slants import Sides, Slants, groups
+from svg2chart.fitting.slants import AT_HOLE, Sides, Slants, groups
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -38,9 +38,6 @@ LEAST_WIDE, MOST_WIDE = 0.5, 3.0
 
 ONE_WIDTH = 1 / 8
 """Widths that differ by less, in squares, become equal."""
-
-AT_HOLE = 1 / 32
-"""A point so near to a hole, in squares, lies on it."""
 
 DIAGONAL = 0.0175
 """Sides that run within a degree of a usual slope are taken for it, in radians."""

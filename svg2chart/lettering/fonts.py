@@ -1,7 +1,6 @@
 """Font files: which families they hold, read at first no further than their names."""
 
 import hashlib
-import logging
 import os
 import struct
 import subprocess
@@ -15,13 +14,11 @@ from typing import Any
 
 import font_source_sans_pro
 import uharfbuzz
-from fontTools.ttLib import TTFont, TTLibError
+from fontTools.ttLib import TTFont, TTLibError, woff2
 
 from svg2chart.errors import FontError
 
-# told as errors of ours, not on stderr by a handler of last resort
-logging.getLogger("fontTools").addHandler(logging.NullHandler())
-
+_BROTLI_ERRORS: tuple[type[Exception], ...] = (woff2.brotli.error,) if woff2.haveBrotli else ()
 _SUFFIXES = frozenset({".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2"})
 _OUTLINE_TABLES = ("glyf", "CFF ", "CFF2")
 _COLOUR_TABLES = ("COLR", "SVG ", "CBDT", "sbix")
@@ -223,6 +220,12 @@ def _blob(file: str) -> uharfbuzz.Blob:
         with Path(file).open("rb") as stream:
             signature = stream.read(4)
         if signature in (b"wOFF", b"wOF2"):
+            if signature == b"wOF2" and not woff2.haveBrotli:
+                raise FontError(
+                    "woff2 files cannot be unpacked here",
+                    file=file,
+                    way_out="Install svg2chart[woff2], or give a .ttf or .otf",
+                )
             return uharfbuzz.Blob(_unpacked(file))
         return uharfbuzz.Blob.from_file_path(file)
     except FileNotFoundError as error:
@@ -240,26 +243,13 @@ def _unpacked(file: str) -> bytes:
         packed.flavor = None
         plain = BytesIO()
         packed.save(plain, reorderTables=None)
-    except ImportError as error:
-        raise FontError(
-            "woff2 files cannot be unpacked here",
-            file=file,
-            way_out="Install svg2chart[woff2], or give a .ttf or .otf",
-        ) from error
     # what fontTools raises on files cut short, wrongly packed or contradictory
     except (
         *(TTLibError, struct.error, zlib.error, AssertionError, LookupError, ValueError, EOFError),
-        *_brotli_errors(),
+        *_BROTLI_ERRORS,
     ) as error:
         raise _damaged(file) from error
     return plain.getvalue()
-
-
-def _brotli_errors() -> tuple[type[Exception], ...]:
-    """Return what the unpacker of woff2 raises, where it is installed."""
-    from fontTools.ttLib import woff2
-
-    return (woff2.brotli.error,) if woff2.haveBrotli else ()
 
 
 def _faces(file: str) -> list[Face]:

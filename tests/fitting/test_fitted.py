@@ -136,3 +136,14 @@ def test_a_thin_line_on_a_side_moves_with_it() -> None:
         drawing(shape(BLUE, box(2.4, 1, 8, 8)), stroke(RED, side, width=0.2), wide=SIDE, high=SIDE), 0.5
     )
     assert {point[0] for point in found.lines[0].lines.points.tolist()} == {2.0}
+
+
+def test_a_drawing_on_the_grid_is_not_bent_for_a_round_shape_that_is_not() -> None:
+    turns = np.linspace(0, np.pi, 60)
+    crest = [(6 - 0.9 * np.cos(turn), 6 - 0.6 * np.sin(turn)) for turn in turns]
+    hull = shape(RED, [(0, 1), (12, 1), (7, 6), (5, 6)])
+    sea = shape(BLUE, [(0, 6), *crest, (12, 6), (12, 9), (0, 9)])
+    boat = drawing(hull, sea, shape(YELLOW, box(2, 9, 9, 11)), wide=SIDE, high=SIDE)
+    off = drawing(hull, shape(YELLOW, box(2.4, 7.4, 9.4, 11.4)), wide=SIDE, high=SIDE)
+    assert np.array_equal(points(laid(boat, 0.5)), points(laid(boat, 0.0)))
+    assert not np.array_equal(points(laid(off, 0.5)), points(laid(off, 0.0)))

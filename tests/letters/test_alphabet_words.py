@@ -12,6 +12,7 @@ from svg2chart.letters.laying import Lettering
 from svg2chart.letters.placed import SetLetter
 from svg2chart.svg.read import parse_artwork
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = svg2chart.alphabet_names()
 WORDS = st.text("ABEHKMORSTVWXYZabcdefghiklmnoprstuvwxyz0123456789äéčšłßŻőģ.,:!?&", min_size=1, max_size=6)
 
@@ -214,3 +215,11 @@ def test_words_too_small_to_be_read_stay_as_drawn() -> None:
     chart = of_drawing('<text id="a" x="5" y="12" font-size="3.6">lamp</text>')
     assert not chart.backstitch
     assert any("letters lose strokes" in remark.what for remark in chart.remarks)
+
+
+@pytest.mark.parametrize("wide", [40, 60, 80])
+def test_what_lettering_loses_is_told_by_its_own_element(wide: int) -> None:
+    artwork = parse_artwork((EXAMPLES / "harbour-banner.svg").read_bytes())
+    chart = svg2chart.convert(artwork, svg2chart.Grid.fit(artwork, wide=wide))
+    ids = {mark.element for mark in artwork.marks} | {""}
+    assert {remark.element for remark in chart.remarks} <= ids
