@@ -15,8 +15,9 @@ from svg2chart.errors import ArtworkError
 from svg2chart.geometry.affine import Affine
 from svg2chart.grid import Grid
 from svg2chart.letterdrawing import letter_element
-from svg2chart.letters.in_drawings import why_unfit
-from svg2chart.letters.setting import set_on_squares
+from svg2chart.letterforms import TextAs
+from svg2chart.letters.in_drawings import LEAST_POSSIBLE, drawn_capitals, why_unfit
+from svg2chart.letters.setting import capitals_high, set_on_squares
 from svg2chart.remarks import Remark, Severity
 from svg2chart.svg.document import LETTERS, OURS, OVERLAY
 from svg2chart.svg.spans import Span, element_spans
@@ -104,7 +105,7 @@ def with_letters(
     for span in chosen:
         name = span.attributes.get("id", "")
         scaled = _scaled(words[name], grid, high) if name in words else None
-        why = "nothing of it is drawn" if scaled is None else why_unfit(scaled, grid.to_squares)
+        why = "nothing of it is drawn" if scaled is None else _why_not(scaled, grid, is_meant=bool(elements))
         if scaled is None or why:
             remarks.append(_not_fitted(name, why))
             continue
@@ -112,6 +113,16 @@ def with_letters(
         prefix = _free_prefix(name, spans)
         changes.append(Change(span.start, span.end, _letters(data, span, scaled, grid, place, prefix)))
     return changed(data, changes), tuple(remarks)
+
+
+def _why_not(words: Words, grid: Grid, *, is_meant: bool) -> str:
+    """Return why words do not become letters, "" where they do; `is_meant` where just they were selected."""
+    lowest = min(drawn_capitals(words, grid.to_squares))
+    if words.text_as in (TextAs.AS_DRAWN, TextAs.BACKSTITCH) and not is_meant:
+        return f"it is told to be {words.text_as.value}; select it to fit it all the same"
+    if capitals_high(lowest) < LEAST_POSSIBLE:
+        return f"its capitals are {lowest:.1f} squares high, too low for letters; ask for a height"
+    return why_unfit(words, grid.to_squares)
 
 
 def _not_texts(words: Iterable[str], spans: Sequence[Span]) -> Iterator[Remark]:

@@ -49,13 +49,12 @@ def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
     if words.stitch_as is not None or words.text_as is TextAs.AS_DRAWN or not words.outlines:
         return words
     to_squares = grid.to_squares
-    drawn = [letter for letter in words.letters if not letter.outline.is_empty]
-    capitals = [one.heights.capital * _em(words, one.place, to_squares) for one in drawn]
+    capitals = drawn_capitals(words, to_squares)
     high = min((capitals_high(one) for one in capitals), default=0)
-    if words.text_as is TextAs.BACKSTITCH and drawn:
+    if words.text_as is TextAs.BACKSTITCH and capitals:
         return _backstitched(words, grid, min(capitals))
     if high < (LEAST_POSSIBLE if words.text_as is TextAs.FITTED else LEAST_FITTED):
-        if words.text_as is TextAs.FITTED or not drawn or min(capitals) < LEAST_BACKSTITCHED:
+        if words.text_as is TextAs.FITTED or not capitals or min(capitals) < LEAST_BACKSTITCHED:
             return words
         if high < LEAST_POSSIBLE or not lacking(words, nearest_alphabet(high)):
             return _backstitched(words, grid, min(capitals))
@@ -83,6 +82,12 @@ def _backstitched(words: Words, grid: Grid, high: float) -> Words:
         what = f"letters of backstitch {alphabet.capital} squares high; they are drawn {high:.1f} high"
         words = _remarked(words, what)
     return replace(words, outlines=tuple(marks_of(words, letters, grid)))
+
+
+def drawn_capitals(words: Words, to_squares: Affine) -> list[float]:
+    """Return how high capitals are drawn in the font of each letter that has ink, in squares."""
+    drawn = [letter for letter in words.letters if not letter.outline.is_empty]
+    return [one.heights.capital * _em(words, one.place, to_squares) for one in drawn]
 
 
 def _em(words: Words, place: Affine, to_squares: Affine) -> float:

@@ -147,3 +147,14 @@ def test_what_is_no_text_is_an_error() -> None:
     artwork = parse_artwork(BANNER)
     with pytest.raises(ArtworkError, match='"cloth" is no text'):
         with_letters(BANNER, artwork, Grid.fit(artwork, wide=60), elements=["cloth"], high=9)
+
+
+@pytest.mark.parametrize(("told", "size"), [("backstitch", 18), ("as-drawn", 18), ("fitted", 3)])
+def test_words_told_otherwise_and_words_too_low_for_letters_stay_with_a_remark(told: str, size: int) -> None:
+    data = BANNER.replace(b'font-size="18"', f'font-size="{size}" data-stitch-text="{told}"'.encode())
+    made, named = fitted(data, high=None)
+    assert made == data
+    assert "words" in named
+    made, named = fitted(data, high=7, elements=("words",))
+    assert b'id="words-letters"' in made
+    assert named == []
