@@ -1,6 +1,7 @@
 """The files that commands read: told apart before any work is done, so that the message fits the mistake."""
 
 import os
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -86,6 +87,18 @@ def fonts_named(names: Sequence[str]) -> svg2chart.Fonts:
             way_out="Check the names after --font",
             file=str(error.filename or ""),
         ) from error
+
+
+def lines_of_input() -> list[str]:
+    """Return the lines of standard input. Raises LettersError if it is no text."""
+    try:
+        text = sys.stdin.read()
+        text.encode()  # some terminals let through what is no text
+    except UnicodeError as error:
+        raise LettersError(
+            "standard input is not in the encoding of this terminal", way_out="Save the text in UTF-8"
+        ) from error
+    return text.removeprefix("\ufeff").splitlines()
 
 
 def _file_at(name: str, refusal: type[ChartError], way_out: str) -> Path:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import svg2chart
 from svg2chart.cli import options as shared
-from svg2chart.cli.inputs import alphabet_at, fonts_named
+from svg2chart.cli.inputs import alphabet_at, fonts_named, lines_of_input
 from svg2chart.cli.outputs import SVG_ENDING, check_free, write_outputs
 from svg2chart.cli.progress import tell_progress
 from svg2chart.files import CHART_ENDING, PDF_ENDING
@@ -25,7 +25,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         nargs="*",
         metavar="WORDS",
         type=shared.words,
-        help="a line each; - reads lines from standard input",
+        help="a line each; - reads lines from standard input, with --width a paragraph each",
     )
     parser.add_argument(
         "--high", type=shared.whole_number(4, 400), metavar="N", help="capitals N squares high (with a font)"
@@ -33,7 +33,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--alphabet",
         metavar="NAME",
-        help=f"letters of our own drawing: {', '.join(svg2chart.alphabet_names())}; or a file like theirs",
+        help=f"letters of our own drawing: {', '.join(svg2chart.alphabet_names())}; or a file like theirs;"
+        " below about 9 squares, these read better than a font",
     )
     parser.add_argument(
         "--list",
@@ -45,7 +46,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         action="append",
         metavar="FILE",
         default=[],
-        help="font file to set the words in; others help out",
+        help="font file to set the words in; others help out (Source Sans Pro, its regular face)",
     )
     _add_layout(parser)
     parser.add_argument("--outline", action="store_true", help="backstitch round the letters")
@@ -119,6 +120,8 @@ def _check(options: argparse.Namespace) -> None:
     if options.list:
         if options.words or options.font or options.high:
             raise shared.UseError("svg2chart letter: --list goes with no words, --font or --high")
+    elif not any(words.split() for words in options.words):
+        raise shared.UseError("svg2chart letter: there are no words to set")
     elif options.alphabet and options.font:
         raise shared.UseError("svg2chart letter: --alphabet and --font are both letters; leave one out")
     elif not options.alphabet and options.high is None:
@@ -140,7 +143,7 @@ def _lettering(options: argparse.Namespace) -> svg2chart.Lettering:
         names = svg2chart.alphabet_names()
         chosen = [alphabet_at(name) for name in ([options.alphabet] if options.alphabet else names)]
         return svg2chart.alphabet_sheet(chosen)
-    lines = sys.stdin.read().splitlines() if options.words == ["-"] else options.words
+    lines = lines_of_input() if options.words == ["-"] else options.words
     if options.monogram:
         return _monogram("".join(lines), options)
     layout = svg2chart.Layout(

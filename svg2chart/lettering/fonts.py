@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields, replace
 from functools import cache, cached_property
 from io import BytesIO
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -130,10 +131,12 @@ class Fonts:
     faces: of the files given and of the font that comes with the package.
     found: files that happen to be on the system; they are looked into only
         when a family or a character is not among `faces`.
+    first: the faces of the first file or folder given, else of that font.
     """
 
     faces: tuple[Face, ...]
     found: tuple[str, ...] = ()
+    first: tuple[Face, ...] = ()
 
     @cached_property
     def found_faces(self) -> tuple[Face, ...]:
@@ -160,13 +163,9 @@ def read_fonts(paths: Iterable[str | os.PathLike[str]], *, found: Iterable[str] 
     Raises:
         FontError: a file is not there or is not a font, or a folder has none.
     """
-    faces: list[Face] = []
-    for path in paths:
-        for file in _files(Path(path)):
-            faces.extend(_faces(file))
-    for file in sorted(font_source_sans_pro.font_files_otf.values()):
-        faces.extend(_faces(file))
-    return Fonts(faces=tuple(faces), found=tuple(found))
+    groups = [*map(_files, map(Path, paths)), sorted(font_source_sans_pro.font_files_otf.values())]
+    faces = [[face for file in group for face in _faces(file)] for group in groups]
+    return Fonts(faces=tuple(chain(*faces)), found=tuple(found), first=tuple(faces[0]))
 
 
 def find_system_fonts() -> tuple[str, ...]:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
 from svg2chart.lettering.fonts import Face, Fonts
 
@@ -49,10 +48,8 @@ def match_face(
 
 
 def plain_face(fonts: Fonts) -> Face:
-    """Return the face for words that name none: of those in the folder of the first one the most regular."""
-    folder = Path(fonts.faces[0].file).parent
-    own = [face for face in fonts.faces if Path(face.file).parent == folder]
-    return _closest(own, weight=400, italic=False, width=100.0)
+    """Return the face for words that name none: the most regular of the first file or folder given."""
+    return _closest(fonts.first or fonts.faces[:1], weight=400, italic=False, width=100.0)
 
 
 def face_with(fonts: Fonts, character: str, *, weight: int, italic: bool) -> Face | None:

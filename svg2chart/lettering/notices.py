@@ -92,7 +92,7 @@ def _on_others(match: Face, face: Face | None, characters: Sequence[str]) -> tup
     quoted = ", ".join(f'"{character}"' for character in characters)
     if face is None:
         numbers = ", ".join(f"U+{ord(character):04X}" for character in characters)
-        return f"no font has {quoted} ({numbers}), a box is drawn", Severity.LEFT_OUT
+        return f"no font has {quoted} ({numbers}), a box is drawn", Severity.SIMPLIFIED
     if not face.is_drawn:
         return f'"{face.family}" has only coloured pictures for {quoted}', Severity.LEFT_OUT
     return (

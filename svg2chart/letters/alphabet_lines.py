@@ -124,7 +124,7 @@ def _remarks(alphabet: Alphabet, lacking: list[str]) -> tuple[Remark, ...]:
         return ()
     named = ", ".join(f'"{one}" ({_numbers(one)})' for one in dict.fromkeys(lacking))
     what = f"the alphabet {alphabet.name} has no {named}, a box is drawn"
-    return (Remark(element="", what=what, severity=Severity.LEFT_OUT),)
+    return (Remark(element="", what=what, severity=Severity.SIMPLIFIED),)
 
 
 def _numbers(letter: str) -> str:

@@ -23,7 +23,7 @@ def set_in_alphabet(lines: Sequence[str], *, alphabet: Alphabet, layout: Layout 
         layout: how the lines stand.
 
     Raises:
-        LettersError: there is nothing to set, or the width is too small.
+        LettersError: there is nothing to set, the width is too small, or lines lie over each other.
     """
 
     def line_of(text: str) -> SetLine:

@@ -32,11 +32,11 @@ def set_letters(
         lines: of text; with a width, each is a paragraph.
         high: of capitals, in squares.
         fonts: that characters are taken from which the face has not.
-        face: to set the words in; without, the most regular one beside the first of the fonts.
+        face: to set the words in; without, that of `plain_face`.
         layout: how the lines stand.
 
     Raises:
-        LettersError: there is nothing to set, or the width is too small.
+        LettersError: there is nothing to set, the width is too small, or lines lie over each other.
         FontError: a font file can no longer be read.
     """
     if not LEAST_HIGH <= high <= MOST_HIGH:

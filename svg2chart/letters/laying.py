@@ -1,10 +1,12 @@
 """Lines of letters to paragraphs, arches and monograms."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from itertools import pairwise
 from math import floor
+
+import numpy as np
 
 from svg2chart.alphabets.composing import letters_of
 from svg2chart.errors import LettersError
@@ -69,7 +71,7 @@ def lay_out(lines: Sequence[str], line_of: LineOf, *, high: int, layout: Layout)
         layout: how the lines stand.
 
     Raises:
-        LettersError: there is nothing to set, or the width is too small.
+        LettersError: there is nothing to set, the width is too small, or lines lie over each other.
     """
     if not any(line.split() for line in lines):
         raise LettersError("there are no words to set", way_out="Give some")
@@ -79,13 +81,19 @@ def lay_out(lines: Sequence[str], line_of: LineOf, *, high: int, layout: Layout)
     found = [line_of(text) for text in texts]
     step = layout.line_step if layout.line_step is not None else _step(found, high)
     whole = layout.width or max(line.width for line in found)
-    letters = []
+    placed = []
     for index, line in enumerate(found):
         free = whole - line.width
         left = {Align.LEFT: 0, Align.CENTRE: free // 2, Align.RIGHT: free}[layout.align]
-        for one in line.letters:
-            rise = _rise(one, line.width, layout.arch)
-            letters.append(one.moved(right=left, down=index * step - rise))
+        rises = [_rise(one, line.width, layout.arch) for one in line.letters]
+        placed.append(
+            [
+                one.moved(right=left, down=index * step - rise)
+                for one, rise in zip(line.letters, rises, strict=True)
+            ]
+        )
+    _refuse_overlaps(placed)
+    letters = [one for line in placed for one in line]
     remarks = [remark for line in found for remark in line.remarks]
     return placed_at_origin(letters, remarks, text=" ".join(" ".join(lines).split()))
 
@@ -146,6 +154,27 @@ def _step(lines: Sequence[SetLine], high: int) -> int:
     return step
 
 
+def _refuse_overlaps(lines: Sequence[Sequence[SetLetter]]) -> None:
+    """Raise LettersError where letters of two lines lie over each other."""
+    taken: dict[tuple[int, int], int] = {}
+    for index, line in enumerate(lines):
+        for place in (place for letter in line for place in _places(letter)):
+            if taken.setdefault(place, index) != index:
+                raise LettersError(
+                    f"lines {taken[place] + 1} and {index + 1} lie over each other",
+                    way_out="Ask for more squares from line to line, or for a lower arch",
+                )
+
+
+def _places(letter: SetLetter) -> Iterator[tuple[int, int]]:
+    """Yield what a letter takes up, in half squares: middles of squares, holes of knots and around lines."""
+    for row, column in np.argwhere(letter.shown.any(axis=2)).tolist():
+        yield 2 * (letter.column + column) + 1, 2 * (letter.row + row) + 1
+    corners = ((x, y) for one, other in letter.lines for x in (one[0], other[0]) for y in (one[1], other[1]))
+    for x, y in (*corners, *letter.knots):
+        yield 2 * (letter.column + x), 2 * (letter.row + y)
+
+
 def _broken(text: str, line_of: LineOf, width: int, spacing: int) -> list[str]:
     """Return a paragraph in lines no wider than a width."""
     words = text.split()
@@ -160,12 +189,12 @@ def _broken(text: str, line_of: LineOf, width: int, spacing: int) -> list[str]:
             )
     pair = line_of("n n").width - 2 * line_of("n").width
     space = max(pair, _LEAST_WORD_GAP + spacing)
-    lines = break_lines(widths, space=space, width=width)
-    texts = [" ".join(words[index] for index in line) for line in lines]
-    if any(line_of(one).width > width for one in texts):  # kerning across a space
-        lines = break_lines(widths, space=space + 1, width=width)
+    while True:  # at the latest a space as wide as the lines leaves one word on each
+        lines = break_lines(widths, space=space, width=width)
         texts = [" ".join(words[index] for index in line) for line in lines]
-    return texts
+        if all(line_of(one).width <= width for one in texts):
+            return texts
+        space += 1  # some letters stand farther apart across a space than others
 
 
 def _rise(letter: SetLetter, width: int, arch: int) -> int:

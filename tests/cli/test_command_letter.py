@@ -71,6 +71,38 @@ def test_an_outline_goes_around_each_letter_and_its_counters(tmp_path: Path) -> 
     assert all(ends.count(hole) % 2 == 0 for hole in ends)  # closed
 
 
+def test_lines_may_reach_into_each_other_where_no_letters_meet(tmp_path: Path) -> None:
+    target = tmp_path / "out.chart.json"  # the tail of g reaches down beside the H, to the x
+    arguments = ["xg", "Hx", "--alphabet", "stitched-7", "--line-spacing", "7", "-o", str(target)]
+    assert main(["letter", *arguments]) == 0
+    assert svg2chart.read_chart(target).rows == 5 + 7
+
+
+@pytest.mark.parametrize("content", [b"caf\xe9", b"\xff\xfeA\x00"])
+@pytest.mark.parametrize("errors", ["strict", "surrogateescape"])  # as terminals differ
+def test_standard_input_that_is_no_text_is_told(
+    content: bytes, errors: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(content), "utf-8", errors))
+    assert main(["letter", "-", "--high", "7"]) == 1
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert told.err.startswith("standard input is not in the encoding")
+
+
+def test_each_line_of_standard_input_is_a_paragraph(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    rows = {}
+    for text in ("H H", "H\nH"):
+        monkeypatch.setattr("sys.stdin", io.StringIO("\ufeff" + text))
+        target = tmp_path / f"{len(text.splitlines())}.chart.json"
+        arguments = ["-", "--alphabet", "stitched-7", "--width", "40", "--line-spacing", "9"]
+        assert main(["letter", *arguments, "-o", str(target)]) == 0
+        chart = svg2chart.read_chart(target)
+        rows[text] = chart.rows
+        assert chart.remarks == ()
+    assert rows == {"H H": 7, "H\nH": 7 + 9}
+
+
 def test_lines_come_from_standard_input(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -114,7 +146,16 @@ def test_words_in_an_alphabet_of_the_package_or_of_a_file(tmp_path: Path) -> Non
         (["A", "--alphabet", "none.txt"], 1, "none.txt: cannot be read"),
         (["A", "--list"], 2, "--list goes with no words"),
         (["A", "--alphabet", "backstitch-5", "--outline"], 2, "--outline goes round stitches"),
-        (["", "--high", "7"], 1, "there are no words to set"),
+        ([""], 2, "there are no words to set"),
+        (["", "--high", "7"], 2, "there are no words to set"),
+        (["HH", "HH", "--high", "7", "--line-spacing", "6"], 1, "lines 1 and 2 lie over each other"),
+        (["H", "", "H", "--high", "7", "--line-spacing", "3"], 1, "lines 1 and 3 lie over each other"),
+        (["g", "H", "--alphabet", "backstitch-5", "--line-spacing", "5"], 1, "lie over each other"),
+        (
+            ["HHH", "HHHHHHH", "--high", "7", "--align", "centre", "--arch", "20", "--line-spacing", "9"],
+            1,
+            "lines 1 and 2 lie over each other",
+        ),
         (["A", "--high", "3"], 2, "from 4 to 400"),
         (["WWW", "--high", "7", "--width", "5"], 1, "squares wide, the lines are to be 5"),
         (["ABCD", "--high", "7", "--monogram"], 1, "one to three letters"),

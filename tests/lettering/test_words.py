@@ -154,7 +154,7 @@ def test_a_font_that_is_not_there_is_named_with_its_replacement() -> None:
 def test_a_character_that_no_font_has_is_a_box() -> None:
     done = set_words(words(run("\U00012000H", x=0, y=0)), packaged())
     what = 'no font has "\U00012000" (U+12000), a box is drawn'
-    assert done.remarks == (Remark(element="banner", layer="words", what=what, severity=Severity.LEFT_OUT),)
+    assert done.remarks == (Remark(element="banner", layer="words", what=what, severity=Severity.SIMPLIFIED),)
     [fill] = done.outlines
     outer, inner, *letter = fill.path.contours()
     assert len(outer[0]) == len(inner[0]) == 4

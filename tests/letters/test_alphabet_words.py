@@ -120,6 +120,7 @@ def test_unknown_letters_are_boxes_and_named(name: str) -> None:
     found = svg2chart.set_in_alphabet(["AΩ"], alphabet=alphabet)
     (remark,) = found.remarks
     assert f'{name} has no "Ω" (U+03A9), a box is drawn' in remark.what
+    assert remark.severity is svg2chart.Severity.SIMPLIFIED
     box = found.letters[1]
     assert len(box.shown) == alphabet.capital
     assert box.lines or box.shown.any()

@@ -140,6 +140,16 @@ def test_a_line_is_no_wider_than_asked_and_holds_all_words() -> None:
     assert "".join(one.text for one in found.letters) == text.replace(" ", "")
 
 
+@pytest.mark.parametrize("letter", "IHM")
+def test_lines_of_letters_far_apart_across_spaces_are_no_wider_than_asked_either(letter: str) -> None:
+    text = " ".join(5 * letter)
+    whole = lettering(text, high=60).columns
+    assert lettering(text, high=60, width=whole).rows == 60
+    found = lettering(text, high=60, width=whole - 1)
+    assert found.columns < whole
+    assert found.rows > 2 * 60
+
+
 def test_lines_stand_as_they_are_aligned() -> None:
     edges = {}
     for align in svg2chart.Align:
@@ -186,6 +196,7 @@ def test_unknown_characters_are_boxes_and_named() -> None:
     assert len(found.letters) == 2
     assert "no font has" in found.remarks[0].what
     assert "U+4E00" in found.remarks[0].what
+    assert found.remarks[0].severity is svg2chart.Severity.SIMPLIFIED
 
 
 def test_fractions_that_may_not_be_used_are_not() -> None:
@@ -283,6 +294,16 @@ def test_an_upright_stroke_has_stitches_in_every_row(typeface: Typeface, high: i
     found = svg2chart.set_letters(["lIH1"], high=high, fonts=typeface.fonts(), face=typeface.face())
     for one in found.letters:
         assert one.shown.any(axis=(1, 2)).all(), one.text
+
+
+def test_words_are_set_in_the_font_that_is_given_first_though_a_regular_one_lies_beside_it() -> None:
+    files = [one.file for one in packaged().faces if not one.italic and one.weight in (400, 900)]
+    assert len(files) == 2
+    for first, second in (files, files[::-1]):
+        fonts = read_fonts([first, second])
+        found = svg2chart.set_letters(["H"], high=16, fonts=fonts)
+        wanted = svg2chart.set_letters(["H"], high=16, fonts=fonts, face=fonts.faces[0])
+        assert np.array_equal(found.letters[0].shown, wanted.letters[0].shown)
 
 
 def test_words_are_set_in_the_regular_face_where_none_is_named() -> None:
