@@ -1,5 +1,6 @@
 """Characters to letters of an alphabet: drawn as they are, or composed of a letter and its accents."""
 
+import re
 from collections.abc import Iterator
 from unicodedata import combining, normalize
 
@@ -13,15 +14,19 @@ _WITH_COMMA = frozenset("GKkLlNnRr")
 """Letters whose cedilla is written as a comma below, as in Latvian; that of g stands above. Source: The
 Unicode Standard, chapter 7.1, and the code charts' notes on U+0122 to U+0157; from memory."""
 
+_UNSEEN = re.compile("[\u00ad\u061c\u200b-\u200f\u202a-\u202e\u2060-\u206f\ufeff]")
+"""Soft hyphens, joiners, marks of direction. Source: the Unicode Character Database, those of the property
+Default_Ignorable_Code_Point that are common in text; from memory."""
+
 
 def letters_of(text: str) -> Iterator[str]:
-    """Yield the letters of a text, each with the accents that follow it.
+    """Yield the letters of a text, each with the accents that follow it; soft hyphens and the like are none.
 
     >>> list(letters_of("a\u0308b"))
     ['ä', 'b']
     """
     held = ""
-    for character in normalize("NFC", text):
+    for character in normalize("NFC", _UNSEEN.sub("", text)):
         if held and not combining(character):
             yield held
             held = ""

@@ -22,7 +22,8 @@ from svg2chart.editing.overlay import Overlay, Shown, with_overlay
 from svg2chart.editing.pagesetup import with_page
 from svg2chart.editing.stitches import with_stitches
 from svg2chart.grid import MAX_SIDE
-from svg2chart.letters.composing import LEAST_HIGH, MOST_HIGH
+from svg2chart.letters.composing import MOST_HIGH
+from svg2chart.letters.setting import LEAST_HIGH
 from svg2chart.remarks import Remark, Severity
 from svg2chart.request import grid_of, settings_of
 from svg2chart.svg.document import OVERLAY, STITCHES

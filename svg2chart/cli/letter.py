@@ -11,6 +11,8 @@ from svg2chart.cli.inputs import alphabet_at, fonts_named, lines_of_input
 from svg2chart.cli.outputs import SVG_ENDING, check_free, write_outputs
 from svg2chart.cli.progress import tell_progress
 from svg2chart.files import CHART_ENDING, PDF_ENDING
+from svg2chart.letters.composing import MOST_HIGH
+from svg2chart.letters.setting import LEAST_HIGH
 
 MOST_WIDE, MOST_SPACING, MOST_STEP, MOST_ARCH = 4096, 50, 1000, 200
 _COLOUR, _OUTLINE = "#1f3a5f", "#222222"
@@ -28,7 +30,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         help="a line each; - reads lines from standard input, with --width a paragraph each",
     )
     parser.add_argument(
-        "--high", type=shared.whole_number(4, 400), metavar="N", help="capitals N squares high (with a font)"
+        "--high",
+        type=shared.whole_number(LEAST_HIGH, MOST_HIGH),
+        metavar="N",
+        help="capitals N squares high (with a font)",
     )
     parser.add_argument(
         "--alphabet",

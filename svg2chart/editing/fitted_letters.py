@@ -16,8 +16,8 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.grid import Grid
 from svg2chart.letterdrawing import letter_element
 from svg2chart.letterforms import TextAs
-from svg2chart.letters.in_drawings import LEAST_POSSIBLE, drawn_capitals, why_unfit
-from svg2chart.letters.setting import capitals_high, set_on_squares
+from svg2chart.letters.in_drawings import drawn_capitals, why_unfit
+from svg2chart.letters.setting import LEAST_HIGH, capitals_high, set_on_squares
 from svg2chart.remarks import Remark, Severity
 from svg2chart.svg.document import LETTERS, OURS, OVERLAY
 from svg2chart.svg.spans import Span, element_spans
@@ -120,7 +120,7 @@ def _why_not(words: Words, grid: Grid, *, is_meant: bool) -> str:
     lowest = min(drawn_capitals(words, grid.to_squares))
     if words.text_as in (TextAs.AS_DRAWN, TextAs.BACKSTITCH) and not is_meant:
         return f"it is told to be {words.text_as.value}; select it to fit it all the same"
-    if capitals_high(lowest) < LEAST_POSSIBLE:
+    if capitals_high(lowest) < LEAST_HIGH:
         return f"its capitals are {lowest:.1f} squares high, too low for letters; ask for a height"
     return why_unfit(words, grid.to_squares)
 

@@ -13,10 +13,10 @@ from svg2chart.lettering.match import plain_face
 from svg2chart.lettering.words import set_words
 from svg2chart.letters.laying import Layout, Lettering, lay_out, lay_out_monogram
 from svg2chart.letters.placed import SetLine
-from svg2chart.letters.setting import set_on_squares
+from svg2chart.letters.setting import LEAST_HIGH, set_on_squares
 
-LEAST_HIGH, MOST_HIGH = 4, 400
-"""Heights of capitals that can be set: lower ones have no room for the bars and gaps of an E."""
+MOST_HIGH = 400
+"""Higher capitals are not set, in squares."""
 
 _SIDE_SHARE = 2 / 3
 """The outer letters of a monogram of three are so high beside the middle one. Common practice, no source."""
@@ -36,11 +36,11 @@ def set_letters(
         layout: how the lines stand.
 
     Raises:
-        LettersError: there is nothing to set, the width is too small, or lines lie over each other.
+        LettersError: there is nothing to set, the height or the width is out of range, or lines lie over each
+            other.
         FontError: a font file can no longer be read.
     """
-    if not LEAST_HIGH <= high <= MOST_HIGH:
-        raise LettersError(f"capitals are {LEAST_HIGH} to {MOST_HIGH} squares high, not {high}")
+    _check_height(high)
     own = face or plain_face(fonts)
 
     def line_of(text: str) -> SetLine:
@@ -53,9 +53,10 @@ def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None
     """Return one to three letters as a monogram: of three, the middle one is higher than the others.
 
     Raises:
-        LettersError: there are not one to three letters.
+        LettersError: there are not one to three letters, or they are to be too low or too high.
         FontError: a font file can no longer be read.
     """
+    _check_height(high)
     own = face or plain_face(fonts)
     side = max(LEAST_HIGH, floor(_SIDE_SHARE * high + 0.5))
     side = max(LEAST_HIGH, side - (high - side) % 2)  # so that they stand in the middle of the higher one
@@ -67,6 +68,11 @@ def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None
         return _line(letter, own, fonts, high=side, spacing=0)
 
     return lay_out_monogram(text, middle, sides, raised=(high - side) // 2)
+
+
+def _check_height(high: int) -> None:
+    if not LEAST_HIGH <= high <= MOST_HIGH:
+        raise LettersError(f"capitals are {LEAST_HIGH} to {MOST_HIGH} squares high, not {high}")
 
 
 def _line(text: str, face: Face, fonts: Fonts, *, high: int, spacing: int) -> SetLine:

@@ -13,13 +13,11 @@ from svg2chart.letterforms import TextAs
 from svg2chart.letters.backstitched import lacking, marks_of, nearest_alphabet, set_in_backstitch
 from svg2chart.letters.outlining import outlines_of
 from svg2chart.letters.placed import SetLetter
-from svg2chart.letters.setting import capitals_high, set_on_squares
+from svg2chart.letters.setting import LEAST_HIGH, capitals_high, set_on_squares
 from svg2chart.remarks import Remark, Severity
 
 LEAST_FITTED = 5
 """Letters whose capitals are lower, in squares, are not fitted unless they are told to be, but backstitch."""
-LEAST_POSSIBLE = 4
-"""Lower capitals have no room for the bars and gaps of an E."""
 LEAST_BACKSTITCHED = 3.5
 """Letters lower than so many squares are not made larger to be read, unless they are told to be: the lowest
 alphabet would be half as high again."""
@@ -53,10 +51,13 @@ def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
     high = min((capitals_high(one) for one in capitals), default=0)
     if words.text_as is TextAs.BACKSTITCH and capitals:
         return _backstitched(words, grid, min(capitals))
-    if high < (LEAST_POSSIBLE if words.text_as is TextAs.FITTED else LEAST_FITTED):
-        if words.text_as is TextAs.FITTED or not capitals or min(capitals) < LEAST_BACKSTITCHED:
+    if high < (LEAST_HIGH if words.text_as is TextAs.FITTED else LEAST_FITTED):
+        if words.text_as is TextAs.FITTED and capitals:
+            what = f"capitals {min(capitals):.1f} squares high are too low for letters of stitches"
+            return _remarked(words, f"not fitted to the squares: {what}")
+        if not capitals or min(capitals) < LEAST_BACKSTITCHED:
             return words
-        if high < LEAST_POSSIBLE or not lacking(words, nearest_alphabet(high)):
+        if high < LEAST_HIGH or not lacking(words, nearest_alphabet(high)):
             return _backstitched(words, grid, min(capitals))
     why = why_unfit(words, to_squares)
     if why:

@@ -11,14 +11,13 @@ import numpy as np
 from svg2chart.alphabets.composing import letters_of
 from svg2chart.errors import LettersError
 from svg2chart.letters.breaking import break_lines
-from svg2chart.letters.placed import SetLetter, SetLine
+from svg2chart.letters.placed import LEAST_WORD_GAP, SetLetter, SetLine
 from svg2chart.remarks import Remark
 
 LineOf = Callable[[str], SetLine]
 
 _LINE_STEP = 1.6
 """Baselines lie so many heights of capitals apart where nothing else is asked for."""
-_LEAST_WORD_GAP = 2
 _MOST_INITIALS = 3
 
 
@@ -188,7 +187,7 @@ def _broken(text: str, line_of: LineOf, width: int, spacing: int) -> list[str]:
                 way_out="Ask for a greater width or a smaller height",
             )
     pair = line_of("n n").width - 2 * line_of("n").width
-    space = max(pair, _LEAST_WORD_GAP + spacing)
+    space = max(pair, LEAST_WORD_GAP + spacing)
     while True:  # at the latest a space as wide as the lines leaves one word on each
         lines = break_lines(widths, space=space, width=width)
         texts = [" ".join(words[index] for index in line) for line in lines]

@@ -20,11 +20,8 @@ from svg2chart.letters.gaps import (
     white,
     whole_apart,
 )
-from svg2chart.letters.placed import SetLetter
+from svg2chart.letters.placed import LEAST_WORD_GAP, SetLetter
 from svg2chart.letters.warping import cut_finely
-
-_LEAST_WORD_GAP = 2
-"""Words stay at least so many bare squares apart."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +110,7 @@ def _start(before: Sequence[_Shape], starts: Sequence[int], shape: _Shape) -> in
     if shape.source.begins_word:
         gap = _ink_left(shape.outline) + apart - _ink_right(last.outline)
         ends = last.fitted.left + int(last.fitted.shown.shape[1])
-        return starts[-1] + max(least, ends + max(_LEAST_WORD_GAP, round(gap)) - shape.fitted.left)
+        return starts[-1] + max(least, ends + max(LEAST_WORD_GAP, round(gap)) - shape.fitted.left)
     return starts[-1] + whole_apart(
         last.stitched, shape.stitched, wanted, least=least, around=apart, high=high
     )

@@ -10,6 +10,9 @@ from svg2chart.remarks import Remark
 Bools = NDArray[np.bool_]
 Hole = tuple[int, int]
 
+LEAST_WORD_GAP = 2
+"""Words stay at least so many bare squares apart."""
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class SetLetter:

@@ -126,6 +126,17 @@ def test_unknown_letters_are_boxes_and_named(name: str) -> None:
     assert box.lines or box.shown.any()
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_characters_that_are_not_seen_are_no_letters(name: str) -> None:
+    alphabet = svg2chart.packaged_alphabet(name)
+    plain = svg2chart.set_in_alphabet(["harbour"], alphabet=alphabet)
+    soft = svg2chart.set_in_alphabet(["har\u00adbo\u200bur\u200e"], alphabet=alphabet)
+    assert soft.remarks == ()
+    assert [(one.text, one.column) for one in soft.letters] == [
+        (one.text, one.column) for one in plain.letters
+    ]
+
+
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 120 40">{}</svg>'
 
 
@@ -210,6 +221,11 @@ def test_the_banner_of_the_examples_shows_every_kind_of_letters() -> None:
     assert kinds <= {"full", "three-quarter", "quarter"}
     assert any(line.thread == blue for line in chart.backstitch)
     assert [knot.thread for knot in chart.knots] == [blue]  # the dot of the i in bunting
+
+
+def test_words_that_are_told_to_be_fitted_and_are_too_low_say_so() -> None:
+    chart = of_drawing('<text id="a" x="5" y="12" font-size="4" data-stitch-text="fitted">lamp</text>')
+    assert [remark.element for remark in chart.remarks if "not fitted to the squares" in remark.what] == ["a"]
 
 
 def test_words_too_small_to_be_read_stay_as_drawn() -> None:

@@ -187,6 +187,8 @@ def test_what_cannot_be_set_is_said_on_one_line() -> None:
         lettering("  ", high=7)
     with pytest.raises(svg2chart.LettersError, match="4 to 400 squares high, not 3"):
         lettering("A", high=3)
+    with pytest.raises(svg2chart.LettersError, match="4 to 400 squares high, not 3"):
+        svg2chart.set_monogram("A", high=3, fonts=packaged())
     with pytest.raises(svg2chart.LettersError, match=r'"W" is \d+ squares wide, the lines are to be 2'):
         lettering("W", high=7, width=2)
 
