@@ -10,7 +10,8 @@ from svg2chart.alphabets.pictures import PictureError, read_picture
 from svg2chart.errors import LettersError
 
 ENDING = ".txt"
-_NUMBERS = ("capital", "small", "apart", "nearer", "space")
+_HEIGHT = "capital"
+_NUMBERS = (_HEIGHT, "small", "apart", "nearer", "space")
 _LETTER = "letter"
 _HEADINGS = (_LETTER, *(seat.value for seat in Seat))
 
@@ -104,7 +105,7 @@ def _stitches_of(settings: dict[str, str]) -> Stitches:
 
 def _number(settings: dict[str, str], key: str) -> int:
     text = settings.get(key, "")
-    if not (text.isascii() and text.isdigit() and len(text) < 4):
+    if not (text.isascii() and text.isdigit() and len(text) < 4) or (key == _HEIGHT and int(text) == 0):
         raise LettersError(
             f'"{key}" is not told as a number of squares', way_out=f"Write a line like {key} 2"
         )

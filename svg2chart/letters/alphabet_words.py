@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from svg2chart.alphabets.drawn import Alphabet, Stitches
 from svg2chart.alphabets.reading import alphabet_names, packaged_alphabet
-from svg2chart.letters.alphabet_lines import alphabet_line
+from svg2chart.letters.alphabet_lines import alphabet_line, lacks
 from svg2chart.letters.laying import Layout, Lettering, lay_out, lay_out_monogram, placed_at_origin
 from svg2chart.letters.placed import SetLetter, SetLine
 
@@ -54,11 +54,17 @@ def set_monogram_in_alphabet(text: str, *, alphabet: Alphabet) -> Lettering:
 
 
 def alphabet_sheet(alphabets: Sequence[Alphabet]) -> Lettering:
-    """Return all letters of alphabets, each alphabet under its name."""
+    """Return all letters of alphabets, each alphabet under its name as far as it has the letters for it."""
     letters: list[SetLetter] = []
     down = 0
     for alphabet in alphabets:
-        own = set_in_alphabet(_sheet_lines(alphabet), alphabet=alphabet, layout=Layout(width=_SHEET_WIDTH))
+        words = [
+            [word for word in line.split() if not lacks(alphabet, word)] for line in _sheet_lines(alphabet)
+        ]
+        lines = [" ".join(line) for line in words if line]
+        widest = max((alphabet_line(alphabet, word).width for line in words for word in line), default=0)
+        layout = Layout(width=max(_SHEET_WIDTH, widest))
+        own = set_in_alphabet(lines, alphabet=alphabet, layout=layout)
         letters += [one.moved(down=down) for one in own.letters]
         down += own.rows + _SHEET_GAP
     return placed_at_origin(letters, (), text=", ".join(one.name for one in alphabets))

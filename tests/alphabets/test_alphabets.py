@@ -254,6 +254,7 @@ def test_pictures_that_cannot_be_read_say_why(rows: list[str], what: str) -> Non
     [
         ("", "what the letters are made of"),
         ("stitches stitched\ncapital 5\nsmall x", '"small" is not told'),
+        ("stitches stitched\ncapital 0", '"capital" is not told'),
         ("HEAD\nletter A\n  ##", "line 8: one row begins"),
         ("HEAD\nletter A\n_ #?", "line 8: .* is none of"),
         ("HEAD\nletter A\n_ #\nletter A\n_ #", 'line 9: "A" has a picture already'),

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import svg2chart
+from svg2chart.alphabets.reading import parse_alphabet
 from svg2chart.letters.laying import Lettering
 from svg2chart.letters.placed import SetLetter
 from svg2chart.svg.read import parse_artwork
@@ -124,6 +125,15 @@ def test_unknown_letters_are_boxes_and_named(name: str) -> None:
     box = found.letters[1]
     assert len(box.shown) == alphabet.capital
     assert box.lines or box.shown.any()
+
+
+def test_the_sheet_of_an_alphabet_shows_the_letters_that_it_has_however_wide() -> None:
+    wide = "#" * 250
+    head = "stitches stitched\ncapital 1\nsmall 1\napart 1\nnearer 0\nspace 2\n"
+    own = parse_alphabet(f"{head}letter A é\n_ {wide}\nletter ☼\n_ #\n", "own")
+    sheet = svg2chart.alphabet_sheet([own])
+    assert sorted(one.text for one in sheet.letters) == ["A", "☼"]
+    assert sheet.columns == 250
 
 
 @pytest.mark.parametrize("name", NAMES)
