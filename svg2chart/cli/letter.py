@@ -122,17 +122,20 @@ def run(options: argparse.Namespace) -> int:
 
 def _check(options: argparse.Namespace) -> None:
     """Raise UseError where the options do not say what to set in which letters."""
+    is_laid_out = any(getattr(options, name) != value for name, value in _PLAIN.items())
+    told = ", ".join("--" + name.replace("_", "-") for name in _PLAIN)
     if options.list:
-        if options.words or options.font or options.high:
-            raise shared.UseError("svg2chart letter: --list goes with no words, --font or --high")
+        if options.words or options.font or options.high or options.monogram or is_laid_out:
+            raise shared.UseError(
+                f"svg2chart letter: --list goes with no words, --font, --high, --monogram, {told}"
+            )
     elif not any(words.split() for words in options.words):
         raise shared.UseError("svg2chart letter: there are no words to set")
     elif options.alphabet and options.font:
         raise shared.UseError("svg2chart letter: --alphabet and --font are both letters; leave one out")
     elif not options.alphabet and options.high is None:
         raise shared.UseError("svg2chart letter: --high or --alphabet is needed")
-    elif options.monogram and any(getattr(options, name) != value for name, value in _PLAIN.items()):
-        told = ", ".join("--" + name.replace("_", "-") for name in _PLAIN)
+    elif options.monogram and is_laid_out:
         raise shared.UseError(f"svg2chart letter: --monogram has a layout of its own, it goes without {told}")
 
 

@@ -13,10 +13,7 @@ from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
 from svg2chart.letters.deciding import Found, Wanted, decide
 from svg2chart.letters.knots import Rules
-from svg2chart.letters.mirrors import (
-    NO_MIRRORS,
-    find_mirrors,
-)
+from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
 from svg2chart.letters.strokes import strokes_of
 from svg2chart.letters.warping import Line, Zone, cut_finely, moved, placings
 

@@ -59,6 +59,13 @@ class Layout:
     line_step: int | None = None
     arch: int = 0
 
+    def __post_init__(self) -> None:
+        """Raise LettersError for a number that is too low."""
+        for name, least in (("width", 1), ("spacing", 0), ("line_step", 1), ("arch", 0)):
+            value = getattr(self, name)
+            if value is not None and value < least:
+                raise LettersError(f"the {name} of a layout is {least} or more, not {value}")
+
 
 def lay_out(lines: Sequence[str], line_of: LineOf, *, high: int, layout: Layout) -> Lettering:
     """Return lines of words laid out.

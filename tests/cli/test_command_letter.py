@@ -145,6 +145,8 @@ def test_words_in_an_alphabet_of_the_package_or_of_a_file(tmp_path: Path) -> Non
         (["A", "--alphabet", "stitched-7", "--font", "a.ttf"], 2, "leave one out"),
         (["A", "--alphabet", "none.txt"], 1, "none.txt: cannot be read"),
         (["A", "--list"], 2, "--list goes with no words"),
+        (["--list", "--width", "9"], 2, "--list goes with no words"),
+        (["--list", "--monogram"], 2, "--list goes with no words"),
         (["A", "--alphabet", "backstitch-5", "--outline"], 2, "--outline goes round stitches"),
         ([""], 2, "there are no words to set"),
         (["", "--high", "7"], 2, "there are no words to set"),

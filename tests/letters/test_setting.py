@@ -106,7 +106,12 @@ def _touch(one: SetLetter, other: SetLetter) -> bool:
         }
         for part in (one, other)
     ]
-    return any((row, column + step) in squares[1] for row, column in squares[0] for step in (-1, 0, 1))
+    return any(
+        (row + down, column + right) in squares[1]
+        for row, column in squares[0]
+        for down in (-1, 0, 1)
+        for right in (-1, 0, 1)
+    )
 
 
 @pytest.mark.parametrize("high", [5, 7, 9, 12, 16])
@@ -191,6 +196,12 @@ def test_what_cannot_be_set_is_said_on_one_line() -> None:
         svg2chart.set_monogram("A", high=3, fonts=packaged())
     with pytest.raises(svg2chart.LettersError, match=r'"W" is \d+ squares wide, the lines are to be 2'):
         lettering("W", high=7, width=2)
+
+
+@pytest.mark.parametrize("asked", [{"width": 0}, {"spacing": -1}, {"line_step": 0}, {"arch": -1}])
+def test_layouts_that_cannot_be_are_refused(asked: dict[str, int]) -> None:
+    with pytest.raises(svg2chart.LettersError, match=r"of a layout is \d or more, not"):
+        svg2chart.Layout(**asked)
 
 
 def test_unknown_characters_are_boxes_and_named() -> None:
