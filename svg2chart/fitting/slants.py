@@ -121,7 +121,9 @@ def find_straight(points: Floats, starts: Ints, across: Sights, down: Sights) ->
     for own, _, part in steps:
         np.minimum.at(least, own, part)
         np.maximum.at(most, own, part)
-    kept = np.flatnonzero(least < most)
+    length = np.hypot(at[:, 2] - at[:, 0], at[:, 3] - at[:, 1])
+    # where a line along rows and one along columns cross a side at one place no length of it is seen
+    kept = np.flatnonzero((most - least) * length > REPEATED)
     number = np.zeros(len(at), np.int64)
     number[kept] = np.arange(len(kept))
     one, other = ((number[own], step) for own, step, _ in steps)

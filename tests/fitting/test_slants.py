@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork
 from svg2chart.fit import Laid, lay_on_grid
+from svg2chart.fitting.sightlines import Outlines, look_along_lines
+from svg2chart.fitting.slants import find_straight
 from svg2chart.grid import Extent, Grid
 from tests.drawings import BLUE, RED, YELLOW, chart_of, diamond, drawing, drawn, shape, squares, stroke
 
@@ -29,6 +31,32 @@ def slanted_bar(rise: int, run: int, x: float, y: float, wide: float) -> list[tu
     return [tuple(p) for p in (middle - far - across, middle + far - across, middle + far + across)] + [
         tuple(middle - far + across)
     ]
+
+
+@pytest.mark.parametrize(("high", "seen"), [(0.19, 0), (0.44, 1)], ids=["one place", "a stretch"])
+def test_of_a_side_seen_at_one_place_no_direction_is_taken(high: float, seen: int) -> None:
+    """Through a slit, where lines along rows and along columns cross the side within rounding."""
+    contours = np.array(
+        [
+            [(0.0, 0.0), (15.0, 5.0), (0.0, 5.0)],
+            [(-1.0, -1.0), (17.0, -1.0), (17.0, 0.06)],
+            [(-1.0, -1.0), (17.0, 0.06), (-1.0, 0.06)],
+            [(-1.0, high), (17.0, high), (17.0, 17.0)],
+            [(-1.0, high), (17.0, 17.0), (-1.0, 17.0)],
+        ]
+    )
+    owner = np.repeat(np.arange(5), 3)
+    outlines = Outlines(
+        edges=np.concatenate([contours, np.roll(contours, -1, axis=1)], axis=2).reshape(-1, 4),
+        owner=owner,
+        even_odd=np.zeros(5, np.bool_),
+        hides=np.ones(5, np.bool_),
+        look=np.array([1, 2, 2, 2, 2]),
+    )
+    across = look_along_lines(outlines, lines=SIDE, length=SIDE)
+    down = look_along_lines(outlines.turned(), lines=SIDE, length=SIDE)
+    found = find_straight(contours[0], np.array([0, 3]), across, down)
+    assert found.slanted.sum() == seen
 
 
 def filled(rows: list[list[str]], letter: str) -> np.ndarray:
