@@ -37,10 +37,13 @@ _LINE_SHARE = 0.3  # width of backstitch in the page map, in squares
 
 
 def grounds(chart: Chart) -> tuple[Ground, ...]:
-    """Return on which grounds the chart is printed: tints, black and white, and dense backstitch alone."""
+    """Return on which grounds the chart is printed: tints, black and white, and dense backstitch alone.
+
+    Where there is nothing else the first two show the backstitch alone.
+    """
     stitched = int((chart.squares != 0).sum())
     length = math.fsum(math.dist(line.start, line.end) for line in chart.backstitch)
-    if length > _DENSE * stitched:
+    if 0 < _DENSE * stitched < length:
         return Ground.TINTED, Ground.PLAIN, Ground.LINES
     return Ground.TINTED, Ground.PLAIN
 

@@ -15,18 +15,23 @@ from svg2chart.pages.squares import knot_marks
 from svg2chart.pages.style import Style
 
 _SIDE_MM = 9.0
+_STITCHED = "Each square is one stitch. A square without a symbol is bare cloth: nothing is stitched there."
+_BARE = "Squares are counted to find the holes of the cloth: no stitch fills one."
 
 
 def howto_pages(chart: Chart, plan: ChartPlan, edition: Edition) -> tuple[Page, ...]:
     """Return how to read this chart; only what occurs in it."""
     style = edition.style
-    blocks = _grid_words(plan, style)
-    blocks += heading("In a square", style, keep=20)
-    blocks += _squares(chart, style)
+    is_stitched = any(occurring(chart))  # else there is nothing to say of squares
+    blocks = _grid_words(plan, style, _STITCHED if is_stitched else _BARE)
+    if is_stitched:
+        blocks += heading("In a square", style, keep=20)
+        blocks += _squares(chart, style)
     if chart.backstitch or chart.knots:
         blocks += heading("On the lines", style, keep=20)
         blocks += _lines(chart, style)
-    blocks += example_blocks(chart, plan, style)
+    if is_stitched:
+        blocks += example_blocks(chart, plan, style)
     return flow(
         (Section(blocks=tuple(blocks)),),
         chapter="How to read this chart",
@@ -36,9 +41,10 @@ def howto_pages(chart: Chart, plan: ChartPlan, edition: Edition) -> tuple[Page, 
     )
 
 
-def _grid_words(plan: ChartPlan, style: Style) -> list[Block]:
+def _grid_words(plan: ChartPlan, style: Style, meaning: str) -> list[Block]:
+    """Return what squares mean, and how their lines and numbers are read."""
     words = [
-        "Each square is one stitch. A square without a symbol is bare cloth: nothing is stitched there.",
+        meaning,
         "Numbers count squares: 10 stands at the heavy line after ten squares, counted from the left and "
         "from the top of the whole chart. Arrowheads mark its middle column and row.",
     ]
@@ -99,7 +105,7 @@ def _sample(chart: Chart, arrangement: Arrangement, words: str, style: Style) ->
 def _lines(chart: Chart, style: Style) -> list[Block]:
     blocks: list[Block] = []
     if chart.backstitch:
-        words = "Backstitch: a line from hole to hole over the symbols."
+        words = "Backstitch: a line from hole to hole, over any symbols."
         many = " Dashes tell threads apart:" if len(back_threads(chart)) > 1 else ""
         blocks += paragraph(words + many, style)
     for place, number in enumerate(back_threads(chart)):

@@ -242,6 +242,27 @@ def test_one_of_a_kind_is_told_in_the_singular(style: Style) -> None:
     assert several <= {"is"}
 
 
+def test_what_only_speaks_of_squares_is_left_out_where_none_is_stitched() -> None:
+    """Backstitch alone: no heading without words, no bare square as an example, no page twice."""
+    lined = Chart(
+        threads=threads(1),
+        arrangements=((),),
+        squares=np.zeros((5, 9), np.int32),
+        backstitch=(Backstitch(thread=0, start=(1, 1), end=(2, 1)),),
+    )
+    full = Stitch(kind=StitchKind.FULL, thread=0)
+    filled = dataclasses.replace(lined, arrangements=((), (full,)), squares=np.eye(5, 9, dtype=np.int32))
+    told = {}
+    for name, chart in (("lined", lined), ("filled", filled)):
+        reader = PdfReader(io.BytesIO(pages_pdf(chart)))
+        told[name] = reader.pages[reader.page_labels.index("Reading")].extract_text()
+        assert ("L1" in reader.page_labels) == (name == "filled")
+    for words in ("In a square", "An example", "Column 1, row 1", "Each square is one stitch"):
+        assert words in told["filled"]
+        assert words not in told["lined"]
+    assert "On the lines" in told["lined"]
+
+
 def test_symbols_in_the_key_are_those_of_the_chart(chart: Chart, pdf: bytes, labels: list[str]) -> None:
     keys = [i for i, label in enumerate(labels) if label.startswith("Key")]
     in_key = {glyph.letter for i in keys for glyph in symbol_glyphs(pdf, i)}
