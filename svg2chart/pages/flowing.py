@@ -16,9 +16,13 @@ from svg2chart.pages.frame import (
     paragraph,
     tagged,
 )
+from svg2chart.pages.plan import BOX_HEIGHT_MM
 from svg2chart.pages.sheet import Align, Face, Mark, Page, Role, Tagged, Text
 from svg2chart.pages.style import Style
 
+ALIKE_MM = (0.12 * BOX_HEIGHT_MM, 0.88 * BOX_HEIGHT_MM)
+"""Where lines stand that are alike but for their numbers: nearer to the head or the foot of a page they
+are taken for running heads. Source: the rule PAG-001 of outloud, a checker of PDF accessibility."""
 _STEP_MM = 0.5  # in which even columns are looked for
 
 
@@ -42,7 +46,13 @@ def _named(label: str, style: Style) -> Mark:
 
 
 def flow(
-    sections: Sequence[Section], *, chapter: str, prefix: str, footer: str, style: Style
+    sections: Sequence[Section],
+    *,
+    chapter: str,
+    prefix: str,
+    footer: str,
+    style: Style,
+    between: tuple[float, float] = (TOP_MM, BOTTOM_MM),
 ) -> tuple[Page, ...]:
     """Return pages that hold the sections in order, each page under the same heading.
 
@@ -52,9 +62,10 @@ def flow(
         prefix: what page labels start with; a number follows where there are several pages.
         footer: the words at the foot of each page.
         style: sizes of the type.
+        between: from where to where on a page sections stand, in mm; the heading may reach lower.
     """
     top = paragraph(chapter, style, size=style.heading, face=Face.BOLD, after=2.5, role=Role.CHAPTER)
-    flowing = _Flowing(top)
+    flowing = _Flowing(top, between)
     for section in sections:
         flowing.add(section)
     pages = flowing.pages
@@ -68,8 +79,9 @@ def flow(
 class _Flowing:
     """Pages while sections are added to them; `y` is where the next block goes, `top` where columns begin."""
 
-    def __init__(self, heading: list[Block]) -> None:
+    def __init__(self, heading: list[Block], between: tuple[float, float]) -> None:
         self._heading = heading
+        self._first_mm, self._foot_mm = between
         self.pages: list[list[Mark]] = []
         self._column = 0
         self._y = self._top = self._lowest = self._page_top = TOP_MM
@@ -99,7 +111,7 @@ class _Flowing:
 
     def _foot(self, section: Section, blocks: Sequence[Block]) -> float:
         """Return how far down columns go: evenly far if the blocks fit on this page, else to its end."""
-        foot = BOTTOM_MM
+        foot = self._foot_mm
         if section.columns > 1 and _columns(blocks, self._top, foot, section.columns) <= section.columns:
             lowest = self._top + sum(block.height for block in blocks) / section.columns
             while lowest < foot and _columns(blocks, self._top, lowest, section.columns) > section.columns:
@@ -132,6 +144,7 @@ class _Flowing:
         self._column, self._y = 0, TOP_MM
         for block in (*self._heading, *section.repeated):
             self._put(block if is_first else replace(block, draw=_untagged(block.draw)), Section(blocks=()))
+        self._y = max(self._y, self._first_mm)
         self._top = self._lowest = self._page_top = self._y
 
 

@@ -7,7 +7,7 @@ from svg2chart.guiding import order
 from svg2chart.guiding.difficulty import difficulty_lines
 from svg2chart.guiding.telling import ToldBlock, tell_rules, tell_work
 from svg2chart.pages.edition import Edition
-from svg2chart.pages.flowing import Section, flow
+from svg2chart.pages.flowing import ALIKE_MM, Section, flow
 from svg2chart.pages.frame import Block, heading, paragraph
 from svg2chart.pages.sheet import Face, Page
 from svg2chart.pages.style import Style
@@ -36,6 +36,7 @@ def guide_pages(chart: Chart, work: Sequence[order.Block], edition: Edition) -> 
         prefix="Guide",
         footer=edition.footer(chart),
         style=style,
+        between=ALIKE_MM,
     )
 
 

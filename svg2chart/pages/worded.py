@@ -3,7 +3,7 @@
 from svg2chart.chart import Chart
 from svg2chart.guiding.words import rows_in_words
 from svg2chart.pages.edition import Edition
-from svg2chart.pages.flowing import Section, flow
+from svg2chart.pages.flowing import ALIKE_MM, Section, flow
 from svg2chart.pages.frame import Block, heading, paragraph
 from svg2chart.pages.sheet import Page
 
@@ -29,4 +29,5 @@ def worded_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
         prefix="In words",
         footer=edition.footer(chart),
         style=style,
+        between=ALIKE_MM,
     )

@@ -12,11 +12,16 @@ from pathlib import Path
 import pikepdf
 import pytest
 
+from svg2chart.convert import convert
+from svg2chart.grid import Extent, Grid
 from svg2chart.info import Info
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.style import LARGE, USUAL, Style
 from svg2chart.pages.write import pages_pdf
+from svg2chart.svg.read import parse_artwork
 from tests.pages.samples import harbour
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 @pytest.fixture(scope="module", params=[USUAL, LARGE], ids=["usual", "large"])
@@ -49,6 +54,17 @@ def test_outloud_finds_nothing(path: Path) -> None:
     )
     assert done.returncode == 0, done.stdout
     assert json.loads(report.read_text())
+
+
+def test_outloud_takes_no_step_of_a_long_guide_for_a_running_head(tmp_path: Path) -> None:
+    needs("outloud")
+    artwork = parse_artwork((EXAMPLES / "harbour-festival.svg").read_bytes())
+    chart = convert(artwork, Grid.fit(artwork, square=1.0, extent=Extent.PAGE))
+    made = tmp_path / "festival.pdf"
+    made.write_bytes(pages_pdf(chart))
+    command = Path(sys.executable).with_name("outloud")
+    done = subprocess.run([command, made, "--fail-on", "warning"], capture_output=True, text=True)
+    assert done.returncode == 0, done.stdout
 
 
 def test_pdfua_finds_nothing(path: Path) -> None:
