@@ -167,17 +167,17 @@ def _where(plan: ChartPlan, rows: range, columns: range) -> str:
 def _readings(chart: Chart, rows: range, columns: range) -> list[list[str]]:
     """Return one square of each kind in words, shared squares first."""
     names = spoken_names(chart)
-    found: dict[tuple[tuple[StitchKind, ...], bool], list[str]] = {}
+    found: dict[tuple[StitchKind, ...], list[str]] = {}
     for row in rows:
         for column in columns:
             arrangement = chart.arrangement_at(row, column)
-            kind = (tuple(stitch.kind for stitch in arrangement), not arrangement)
+            kinds = tuple(stitch.kind for stitch in arrangement)
             words = arrangement_words(arrangement, names)
             if arrangement and arrangement[0].corner is None:
                 words = f"a full stitch in {words}"
-            found.setdefault(kind, [f"Column {column + 1}, row {row + 1}: {words}."])
-    order = sorted(found, key=lambda kind: (-len(kind[0]), [k.value for k in kind[0]]))
-    return [found[kind] for kind in order[:_MOST_READ]]
+            found.setdefault(kinds, [f"Column {column + 1}, row {row + 1}: {words}."])
+    order = sorted(found, key=lambda kinds: (-len(kinds), [kind.value for kind in kinds]))
+    return [found[kinds] for kinds in order[:_MOST_READ]]
 
 
 def _cut_out(chart: Chart, rows: range, columns: range, style: Style) -> Picture:

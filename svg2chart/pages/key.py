@@ -86,7 +86,7 @@ def _amounts(chart: Chart, use: ThreadUse) -> list[str]:
         _number(use.full),
         _number(use.three_quarter),
         _number(use.quarter),
-        f"{use.back_squares:,.1f}" if use.back_squares else NONE,
+        _length(use.back_squares),
         *([_number(use.knots)] if chart.knots else []),
         f"{use.metres:.1f}",
         str(use.skeins),
@@ -97,12 +97,16 @@ def _number(count: int) -> str:
     return f"{count:,}" if count else NONE
 
 
+def _length(squares: float) -> str:
+    return f"{squares:,.1f}" if squares else NONE
+
+
 def _totals(chart: Chart, uses: Sequence[ThreadUse]) -> list[str]:
     return [
         _number(sum(use.full for use in uses)),
         _number(sum(use.three_quarter for use in uses)),
         _number(sum(use.quarter for use in uses)),
-        f"{sum(use.back_squares for use in uses):,.1f}",
+        _length(sum(use.back_squares for use in uses)),
         *([_number(sum(use.knots for use in uses))] if chart.knots else []),
         f"{sum(use.metres for use in uses):.1f}",
         str(sum(use.skeins for use in uses)),

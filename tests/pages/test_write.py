@@ -263,6 +263,18 @@ def test_what_only_speaks_of_squares_is_left_out_where_none_is_stitched() -> Non
     assert "On the lines" in told["lined"]
 
 
+def test_the_key_has_a_dash_for_what_there_is_none_of() -> None:
+    """Of all threads together too: only full stitches, so no fractions and no backstitch."""
+    chart = Chart(
+        threads=threads(1),
+        arrangements=((), (Stitch(kind=StitchKind.FULL, thread=0),)),
+        squares=np.eye(5, 9, dtype=np.int32),
+    )
+    reader = PdfReader(io.BytesIO(pages_pdf(chart)))
+    text = " ".join(reader.pages[reader.page_labels.index("Key")].extract_text().split())
+    assert "All \N{EN DASH} 1 thread \N{EN DASH} 5" + " \N{EN DASH}" * 3 in text
+
+
 def test_symbols_in_the_key_are_those_of_the_chart(chart: Chart, pdf: bytes, labels: list[str]) -> None:
     keys = [i for i, label in enumerate(labels) if label.startswith("Key")]
     in_key = {glyph.letter for i in keys for glyph in symbol_glyphs(pdf, i)}
