@@ -39,6 +39,9 @@ SEEN_TURN = 0.02
 source. A level line at the worst distance, half a square, costs 1/4 for each square of its length. Swaying
 between the rows saves 1/6 of that unit, and its slant of 1 in 2 has a squared sine of 1/5."""
 
+BETWEEN_SAMPLES = 1 / 256
+"""So far, in squares, a line may lie farther from a segment than the samples of it beside it, which it bends
+between: by the square of their distance over eight times the radius of the bend."""
 LEAST_STEP = 1 / 32  # squares along the line; what lies nearer is level with it, and neither comes first
 NEVER = 1 << 60  # dearer than any chain
 
@@ -78,7 +81,7 @@ def find_segments(track: Track, ground: Ground, stray: float) -> Segments:
     starts, ends = track.points[links[:, 0]], track.points[links[:, 1]]
     share = ground.edges.shares(starts, ends)
     cost, farthest = _deviations(track, links, share)
-    kept = farthest < round(stray * stray * COST_UNIT)
+    kept = farthest < round((stray - BETWEEN_SAMPLES) ** 2 * COST_UNIT)
     links, share, cost = links[kept], share[kept], cost[kept]
     # half at either end, so that a line costs the same both ways
     cost = cost + ground.upkeep(track.points)[links].sum(axis=1) // 2
