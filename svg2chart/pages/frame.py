@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from svg2chart.pages.addresses import with_links
 from svg2chart.pages.letters import fitted, wrapped
 from svg2chart.pages.plan import BOX_HEIGHT_MM, BOX_WIDTH_MM, MARGIN_MM
-from svg2chart.pages.sheet import Element, Face, Mark, Role, Tagged, Text
+from svg2chart.pages.sheet import Align, Element, Face, Mark, Page, Role, Tagged, Text
 from svg2chart.pages.style import Style
 
 BY = " \N{MULTIPLICATION SIGN} "  # between a width and a height
@@ -17,6 +17,7 @@ WIDE_MM = RIGHT_MM - LEFT_MM
 TOP_MM = MARGIN_MM
 BOTTOM_MM = BOX_HEIGHT_MM - MARGIN_MM - 6  # above the foot
 GUTTER_MM = 6.0  # between columns
+_NUMBER_EM = 3.0  # room for a page's number beside the foot
 AIR_MM = 2.5  # above a heading
 FOOT_INK = "#505050"
 
@@ -34,9 +35,22 @@ def tagged(role: Role, *marks: Mark, words: str = "") -> Tagged:
 def foot(words: str, *, style: Style) -> tuple[Mark, ...]:
     """Return the line at the foot of a page: the chart's title and what else the designer says of it."""
     size = style.small
-    text = fitted(words, size, width=WIDE_MM)
+    text = fitted(words, size, width=WIDE_MM - _NUMBER_EM * size)
     line = Text(x=LEFT_MM, y=BOX_HEIGHT_MM - MARGIN_MM, text=text, size=size, ink=FOOT_INK)
     return (tagged(Role.RUNNING, line),)
+
+
+def numbered(page: Page, number: int, *, style: Style) -> Page:
+    """Return a page with its number in the file at the right of its foot: the cover names chapters by it."""
+    line = Text(
+        x=RIGHT_MM,
+        y=BOX_HEIGHT_MM - MARGIN_MM,
+        text=str(number),
+        size=style.small,
+        align=Align.RIGHT,
+        ink=FOOT_INK,
+    )
+    return replace(page, marks=(*page.marks, tagged(Role.RUNNING, line)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -79,8 +79,8 @@ def _squares(chart: Chart, style: Style) -> list[Block]:
         blocks.append(_sample(chart, (quarter,), words, style))
     if second != first:
         words = (
-            "Shared square: the symbol without a box is the three-quarter stitch, in the colour that lies "
-            "above; the symbol in the box is the quarter stitch of the colour below."
+            "Shared square: the symbol without a box is the three-quarter stitch, in the colour of the upper "
+            "layer; the symbol in the box is the quarter stitch of the colour under it."
         )
         blocks.append(_sample(chart, (three, other), words, style))
     return blocks

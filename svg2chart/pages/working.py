@@ -78,8 +78,8 @@ def _quarter_words() -> list[str]:
 
 def _shared_words(chart: Chart) -> list[str]:
     return [
-        "Two colours in one square: the three-quarter stitch in the colour above, dark here, and the quarter "
-        "in the one below, light. Which thread comes first is told by the work guide."
+        "Two colours in one square: the three-quarter stitch in the colour of the upper layer, dark here, "
+        "and the quarter in the one under it, light. Which thread comes first is told by the work guide."
     ]
 
 
@@ -132,7 +132,8 @@ def _shared(chart: Chart, shared: Sequence[tuple[Stitch, ...]]) -> Panel:
             arrangement = chart.arrangements[index]
             if arrangement in shared:
                 upper, lower = (_named(chart, stitch.thread) for stitch in arrangement)
-                caption = f"Column {column + 1}, row {row + 1} of this chart: {upper} above, {lower} below."
+                place = f"Column {column + 1}, row {row + 1} of this chart"
+                caption = f"{place}: three-quarter {upper}, quarter {lower}."
                 legs = (*_legs(arrangement[1]), *_legs(arrangement[0]))
                 return Panel(caption, legs, slots=4, lower=1)
     raise AssertionError("an arrangement of the chart does not occur in it")

@@ -12,6 +12,7 @@ from svg2chart.pages.contents import list_chapters
 from svg2chart.pages.cover import cover_page, own_pages
 from svg2chart.pages.draw import draw_pages
 from svg2chart.pages.edition import Edition
+from svg2chart.pages.frame import numbered
 from svg2chart.pages.guide import guide_pages
 from svg2chart.pages.howto import howto_pages
 from svg2chart.pages.key import key_pages
@@ -50,7 +51,8 @@ def lay_out(chart: Chart, edition: Edition | None = None) -> tuple[Page, ...]:
         *remark_pages(chart, edition),
         *caution_page(chart, edition),
     )
-    return cover_page(chart, edition, list_chapters(pages, first=2)), *pages
+    whole = (cover_page(chart, edition, list_chapters(pages, first=2)), *pages)
+    return tuple(numbered(page, number, style=edition.style) for number, page in enumerate(whole, start=1))
 
 
 def chart_symbols(chart: Chart) -> dict[str, Symbol]:

@@ -315,6 +315,11 @@ def test_the_cover_tells_where_each_chapter_stands(pdf: bytes) -> None:
     assert led == firsts[1:]
 
 
+def test_every_page_ends_with_its_number_in_the_file(pdf: bytes) -> None:
+    for number, page in enumerate(PdfReader(io.BytesIO(pdf)).pages, start=1):
+        assert page.extract_text().split()[-1] == str(number)
+
+
 def test_the_test_bar_is_50_mm_long(pdf: bytes) -> None:
     assert any(
         line.points[1][0] - line.points[0][0] == pytest.approx(50, abs=0.01)
