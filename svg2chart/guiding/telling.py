@@ -32,7 +32,8 @@ _COUNTING = (
 )
 _OUT_AND_BACK = (
     "Out and back: lower legs going, like /, upper legs coming, like \\. A step may leave lower legs open; a"
-    " later one closes them. A cross is worked whole."
+    " later one closes them. A cross is worked whole. Never come up where you have just gone down: that would"
+    " undo the leg. Work this leg from its other end."
 )
 _LOOP = (
     "Loop start: fold the strands, thread the cut ends, and let the first leg catch the loop behind. Never"

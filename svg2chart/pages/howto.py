@@ -105,7 +105,7 @@ def _sample(chart: Chart, arrangement: Arrangement, words: str, style: Style) ->
 def _lines(chart: Chart, style: Style) -> list[Block]:
     blocks: list[Block] = []
     if chart.backstitch:
-        words = "Backstitch: a line from hole to hole, over any symbols."
+        words = "Backstitch: a line over any symbols. A stitch ends at every hole that the line meets."
         many = " Dashes tell threads apart:" if len(back_threads(chart)) > 1 else ""
         blocks += paragraph(words + many, style)
     for place, number in enumerate(back_threads(chart)):
