@@ -33,14 +33,14 @@ CHANGES = {  # the rest of the words, after "editor" and the drawing; cleared is
     "squares": ["squares", *SIZE, "--show", "both", "--strength", "80"],
     "clear": ["clear", "--layer", "squares"],
     "stitches": ["stitches", *SIZE],
-    "letters": ["letters", "--wide", "60"],
+    "letters": ["letters", "--wide", "100"],  # their words are high enough there for letters
     "mark": ["mark", "--as", "leave-out"],
     "page": ["page", "--wide", "30", "--high", "20", "--fabric", "16", "--over", "2"],
 }
 SET = {
     **{f"{effect}_by": "wide" for effect in ("squares", "stitches", "letters", "chart")},
     **{f"{effect}_number": 30 for effect in ("squares", "stitches", "chart")},
-    "letters_number": 60,
+    "letters_number": 100,
     "mark_stitch": "leave-out",
     "page_wide": 30,
     "page_high": 20,
