@@ -72,3 +72,17 @@ def places_in_runs(numbers: Ints) -> Ints:
     """Return 0, 1, 2 and so on within each run of equal numbers."""
     starts = np.flatnonzero(begins(numbers))
     return within_groups(np.diff(np.append(starts, len(numbers))))
+
+
+def linked(first: Ints, second: Ints, count: int) -> Ints:
+    """Return for each of so many entries the least that it is linked to, by pairs and pairs of those."""
+    group = np.arange(count)
+    while True:
+        lower = group.copy()
+        # each takes the lower number of its neighbours, and then the number that this one has
+        np.minimum.at(lower, first, group[second])
+        np.minimum.at(lower, second, group[first])
+        lower = lower[lower]
+        if np.array_equal(lower, group):
+            return group
+        group = lower

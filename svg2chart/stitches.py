@@ -14,6 +14,7 @@ from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.stacks import BARE
+from svg2chart.runs import linked
 
 Ints = NDArray[np.int64]
 
@@ -151,7 +152,6 @@ def _parts(areas: VisibleAreas) -> Ints:
     columns = areas.solid.shape[1]
     keys = areas.square * len(areas.colours) + areas.colour
     column = areas.square % columns
-    part = np.arange(len(keys))
     pairs = []
     for down, right in ((0, 1), (1, -1), (1, 0), (1, 1)):
         inside = (column + right >= 0) & (column + right < columns)
@@ -160,14 +160,7 @@ def _parts(areas: VisibleAreas) -> Ints:
         one = np.flatnonzero(inside & (keys[at] == wanted)) if len(keys) else at
         pairs.append(np.stack([one, at[one]]))
     one, other = np.concatenate(pairs, axis=1)
-    while True:
-        before = part.copy()
-        # each takes the lower number of its neighbours, and then the number that this one has
-        np.minimum.at(part, one, part[other])
-        np.minimum.at(part, other, part[one])
-        part = part[part]
-        if np.array_equal(part, before):
-            return part
+    return linked(one, other, len(keys))
 
 
 def _beside_solid(areas: VisibleAreas) -> NDArray[np.bool_]:

@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.runs import begins, ends, in_order, places_in_runs, ranks, spread, within_groups
+from svg2chart.runs import begins, ends, in_order, linked, places_in_runs, ranks, spread, within_groups
 
 small = st.integers(0, 3)
 large = st.sampled_from([0, 1, 2**31, 2**45])
@@ -42,3 +42,13 @@ def test_runs_begin_and_end_where_the_numbers_change(numbers: list[int]) -> None
     assert ends(begin).tolist() == ([*changes, True] if numbers else [])
     counted = places_in_runs(array)
     assert all(counted[i] == (0 if begin[i] else counted[i - 1] + 1) for i in range(len(numbers)))
+
+
+@given(st.lists(st.tuples(st.integers(0, 11), st.integers(0, 11)), max_size=14))
+def test_what_is_linked_has_the_least_of_its_numbers(pairs: list[tuple[int, int]]) -> None:
+    found = linked(*np.array(pairs, np.int64).reshape(-1, 2).T, 12).tolist()
+    reach = {number: {number} for number in range(12)}
+    for _ in range(12):
+        for one, other in pairs:
+            reach[one] = reach[other] = reach[one] | reach[other]
+    assert found == [min(reach[number]) for number in range(12)]

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.sightlines import LINES_PER_SQUARE, UNIT, Sights, line_places
-from svg2chart.runs import begins, spread
+from svg2chart.runs import begins, linked, spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -269,20 +269,7 @@ def _on_one_line(ends: Floats) -> Ints:
     ]
     gap = np.hypot(apart[:, 0], apart[:, 1]) - (length[one] + length[other]) / 2
     near = (off[0] | off[1]) & (gap <= WIDEST_GAP)
-    return np.asarray(np.unique(groups(one[near], other[near], len(ends)), return_inverse=True)[1])
-
-
-def groups(first: Ints, second: Ints, count: int) -> Ints:
-    """Return the number of the group of each of so many, where pairs are in one group."""
-    group = np.arange(count)
-    while True:
-        lower = group.copy()
-        np.minimum.at(lower, first, group[second])
-        np.minimum.at(lower, second, group[first])
-        lower = lower[lower]
-        if np.array_equal(lower, group):
-            return group
-        group = lower
+    return np.asarray(np.unique(linked(one[near], other[near], len(ends)), return_inverse=True)[1])
 
 
 def _lines(ends: Floats, now: Floats, group: Ints, count: int) -> tuple[Floats, Floats]:

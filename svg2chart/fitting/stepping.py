@@ -18,7 +18,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import meeting
-from svg2chart.fitting.slants import AT_HOLE, Sides, Slants, groups
+from svg2chart.fitting.slants import AT_HOLE, Sides, Slants
+from svg2chart.runs import linked
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -132,12 +133,12 @@ def ways_of_slants(bench: Bench) -> Floats:
     pairs = np.stack([slants.first[firm], slants.second[firm]], axis=1)
     grown = _whole_widths(wide[firm]) - wide[firm]
     run = np.where(still, 0, _runs(slants.normal))
-    bundle = groups(pairs[:, 0], pairs[:, 1], count)
+    bundle = linked(pairs[:, 0], pairs[:, 1], count)
     paired = np.bincount(bundle, minlength=count)[bundle] > 1
     one, other = bench.corners()
     free = (run == 1) & ~paired
     meet = free[one] & free[other]
-    joined = groups(one[meet], other[meet], count)
+    joined = linked(one[meet], other[meet], count)
     way = np.full(count, np.nan)
     for members in _members(np.where(paired, bundle, np.where(free, count + joined, -1))):
         if paired[members[0]]:

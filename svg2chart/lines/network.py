@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from svg2chart.geometry.meetings import crossing, feet, meeting_edges, near_edges, near_points
 from svg2chart.grid import LATTICE
 from svg2chart.lines.walks import Walk, corners, sampled
+from svg2chart.runs import linked
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -189,8 +190,8 @@ def _on(edge: Floats, share: Fraction, axis: int) -> float:
 def _nodes(stops: Sequence[_Stop], same: list[tuple[int, int]]) -> tuple[list[int], Floats]:
     """Return the node of each stop, and where the nodes lie: in the middle of their stops."""
     points = np.array([stop.point for stop in stops]).reshape(-1, 2)
-    pairs = [*same, *near_points(points, reach=JOIN_SQUARES).tolist()]
-    group = _groups(len(stops), pairs)
+    pairs = np.array([*same, *near_points(points, reach=JOIN_SQUARES).tolist()], np.int64).reshape(-1, 2)
+    group = linked(pairs[:, 0], pairs[:, 1], len(stops)).tolist()
     for members in _members(group):
         spread = points[members].max(axis=0) - points[members].min(axis=0)
         if max(spread) > 1.0:  # a thicket of lines: as many nodes as holes
@@ -204,22 +205,6 @@ def _nodes(stops: Sequence[_Stop], same: list[tuple[int, int]]) -> tuple[list[in
         own = points[members]
         nodes[number[group[members[0]]]] = (own.min(axis=0) + own.max(axis=0)) / 2
     return [number[root] for root in group], np.rint(nodes * LATTICE) / LATTICE
-
-
-def _groups(count: int, pairs: Sequence[Sequence[int]]) -> list[int]:
-    """Return for each number the least one that it is joined to by pairs."""
-    root = list(range(count))
-
-    def find(number: int) -> int:
-        while root[number] != number:
-            root[number] = root[root[number]]
-            number = root[number]
-        return number
-
-    for one, other in pairs:
-        low, high = sorted((find(one), find(other)))
-        root[high] = low
-    return [find(number) for number in range(count)]
 
 
 def _members(group: list[int]) -> list[list[int]]:
