@@ -53,7 +53,10 @@ _AT = {corner.place: corner for corner in Corner}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Given:
-    """A stitch given by hand: the shape that gives it, its square, and what it is."""
+    """A stitch given by hand: the shape that gives it, its square, and what it is.
+
+    astray: whether the shape lies so far off its place that the square is a guess.
+    """
 
     order: int
     row: int
@@ -61,6 +64,7 @@ class Given:
     kind: StitchKind
     corner: Corner | None
     colour: Colour
+    astray: bool
 
     def polygon(self) -> Polygon:
         """Return what the stitch covers of its square, in squares of the grid."""
@@ -71,12 +75,19 @@ class Given:
 class Decided:
     """A drawing on the grid and the stitches that it gives, whose shapes lie right in their squares.
 
-    `remarks` tell what was guessed.
+    refused: remarks on shapes that are told to be stitches, but cannot be worked as they are told.
     """
 
     laid: Laid
     given: tuple[Given, ...]
-    remarks: tuple[Remark, ...]
+    refused: tuple[Remark, ...]
+
+    @property
+    def remarks(self) -> tuple[Remark, ...]:
+        """What was guessed, and what was refused."""
+        what = "lies between squares, its stitch is put into the nearest"
+        astray = [_remark(self.laid.marks[g.order], what, Severity.GUESSED) for g in self.given if g.astray]
+        return (*astray, *self.refused)
 
     @property
     def squares(self) -> frozenset[tuple[int, int]]:
@@ -84,14 +95,23 @@ class Decided:
         return frozenset((given.row, given.column) for given in self.given)
 
     def without_hidden(self, areas: VisibleAreas) -> "Decided":
-        """Return the same without given stitches of which no more than half is seen, nor their shapes."""
-        hidden = {g.order for g in self.given if 2 * areas.shapes[g.order] <= SHARES[g.kind]}
+        """Return the same without given stitches of which no more than half is seen, nor their shapes.
+
+        Who paints over a stitch means it to be gone; but who moved one between squares must be told.
+        """
+        gone = [given for given in self.given if 2 * areas.shapes[given.order] <= SHARES[given.kind]]
+        if not gone:
+            return self
+        hidden = {given.order for given in gone}
+        what = "lies between squares, and the nearest is painted over: no stitch"
+        lost = [_remark(self.laid.marks[g.order], what, Severity.LEFT_OUT) for g in gone if g.astray]
         shapes = [
             replace(shape, polygon=Polygon.of_contours([])) if order in hidden else shape
             for order, shape in enumerate(self.laid.shapes)
         ]
         left = tuple(given for given in self.given if given.order not in hidden)
-        return replace(self, laid=replace(self.laid, shapes=tuple(shapes)), given=left) if hidden else self
+        laid = replace(self.laid, shapes=tuple(shapes))
+        return replace(self, laid=laid, given=left, refused=(*self.refused, *lost))
 
 
 def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
@@ -100,7 +120,7 @@ def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
     Shapes that have not the size or shape of one stitch remain areas, with a remark.
     """
     laid, uneven = taken_apart(laid)
-    shapes, given, remarks, others = list(laid.shapes), [], [], []
+    shapes, given, refused, others = list(laid.shapes), [], [], []
     for order, (shape, mark) in enumerate(zip(laid.shapes, laid.marks, strict=True)):
         kind = KINDS.get(mark.stitch_as) if mark.stitch_as else None
         if kind is None:
@@ -116,20 +136,18 @@ def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
             kind=kind,
             corner=place.corner,
             colour=mark.colour,
+            astray=place.astray > ASTRAY,
         )
         given.append(stitch)
         shapes[order] = Shape(polygon=stitch.polygon(), paint=shape.paint)
-        if place.astray > ASTRAY:
-            what = "lies between squares, its stitch is put into the nearest"
-            remarks.append(_remark(mark, what, Severity.GUESSED))
     for mark in uneven:
         what = "told to be charted as drawn, but does not cover whole stitches: charted as an area"
-        remarks.append(_remark(mark, what, Severity.GUESSED))
+        refused.append(_remark(mark, what, Severity.GUESSED))
     if others:
         many = "" if len(others) == 1 else f" and {len(others) - 1} more"
         what = f"told to be one stitch{many}, but has not the size or shape of one: charted as an area"
-        remarks.append(_remark(others[0], what, Severity.GUESSED))
-    return Decided(laid=replace(laid, shapes=tuple(shapes)), given=tuple(given), remarks=tuple(remarks))
+        refused.append(_remark(others[0], what, Severity.GUESSED))
+    return Decided(laid=replace(laid, shapes=tuple(shapes)), given=tuple(given), refused=tuple(refused))
 
 
 def with_given(

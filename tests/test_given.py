@@ -108,6 +108,14 @@ def test_a_stitch_far_off_its_place_is_a_guess() -> None:
     assert [(r.element, r.severity) for r in chart.remarks] == [("astray", Severity.GUESSED)]
 
 
+def test_a_stitch_moved_between_squares_onto_a_later_one_is_told_as_lost() -> None:
+    moved = told(shape(RED, box(0.5, 0, 1.5, 1), element="moved"), StitchAs.FULL)
+    later = told(shape(BLUE, box(1, 0, 2, 1), element="later"), StitchAs.FULL)
+    chart = chart_of(drawing(moved, later, wide=2, high=1))
+    assert drawn(chart) == [[".", "b"]]
+    assert [(r.element, r.severity) for r in chart.remarks] == [("moved", Severity.LEFT_OUT)]
+
+
 halves = st.tuples(st.integers(0, 10), st.integers(0, 10)).map(lambda hole: (hole[0] / 2, hole[1] / 2))
 
 
