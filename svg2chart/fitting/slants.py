@@ -123,10 +123,9 @@ def find_straight(points: Floats, starts: Ints, across: Sights, down: Sights) ->
         np.maximum.at(most, own, part)
     length = np.hypot(at[:, 2] - at[:, 0], at[:, 3] - at[:, 1])
     # where a line along rows and one along columns cross a side at one place no length of it is seen
-    kept = np.flatnonzero((most - least) * length > REPEATED)
-    number = np.zeros(len(at), np.int64)
-    number[kept] = np.arange(len(kept))
-    one, other = ((number[own], step) for own, step, _ in steps)
+    kept = (most - least) * length > REPEATED
+    number = np.cumsum(kept) - 1
+    one, other = ((number[own[kept[own]]], step[kept[own]]) for own, step, _ in steps)
     seen = _part_of(at[kept], least[kept], most[kept])
     return Sides(at=at[kept], seen=seen, slanted=slanted[kept], steps=(one, other), sights=(across, down))
 

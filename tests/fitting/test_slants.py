@@ -57,6 +57,8 @@ def test_of_a_side_seen_at_one_place_no_direction_is_taken(high: float, seen: in
     down = look_along_lines(outlines.turned(), lines=SIDE, length=SIDE)
     found = find_straight(contours[0], np.array([0, 3]), across, down)
     assert found.slanted.sum() == seen
+    of_seen_sides = {int(side) for own, _ in found.steps for side in own}
+    assert of_seen_sides == set(range(len(found.at)))
 
 
 def filled(rows: list[list[str]], letter: str) -> np.ndarray:
