@@ -41,12 +41,17 @@ def led_between_mirrors(track: Track, segments: Segments, mirrors: Sequence[Mirr
     return [*chain, chain[0]] if chain and chain[0] != chain[-1] else chain
 
 
-def cheapest_even(points: Ints, even: Sequence[list[Point]], track: Track, segments: Segments) -> list[Point]:
-    """Return the cheapest of some symmetric chains, or the points where all of those are much dearer."""
+def cheapest_even(
+    points: Ints, even: Sequence[list[Point]], track: Track, segments: Segments, *, closed: bool
+) -> list[Point]:
+    """Return the cheapest of some symmetric chains, or the points where all of those are much dearer.
+
+    Closed chains have their first point again at the end; the turn there counts as any other.
+    """
     cheapest = [(int(x), int(y)) for x, y in points]
-    least = _cost(cheapest, track, segments)
+    least = _cost(cheapest, track, segments, closed=closed)
     limit = least + round(MOST_DEARER * least)
-    costs = [_cost(chain, track, segments) if chain else NEVER for chain in even]
+    costs = [_cost(chain, track, segments, closed=closed) if chain else NEVER for chain in even]
     if not costs or min(costs) > limit:
         return cheapest
     return even[costs.index(min(costs))]
@@ -140,7 +145,7 @@ def _joined(parts: Sequence[list[Point]]) -> list[Point]:
     return [point for i, point in enumerate(whole) if i == 0 or point != whole[i - 1]]
 
 
-def _cost(chain: list[Point], track: Track, segments: Segments) -> int:
+def _cost(chain: list[Point], track: Track, segments: Segments, *, closed: bool) -> int:
     """Return what a chain costs, of segments with the same ends the cheapest ones."""
     ends = track.points[segments.links]
     numbers: dict[tuple[int, ...], int] = {}
@@ -149,7 +154,6 @@ def _cost(chain: list[Point], track: Track, segments: Segments) -> int:
     links = [numbers.get((*start, *end), -1) for start, end in pairwise(chain)]
     if -1 in links:
         return NEVER
-    way = segments.way[links]
-    return int(segments.cost[links].sum()) + int(
-        np.minimum(segments.turns[way[:-1], way[1:]], NEVER // 64).sum()
-    )
+    way = segments.way[links + links[:1] if closed else links]
+    turns = np.minimum(segments.turns[way[:-1], way[1:]], NEVER // 64)
+    return int(segments.cost[links].sum()) + int(turns.sum())

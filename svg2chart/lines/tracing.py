@@ -46,7 +46,7 @@ class Ways:
         even = [led_to_mirror(track, self.segments, start, mirror) for mirror in matching]
         if matching:  # a single segment is even as well
             even.append([(int(x), int(y)) for x, y in ends])
-        return cheapest_even(track.points[nodes], even, track, self.segments)
+        return cheapest_even(track.points[nodes], even, track, self.segments, closed=False)
 
 
 def find_ways(line: Floats, starts: Ints, ends: Ints, ground: Ground) -> Ways:
@@ -90,7 +90,7 @@ def find_round(loop: Floats, ground: Ground) -> list[Point]:
     count = (len(track.places) + 1) // 2
     mirrors = mirrors_of(track.samples[:count], track.places[:count], closed=True)
     even = [led_between_mirrors(track, segments, mirrors)] if mirrors else []
-    return cheapest_even(track.points[nodes], even, track, segments)
+    return cheapest_even(track.points[nodes], even, track, segments, closed=True)
 
 
 def _ways(track: Track, starts: int, ends: int, ground: Ground, stray: float) -> Ways:

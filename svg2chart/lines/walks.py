@@ -133,7 +133,10 @@ def _sharpest(places: Floats, cosines: Floats, found: NDArray[np.bool_], lap: fl
 
 
 def join_walks(walks: Sequence[Walk]) -> list[Walk]:
-    """Return the walks with those of one thread made one that meet end to end and nothing else does."""
+    """Return the walks with those of one thread made one that meet end to end and nothing else does.
+
+    Closed ones begin at their top, wherever they were drawn from: a ring is worked the same either way.
+    """
     open_walks = [i for i, walk in enumerate(walks) if not walk.closed and len(walk.points) > 1]
     ends = [(i, last) for i in open_walks for last in (False, True)]
     points = np.array([walks[i].points[-1 if last else 0] for i, last in ends]).reshape(-1, 2)
@@ -156,7 +159,19 @@ def join_walks(walks: Sequence[Walk]) -> list[Walk]:
         if end[0] not in done:
             joined.append(_joined(walks, partner, end, done))
     others = [walk for i, walk in enumerate(walks) if i not in set(open_walks)]
-    return others + joined
+    return [_from_top(walk) if walk.closed else walk for walk in others + joined]
+
+
+def _from_top(walk: Walk) -> Walk:
+    """Return a closed walk from its topmost point on; of several side by side the one it comes to first."""
+    top = walk.points[:, 1] == walk.points[:, 1].min()
+    firsts = np.flatnonzero(top & ~np.roll(top, 1))
+    if not len(firsts):
+        return walk
+    x = walk.points[firsts, 0]
+    off_middle = np.abs(2 * x - walk.points[:, 0].min() - walk.points[:, 0].max())
+    first = firsts[np.lexsort((x, off_middle))[0]]
+    return replace(walk, points=np.roll(walk.points, -first, axis=0))
 
 
 def _joined(
