@@ -3,9 +3,9 @@
 import numpy as np
 
 from svg2chart.geometry.polygon import FillRule, Polygon
-from svg2chart.octants.crossings import Floats, cut_edges, in_half_squares
+from svg2chart.octants.crossings import Floats, Places, cut_edges, in_half_squares
 from svg2chart.octants.sweep import Actors, sweep
-from svg2chart.octants.windings import HALF, OCTANTS, main_diagonal, measure, touch
+from svg2chart.octants.windings import HALF, OCTANTS, main_diagonal, touch
 from svg2chart.runs import totals
 
 
@@ -36,18 +36,17 @@ def octants(polygon: Polygon, rows: int, columns: int) -> Floats:
     if not np.isfinite(polygon.points).all():
         raise ValueError("a polygon has finite coordinates")
     edges = in_half_squares(polygon.edges())
-    shape = np.zeros(len(edges), np.int64)
-    pieces = cut_edges(edges, shape, rows=2 * rows, columns=2 * columns)
+    places = Places(rows=2 * rows, columns=2 * columns)
+    pieces = cut_edges(edges, np.zeros(edges.shape[1], np.int64), places)
     even_odd = np.array([polygon.rule is FillRule.EVENODD])
-    touched, spans = touch(pieces, even_odd=even_odd, columns=2 * columns)
-    touched = touched.taken(np.flatnonzero(touched.column < 2 * columns))
-    halves = measure(touched, even_odd=even_odd)
+    touched, spans = touch(pieces, places, even_odd=even_odd)
+    touched = touched.taken(np.flatnonzero((touched.column >= 0) & (touched.column < 2 * columns)))
 
     areas = np.zeros((2 * rows, 2 * columns, 2))
     _, span_row, span_column = spans.quadrants()
     areas[span_row, span_column] = HALF
-    areas[touched.row, touched.column] = np.stack([halves.left, halves.right], axis=1)
-    knots = touched.taken(np.flatnonzero(halves.knotted))
+    areas[touched.row, touched.column] = np.stack([touched.left, touched.right], axis=1)
+    knots = touched.taken(np.flatnonzero(touched.knotted))
     if len(knots.row):
         count = len(knots.row)
         owner = np.repeat(np.arange(count), np.diff(knots.starts))

@@ -52,15 +52,15 @@ def visible_areas(
     even_odd = np.array([shape.polygon.rule is FillRule.EVENODD for shape in shapes], dtype=np.bool_)
     edges, owner = edges_of_all([shape.polygon for shape in shapes])
     edges = in_half_squares(edges)
-    upper, lower = np.minimum(edges[:, 1], edges[:, 3]), np.maximum(edges[:, 1], edges[:, 3])
+    upper, lower = np.minimum(edges[1], edges[3]), np.maximum(edges[1], edges[3])
     height = max(1, QUADRANTS_AT_ONCE // (4 * columns))
     bands = []
     for top in range(0, rows, height):
         bottom = min(top + height, rows)
         inside = np.flatnonzero((lower >= 2 * top) & (upper <= 2 * bottom))
         seen = look_down(
-            edges[inside] - [0, 2 * top, 0, 2 * top],
-            owner[inside],
+            edges.take(inside, axis=1) - np.array([[0], [2 * top], [0], [2 * top]]),
+            owner.take(inside),
             even_odd=even_odd,
             opaque=stacks.opaque,
             rows=2 * (bottom - top),

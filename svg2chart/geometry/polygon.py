@@ -105,22 +105,25 @@ class Polygon:
 
     def edges(self) -> Array:
         """Return the edges as (n, 4): x and y of the start, x and y of the end."""
-        following = np.arange(1, len(self.points) + 1)
-        filled = self.starts[:-1] < self.starts[1:]
-        following[self.starts[1:][filled] - 1] = self.starts[:-1][filled]
-        return np.hstack([self.points, self.points[following]]) if len(self.points) else np.zeros((0, 4))
+        edges = np.empty((4, len(self.points)))  # each of the four in one run: that is how they are read
+        edges[:2] = self.points.T
+        edges[2:, :-1] = edges[:2, 1:]
+        filled = np.flatnonzero(self.starts[:-1] < self.starts[1:])
+        edges[2:, self.starts[filled + 1] - 1] = edges[:2, self.starts[filled]]
+        return edges.T
 
 
 def edges_of_all(polygons: Sequence[Polygon]) -> tuple[Array, NDArray[np.int64]]:
     """Return the edges of all polygons, as `Polygon.edges` gives them, and which polygon each bounds."""
     if not polygons:
         return np.zeros((0, 4)), np.zeros(0, np.int64)
-    sizes = [len(polygon.points) for polygon in polygons]
-    before = np.cumsum([0, *sizes[:-1]])
-    starts = [polygon.starts[:-1] + first for polygon, first in zip(polygons, before, strict=True)]
+    sizes = np.array([len(polygon.points) for polygon in polygons])
+    counts = [len(polygon.starts) for polygon in polygons]
+    starts = np.concatenate([polygon.starts for polygon in polygons])
     whole = Polygon(
         points=np.concatenate([polygon.points for polygon in polygons]),
-        starts=np.append(np.concatenate(starts), sum(sizes)),
+        # from the last start of one polygon to the first of the next there is a contour without points
+        starts=starts + np.repeat(np.cumsum(sizes) - sizes, counts),
         rule=FillRule.NONZERO,
     )
     return whole.edges(), np.repeat(np.arange(len(polygons)), sizes)

@@ -3,7 +3,8 @@ r"""Edges cut into pieces, each within one quadrant of one square.
 A square's four quadrants are half a square wide. Here lengths are in half
 squares: quadrant (row, column) is the unit box from (u, v) = (column, row), u to
 the right and v down. An edge is first turned to run downwards (its sign remembers
-how it was drawn), then cut at whole v, then at whole u:
+how it was drawn) and, if that is to the left, mirrored to run to the right (its turn
+remembers that). Then it is cut at whole v, then at whole u:
 
         column    column + 1
     row   +-----------+          one edge, three pieces; each keeps u and v
@@ -12,10 +13,9 @@ how it was drawn), then cut at whole v, then at whole u:
           +-----\-----+          gives the same numbers to the last bit
           |       \   |\
 
-What lies left of the grid is pressed onto its left side, where it winds around the
-same points; what lies right of it is kept in one spare column, so that the sums
-along a row come back to nought. Nothing is decided by a rounded number: which
-quadrant a piece belongs to follows from counting the cuts.
+What lies left or right of the grid is kept in a spare column on that side, so that
+the sums along a row start from nought and come back to it. Nothing is decided by a
+rounded number: which quadrant a piece belongs to follows from counting the cuts.
 """
 
 from collections.abc import Sequence
@@ -23,8 +23,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-
-from svg2chart.runs import begins, ends, within_groups
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -37,46 +35,60 @@ CUT_LATTICE = 2.0**44
 heights are then exact in float64, and with them all winding numbers."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Places:
+    """A number for each shape and quadrant, by shape, row and column; columns -1 and `columns` are spare.
+
+    rows, columns: of quadrants of the grid, even both.
+    """
+
+    rows: int
+    columns: int
+
+    @property
+    def width(self) -> int:
+        """How many numbers a row takes; it is odd, so that the last bit alternates along rows and columns."""
+        return self.columns + 3
+
+    def apart(self, places: Ints) -> tuple[Ints, Ints]:
+        """Return the lines (shape times rows plus row) and the columns that numbers stand for."""
+        line = places // self.width
+        return line, places - line * self.width - 1
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Pieces:
     """Pieces of edges, (n,) each.
 
-    (u0, v0) is the upper end and (u1, v1) the lower one, each 0 to 1 within the quadrant; where both
-    are equally high, the left end comes first. `sign` is 1 where it was drawn in that direction, else -1.
-    `column` may be the spare one right of the grid.
+    (u0, v0) is the upper end and (u1, v1) the lower one, each 0 to 1 within the quadrant (u means nothing
+    in a spare column); where both are equally high, the left end comes first. `sign` is 1 where it was
+    drawn in that direction, else -1. `place` is the shape and the quadrant, as `Places` numbers them.
     """
 
-    shape: Ints
-    row: Ints
-    column: Ints
+    place: Ints
     u0: Floats
     v0: Floats
     u1: Floats
     v1: Floats
     sign: Floats
 
-    def taken(self, chosen: NDArray[np.bool_] | Ints) -> "Pieces":
-        """Return the chosen pieces, by mask or by index."""
+    def taken(self, chosen: Ints) -> "Pieces":
+        """Return the pieces of these indices."""
         return Pieces(
-            shape=self.shape[chosen],
-            row=self.row[chosen],
-            column=self.column[chosen],
-            u0=self.u0[chosen],
-            v0=self.v0[chosen],
-            u1=self.u1[chosen],
-            v1=self.v1[chosen],
-            sign=self.sign[chosen],
+            place=self.place.take(chosen),
+            u0=self.u0.take(chosen),
+            v0=self.v0.take(chosen),
+            u1=self.u1.take(chosen),
+            v1=self.v1.take(chosen),
+            sign=self.sign.take(chosen),
         )
 
 
 def joined_pieces(parts: Sequence[Pieces]) -> Pieces:
     """Return the pieces of all parts, one part after the other."""
     none = np.zeros(0)
-    whole = none.astype(np.int64)
     return Pieces(
-        shape=np.concatenate([whole, *(part.shape for part in parts)]),
-        row=np.concatenate([whole, *(part.row for part in parts)]),
-        column=np.concatenate([whole, *(part.column for part in parts)]),
+        place=np.concatenate([none.astype(np.int64), *(part.place for part in parts)]),
         u0=np.concatenate([none, *(part.u0 for part in parts)]),
         v0=np.concatenate([none, *(part.v0 for part in parts)]),
         u1=np.concatenate([none, *(part.u1 for part in parts)]),
@@ -86,55 +98,84 @@ def joined_pieces(parts: Sequence[Pieces]) -> Pieces:
 
 
 def in_half_squares(edges: Floats) -> Floats:
-    """Return edges given in squares in half squares, their ends rounded to the lattice."""
-    return np.asarray(np.rint(edges * LATTICE) * (2.0 / LATTICE))
+    """Return (4, n) start u, v and end u, v in half squares, on the lattice, of (n, 4) edges in squares."""
+    return np.asarray(np.rint(edges.T * LATTICE) * (2.0 / LATTICE))
 
 
-def cut_edges(edges: Floats, shape: Ints, *, rows: int, columns: int) -> Pieces:
+def cut_edges(edges: Floats, shape: Ints, places: Places) -> Pieces:
     """Return the pieces of edges within the rows of a grid.
 
     Args:
-        edges: (n, 4) start u, v and end u, v in half squares.
+        edges: (4, n) start u, v and end u, v in half squares.
         shape: (n,) which shape each edge bounds.
-        rows: rows of quadrants of the grid.
-        columns: columns of quadrants of the grid.
+        places: the quadrants of the grid.
     """
-    u0, v0, u1, v1 = edges.T
+    u0, v0, u1, v1 = edges
     upper, lower = np.minimum(v0, v1), np.maximum(v0, v1)
-    near = ((lower > 0) | ((lower == 0) & (upper == 0))) & (upper < rows) & ((v0 != v1) | (u0 != u1))
-    edges, shape = edges[near], shape[near]
-    u0, v0, u1, v1 = edges.T
-    upwards = (v1 < v0) | ((v1 == v0) & (u1 < u0))
-    downwards = np.where(upwards, edges[:, [2, 3, 0, 1]].T, edges.T)
-    drawn = _Edges.of(downwards, sign=np.where(upwards, -1.0, 1.0), shape=shape)
-    return _cut_at_columns(drawn, _cut_at_rows(drawn, rows), columns)
+    near = ((lower > 0) | ((lower == 0) & (upper == 0))) & (upper < places.rows) & ((v0 != v1) | (u0 != u1))
+    kept = np.flatnonzero(near)
+    if len(kept) < len(near):
+        edges, shape = edges.take(kept, axis=1), shape.take(kept)
+    drawn = _Edges.of(edges, shape, places)
+    return _cut_at_columns(drawn, _cut_at_rows(drawn, places.rows), places.width)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Edges:
-    """Edges that run down; u is measured from `origin`, the whole number left of the upper end."""
+    """Edges that run down, and to the right once they are mirrored at u = 0 where `turn` is -1, else 1.
 
-    shape: Ints
+    left, right: u, mirrored, of the upper and the lower end, from `origin`: the whole number left of the
+        upper one.
+    first_line: the line (of `Places`) of the first row.
+    least, most: the lowest and the highest whole u, from `origin`, left of a piece: of the spare columns.
+    """
+
+    first_line: Ints
     sign: Floats
-    origin: Ints
-    u0: Floats
-    v0: Floats
-    u1: Floats
-    v1: Floats
+    turn: Floats
+    origin: Floats
+    left: Floats
+    top: Floats
+    right: Floats
+    low: Floats
+    least: Floats
+    most: Floats
 
     @staticmethod
-    def of(ends: Floats, *, sign: Floats, shape: Ints) -> "_Edges":
-        u0, v0, u1, v1 = ends
-        origin = np.floor(u0)
+    def of(edges: Floats, shape: Ints, places: Places) -> "_Edges":
+        u0, v0, u1, v1 = edges
+        across, down = u1 - u0, v1 - v0
+        turn = np.where(across * down < 0.0, -1.0, 1.0)
+        w0, w1 = turn * u0, turn * u1
+        left = np.minimum(w0, w1)
+        origin = np.floor(left)
+        # mirrored, the columns -1 to `columns` are -1 - columns to 0
+        least = np.where(turn > 0.0, -1.0, -1.0 - places.columns) - origin
         return _Edges(
-            shape=shape,
-            sign=sign,
-            origin=origin.astype(np.int64),
-            u0=u0 - origin,
-            v0=v0,
-            u1=u1 - origin,
-            v1=v1,
+            first_line=shape * places.rows,
+            sign=np.where((down < 0.0) | ((down == 0.0) & (across < 0.0)), -1.0, 1.0),
+            turn=turn,
+            origin=origin,
+            left=left - origin,
+            top=np.minimum(v0, v1),
+            right=np.maximum(w0, w1) - origin,
+            low=np.maximum(v0, v1),
+            least=least,
+            most=least + (places.columns + 1),
         )
+
+    def u_at(self, chosen: Ints, line: Ints | int) -> Floats:
+        """Return u at which the chosen edges cross row lines."""
+        left, top, right = self.left.take(chosen), self.top.take(chosen), self.right.take(chosen)
+        slope = (right - left) / (self.low.take(chosen) - top)
+        return np.minimum(np.maximum(left + (line - top) * slope, left), right)
+
+    def v_at(self, chosen: Ints, line: Floats, row: Ints) -> Floats:
+        """Return v, from a row, at which the chosen edges cross column lines, on the lattice of cuts."""
+        left, top = self.left.take(chosen), self.top.take(chosen)
+        rise = (self.low.take(chosen) - top) / (self.right.take(chosen) - left)
+        v = top - row + (line - left) * rise
+        return np.asarray(np.rint(v * CUT_LATTICE) / CUT_LATTICE)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -151,83 +192,57 @@ class _Parts:
 
 def _cut_at_rows(edges: _Edges, rows: int) -> _Parts:
     """Return the parts of edges in each row; the lower end of a part is the upper end of the next."""
-    u0, v0, u1, v1 = edges.u0, edges.v0, edges.u1, edges.v1
-    above = np.floor(v0)
-    first = np.maximum(above, 0).astype(np.int64)
-    last = np.minimum(np.maximum(np.ceil(v1) - 1, above), rows - 1).astype(np.int64)
-    counts = last - first + 1
+    above = np.floor(edges.top)
+    first = np.maximum(above, 0.0)
+    last = np.minimum(np.maximum(np.ceil(edges.low) - 1.0, above), rows - 1.0)
+    counts = (last - first).astype(np.int64) + 1
+    stops = np.cumsum(counts)
     edge = np.repeat(np.arange(len(counts)), counts)
-    row = np.repeat(first - (np.cumsum(counts) - counts), counts) + np.arange(len(edge))
-    is_first = begins(edge)
-    is_last = ends(is_first)
+    row = np.repeat(first.astype(np.int64) - stops + counts, counts) + np.arange(len(edge))
 
-    with np.errstate(divide="ignore", invalid="ignore"):
-        slope = np.where(v1 == v0, 0.0, (u1 - u0) / (v1 - v0))
-    low, high = np.minimum(u0, u1), np.maximum(u0, u1)
-
-    def u_at(line: Ints, of: Ints) -> Floats:
-        return np.asarray(np.clip(u0[of] + (line - v0[of]) * slope[of], low[of], high[of]))
-
-    ub, vb = np.empty(len(edge)), np.ones(len(edge))
-    inner = np.flatnonzero(~is_last)
-    ub[inner] = u_at(row[inner] + 1, edge[inner])
-    below = v1 > rows  # the edge goes on below the grid
-    ub[is_last] = np.where(below, u_at(np.full(len(u0), rows), np.arange(len(u0))), u1)
-    vb[is_last] = np.where(below, 1.0, v1 - last)
-    ua, va = np.empty(len(edge)), np.zeros(len(edge))
-    ua[1:] = ub[:-1]
-    over = v0 < 0  # the edge comes from above the grid
-    ua[is_first] = np.where(over, u_at(np.zeros(len(u0), np.int64), np.arange(len(u0))), u0)
-    va[is_first] = np.where(over, 0.0, v0 - first)
+    # an edge that ends in another row is cut at the row lines between, or at the grid's border
+    goes_on = np.flatnonzero(edge[1:] == edge[:-1])
+    cut = edges.u_at(edge.take(goes_on), row.take(goes_on) + 1)
+    ua, ub = edges.left.take(edge), edges.right.take(edge)
+    ub[goes_on], ua[goes_on + 1] = cut, cut
+    va, vb = np.zeros(len(edge)), np.ones(len(edge))
+    va[stops - counts] = np.maximum(edges.top - first, 0.0)
+    vb[stops - 1] = np.minimum(edges.low - last, 1.0)
+    over, below = np.flatnonzero(edges.top < 0.0), np.flatnonzero(edges.low > rows)
+    ua[(stops - counts)[over]] = edges.u_at(over, 0)
+    ub[stops[below] - 1] = edges.u_at(below, rows)
     return _Parts(edge=edge, row=row, ua=ua, va=va, ub=ub, vb=vb)
 
 
-def _cut_at_columns(edges: _Edges, parts: _Parts, columns: int) -> Pieces:
-    """Return the pieces of parts of edges; within a part from left to right."""
-    va, vb = parts.va, parts.vb
-    origin = edges.origin[parts.edge]
-    rightwards = parts.ub >= parts.ua
-    low, high = np.minimum(parts.ua, parts.ub), np.maximum(parts.ua, parts.ub)
-    low_column = np.floor(low).astype(np.int64)
-    first = np.maximum(low_column + 1, -origin)
-    last = np.minimum(np.ceil(high).astype(np.int64) - 1, columns - origin)
-    cuts = np.maximum(last - first + 1, 0)
-    part = np.repeat(np.arange(len(cuts)), cuts + 1)
-    is_first = begins(part)
-    is_last = ends(is_first)
+def _cut_at_columns(edges: _Edges, parts: _Parts, width: int) -> Pieces:
+    """Return the pieces of parts of edges; within a part from the upper to the lower end."""
+    least, most = edges.least.take(parts.edge), edges.most.take(parts.edge)
+    start = np.minimum(np.maximum(np.floor(parts.ua), least), most)  # the whole u left of the first piece
+    cuts = np.maximum(np.minimum(np.ceil(parts.ub) - 1.0, most) - start, 0.0)
+    counts = cuts.astype(np.int64) + 1
+    stops = np.cumsum(counts)
+    part = np.repeat(np.arange(len(counts)), counts)
+    goes_on = np.flatnonzero(part[1:] == part[:-1])
+    of = part.take(goes_on)
+    number = goes_on - (stops - counts).take(of) + 1  # of the cut, and of the piece after it
+    owner = parts.edge.take(of)
+    v = edges.v_at(owner, start.take(of) + number, parts.row.take(of))
+    v = np.minimum(np.maximum(v, parts.va.take(of)), parts.vb.take(of))
 
-    # the right end of every piece but the last lies on a column line, and is the left end of the next
-    inner = np.flatnonzero(~is_last)
-    line = first[part[inner]] + within_groups(cuts)
-    right_u, right_v, left_u, left_v = np.empty((4, len(part)))
-    right_u[inner], right_v[inner] = line, _heights(edges, parts, part[inner], line)
-    right_u[is_last], right_v[is_last] = high, np.where(rightwards, vb, va)
-    left_u[1:], left_v[1:] = right_u[:-1], right_v[:-1]
-    left_u[is_first], left_v[is_first] = low, np.where(rightwards, va, vb)
+    # between two cuts a piece runs from the left to the right side of its quadrant
+    u0, v0 = np.zeros(len(part)), parts.va.take(part)
+    u1, v1 = np.ones(len(part)), parts.vb.take(part)
+    u0[stops - counts] = parts.ua - start
+    u1[stops - 1] = parts.ub - (start + cuts)
+    v1[goes_on], v0[goes_on + 1] = v, v
 
-    base = np.empty(len(part), np.int64)  # the column line left of each piece
-    base[inner + 1] = line
-    base[is_first] = low_column
-    upper_left = rightwards[part]
-    place = base + origin[part]
-    column = np.clip(place, 0, columns)
-    base += column - place
-    left_u, right_u = (np.where(place < 0, 0.0, u - base) for u in (left_u, right_u))
-    return Pieces(
-        shape=edges.shape[parts.edge[part]],
-        row=parts.row[part],
-        column=column,
-        u0=np.where(upper_left, left_u, right_u),
-        v0=np.where(upper_left, left_v, right_v),
-        u1=np.where(upper_left, right_u, left_u),
-        v1=np.where(upper_left, right_v, left_v),
-        sign=edges.sign[parts.edge[part]],
-    )
-
-
-def _heights(edges: _Edges, parts: _Parts, of: Ints, line: Ints) -> Floats:
-    """Return v, from the row, at which parts cross column lines."""
-    owner = parts.edge[of]
-    rise = (edges.v1[owner] - edges.v0[owner]) / (edges.u1[owner] - edges.u0[owner])
-    v = edges.v0[owner] - parts.row[of] + (line - edges.u0[owner]) * rise
-    return np.asarray(np.clip(np.rint(v * CUT_LATTICE) / CUT_LATTICE, parts.va[of], parts.vb[of]))
+    turn, origin = edges.turn.take(parts.edge), edges.origin.take(parts.edge)
+    line = edges.first_line.take(parts.edge) + parts.row
+    # the place of whole u, mirrored, is turn u + 1 in its line, and that of its column left of it u less
+    place = (line * width + ((start + origin) * turn + (turn > 0.0)).astype(np.int64)).take(part)
+    place[goes_on + 1] += number * edges.turn.take(owner).astype(np.int64)
+    edge = parts.edge.take(part)
+    turn = edges.turn.take(edge)
+    mirrored = 0.5 - 0.5 * turn
+    u0, u1 = mirrored + turn * u0, mirrored + turn * u1
+    return Pieces(place=place, u0=u0, v0=v0, u1=u1, v1=v1, sign=edges.sign.take(edge))

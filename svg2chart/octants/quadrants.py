@@ -16,7 +16,7 @@ from svg2chart.octants.crossings import Floats, Ints
 from svg2chart.octants.stacks import BARE, Stacks
 from svg2chart.octants.sweep import Actors, sweep
 from svg2chart.octants.topdown import Seen
-from svg2chart.octants.windings import HALF, Bools, Halves, Touched, main_diagonal, measure
+from svg2chart.octants.windings import HALF, Bools, Touched, main_diagonal
 from svg2chart.runs import begins, in_order, places_in_runs, spread, totals
 
 PARTS_AT_ONCE = 1 << 16
@@ -53,8 +53,7 @@ def quadrant_stacks(
     seen: Seen, stacks: Stacks, even_odd: Bools, *, columns: int
 ) -> tuple[NDArray[np.int32], Areas]:
     """Return the stack of each quadrant that shows one (else MIXED), and the areas of the others."""
-    halves = measure(seen.touched, even_odd=even_odd)
-    cover, parts = _parts(seen, halves, stacks.opaque)
+    cover, parts = _parts(seen, stacks.opaque)
     # each opaque shape by itself is one stack; the last place stands for none
     covers = np.zeros(len(stacks.opaque) + 1, np.bool_)
     covers[cover] = True
@@ -70,10 +69,10 @@ def quadrant_stacks(
     drawn = parts.entry >= 0
     outlines = np.bincount(place, drawn, len(quadrant))
     knotted = np.zeros(len(parts.entry), np.bool_)
-    knotted[drawn] = halves.knotted[parts.entry[drawn]]
+    knotted[drawn] = seen.touched.knotted[parts.entry[drawn]]
     swept = (outlines > 1) | (np.bincount(place, knotted, len(quadrant)) > 0)
     below = base[quadrant].astype(np.int64)
-    areas = [_simple_areas(stacks, halves, parts.taken(~swept[place]), quadrant, below, ~swept)]
+    areas = [_simple_areas(stacks, seen.touched, parts.taken(~swept[place]), quadrant, below, ~swept)]
     for chosen in _in_batches(np.flatnonzero(swept), counts):
         own = parts.taken(spread(first[chosen], counts[chosen]))
         touched = seen.touched.taken(own.entry[own.entry >= 0])
@@ -93,12 +92,12 @@ def _in_batches(quadrants: Ints, counts: Ints) -> Iterator[Ints]:
     yield from (np.split(quadrants, np.flatnonzero(np.diff(batch)) + 1) if len(quadrants) else [])
 
 
-def _parts(seen: Seen, halves: Halves, opaque: Bools) -> tuple[NDArray[np.int32], _Parts]:
+def _parts(seen: Seen, opaque: Bools) -> tuple[NDArray[np.int32], _Parts]:
     """Return the uppermost opaque shape over each whole quadrant (-1: none) and who has a part above it."""
     cover = seen.cover.copy()
-    shape, at = seen.touched.shape, seen.at
-    whole = ~halves.knotted & (halves.left == HALF) & (halves.right == HALF)
-    none = ~halves.knotted & (halves.left == 0.0) & (halves.right == 0.0)
+    touched, shape, at = seen.touched, seen.touched.shape, seen.at
+    whole = ~touched.knotted & (touched.left == HALF) & (touched.right == HALF)
+    none = ~touched.knotted & (touched.left == 0.0) & (touched.right == 0.0)
     solid = np.flatnonzero(whole & opaque[shape])
     solid = solid[in_order(shape[solid])]
     cover[at[solid]] = np.maximum(cover[at[solid]], shape[solid])  # the last one stays: the uppermost
@@ -114,7 +113,7 @@ def _parts(seen: Seen, halves: Halves, opaque: Bools) -> tuple[NDArray[np.int32]
 
 
 def _simple_areas(
-    stacks: Stacks, halves: Halves, parts: _Parts, quadrant: Ints, below: Ints, is_simple: Bools
+    stacks: Stacks, touched: Touched, parts: _Parts, quadrant: Ints, below: Ints, is_simple: Bools
 ) -> Areas:
     """Return the areas of quadrants in which at most one outline is seen: with that shape and without it."""
     quadrant, below = quadrant[is_simple], below[is_simple]
@@ -126,8 +125,8 @@ def _simple_areas(
         with_it[at[turn]] = stacks.lay(with_it[at[turn]], parts.shape[turn])
         through = turn[~drawn[turn]]
         without[at[through]] = stacks.lay(without[at[through]], parts.shape[through])
-    left[at[drawn]] = halves.left[parts.entry[drawn]]
-    right[at[drawn]] = halves.right[parts.entry[drawn]]
+    left[at[drawn]] = touched.left[parts.entry[drawn]]
+    right[at[drawn]] = touched.right[parts.entry[drawn]]
     return Areas(
         quadrant=np.concatenate([quadrant, quadrant]),
         stack=np.concatenate([with_it, without]),

@@ -13,12 +13,13 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.octants.crossings import Floats, Ints, cut_edges
+from svg2chart.octants.crossings import Floats, Ints, Places, cut_edges
 from svg2chart.octants.windings import Bools, Spans, Touched, joined_touched, touch
 from svg2chart.runs import begins, spread
 
-EDGES_AT_ONCE = 10_000
-"""Edges cut together: enough to keep numpy busy, few enough for the processor's cache."""
+EDGES_AT_ONCE = 5_000
+"""Edges cut together: enough to keep numpy busy, few enough for the processor's cache, and for arrays of
+under 128 KB: the larger ones come fresh from the system each time, which costs more than filling them."""
 
 QUADRANTS_AT_ONCE = 1 << 19
 """Quadrants noted as covered together: it bounds the memory, not the result."""
@@ -44,7 +45,7 @@ def look_down(edges: Floats, owner: Ints, *, even_odd: Bools, opaque: Bools, row
     """Return what is seen of shapes, the lowest first, on a grid of quadrants.
 
     Args:
-        edges: (n, 4) start u, v and end u, v in half squares, by shape.
+        edges: (4, n) start u, v and end u, v in half squares, by shape.
         owner: (n,) the shape of each edge.
         even_odd: for each shape whether its fill rule is even-odd.
         opaque: for each shape whether nothing shows through.
@@ -54,6 +55,7 @@ def look_down(edges: Floats, owner: Ints, *, even_odd: Bools, opaque: Bools, row
     cover = np.full(rows * columns, -1, np.int32)
     touched_parts: list[Touched] = []
     through_parts: list[tuple[Ints, Ints]] = []
+    places = Places(rows=rows, columns=columns)
     starts = np.flatnonzero(begins(owner))  # of each shape's edges
     counts = np.diff(starts, append=len(owner))
     boxes = _Boxes.around(edges, starts, rows=rows, columns=columns)
@@ -65,16 +67,16 @@ def look_down(edges: Floats, owner: Ints, *, even_odd: Bools, opaque: Bools, row
         ahead = np.searchsorted(np.cumsum(counts[waiting[::-1]]), EDGES_AT_ONCE, side="right")
         waiting, batch = np.split(waiting, [-max(1, int(ahead))])
         chosen = spread(starts[batch], counts[batch])
-        pieces = cut_edges(edges[chosen], owner[chosen], rows=rows, columns=columns)
-        touched, spans = touch(pieces, even_odd=even_odd, columns=columns)
+        pieces = cut_edges(edges.take(chosen, axis=1), owner.take(chosen), places)
+        touched, spans = touch(pieces, places, even_odd=even_odd)
         see_through = []
         for shape, at in _free_along(spans, cover, columns=columns):
             solid = opaque[shape]
             cover[at[solid]] = shape[solid]  # where indices repeat, the last one stays: the uppermost
             see_through.append((shape[~solid], at[~solid]))
         through_parts += [(s[s > cover[at]], at[s > cover[at]]) for s, at in see_through]
-        place = touched.row * columns + np.minimum(touched.column, columns - 1)
-        seen = (touched.column < columns) & (touched.shape > cover[place])
+        touched = touched.taken(np.flatnonzero((touched.column >= 0) & (touched.column < columns)))
+        seen = touched.shape > cover.take(touched.row * columns + touched.column)
         touched_parts.append(touched.taken(np.flatnonzero(seen)))
     touched = joined_touched(touched_parts)
     none = np.zeros(0, np.int64)
@@ -103,7 +105,7 @@ class _Boxes:
         def within(ends: Floats, most: int) -> Ints:
             return np.clip(ends, 0, most).astype(np.int64)
 
-        u0, v0, u1, v1 = np.ascontiguousarray(edges.T)
+        u0, v0, u1, v1 = edges
         return _Boxes(
             top=within(np.floor(np.minimum.reduceat(np.minimum(v0, v1), starts)), rows),
             left=within(np.floor(np.minimum.reduceat(np.minimum(u0, u1), starts)), columns),

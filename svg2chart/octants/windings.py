@@ -26,8 +26,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.octants.crossings import Floats, Ints, Pieces, joined_pieces
-from svg2chart.runs import begins, in_order, spread, within_groups
+from svg2chart.octants.crossings import Floats, Ints, Pieces, Places, joined_pieces
+from svg2chart.runs import begins, in_order, spread, totals, within_groups
 
 Bools = NDArray[np.bool_]
 
@@ -38,48 +38,49 @@ OCTANTS = np.array([[[6, 7], [0, 1]], [[5, 4], [3, 2]]])
 ROUNDING = 2.0**-40
 """Areas closer to nought or to a whole octant than this are rounding, not art (half squares)."""
 
+_TINY = np.finfo(np.float64).tiny
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Touched:
     """One entry for each quadrant and shape whose outline passes through it, by shape, row, column.
 
-    carry, moment: the winding on the quadrant's left side, summed over its height, by itself and times
-        the height.
-    pieces: of all the entries, in their order; starts: (n + 1,) where each entry's pieces start.
+    column: the spare ones at the sides of the grid too.
+    carry: the winding on the quadrant's left side, summed over its height.
+    left, right: what is covered left and right of the quadrant's diagonal, 0 to 1/2 each.
+    knotted: whether the outline does not pass just once and straight on: then left and right mean nothing.
+    pieces: of all the entries; piece: (m,) the indices of the first entry's pieces, of the second's and so
+        on; starts: (n + 1,) where each entry's start in that list.
     """
 
     shape: Ints
     row: Ints
     column: Ints
     carry: Floats
-    moment: Floats
-    pieces: Pieces
-    starts: Ints
-
-    def taken(self, chosen: Ints) -> "Touched":
-        """Return the entries of these indices with their pieces."""
-        counts = self.starts[chosen + 1] - self.starts[chosen]
-        return Touched(
-            shape=self.shape[chosen],
-            row=self.row[chosen],
-            column=self.column[chosen],
-            carry=self.carry[chosen],
-            moment=self.moment[chosen],
-            pieces=self.pieces.taken(spread(self.starts[chosen], counts)),
-            starts=np.concatenate([[0], np.cumsum(counts)]),
-        )
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Halves:
-    """What of each touched quadrant is covered left and right of its diagonal, 0 to 1/2 each.
-
-    Meaningless where `knotted`: there the outline does not pass just once and straight on.
-    """
-
     left: Floats
     right: Floats
     knotted: Bools
+    pieces: Pieces
+    piece: Ints
+    starts: Ints
+
+    def taken(self, chosen: Ints) -> "Touched":
+        """Return the entries of these indices, and no other pieces than theirs."""
+        first = self.starts.take(chosen)
+        counts = self.starts.take(chosen + 1) - first
+        piece = self.piece.take(spread(first, counts))
+        return Touched(
+            shape=self.shape.take(chosen),
+            row=self.row.take(chosen),
+            column=self.column.take(chosen),
+            carry=self.carry.take(chosen),
+            left=self.left.take(chosen),
+            right=self.right.take(chosen),
+            knotted=self.knotted.take(chosen),
+            pieces=self.pieces.taken(piece),
+            piece=np.arange(len(piece)),
+            starts=np.append(0, np.cumsum(counts)),
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -98,172 +99,150 @@ class Spans:
         return np.repeat(self.shape, lengths), np.repeat(self.row, lengths), columns
 
 
-def is_inside(winding: Floats, even_odd: Bools) -> Floats:
-    """Return 1 where points of that winding are inside, 0 where not; straight between whole windings."""
-    inside = np.minimum(np.abs(winding), 1.0)
-    odd = winding[even_odd]
-    inside[even_odd] = np.abs(odd - 2.0 * np.rint(odd / 2.0))
-    return inside
-
-
 def main_diagonal(row: Ints, column: Ints) -> Bools:
     """Return whether a quadrant is cut from top left to bottom right (else from bottom left to top right)."""
     return np.asarray((row + column) % 2 == 0)
 
 
-def touch(pieces: Pieces, *, even_odd: Bools, columns: int) -> tuple[Touched, Spans]:
+def touch(pieces: Pieces, places: Places, *, even_odd: Bools) -> tuple[Touched, Spans]:
     """Return the quadrants that outlines touch, and the runs of quadrants wholly inside a shape.
 
     Args:
         pieces: as `cut_edges` gives them.
+        places: the quadrants of the grid.
         even_odd: for each shape whether its fill rule is even-odd.
-        columns: columns of quadrants of the grid.
     """
-    rows = int(pieces.row.max(initial=0)) + 1
-    line = pieces.shape * rows + pieces.row
-    place = line * (columns + 1) + pieces.column
-    order = in_order(place)
-    pieces, place = pieces.taken(order), place[order]
-    first = np.flatnonzero(begins(place))
-    if not len(first):
-        none, nought = np.zeros(0, np.int64), np.zeros(0, np.float64)
-        spans = Spans(shape=none, row=none, start=none, end=none)
-        empty = Touched(
-            shape=none,
-            row=none,
-            column=none,
-            carry=nought,
-            moment=nought,
-            pieces=pieces,
-            starts=np.zeros(1, np.int64),
-        )
-        return empty, spans
-    line, column = np.divmod(place[first], columns + 1)
-    shape, row = pieces.shape[first], pieces.row[first]
-    height = pieces.sign * (pieces.v1 - pieces.v0)
-    moments = np.add.reduceat(height * (pieces.v0 + pieces.v1) / 2, first)
-    heights = np.add.reduceat(height, first)
-    carry = _running(heights, line)
-    spans = _spans(line, shape, row, column, np.rint(carry + heights), even_odd[shape])
+    order = in_order(pieces.place)
+    place = pieces.place.take(order)
+    begin = begins(place)
+    first = np.flatnonzero(begin)
+    entry = np.empty(len(order), np.int64)
+    entry[order] = np.cumsum(begin) - 1
+    starts = np.append(first, len(order))
+    line, column = places.apart(place.take(first))
+    shape = line // places.rows
+    row = line - shape * places.rows
+    rule = even_odd.take(shape)
+
+    own = _Sums.of(pieces, entry, len(first))
+    lengths = np.diff(np.flatnonzero(begins(line)), append=len(line))
+    carry, moment = _running(own.heights, lengths), _running(own.moments, lengths)
+    beside = np.where(main_diagonal(row, column), moment, carry - moment)
+    right = carry - beside + own.beyonds - own.lefts
     touched = Touched(
         shape=shape,
         row=row,
         column=column,
         carry=carry,
-        moment=_running(moments, line),
+        left=_settled(HALF * is_inside((beside + own.lefts) / HALF, rule)),
+        right=_settled(HALF * is_inside(right / HALF, rule)),
+        knotted=_knotted(pieces, entry, own.heights, order=order, starts=starts),
         pieces=pieces,
-        starts=np.append(first, len(place)),
+        piece=order,
+        starts=starts,
     )
+    inside = is_inside(np.rint(carry + own.heights), rule) > 0.5
+    at = np.flatnonzero(inside[:-1] & (line[1:] == line[:-1]) & (np.diff(column) > 1))
+    spans = Spans(shape=shape.take(at), row=row.take(at), start=column.take(at) + 1, end=column.take(at + 1))
     return touched, spans
-
-
-def measure(touched: Touched, *, even_odd: Bools) -> Halves:
-    """Return the areas that shapes cover in the quadrants that their outlines touch."""
-    if not len(touched.shape):
-        none = np.zeros(0)
-        return Halves(left=none, right=none, knotted=np.zeros(0, np.bool_))
-    left, right = _sums(touched.pieces, touched.starts[:-1])
-    main = main_diagonal(touched.row, touched.column)
-    beside = np.where(main, touched.moment, touched.carry - touched.moment)
-    rule = even_odd[touched.shape]
-    inside_left = HALF * is_inside((beside + left) / HALF, rule)
-    inside_right = HALF * is_inside((touched.carry - beside + right) / HALF, rule)
-    knotted = _knotted(touched.pieces, touched.starts)
-    return Halves(left=_settled(inside_left), right=_settled(inside_right), knotted=knotted)
 
 
 def joined_touched(parts: Sequence[Touched]) -> Touched:
     """Return the entries of all parts, one part after the other."""
-    none = np.zeros(0, np.int64)
-    sizes = [np.diff(part.starts) for part in parts]
+    none, nought, never = np.zeros(0, np.int64), np.zeros(0), np.zeros(0, np.bool_)
+    before = np.cumsum([0, *(len(part.piece) for part in parts)])
+    pieces = [part.piece + first for part, first in zip(parts, before, strict=False)]
+    starts = [part.starts[:-1] + first for part, first in zip(parts, before, strict=False)]
     return Touched(
         shape=np.concatenate([none, *(part.shape for part in parts)]),
         row=np.concatenate([none, *(part.row for part in parts)]),
         column=np.concatenate([none, *(part.column for part in parts)]),
-        carry=np.concatenate([np.zeros(0), *(part.carry for part in parts)]),
-        moment=np.concatenate([np.zeros(0), *(part.moment for part in parts)]),
+        carry=np.concatenate([nought, *(part.carry for part in parts)]),
+        left=np.concatenate([nought, *(part.left for part in parts)]),
+        right=np.concatenate([nought, *(part.right for part in parts)]),
+        knotted=np.concatenate([never, *(part.knotted for part in parts)]),
         pieces=joined_pieces([part.pieces for part in parts]),
-        starts=np.concatenate([[0], np.cumsum(np.concatenate([none, *sizes]))]).astype(np.int64),
+        piece=np.concatenate([none, *pieces]),
+        starts=np.concatenate([none, *starts, before[-1:]]),
     )
 
 
-def _sums(pieces: Pieces, first: Ints) -> tuple[Floats, Floats]:
-    """Return the winding areas that each entry's pieces add left and right of the diagonal."""
-    main = main_diagonal(pieces.row, pieces.column)
-    # how far each end lies right of the diagonal
-    d0 = np.where(main, pieces.u0 - pieces.v0, pieces.u0 + pieces.v0 - 1.0)
-    d1 = np.where(main, pieces.u1 - pieces.v1, pieces.u1 + pieces.v1 - 1.0)
-    across = np.flatnonzero(d0 * d1 < 0.0)
-    t = d0[across] / (d0[across] - d1[across])
-    v = pieces.v0[across] + t * (pieces.v1[across] - pieces.v0[across])
-    u = np.where(main[across], v, 1.0 - v)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Sums:
+    """What the pieces of each touched quadrant add to the windings, (n,) each.
 
-    # a piece that crosses the diagonal counts up to there, and then its rest
-    u1, v1, side = pieces.u1.copy(), pieces.v1.copy(), d0 + d1
-    u1[across], v1[across], side[across] = u, v, d0[across]
-    left, right = _beside(pieces.u0, pieces.v0, u1, v1, pieces.sign, main, side > 0.0)
-    rest = _beside(
-        u, v, pieces.u1[across], pieces.v1[across], pieces.sign[across], main[across], d1[across] > 0.0
-    )
-    left[across] += rest[0]
-    right[across] += rest[1]
-    return np.add.reduceat(left, first), np.add.reduceat(right, first)
+    heights, moments: their heights, and those times how low they lie: the windings right of the quadrant,
+        and what of them lies left of main diagonals.
+    beyonds: the windings right of them within the quadrant; lefts: what of those lies left of its diagonal.
+    """
+
+    heights: Floats
+    moments: Floats
+    beyonds: Floats
+    lefts: Floats
+
+    @staticmethod
+    def of(pieces: Pieces, entry: Ints, count: int) -> "_Sums":
+        u0, v0, u1, v1 = pieces.u0, pieces.v0, pieces.u1, pieces.v1
+        height = pieces.sign * (v1 - v0)
+        # how far each end lies right of the diagonal: of u = v, or of u = 1 - v where places are even
+        turned = 1.0 - (pieces.place & 1)
+        d0, d1 = u0 - np.abs(v0 - turned), u1 - np.abs(v1 - turned)
+        # the mean distance of a piece from the diagonal, as far as it lies left of it: of a piece on both
+        # sides, half of the distance left of it for that share of the piece, which is as in the whole
+        less = np.minimum(d0, 0.0) + np.minimum(d1, 0.0)
+        whole = np.abs(d0) + np.abs(d1)
+        left = less * (less / np.maximum(whole, _TINY)) / 2
+        return _Sums(
+            heights=totals(entry, height, count),
+            moments=totals(entry, height * (v0 + v1) / 2, count),
+            beyonds=totals(entry, height * (1.0 - (u0 + u1) / 2), count),
+            lefts=totals(entry, height * left, count),
+        )
 
 
-def _beside(
-    ua: Floats, va: Floats, ub: Floats, vb: Floats, sign: Floats, main: Bools, is_right: Bools
-) -> tuple[Floats, Floats]:
-    """Return the areas right of pieces that lie on one side of the diagonal, left and right of it."""
-    height = sign * (vb - va)
-    moment = height * (va + vb) / 2
-    width_left = np.where(main, moment, height - moment)
-    middle = (ua + ub) / 2 * height
-    left = np.where(is_right, 0.0, width_left - middle)
-    return left, height - middle - left
-
-
-def _running(values: Floats, line: Ints) -> Floats:
-    """Return the sum of the values before each entry in its line."""
+def _running(values: Floats, lengths: Ints) -> Floats:
+    """Return the sum of the values before each entry in its line; `lengths` are those of the lines."""
     before = np.cumsum(values) - values
-    starts = begins(line)
-    index = np.maximum.accumulate(np.where(starts, np.arange(len(line)), 0))
-    return before - before[index]
+    return before - np.repeat(before.take(np.cumsum(lengths) - lengths), lengths)
 
 
-def _spans(line: Ints, shape: Ints, row: Ints, column: Ints, winding: Floats, even_odd: Bools) -> Spans:
-    """Return the runs between touched quadrants where the winding right of the first is inside."""
-    gap = ~begins(line)[1:] & (np.diff(column) > 1)
-    at = np.flatnonzero(gap & (is_inside(winding, even_odd)[:-1] > 0.5))
-    return Spans(shape=shape[at], row=row[at], start=column[at] + 1, end=column[at + 1])
+def is_inside(winding: Floats, even_odd: Bools) -> Floats:
+    """Return 1 where points of that winding are inside, 0 where not; straight between whole windings."""
+    inside = np.minimum(np.abs(winding), 1.0)
+    odd = np.flatnonzero(even_odd)
+    winding = winding.take(odd)
+    inside[odd] = np.abs(winding - 2.0 * np.rint(winding / 2.0))
+    return inside
 
 
-def _knotted(pieces: Pieces, starts: Ints) -> Bools:
+def _knotted(pieces: Pieces, entry: Ints, heights: Floats, *, order: Ints, starts: Ints) -> Bools:
     """Return where the outline does not pass just once and straight on through the quadrant.
 
-    A single piece always does: both of its ends lie on the quadrant's border.
+    Args:
+        pieces: of all the quadrants.
+        entry: the quadrant of each.
+        heights: of the pieces of each quadrant together.
+        order: the pieces of the first quadrant, of the second and so on.
+        starts: where each quadrant's start in that, and where it ends.
     """
+    ends = _on_border(pieces.u0, pieces.v0).astype(np.float64) + _on_border(pieces.u1, pieces.v1)
     counts = np.diff(starts)
-    several = np.flatnonzero(counts > 1)
-    knotted = np.zeros(len(counts), np.bool_)
-    if not len(several):
-        return knotted
-    sizes = counts[several]
-    chosen = spread(starts[several], sizes)
-    first = np.cumsum(sizes) - sizes
-    u0, v0, u1, v1 = pieces.u0[chosen], pieces.v0[chosen], pieces.u1[chosen], pieces.v1[chosen]
-
-    def on_border(u: Floats, v: Floats) -> Ints:
-        border = (u == 0.0) | (u == 1.0) | (v == 0.0) | (v == 1.0)
-        return np.asarray(border, dtype=np.int64)
-
-    ends = np.add.reduceat(on_border(u0, v0) + on_border(u1, v1), first)
-    straight_on = np.zeros(len(several), np.bool_)
-    for way in (v1 - v0, u1 - u0):
-        drawn = pieces.sign[chosen] * way
-        straight_on |= np.minimum.reduceat(drawn, first) >= 0.0
-        straight_on |= np.maximum.reduceat(drawn, first) <= 0.0
-    knotted[several] = (ends != 2) | ~straight_on
+    knotted: Bools = totals(entry, ends, len(heights)) != 2.0
+    # heights add up exactly: they do to the same without their signs where all run down, or all up
+    climbs = totals(entry, pieces.v1 - pieces.v0, len(heights)) != np.abs(heights)
+    winds = np.flatnonzero(climbs & ~knotted)
+    if len(winds):
+        chosen = order.take(spread(starts.take(winds), counts.take(winds)))
+        across = pieces.sign.take(chosen) * (pieces.u1.take(chosen) - pieces.u0.take(chosen))
+        first = np.cumsum(counts.take(winds)) - counts.take(winds)
+        knotted[winds] = (np.minimum.reduceat(across, first) < 0) & (np.maximum.reduceat(across, first) > 0)
     return knotted
+
+
+def _on_border(u: Floats, v: Floats) -> Bools:
+    """Return whether points lie on the border of their quadrant."""
+    return np.asarray((u == 0.0) | (u == 1.0) | (v == 0.0) | (v == 1.0))
 
 
 def _settled(area: Floats) -> Floats:
