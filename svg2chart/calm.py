@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.arranging.boards import EDGE_COST
 from svg2chart.arranging.candidates import AREA_UNIT
-from svg2chart.arranging.descent import EDGE_COST
 from svg2chart.arranging.measure import line_lengths, octants_shown, work_cost
 from svg2chart.arranging.patterns import COST_UNIT
 from svg2chart.arranging.saws import count_saws

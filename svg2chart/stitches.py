@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.candidates import AREA_UNIT, Candidates, find_candidates
-from svg2chart.arranging.descent import best_rows, settle
+from svg2chart.arranging.candidates import AREA_UNIT, Candidates, best_rows, find_candidates
+from svg2chart.arranging.descent import settle
 from svg2chart.arranging.measure import Energy, measure
 from svg2chart.arranging.patterns import COST_UNIT, Fractions, LocalStitch
 from svg2chart.arranging.perimeter import edge_lengths
@@ -110,7 +110,7 @@ def _keep_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> tu
     """
     part = _parts(areas)
     place = np.searchsorted(candidates.squares, areas.square)
-    shows = (candidates.shown[chosen[place]] == areas.colour[:, None]).any(axis=1) | _beside_solid(areas)
+    shows = (candidates.shown(chosen[place]) == areas.colour[:, None]).any(axis=1) | _beside_solid(areas)
     kept = np.bincount(part, shows) > 0
     # whole numbers, so that rounding decides nothing
     amount = np.rint(areas.octants * AREA_UNIT).sum(axis=1).astype(np.int64)
@@ -125,7 +125,7 @@ def _keep_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> tu
     chosen = chosen.copy()
     for at, colours in wanted.items():
         chosen[at] = _best_with(candidates, at, colours)
-    return chosen, _lost_shapes(areas, candidates.shown[chosen[place]], amount)
+    return chosen, _lost_shapes(areas, candidates.shown(chosen[place]), amount)
 
 
 def _lost_shapes(areas: VisibleAreas, shown: Ints, amount: Ints) -> tuple[Lost, ...]:
@@ -175,10 +175,10 @@ def _beside_solid(areas: VisibleAreas) -> NDArray[np.bool_]:
 def _best_with(candidates: Candidates, place: int, colours: list[int]) -> int:
     """Return the square's candidate of least cost among those that show most of the colours."""
     rows = np.arange(candidates.starts[place], candidates.starts[place + 1])
-    shown = sum((candidates.shown[rows] == colour).any(axis=1).astype(np.int64) for colour in colours)
+    shown = sum((candidates.shown(rows) == colour).any(axis=1).astype(np.int64) for colour in colours)
     # a candidate that misses a colour costs more than any that does not
     cost = candidates.cost[rows] + (len(colours) - np.asarray(shown)) * 4 * COST_UNIT
-    return int(rows[best_rows(candidates.owner[rows], cost, candidates.rank[rows])[0]])
+    return int(rows[best_rows(candidates.owner[rows], candidates.standing(rows, cost))[0]])
 
 
 def _arrangements(
@@ -198,11 +198,10 @@ def _arrangements(
     for colour in np.unique(solid[solid != BARE]):
         of_colour[colour] = number(full, [int(colour)])
     squares = of_colour[solid]
-    rows = np.column_stack([candidates.table[chosen], candidates.pattern[chosen], candidates.locals[chosen]])
+    rows = np.column_stack([candidates.pattern[chosen], candidates.locals])
     distinct, inverse = np.unique(rows, axis=0, return_inverse=True)
     numbers = [
-        number(candidates.tables[table].stitches[pattern], colours)
-        for table, pattern, *colours in distinct.tolist()
+        number(candidates.patterns.stitches[pattern], colours) for pattern, *colours in distinct.tolist()
     ]
     if numbers:
         squares.ravel()[candidates.squares] = np.array(numbers, np.int32)[inverse.ravel()]

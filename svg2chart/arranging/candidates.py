@@ -5,15 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.patterns import COST_UNIT, Fractions, Patterns, patterns
+from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, Patterns, patterns
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.stacks import BARE
-from svg2chart.runs import places_in_runs, spread
+from svg2chart.runs import begins, in_order, places_in_runs
 
 Ints = NDArray[np.int64]
-
-MOST_COLOURS = 4
-"""A square has four quarters, so its four largest colours are as many as stitches can show."""
 
 AREA_UNIT = 1 << 20
 """Areas are decided on as whole multiples of 2^-20 of a square: the commonest ties, halves and quarters,
@@ -23,39 +20,61 @@ MARGIN = COST_UNIT
 """Candidates that cost so much more than the cheapest of the square are not looked at: no saving of edge
 around one square outweighs them."""
 
-
 SAW_COST = COST_UNIT // 4
 """What each saw costs where fractions can smooth it: enough that no straight edge and no disc of
 up to 20 squares has one. Our choice, no source."""
 
+_RANKS = 1 << 10  # more than there are
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Candidates:
-    """Candidates of all undecided squares, by square; (n,) each, but for `square_of` and `starts`.
+    """Candidates of all undecided squares, by square.
 
     squares: (m,) the undecided squares, row * columns + column.
+    locals: (m, 4) the colours that patterns show there: an index into the areas' colours.
     starts: (m + 1,) where each square's candidates start.
-    owner: index into `squares`.
-    shown: (n, 8) the colour in each octant, an index into the areas' colours.
-    cost: misfit and work, in COST_UNIT. inner: length of lines inside the square, in LENGTH_UNIT.
-    rank: among equals the lower wins. depth: how far below its uppermost colour all of a square shows.
+    owner: (n,) index into `squares`. pattern: (n,) index into `patterns`.
+    cost: (n,) misfit and work, in COST_UNIT.
     saw_cost: what each saw costs, in COST_UNIT: nothing where no fractions may smooth it.
-    table, pattern: which patterns, and which of them; locals: (n, 4) the colours of its numbers.
     """
 
     squares: Ints
+    locals: Ints
     starts: Ints
     owner: Ints
-    shown: Ints
-    cost: Ints
-    inner: Ints
-    rank: Ints
-    depth: Ints
-    table: Ints
     pattern: Ints
-    locals: Ints
-    tables: tuple[Patterns, ...]
+    cost: Ints
+    patterns: Patterns
     saw_cost: int
+
+    def shown(self, rows: Ints) -> Ints:
+        """Return (k, 8) the colour in each octant of these candidates."""
+        return np.take_along_axis(self.locals[self.owner[rows]], self.patterns.shown[self.pattern[rows]], 1)
+
+    def standing(self, rows: Ints, cost: Ints) -> Ints:
+        """Return cost and rank of these candidates in one number, for `best_rows`."""
+        return cost * _RANKS + self.patterns.rank[self.pattern[rows]]
+
+
+def best_rows(owner: Ints, standing: Ints) -> Ints:
+    """Return the index of the row of each owner that stands lowest, by owner.
+
+    Rows that stand alike are passed over: they only turn each other; owners that have no other are left out.
+    Rows come by owner.
+    """
+    starts = np.flatnonzero(begins(owner))
+    if not len(starts):
+        return starts
+    lowest = np.repeat(np.minimum.reduceat(standing, starts), np.diff(np.append(starts, len(owner))))
+    best = np.flatnonzero(standing == lowest)
+    again = ~begins(owner[best])
+    if not again.any():
+        return best
+    is_tied = np.isin(owner, owner[best[again]])
+    others = np.flatnonzero(is_tied & (standing != lowest))
+    of_tied = others[best_rows(owner[others], standing[others])]
+    return np.sort(np.concatenate([best[~is_tied[best]], of_tied]))
 
 
 def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fractions) -> Candidates:
@@ -77,85 +96,52 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
     squares, counts = np.unique(square[kept], return_counts=True)
     first = np.cumsum(counts) - counts
     has_bare = colour[kept][first + counts - 1] == BARE
+    local = np.zeros((len(squares), MOST_COLOURS), np.int64)
+    local[np.repeat(np.arange(len(squares)), counts), places_in_runs(square[kept])] = colour[kept]
 
-    parts, tables = [], []
+    wrong = _misfits(local, colour, square, amount, differences)
+    table = patterns(fractions)
+    parts = []
     for count in range(1, MOST_COLOURS + 1):
-        for bare in (False, True):
+        for bare in (0, 1):
             chosen = np.flatnonzero((counts == count) & (has_bare == bare))
-            if len(chosen):
-                tables.append(patterns(count, has_bare=bare, fractions=fractions))
-                entries = kept[first[chosen][:, None] + np.arange(count)]
-                parts.append(_of_table(tables, chosen, entries, colour, square, amount, differences))
-    return _joined(squares, tuple(tables), parts, saw_cost=0 if fractions is Fractions.NONE else SAW_COST)
+            start = table.first[count, bare]
+            parts.append(_of_patterns(table, slice(start, start + table.size[count, bare]), chosen, wrong))
+    owner, pattern, cost = (np.concatenate(column) for column in zip(*parts, strict=True))
+    by_owner = in_order(owner)
+    return Candidates(
+        squares=squares,
+        locals=local,
+        starts=np.concatenate([[0], np.cumsum(np.bincount(owner, minlength=len(squares)))]),
+        owner=owner[by_owner],
+        pattern=pattern[by_owner],
+        cost=cost[by_owner],
+        patterns=table,
+        saw_cost=0 if fractions is Fractions.NONE else SAW_COST,
+    )
 
 
-def _of_table(
-    tables: list[Patterns],
-    chosen: Ints,
-    entries: Ints,
-    colour: Ints,
-    square: Ints,
-    amount: Ints,
-    differences: Ints,
-) -> dict[str, Ints]:
-    """Return the candidates of the chosen squares, which all have the last table's number of colours."""
-    table = tables[-1]
-    local = colour[entries]
-    # what it costs if an octant shows local colour i: (squares, octants, i)
-    wrong = _misfits(local, square[entries[:, 0]], colour, square, amount, differences)
-    octants = np.arange(8)
-    cost = wrong[:, octants, table.shown].sum(axis=2) + table.cost
-    near = cost <= cost.min(axis=1, keepdims=True) + MARGIN
-    which, pattern = np.nonzero(near)
-    padded = np.zeros((len(which), MOST_COLOURS), np.int64)
-    padded[:, : local.shape[1]] = local[which]
-    return {
-        "owner": chosen[which],
-        "shown": np.take_along_axis(padded, table.shown[pattern], axis=1),
-        "cost": cost[which, pattern],
-        "inner": table.inner[pattern],
-        "rank": table.rank[pattern],
-        "depth": table.shown[pattern].sum(axis=1),
-        "table": np.full(len(which), len(tables) - 1),
-        "pattern": pattern,
-        "locals": padded,
-    }
+def _of_patterns(
+    table: Patterns, which: slice, chosen: Ints, wrong: NDArray[np.float64]
+) -> tuple[Ints, Ints, Ints]:
+    """Return square, pattern and cost of those patterns in the chosen squares that can win."""
+    shows = (table.shown[which][:, :, None] == np.arange(MOST_COLOURS)).astype(np.float64)
+    # whole numbers below 2^53, which products and sums of float64 keep
+    misfit = wrong[chosen].reshape(len(chosen), shows[0].size) @ shows.reshape(-1, shows[0].size).T
+    cost = misfit.astype(np.int64) + table.cost[which]
+    owner, pattern = np.nonzero(cost <= cost.min(axis=1, keepdims=True) + MARGIN)
+    return chosen[owner], pattern + which.start, cost[owner, pattern]
 
 
-def _misfits(local: Ints, at: Ints, colour: Ints, square: Ints, amount: Ints, differences: Ints) -> Ints:
-    """Return the cost of each local colour in each octant: area of every colour seen times its difference."""
-    low, high = np.searchsorted(square, at), np.searchsorted(square, at, side="right")
-    rows = spread(low, high - low)
-    owner = np.repeat(np.arange(len(at)), high - low)
-    weight = differences[colour[rows][:, None], local[owner]]
-    result = np.zeros((len(at), 8, local.shape[1]), np.int64)
-    np.add.at(result, owner, amount[rows][:, :, None] * weight[:, None, :])
-    return result
+def _misfits(local: Ints, colour: Ints, square: Ints, amount: Ints, differences: Ints) -> NDArray[np.float64]:
+    """Return (squares, 8, colours) what each local colour costs in each octant.
 
-
-def _joined(
-    squares: Ints, tables: tuple[Patterns, ...], parts: list[dict[str, Ints]], *, saw_cost: int
-) -> Candidates:
-    if not parts:
-        none = np.zeros(0, np.int64)
-        return Candidates(
-            squares=squares,
-            starts=np.zeros(1, np.int64),
-            owner=none,
-            shown=np.zeros((0, 8), np.int64),
-            cost=none,
-            inner=none,
-            rank=none,
-            depth=none,
-            table=none,
-            pattern=none,
-            locals=np.zeros((0, MOST_COLOURS), np.int64),
-            tables=(),
-            saw_cost=saw_cost,
-        )
-    columns = {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
-    order = np.argsort(columns["owner"], kind="stable")
-    columns = {name: values[order] for name, values in columns.items()}
-    counts = np.bincount(columns["owner"], minlength=len(squares))
-    starts = np.concatenate([[0], np.cumsum(counts)])
-    return Candidates(squares=squares, starts=starts, tables=tables, saw_cost=saw_cost, **columns)
+    It is the area of every colour seen there times its difference.
+    """
+    starts = np.flatnonzero(begins(square))
+    owner = np.repeat(np.arange(len(starts)), np.diff(np.append(starts, len(square))))
+    weight = differences[colour[:, None], local[owner]]
+    each = amount[:, :, None] * weight[:, None, :]
+    if not len(starts):
+        return np.zeros((0, 8, MOST_COLOURS))
+    return np.add.reduceat(each, starts, axis=0).astype(np.float64)

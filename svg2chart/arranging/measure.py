@@ -9,8 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.arranging.boards import BORDER_LENGTHS, EDGE_COST
+from svg2chart.arranging.borders import borders
 from svg2chart.arranging.candidates import AREA_UNIT
-from svg2chart.arranging.descent import EDGE_COST
 from svg2chart.arranging.patterns import (
     COST_UNIT,
     FURTHER_QUARTER_COST,
@@ -27,9 +28,6 @@ from svg2chart.chart import Arrangement, StitchKind
 from svg2chart.octants.areas import MIXED, VisibleAreas
 
 Ints = NDArray[np.int64]
-
-# of neighbours left and right, and above and below: the octants that face each other
-_FACING = (([1, 2], [6, 5]), ([3, 4], [0, 7]))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,16 +119,8 @@ def line_lengths(shown: Ints) -> Ints:
     Args:
         shown: (rows, columns, 8) the colour that each octant shows.
     """
-    length = np.asarray((shown != np.roll(shown, -1, axis=2)) @ LINE_BETWEEN)
-    for axis, (mine, facing) in zip((1, 0), _FACING, strict=True):
-        first = [slice(None), slice(None)]
-        second = [slice(None), slice(None)]
-        first[axis], second[axis] = slice(None, -1), slice(1, None)
-        before, after = tuple(first), tuple(second)
-        side = (shown[before][..., mine] != shown[after][..., facing]).sum(axis=2) * (LENGTH_UNIT // 4)
-        length[before] += side
-        length[after] += side
-    return length
+    inside = (shown != np.roll(shown, -1, axis=2)) @ LINE_BETWEEN
+    return np.asarray(inside + BORDER_LENGTHS[borders(np.moveaxis(shown, 2, 0))])
 
 
 def _misfits(shown: Ints, areas: VisibleAreas, differences: Ints) -> Ints:

@@ -15,6 +15,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.arranging.borders import Bytes, Words, as_bits, as_words, diagonals, odd_quarters
 from svg2chart.chart import Corner, StitchKind
 
 Ints = NDArray[np.int64]
@@ -60,18 +61,29 @@ LINE_BETWEEN = np.array([round(LENGTH_UNIT * (sqrt(0.5) if i % 2 == 0 else 0.5))
 """The length of the line between octant i and the next: half a diagonal or half a midline."""
 
 LocalStitch = tuple[StitchKind, Corner | None, int]
+_Row = tuple[tuple[int, ...], tuple[LocalStitch, ...], int, tuple[int, ...]]
+"""What octants show, the stitches, their cost, and what ranks patterns of as many colours."""
+
+
+MOST_COLOURS = 4
+"""A square has four quarters, so its four largest colours are as many as stitches can show."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Patterns:
-    """All patterns of a number of colours; (n,) each.
+    """All patterns of one to four colours; (n,) each.
 
     shown: (n, 8) the colour that each octant shows.
     stitches: for each pattern its stitches (kind, corner, colour), the upper first.
     cost: what the pattern costs as work, in COST_UNIT.
     inner: length of the lines between colours inside the square, in LENGTH_UNIT.
-    rank: among equals the lower wins: the upper colour, then the fuller stitch. Patterns that differ
-        only in which corner is which have the same rank.
+    rank: among equals the lower wins: the upper colour, then the fuller stitch. Patterns of as many colours
+        that differ only in which corner is which have the same rank.
+    depth: how far below the uppermost colour all of the square shows.
+    bits: the octants that show each of the four colours. diagonals: see `borders`.
+    odd: the colour of the one quarter that differs from the rest, and odd_sides the octants at the sides that
+        it touches; none where there is no such quarter.
+    first: (5, 2) and size: (5, 2) which patterns have so many colours, the last of them bare cloth or not.
     """
 
     shown: Ints
@@ -79,13 +91,49 @@ class Patterns:
     cost: Ints
     inner: Ints
     rank: Ints
+    depth: Ints
+    bits: Words
+    diagonals: Words
+    odd: Ints
+    odd_sides: Bytes
+    first: Ints
+    size: Ints
 
 
 @cache
-def patterns(colours: int, *, has_bare: bool, fractions: Fractions) -> Patterns:
+def patterns(fractions: Fractions) -> Patterns:
+    """Return all patterns."""
+    rows: list[_Row] = []
+    ranks: list[int] = []
+    first, size = np.zeros((MOST_COLOURS + 1, 2), np.int64), np.zeros((MOST_COLOURS + 1, 2), np.int64)
+    for colours, has_bare in product(range(1, MOST_COLOURS + 1), (False, True)):
+        more = _of_colours(colours, has_bare=has_bare, fractions=fractions)
+        first[colours, int(has_bare)], size[colours, int(has_bare)] = len(rows), len(more)
+        kinds = sorted({row[3] for row in more})
+        ranks += [kinds.index(row[3]) for row in more]
+        rows += more
+    shown = np.array([row[0] for row in rows], dtype=np.int64)
+    odd, odd_sides = odd_quarters(shown.T)
+    return Patterns(
+        shown=shown,
+        stitches=tuple(row[1] for row in rows),
+        cost=np.array([row[2] for row in rows], dtype=np.int64),
+        inner=(shown != np.roll(shown, -1, axis=1)) @ LINE_BETWEEN,
+        rank=np.array(ranks, dtype=np.int64),
+        depth=shown.sum(axis=1),
+        bits=as_words(as_bits(shown.T[:, None] == np.arange(MOST_COLOURS)[:, None])),
+        diagonals=diagonals(shown.T),
+        odd=odd,
+        odd_sides=odd_sides,
+        first=first,
+        size=size,
+    )
+
+
+def _of_colours(colours: int, *, has_bare: bool, fractions: Fractions) -> list[_Row]:
     """Return the patterns of so many colours, the last of which is bare cloth or not."""
     bare = colours - 1 if has_bare else None
-    rows: list[tuple[tuple[int, ...], tuple[LocalStitch, ...], int, tuple[int, ...]]] = []
+    rows: list[_Row] = []
     for colour in range(colours):
         full = () if colour == bare else ((StitchKind.FULL, None, colour),)
         rows.append(((colour,) * 8, full, 0, (0, colour)))
@@ -95,21 +143,10 @@ def patterns(colours: int, *, has_bare: bool, fractions: Fractions) -> Patterns:
     if fractions is Fractions.ALL:
         mixed = (chosen for chosen in product(range(colours), repeat=4) if len(set(chosen)) > 1)
         rows += [_quadrants(chosen, bare, colours) for chosen in mixed]
-    shown = np.array([row[0] for row in rows], dtype=np.int64)
-    changes = shown != np.roll(shown, -1, axis=1)
-    kinds = sorted({row[3] for row in rows})
-    return Patterns(
-        shown=shown,
-        stitches=tuple(row[1] for row in rows),
-        cost=np.array([row[2] for row in rows], dtype=np.int64),
-        inner=changes @ LINE_BETWEEN,
-        rank=np.array([kinds.index(row[3]) for row in rows], dtype=np.int64),
-    )
+    return rows
 
 
-def _halves(
-    upper: int, lower: int, corner: Corner, bare: int | None
-) -> tuple[tuple[int, ...], tuple[LocalStitch, ...], int, tuple[int, ...]]:
+def _halves(upper: int, lower: int, corner: Corner, bare: int | None) -> _Row:
     shown = tuple(upper if octant in HALF_OCTANTS[corner] else lower for octant in range(8))
     stitches: tuple[LocalStitch, ...] = ((StitchKind.THREE_QUARTER, corner, upper),)
     if lower != bare:
@@ -117,9 +154,7 @@ def _halves(
     return shown, stitches, THREE_QUARTER_COST, (1, upper, lower)
 
 
-def _quadrants(
-    chosen: tuple[int, ...], bare: int | None, colours: int
-) -> tuple[tuple[int, ...], tuple[LocalStitch, ...], int, tuple[int, ...]]:
+def _quadrants(chosen: tuple[int, ...], bare: int | None, colours: int) -> _Row:
     shown = [0] * 8
     for corner, colour in zip(Corner, chosen, strict=True):
         for octant in QUADRANT_OCTANTS[corner]:

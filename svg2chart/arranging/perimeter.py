@@ -4,10 +4,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.arranging.patterns import LENGTH_UNIT
-from svg2chart.octants.areas import VisibleAreas
+from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.octants.stacks import BARE
 from svg2chart.octants.windings import OCTANTS
+from svg2chart.runs import begins, in_order
 
 Ints = NDArray[np.int64]
+
+SHARE_UNIT = 1 << 20
+"""Shares of quadrants are whole multiples of 2^-20, so that sums do not depend on their order."""
 
 
 def edge_lengths(areas: VisibleAreas) -> Ints:
@@ -22,38 +27,68 @@ def edge_lengths(areas: VisibleAreas) -> Ints:
     45 degrees through holes, within a tenth for others, and too small for parts thinner than half a square.
     Each line lies between two colours, so the sum over colours is halved.
     """
-    rows, columns = areas.solid.shape
-    total = np.zeros((2 * rows + 3, 2 * columns + 3), np.int64)
-    by_colour = np.argsort(areas.colour, kind="stable")
-    bounds = np.searchsorted(areas.colour[by_colour], np.arange(len(areas.colours) + 1))
-    for colour in range(len(areas.colours)):
-        entries = by_colour[bounds[colour] : bounds[colour + 1]]
-        share = _quadrant_shares(areas, colour, entries)
-        above, below = share[:-1], share[1:]
-        across = above[:, 1:] - above[:, :-1] + below[:, 1:] - below[:, :-1]
-        down = below[:, 1:] - above[:, 1:] + below[:, :-1] - above[:, :-1]
-        # gradients are half these sums; a corner stands for a quadrant, half a square wide; half a line each
-        at = np.nonzero((across != 0) | (down != 0))
-        total[at] += np.rint(np.hypot(across[at], down[at]) * (LENGTH_UNIT / 8)).astype(np.int64)
+    by_square = _at_corners(areas)
     # a quadrant corner belongs to the squares around it: four at a hole, two on a side, one in the middle
-    spread = np.zeros((2 * rows + 4, 2 * columns + 4), np.int64)
-    for i in (0, 1):
-        for j in (0, 1):
-            spread[i : i + total.shape[0], j : j + total.shape[1]] += total
-    by_square = spread.reshape(rows + 2, 2, columns + 2, 2).sum(axis=(1, 3))
-    padded = np.pad(by_square, 1)
-    around = sum(padded[i : i + rows + 2, j : j + columns + 2] for i in range(3) for j in range(3))
-    return np.asarray(around) // (4 * 9)
+    for _ in range(2):
+        by_square = (by_square[:-2:2] + 2 * by_square[1::2] + by_square[2::2]).T
+    around = np.pad(by_square, 1)
+    for _ in range(2):
+        around = (around[:-2] + around[1:-1] + around[2:]).T
+    return np.ascontiguousarray(around // (4 * 9))
 
 
-def _quadrant_shares(areas: VisibleAreas, colour: int, entries: Ints) -> NDArray[np.float64]:
-    """Return which part of each quadrant shows the colour, with a rim of bare quadrants two wide."""
-    rows, columns = areas.solid.shape
-    share = np.zeros((rows, 2, columns, 2))
-    share[...] = (areas.solid == colour)[:, None, :, None]
-    row, column = np.divmod(areas.square[entries], columns)
-    octants = areas.octants[entries]
+def _at_corners(areas: VisibleAreas) -> Ints:
+    """Return the length of the lines at each corner of quadrants, of the squares of the chart and its rim."""
+    solid = np.pad(areas.solid, 1, constant_values=BARE)
+    meeting = _where_colours_meet(solid)
+    square, colour, shares = _entries(areas, solid, meeting)
+    row, column = np.divmod(square, solid.shape[1])
+    across, down = np.zeros((2, 3, 3, len(square)), np.int64)
+    for i, j in np.ndindex(2, 2):
+        across[i : i + 2, j] += shares[i, j]
+        across[i : i + 2, j + 1] -= shares[i, j]
+        down[i, j : j + 2] += shares[i, j]
+        down[i + 1, j : j + 2] -= shares[i, j]
+    steps = np.arange(3)
+    corner = (2 * row + steps[:, None, None]) * meeting.shape[1] + 2 * column + steps[:, None]
+    kept = meeting.take(corner)
+    key = corner[kept] * len(areas.colours) + np.broadcast_to(colour, corner.shape)[kept]
+    order = in_order(key)
+    starts = np.flatnonzero(begins(key[order]))
+    if not len(starts):
+        return np.zeros(meeting.shape, np.int64)
+    gradient = [np.add.reduceat(part[kept][order], starts) / SHARE_UNIT for part in (across, down)]
+    # gradients are half these sums; a corner stands for a quadrant, half a square wide; half a line each
+    length = np.rint(np.hypot(*gradient) * (LENGTH_UNIT / 8))
+    at = key[order[starts]] // len(areas.colours)
+    # whole numbers below 2^53, which sums of float64 keep
+    return np.bincount(at, length, meeting.size).astype(np.int64).reshape(meeting.shape)
+
+
+def _where_colours_meet(solid: NDArray[np.integer]) -> NDArray[np.bool_]:
+    """Return at which corners of quadrants, (2 * rows + 1, 2 * columns + 1), several colours may be seen."""
+    rows, columns = solid.shape
+    mixed = solid == MIXED
+    meeting = np.zeros((2 * rows + 1, 2 * columns + 1), np.bool_)
+    meeting[1::2, 1::2] = mixed
+    upright = (solid[:, 1:] != solid[:, :-1]) | mixed[:, 1:]
+    level = (solid[1:] != solid[:-1]) | mixed[1:]
+    meeting[1::2, 2:-1:2], meeting[2:-1:2, 1::2] = upright, level
+    meeting[2:-1:2, 2:-1:2] = upright[:-1] | upright[1:] | level[:, :-1] | level[:, 1:]
+    return meeting
+
+
+def _entries(
+    areas: VisibleAreas, solid: NDArray[np.integer], meeting: NDArray[np.bool_]
+) -> tuple[Ints, Ints, Ints]:
+    """Return square, colour and (2, 2, n) shares of quadrants of all that is seen where colours meet."""
+    rows, columns = solid.shape
+    around = [meeting[i : i + 2 * rows : 2, j : j + 2 * columns : 2] for i in range(3) for j in range(3)]
+    whole = np.flatnonzero(np.any(around, axis=0) & (solid != MIXED))
+    row, column = np.divmod(areas.square, columns - 2)
+    shares = np.full((2, 2, len(areas.square) + len(whole)), SHARE_UNIT)
     for down, right in np.ndindex(2, 2):
-        area = octants[:, OCTANTS[down, right]].sum(axis=1)
-        share[row, down, column, right] = np.rint(area * 4 * 2.0**20) / 2.0**20
-    return np.pad(share.reshape(2 * rows, 2 * columns), 2, constant_values=float(colour == 0))
+        area = areas.octants[:, OCTANTS[down, right]].sum(axis=1)
+        shares[down, right, : len(area)] = np.rint(area * 4 * SHARE_UNIT)
+    square = np.concatenate([(row + 1) * columns + column + 1, whole])
+    return square, np.concatenate([areas.colour, solid.ravel()[whole]]), shares

@@ -1,0 +1,223 @@
+"""What every square of a chart shows, and what it would cost if it showed something else.
+
+Several boards of one chart lie one below the other in flat arrays, each with a rim of bare squares, so that
+one look-up serves them all. A hole has the number of the square below and right of it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.arranging.borders import (
+    ACROSS,
+    COUNT_AT_SIDE,
+    FACES,
+    FACING_SIDES,
+    OWN,
+    PIECES,
+    SIDES,
+    WHOLE_SIDES,
+    Bytes,
+    Words,
+    any_byte,
+    as_bits,
+    as_words,
+    borders,
+    byte_of,
+    corner_steps,
+    diagonals,
+    facing_steps,
+    side_steps,
+)
+from svg2chart.arranging.candidates import Candidates
+from svg2chart.arranging.patterns import COST_UNIT, LENGTH_UNIT
+from svg2chart.arranging.saws import Longs, hole_codes, odd_sides, saws_around, saws_from, turns_beyond
+
+Ints = NDArray[np.int64]
+_Kind = TypeVar("_Kind", bound=np.generic)
+
+EDGE_COST = round(0.20 * COST_UNIT / LENGTH_UNIT)
+
+_QUARTER = LENGTH_UNIT // 4  # half of half a side: what one square has of one pair of facing octants
+
+BORDER_LENGTHS = np.bitwise_count(np.arange(256)).astype(np.int64) * _QUARTER
+"""(256,) the length of line that a square has of its sides, by border, in LENGTH_UNIT."""
+
+_ROWS_AROUND = 3  # before and after all boards: steps of three rows from any square lead somewhere
+# in which row of `Around.beside` the cost stands, by side and border
+_BESIDE = COUNT_AT_SIDE.astype(np.int64) + 3 * np.arange(4)[:, None]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Around:
+    """What lies around n undecided squares, as far as the cost of their candidates depends on it.
+
+    alike: which octants face one that shows each local colour.
+    room: how long lines of the square's own may be before they cost.
+    beside: (12, n) what the lines of each neighbour cost where no, one or both octants at its side differ.
+    corners: other squares' pieces of edge at the corners. beyond: see `saws`.
+    odd: at which octants a neighbour's odd quarter would go on, by local colour.
+    """
+
+    alike: Words
+    room: Ints
+    beside: Ints
+    corners: Words
+    beyond: Longs
+    odd: Words
+
+
+class Boards:
+    """The boards: what is shown, lengths of line, holes, and the candidate of every undecided square.
+
+    cells: (k * m,) where the m undecided squares of each of the k boards lie.
+    chosen: (k * m,) their candidates.
+    """
+
+    def __init__(self, candidates: Candidates, solid: Ints, allowance: Ints, starts: Sequence[Ints]) -> None:
+        """Lay out a board for each start, which has a candidate for each undecided square.
+
+        Args:
+            candidates: of the undecided squares.
+            solid: (rows, columns) the colour of the decided squares.
+            allowance: (rows + 2, columns + 2) the drawing's own edge around each square, in LENGTH_UNIT.
+            starts: a candidate for each undecided square, by board.
+        """
+        self.candidates, self.count = candidates, len(starts)
+        self.high, self.wide = int(allowance.shape[0]), int(allowance.shape[1])
+        row, column = np.divmod(candidates.squares, self.wide - 2)
+        first = (row + 1 + _ROWS_AROUND) * self.wide + column + 1
+        self.cells = np.concatenate([first + board * self.size for board in range(self.count)])
+        # the energy that a square decides lies at cells, and holes, up to so far
+        steps = np.arange(-1, 3)
+        self.reach = (steps[:, None] * self.wide + steps).ravel()
+        self.square = np.tile(np.arange(len(first)), self.count)
+        kind = np.min_scalar_type(int(max(solid.max(initial=0), candidates.locals.max(initial=0))))
+        self.locals = np.ascontiguousarray(candidates.locals.T, kind)
+        plain = np.pad(solid, 1).astype(kind)
+        octants = np.broadcast_to(plain, (8, *plain.shape))
+        border = borders(octants)
+        self.shown = np.tile(self._laid_out(plain), (8, 1))
+        self.border = self._laid_out(border)
+        self.codes = self._laid_out(hole_codes(border, diagonals(octants)))
+        self.allowance = self._laid_out(allowance)
+        self.slack = self.allowance.copy()
+        self.cost = np.zeros(len(self.border), np.int64)
+        self.odd, self.odd_sides = np.zeros(len(self.border), kind), np.zeros(len(self.border), np.uint8)
+        self.chosen = np.concatenate(starts)
+        self.show(np.arange(len(self.cells)), self.chosen)
+
+    @property
+    def size(self) -> int:
+        """How many cells a board has."""
+        return self.high * self.wide
+
+    def _laid_out(self, one: NDArray[_Kind]) -> NDArray[_Kind]:
+        before = np.zeros(_ROWS_AROUND * self.wide, one.dtype)
+        return np.concatenate([before, *[one.ravel()] * self.count, before])
+
+    def show(self, places: Ints, entries: Ints) -> None:
+        """Show these candidates in these of the undecided squares."""
+        c = self.candidates
+        cells, square, pattern = self.cells[places], self.square[places], c.pattern[entries]
+        self.chosen[places] = entries
+        shown = self.locals[c.patterns.shown.T[:, pattern], square]
+        self.shown[:, cells] = shown
+        self.cost[cells] = c.cost[entries]
+        self.slack[cells] = self.allowance[cells] - c.patterns.inner[pattern]
+        self.odd[cells] = self.locals[c.patterns.odd[pattern], square]
+        self.odd_sides[cells] = c.patterns.odd_sides[pattern]
+        border = as_bits(shown != self._facing(cells))
+        self.border[cells] = border
+        for side, step in enumerate(side_steps(self.wide)):
+            beside = cells + step
+            kept = self.border[beside] & ~FACING_SIDES[side]
+            self.border[beside] = kept | ACROSS[side].take(border)
+        pieces = PIECES.take(border) | c.patterns.diagonals[pattern]
+        for corner, step in enumerate(corner_steps(self.wide)):
+            hole = cells + step
+            self.codes[hole] = (self.codes[hole] & ~OWN[corner]) | byte_of(pieces, corner)
+
+    def _facing(self, cells: Ints) -> NDArray[np.unsignedinteger]:
+        steps = FACES * len(self.border) + facing_steps(self.wide)
+        return self.shown.take(cells + steps[:, None])
+
+    def places_near(self, places: NDArray[np.bool_]) -> Ints:
+        """Return the undecided squares within two steps of these, themselves among them."""
+        steps = np.arange(-2, 3)
+        dense = np.zeros(len(self.border), np.bool_)
+        dense[self.cells[places][:, None] + (steps[:, None] * self.wide + steps).ravel()] = True
+        return np.flatnonzero(dense[self.cells])
+
+    def energy(self, cells: Ints) -> Ints:
+        """Return the part of the energy that lies at cells, in COST_UNIT."""
+        over = np.maximum(BORDER_LENGTHS[self.border[cells]] - self.slack[cells], 0)
+        saws = saws_from(self.codes, cells, self.wide)
+        odd = np.flatnonzero(self.odd_sides[cells])
+        at = cells[odd]
+        saws[odd] += odd_sides(self.odd[at], self.odd_sides[at], self._facing(at))
+        return np.asarray(self.cost[cells] + EDGE_COST * over + self.candidates.saw_cost * saws)
+
+    def energies(self) -> Ints:
+        """Return the energy of each board."""
+        start = _ROWS_AROUND * self.wide
+        cells = np.arange(start, start + self.size * self.count)
+        return np.asarray(self.energy(cells).reshape(self.count, self.size).sum(axis=1))
+
+    def around(self, places: Ints) -> Around:
+        """Return what lies around undecided squares."""
+        cells, local = self.cells[places], self.locals[:, self.square[places]]
+        beside = cells + side_steps(self.wide)[:, None]
+        kept = self.border.take(beside) & ~FACING_SIDES[:, None]
+        room = self.slack.take(beside) - BORDER_LENGTHS.take(kept)
+        over = np.maximum(_QUARTER * np.arange(3)[:, None] - room[:, None], 0)
+        corners = self.codes.take(cells + corner_steps(self.wide)[:, None]) & ~OWN[:, None]
+        return Around(
+            alike=as_words(as_bits(self._facing(cells)[:, None] == local)),
+            room=self.allowance[cells],
+            beside=EDGE_COST * over.reshape(12, -1),
+            corners=as_words(corners),
+            beyond=turns_beyond(self.codes, cells, self.wide),
+            odd=as_words(self._going_on(beside, local)),
+        )
+
+    def _going_on(self, beside: Ints, local: NDArray[np.unsignedinteger]) -> Bytes:
+        """Return (4, n) the octants at sides where the neighbour has an odd quarter of each local colour."""
+        result = np.zeros(local.shape, np.uint8)
+        odd = self.odd_sides.take(beside) & FACING_SIDES[:, None]
+        for side in range(4):
+            those = np.flatnonzero(odd[side])
+            same = self.odd[beside[side, those]] == local[:, those]
+            result[:, those] |= same * SIDES[side]
+        return result
+
+    def costs(self, around: Around, owner: Ints, entries: Ints) -> Ints:
+        """Return what candidates cost where they are.
+
+        Args:
+            around: of some squares.
+            owner: (n,) whose candidate each is, an index into those.
+            entries: (n,) the candidates.
+        """
+        c = self.candidates
+        pattern = c.pattern[entries]
+        bits = c.patterns.bits[pattern]
+        alike = around.alike[owner]
+        border = ~any_byte(alike & bits)
+        own = c.patterns.inner[pattern] + BORDER_LENGTHS.take(border) - around.room[owner]
+        cost = c.cost[entries] + EDGE_COST * np.maximum(own, 0)
+        rows = _BESIDE * len(around.room)
+        for side in range(4):
+            cost += around.beside.take(rows[side].take(border) + owner)
+        if c.saw_cost:
+            corners = around.corners[owner] | PIECES.take(border) | c.patterns.diagonals[pattern]
+            saws = saws_around(corners, around.beyond[owner])
+            saws += WHOLE_SIDES.take(any_byte(around.odd[owner] & bits))
+            odd = np.flatnonzero(c.patterns.odd_sides[pattern])
+            facing = alike[odd] >> (8 * c.patterns.odd[pattern[odd]]).astype(np.uint32)
+            saws[odd] += WHOLE_SIDES.take(facing.astype(np.uint8) & c.patterns.odd_sides[pattern[odd]])
+            cost += c.saw_cost * saws
+        return np.asarray(cost)
