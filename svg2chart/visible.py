@@ -58,8 +58,10 @@ def visible_areas(
     for top in range(0, rows, height):
         bottom = min(top + height, rows)
         inside = np.flatnonzero((lower >= 2 * top) & (upper <= 2 * bottom))
+        own = edges.take(inside, axis=1)
+        own[1::2] -= 2 * top
         seen = look_down(
-            edges.take(inside, axis=1) - np.array([[0], [2 * top], [0], [2 * top]]),
+            own,
             owner.take(inside),
             even_odd=even_odd,
             opaque=stacks.opaque,

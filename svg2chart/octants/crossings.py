@@ -99,7 +99,10 @@ def joined_pieces(parts: Sequence[Pieces]) -> Pieces:
 
 def in_half_squares(edges: Floats) -> Floats:
     """Return (4, n) start u, v and end u, v in half squares, on the lattice, of (n, 4) edges in squares."""
-    return np.asarray(np.rint(edges.T * LATTICE) * (2.0 / LATTICE))
+    lattice = edges.T * LATTICE
+    np.rint(lattice, out=lattice)
+    lattice *= 2.0 / LATTICE
+    return lattice
 
 
 def cut_edges(edges: Floats, shape: Ints, places: Places) -> Pieces:

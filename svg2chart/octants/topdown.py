@@ -24,6 +24,9 @@ under 128 KB: the larger ones come fresh from the system each time, which costs 
 QUADRANTS_AT_ONCE = 1 << 19
 """Quadrants noted as covered together: it bounds the memory, not the result."""
 
+QUADRANTS_FOR_AN_EDGE = 4
+"""Quadrants that are looked at for each edge cut, to find what is hidden now: some 5 % of its time."""
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Seen:
@@ -54,38 +57,35 @@ def look_down(edges: Floats, owner: Ints, *, even_odd: Bools, opaque: Bools, row
     """
     cover = np.full(rows * columns, -1, np.int32)
     touched_parts: list[Touched] = []
-    through_parts: list[tuple[Ints, Ints]] = []
+    through_parts: list[tuple[Ints, NDArray[np.int32]]] = []
     places = Places(rows=rows, columns=columns)
     starts = np.flatnonzero(begins(owner))  # of each shape's edges
     counts = np.diff(starts, append=len(owner))
     boxes = _Boxes.around(edges, starts, rows=rows, columns=columns)
-    waiting = np.arange(len(starts))
-    while True:
-        waiting = waiting[_free_within(cover, boxes.taken(waiting), columns=columns) > 0]
-        if not len(waiting):
-            break
+    waiting = np.flatnonzero((boxes.top < boxes.bottom) & (boxes.left < boxes.right))
+    unlooked = 0  # edges cut since the last look
+    while len(waiting):
         ahead = np.searchsorted(np.cumsum(counts[waiting[::-1]]), EDGES_AT_ONCE, side="right")
         waiting, batch = np.split(waiting, [-max(1, int(ahead))])
         chosen = spread(starts[batch], counts[batch])
         pieces = cut_edges(edges.take(chosen, axis=1), owner.take(chosen), places)
         touched, spans = touch(pieces, places, even_odd=even_odd)
-        see_through = []
-        for shape, at in _free_along(spans, cover, columns=columns):
-            solid = opaque[shape]
-            cover[at[solid]] = shape[solid]  # where indices repeat, the last one stays: the uppermost
-            see_through.append((shape[~solid], at[~solid]))
-        through_parts += [(s[s > cover[at]], at[s > cover[at]]) for s, at in see_through]
-        touched = touched.taken(np.flatnonzero((touched.column >= 0) & (touched.column < columns)))
-        seen = touched.shape > cover.take(touched.row * columns + touched.column)
-        touched_parts.append(touched.taken(np.flatnonzero(seen)))
+        _lay(spans.taken(np.flatnonzero(opaque.take(spans.shape))), cover, columns=columns)
+        see_through = spans.taken(np.flatnonzero(~opaque.take(spans.shape)))
+        through_parts += _seen_along(see_through, cover, columns=columns)
+        touched_parts.append(touched.taken(_seen_of(touched, cover, columns=columns)))
+        unlooked += len(chosen)
+        if unlooked * QUADRANTS_FOR_AN_EDGE > len(cover):
+            waiting = waiting[_free_within(cover, boxes.taken(waiting), columns=columns) > 0]
+            unlooked = 0
     touched = joined_touched(touched_parts)
     none = np.zeros(0, np.int64)
     return Seen(
         cover=cover,
         touched=touched,
         at=touched.row * columns + touched.column,
-        through_shape=np.concatenate([none, *(shape for shape, _ in through_parts)]),
-        through_at=np.concatenate([none, *(at for _, at in through_parts)]),
+        through_shape=np.concatenate([none, *(shape for _, shape in through_parts)]),
+        through_at=np.concatenate([none, *(at for at, _ in through_parts)]),
     )
 
 
@@ -134,15 +134,40 @@ def _free_within(cover: NDArray[np.int32], boxes: _Boxes, *, columns: int) -> In
     return np.asarray(sums[bottom, right] - sums[top, right] - sums[bottom, left] + sums[top, left])
 
 
-def _free_along(spans: Spans, cover: NDArray[np.int32], *, columns: int) -> Iterator[tuple[Ints, Ints]]:
-    """Yield shape and number of all quadrants of the runs that no opaque shape covers yet."""
+def _lay(spans: Spans, cover: NDArray[np.int32], *, columns: int) -> None:
+    """Note in the map the runs of opaque shapes, of which none lies above one that is noted before."""
+    for at, shape in _along(spans, columns=columns):
+        # where indices repeat, the last one stays: the uppermost
+        cover[at] = np.maximum(cover.take(at), shape)
+
+
+def _seen_along(
+    spans: Spans, cover: NDArray[np.int32], *, columns: int
+) -> list[tuple[Ints, NDArray[np.int32]]]:
+    """Return number and shape of all quadrants of the runs that no opaque shape above covers."""
+    found = []
+    for at, shape in _along(spans, columns=columns):
+        seen = np.flatnonzero(shape > cover.take(at))
+        found.append((at.take(seen), shape.take(seen)))
+    return found
+
+
+def _along(spans: Spans, *, columns: int) -> Iterator[tuple[Ints, NDArray[np.int32]]]:
+    """Yield number and shape of all quadrants of the runs, a part of the runs at a time."""
     counts = spans.end - spans.start
     first = spans.row * columns + spans.start
-    is_free = cover < 0  # before any of the runs is laid
-    for low, high in _runs(counts, QUADRANTS_AT_ONCE):
-        at = spread(first[low:high], counts[low:high])
-        free = np.flatnonzero(is_free[at])
-        yield np.repeat(spans.shape[low:high], counts[low:high])[free], at[free]
+    shape = spans.shape.astype(np.int32)
+    for low, high in _runs(counts, QUADRANTS_AT_ONCE) if len(counts) else []:
+        own = counts[low:high]
+        yield spread(first[low:high], own), np.repeat(shape[low:high], own)
+
+
+def _seen_of(touched: Touched, cover: NDArray[np.int32], *, columns: int) -> Ints:
+    """Return the entries within the grid that no opaque shape above covers."""
+    on_grid = (touched.column >= 0) & (touched.column < columns)
+    # clip: the spare columns of the first and the last row lie off the map
+    above = cover.take(touched.row * columns + touched.column, mode="clip")
+    return np.flatnonzero(on_grid & (touched.shape > above))
 
 
 def _runs(counts: Ints, most: int) -> list[tuple[int, int]]:

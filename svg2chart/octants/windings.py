@@ -92,6 +92,15 @@ class Spans:
     start: Ints
     end: Ints
 
+    def taken(self, chosen: Ints) -> "Spans":
+        """Return the runs of these indices."""
+        return Spans(
+            shape=self.shape.take(chosen),
+            row=self.row.take(chosen),
+            start=self.start.take(chosen),
+            end=self.end.take(chosen),
+        )
+
     def quadrants(self) -> tuple[Ints, Ints, Ints]:
         """Return shape, row and column of every quadrant of the runs."""
         lengths = self.end - self.start
