@@ -18,8 +18,8 @@ def in_order(*keys: Ints) -> Ints:
     index_bits = count.bit_length()
     if sum(bits) + index_bits > 63:
         return np.lexsort(keys[::-1])
-    packed = np.zeros(count, np.int64)
-    for key, room in zip(keys, bits, strict=True):
+    packed = keys[0].astype(np.int64, copy=False)
+    for key, room in zip(keys[1:], bits[1:], strict=True):
         packed = packed << room | key
     packed = packed << index_bits | np.arange(count)
     packed.sort()
@@ -37,7 +37,8 @@ def ranks(values: NDArray[np.float64]) -> Ints:
 def begins(*values: ArrayLike) -> Bools:
     """Return where runs of equal entries begin; several arrays are compared together."""
     arrays = [np.asarray(value) for value in values]
-    result = np.ones(len(arrays[0]), np.bool_)
+    result = np.empty(len(arrays[0]), np.bool_)
+    result[:1] = True
     np.not_equal(arrays[0][1:], arrays[0][:-1], out=result[1:])
     for array in arrays[1:]:
         result[1:] |= array[1:] != array[:-1]
@@ -48,6 +49,14 @@ def ends(begin: Bools) -> Bools:
     """Return where runs end, from where they begin."""
     result = np.ones(len(begin), np.bool_)
     result[:-1] = begin[1:]
+    return result
+
+
+def lengths(starts: Ints, count: int) -> Ints:
+    """Return how long runs are, from where they start and how many entries all have."""
+    result = np.empty(len(starts), np.int64)
+    result[:-1] = starts[1:] - starts[:-1]
+    result[-1:] = count - starts[-1:]
     return result
 
 
@@ -70,8 +79,7 @@ def spread(starts: Ints, counts: Ints) -> Ints:
 
 def places_in_runs(numbers: Ints) -> Ints:
     """Return 0, 1, 2 and so on within each run of equal numbers."""
-    starts = np.flatnonzero(begins(numbers))
-    return within_groups(np.diff(np.append(starts, len(numbers))))
+    return within_groups(lengths(np.flatnonzero(begins(numbers)), len(numbers)))
 
 
 def linked(first: Ints, second: Ints, count: int) -> Ints:

@@ -77,5 +77,5 @@ def visible_areas(
         colour=np.concatenate([band.colour for band in bands]),
         order=np.concatenate([band.order for band in bands]),
         octants=np.concatenate([band.octants for band in bands]),
-        shapes=np.sum([band.shapes for band in bands], axis=0),
+        shapes=np.stack([band.shapes for band in bands]).sum(axis=0),
     )

@@ -6,7 +6,17 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.runs import begins, ends, in_order, linked, places_in_runs, ranks, spread, within_groups
+from svg2chart.runs import (
+    begins,
+    ends,
+    in_order,
+    lengths,
+    linked,
+    places_in_runs,
+    ranks,
+    spread,
+    within_groups,
+)
 
 small = st.integers(0, 3)
 large = st.sampled_from([0, 1, 2**31, 2**45])
@@ -31,6 +41,7 @@ def test_runs_spread_and_are_numbered(runs: list[tuple[int, int]]) -> None:
     starts, counts = np.array(runs, dtype=np.int64).reshape(-1, 2).T
     assert spread(starts, counts).tolist() == [n for s, c in runs for n in range(s, s + c)]
     assert within_groups(counts).tolist() == [n for _, c in runs for n in range(c)]
+    assert lengths(np.cumsum(counts) - counts, int(counts.sum())).tolist() == counts.tolist()
 
 
 @given(st.lists(small, max_size=20))

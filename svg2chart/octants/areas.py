@@ -58,24 +58,20 @@ class VisibleAreas:
         single = begin & ends(begin)
         solid = self.solid.copy()
         solid.ravel()[self.square[single]] = self.colour[single]
-        return replace(
-            self,
-            solid=solid,
-            square=self.square[~single],
-            colour=self.colour[~single],
-            order=self.order[~single],
-            octants=self.octants[~single],
-        )
+        return replace(self, solid=solid)._kept(np.flatnonzero(~single))
 
     def without_traces(self, least: float) -> "VisibleAreas":
         """Return the areas without colours that show at most `least` squares in every octant of a square."""
-        kept = (self.octants > least).any(axis=1)
+        return self._kept(np.flatnonzero((self.octants > least).any(axis=1)))
+
+    def _kept(self, entries: Ints) -> "VisibleAreas":
+        """Return the areas with these colours of mixed squares alone."""
         return replace(
             self,
-            square=self.square[kept],
-            colour=self.colour[kept],
-            order=self.order[kept],
-            octants=self.octants[kept],
+            square=self.square.take(entries),
+            colour=self.colour.take(entries),
+            order=self.order.take(entries),
+            octants=self.octants.take(entries, axis=0),
         )
 
 

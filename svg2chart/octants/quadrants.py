@@ -7,17 +7,18 @@ quadrant in two areas (`windings`); where several meet, it is swept (`sweep`).
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.octants.areas import MIXED
 from svg2chart.octants.crossings import Floats, Ints
-from svg2chart.octants.stacks import BARE, Stacks
+from svg2chart.octants.stacks import Stacks
 from svg2chart.octants.sweep import Actors, sweep
 from svg2chart.octants.topdown import Seen
 from svg2chart.octants.windings import HALF, Bools, Touched, main_diagonal
-from svg2chart.runs import begins, in_order, places_in_runs, spread, totals
+from svg2chart.runs import begins, in_order, lengths, spread, totals
 
 PARTS_AT_ONCE = 1 << 16
 """How many shapes in quadrants are swept together: it bounds the memory, not the result."""
@@ -27,16 +28,31 @@ PARTS_AT_ONCE = 1 << 16
 class _Parts:
     """Shapes that have a part in a quadrant, by quadrant (row * width + column), the lowest first.
 
-    `entry` is the touched quadrant, or -1 where the shape covers the quadrant wholly and lets through.
+    entry: the touched quadrant, or -1 where the shape covers the quadrant wholly and lets through.
+    outlines: how many outlines pass there, 2 for those that are knotted.
     """
 
     quadrant: Ints
     shape: Ints
     entry: Ints
+    outlines: Floats
 
-    def taken(self, chosen: Bools | Ints) -> "_Parts":
-        """Return the chosen parts, by mask or by index."""
-        return _Parts(quadrant=self.quadrant[chosen], shape=self.shape[chosen], entry=self.entry[chosen])
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Runs:
+    """Quadrants, (n,) each: how many parts each has, and where in the list of parts they start."""
+
+    quadrant: Ints
+    first: Ints
+    counts: Ints
+
+    def taken(self, chosen: Ints) -> "_Runs":
+        """Return the quadrants of these indices."""
+        return _Runs(
+            quadrant=self.quadrant.take(chosen),
+            first=self.first.take(chosen),
+            counts=self.counts.take(chosen),
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -54,30 +70,17 @@ def quadrant_stacks(
 ) -> tuple[NDArray[np.int32], Areas]:
     """Return the stack of each quadrant that shows one (else MIXED), and the areas of the others."""
     cover, parts = _parts(seen, stacks.opaque)
-    # each opaque shape by itself is one stack; the last place stands for none
-    covers = np.zeros(len(stacks.opaque) + 1, np.bool_)
-    covers[cover] = True
-    alone = np.flatnonzero(covers[:-1])
-    stack_of = np.full(len(covers), BARE, np.int32)
-    stack_of[alone] = stacks.lay(np.full(len(alone), BARE), alone)
-    base = stack_of[cover]
-
+    base = cover + np.int32(1)  # the stack of each opaque shape by itself, or bare
     first = np.flatnonzero(begins(parts.quadrant))
-    counts = np.diff(np.append(first, len(parts.quadrant)))
-    place = np.repeat(np.arange(len(first)), counts)
-    quadrant = parts.quadrant[first]
-    drawn = parts.entry >= 0
-    outlines = np.bincount(place, drawn, len(quadrant))
-    knotted = np.zeros(len(parts.entry), np.bool_)
-    knotted[drawn] = seen.touched.knotted[parts.entry[drawn]]
-    swept = (outlines > 1) | (np.bincount(place, knotted, len(quadrant)) > 0)
-    below = base[quadrant].astype(np.int64)
-    areas = [_simple_areas(stacks, seen.touched, parts.taken(~swept[place]), quadrant, below, ~swept)]
-    for chosen in _in_batches(np.flatnonzero(swept), counts):
-        own = parts.taken(spread(first[chosen], counts[chosen]))
-        touched = seen.touched.taken(own.entry[own.entry >= 0])
-        areas.append(_swept_areas(stacks, touched, own, even_odd, below[chosen], columns=columns))
-    base[quadrant] = MIXED
+    runs = _Runs(quadrant=parts.quadrant.take(first), first=first, counts=lengths(first, len(parts.quadrant)))
+    below = base.take(runs.quadrant).astype(np.int64)
+    outlines = totals(np.repeat(np.arange(len(first)), runs.counts), parts.outlines, len(first))
+    simple, swept = np.flatnonzero(outlines < 2), np.flatnonzero(outlines > 1)
+    areas = [_simple_areas(stacks, seen.touched, parts, runs.taken(simple), below.take(simple))]
+    for chosen in _in_batches(swept, runs.counts):
+        own = runs.taken(chosen)
+        areas.append(_swept_areas(stacks, seen.touched, parts, own, even_odd, below.take(chosen), columns))
+    base[runs.quadrant] = MIXED
     return base, Areas(
         quadrant=np.concatenate([a.quadrant for a in areas]),
         stack=np.concatenate([a.stack for a in areas]),
@@ -88,8 +91,9 @@ def quadrant_stacks(
 
 def _in_batches(quadrants: Ints, counts: Ints) -> Iterator[Ints]:
     """Yield runs of quadrants that not too many shapes have a part in, all together."""
-    batch = np.cumsum(counts[quadrants]) // PARTS_AT_ONCE
-    yield from (np.split(quadrants, np.flatnonzero(np.diff(batch)) + 1) if len(quadrants) else [])
+    batch = np.cumsum(counts.take(quadrants)) // PARTS_AT_ONCE
+    ends = [*(np.flatnonzero(batch[1:] > batch[:-1]) + 1).tolist(), len(quadrants)]
+    yield from (quadrants[start:end] for start, end in pairwise([0, *ends]) if start < end)
 
 
 def _parts(seen: Seen, opaque: Bools) -> tuple[NDArray[np.int32], _Parts]:
@@ -98,72 +102,74 @@ def _parts(seen: Seen, opaque: Bools) -> tuple[NDArray[np.int32], _Parts]:
     touched, shape, at = seen.touched, seen.touched.shape, seen.at
     whole = ~touched.knotted & (touched.left == HALF) & (touched.right == HALF)
     none = ~touched.knotted & (touched.left == 0.0) & (touched.right == 0.0)
-    solid = np.flatnonzero(whole & opaque[shape])
-    solid = solid[in_order(shape[solid])]
-    cover[at[solid]] = np.maximum(cover[at[solid]], shape[solid])  # the last one stays: the uppermost
+    hides = whole & opaque.take(shape)
+    solid = np.flatnonzero(hides)
+    solid = solid.take(in_order(shape.take(solid)))
+    # where indices repeat, the last one stays: the uppermost
+    cover[at.take(solid)] = np.maximum(cover.take(at.take(solid)), shape.take(solid))
 
-    entry = np.flatnonzero(~none & ~(whole & opaque[shape]))
-    entry = entry[shape[entry] > cover[at[entry]]]
-    through = np.flatnonzero(seen.through_shape > cover[seen.through_at])
-    quadrants = np.concatenate([at[entry], seen.through_at[through]])
-    shapes = np.concatenate([shape[entry], seen.through_shape[through]])
-    entries = np.concatenate([np.where(whole[entry], -1, entry), np.full(len(through), -1)])
+    entry = np.flatnonzero(~none & ~hides & (shape > cover.take(at)))
+    through = np.flatnonzero(seen.through_shape > cover.take(seen.through_at))
+    quadrants = np.concatenate([at.take(entry), seen.through_at.take(through)])
+    shapes = np.concatenate([shape.take(entry), seen.through_shape.take(through)])
+    covers = np.full(len(through), -1)
+    outlines = np.where(whole, 0.0, 1.0 + touched.knotted).take(entry)
+    entries = np.concatenate([np.where(outlines > 0, entry, -1), covers])
     order = in_order(quadrants, shapes)
-    return cover, _Parts(quadrant=quadrants[order], shape=shapes[order], entry=entries[order])
+    return cover, _Parts(
+        quadrant=quadrants.take(order),
+        shape=shapes.take(order),
+        entry=entries.take(order),
+        outlines=np.concatenate([outlines, np.zeros(len(through))]).take(order),
+    )
 
 
-def _simple_areas(
-    stacks: Stacks, touched: Touched, parts: _Parts, quadrant: Ints, below: Ints, is_simple: Bools
-) -> Areas:
+def _simple_areas(stacks: Stacks, touched: Touched, parts: _Parts, runs: _Runs, below: Ints) -> Areas:
     """Return the areas of quadrants in which at most one outline is seen: with that shape and without it."""
-    quadrant, below = quadrant[is_simple], below[is_simple]
-    at = np.cumsum(begins(parts.quadrant)) - 1
-    with_it, without = below, below.copy()
-    left, right = np.full(len(quadrant), HALF), np.full(len(quadrant), HALF)
-    drawn = parts.entry >= 0
-    for turn in _by_rank(places_in_runs(at)):
-        with_it[at[turn]] = stacks.lay(with_it[at[turn]], parts.shape[turn])
-        through = turn[~drawn[turn]]
-        without[at[through]] = stacks.lay(without[at[through]], parts.shape[through])
-    left[at[drawn]] = touched.left[parts.entry[drawn]]
-    right[at[drawn]] = touched.right[parts.entry[drawn]]
+    with_it, without = below.copy(), below.copy()
+    left, right = np.full(len(below), HALF), np.full(len(below), HALF)
+    for rank in range(int(runs.counts.max(initial=0))):
+        at = np.flatnonzero(runs.counts > rank)
+        part = runs.first.take(at) + rank
+        shape, entry = parts.shape.take(part), parts.entry.take(part)
+        with_it[at] = stacks.lay(with_it.take(at), shape)
+        drawn, through = np.flatnonzero(entry >= 0), np.flatnonzero(entry < 0)
+        left[at.take(drawn)] = touched.left.take(entry.take(drawn))
+        right[at.take(drawn)] = touched.right.take(entry.take(drawn))
+        covered = at.take(through)
+        without[covered] = stacks.lay(without.take(covered), shape.take(through))
     return Areas(
-        quadrant=np.concatenate([quadrant, quadrant]),
+        quadrant=np.concatenate([runs.quadrant, runs.quadrant]),
         stack=np.concatenate([with_it, without]),
         left=np.concatenate([left, HALF - left]),
         right=np.concatenate([right, HALF - right]),
     )
 
 
-def _by_rank(rank: Ints) -> list[Ints]:
-    """Return the indices of all of the lowest rank, then of the next, and so on, each in their order."""
-    order = in_order(rank)
-    return np.split(order, np.flatnonzero(np.diff(rank[order])) + 1) if len(rank) else []
-
-
 def _swept_areas(
-    stacks: Stacks, touched: Touched, parts: _Parts, even_odd: Bools, below: Ints, *, columns: int
+    stacks: Stacks, touched: Touched, parts: _Parts, runs: _Runs, even_odd: Bools, below: Ints, columns: int
 ) -> Areas:
     """Return the areas of quadrants in which several outlines, or a knotted one, are seen."""
-    fresh = begins(parts.quadrant)
-    quadrant, local = parts.quadrant[fresh], np.cumsum(fresh) - 1
-    drawn = np.flatnonzero(parts.entry >= 0)
-    carry, rules = np.ones(len(local)), np.zeros(len(local), np.bool_)
-    carry[drawn], rules[drawn] = touched.carry, even_odd[touched.shape]
-    owner = np.repeat(drawn, np.diff(touched.starts))
-    actors = Actors(quadrant=local, carry=carry, even_odd=rules)
-    main = main_diagonal(*np.divmod(quadrant, columns))
+    part = spread(runs.first, runs.counts)
+    shape, entry = parts.shape.take(part), parts.entry.take(part)
+    drawn = np.flatnonzero(entry >= 0)
+    touched = touched.taken(entry.take(drawn))
+    carry, rules = np.ones(len(part)), np.zeros(len(part), np.bool_)
+    carry[drawn], rules[drawn] = touched.carry, even_odd.take(touched.shape)
+    owner = np.repeat(drawn, touched.starts[1:] - touched.starts[:-1])
+    actors = Actors(quadrant=np.repeat(np.arange(len(runs.counts)), runs.counts), carry=carry, even_odd=rules)
+    main = main_diagonal(*np.divmod(runs.quadrant, columns))
     regions = sweep(touched.pieces, owner, actors, main=main)
-    stack = below[regions.quadrant]
+    stack = below.take(regions.quadrant)
     for actor, covered in regions.covers:
-        stack[covered] = stacks.lay(stack[covered], parts.shape[actor])
+        stack[covered] = stacks.lay(stack.take(covered), shape.take(actor))
     order = in_order(regions.quadrant, stack)
-    begin = begins(regions.quadrant[order], stack[order])
+    begin = begins(regions.quadrant.take(order), stack.take(order))
     first = order[begin]
     place = np.cumsum(begin) - 1
     return Areas(
-        quadrant=quadrant[regions.quadrant[first]],
-        stack=stack[first],
-        left=totals(place, regions.left[order], len(first)),
-        right=totals(place, regions.right[order], len(first)),
+        quadrant=runs.quadrant.take(regions.quadrant.take(first)),
+        stack=stack.take(first),
+        left=totals(place, regions.left.take(order), len(first)),
+        right=totals(place, regions.right.take(order), len(first)),
     )

@@ -9,6 +9,8 @@ from svg2chart.octants.stacks import BARE, Stacks
 from svg2chart.octants.windings import HALF, OCTANTS, ROUNDING
 from svg2chart.runs import totals
 
+_LEFT, _RIGHT = OCTANTS.reshape(4, 2).T
+
 
 def square_areas(dense: NDArray[np.int32], areas: Areas, stacks: Stacks, *, columns: int) -> VisibleAreas:
     """Return what squares show from what their quadrants show.
@@ -19,38 +21,48 @@ def square_areas(dense: NDArray[np.int32], areas: Areas, stacks: Stacks, *, colu
         stacks: all stacks.
         columns: columns of squares.
     """
+    solid = _solid(dense.reshape(-1, 2, columns, 2))
     width = 2 * columns
-    quarters = dense.reshape(-1, 2, columns, 2)
-    corner = quarters[:, 0, :, 0]
-    alike = (quarters[:, 0, :, 1] == corner) & (quarters[:, 1, :, 0] == corner)
-    solid = np.where(alike & (quarters[:, 1, :, 1] == corner), corner, MIXED)
-
-    squares = np.flatnonzero(solid == MIXED)
-    first = squares // columns * 2 * width + squares % columns * 2
-    whole = (first[:, None] + np.array([0, 1, width, width + 1])).ravel()
-    whole = whole[dense[whole] != MIXED]
-    traces = (areas.left <= ROUNDING) & (areas.right <= ROUNDING)
-    rest = np.full(len(whole), HALF)
-    quadrant = np.concatenate([areas.quadrant[~traces], whole])
-    stack = np.concatenate([areas.stack[~traces], dense[whole]])
-    left = np.concatenate([areas.left[~traces], rest]) / 4  # in squares
-    right = np.concatenate([areas.right[~traces], rest]) / 4
+    row, column = np.divmod(np.flatnonzero(solid == MIXED), columns)
+    whole = (2 * (row * width + column)[:, None] + np.array([0, 1, width, width + 1])).ravel()
+    stack = dense.take(whole)
+    alone = np.flatnonzero(stack != MIXED)
+    shown = np.flatnonzero((areas.left > ROUNDING) | (areas.right > ROUNDING))
+    rest = np.full(len(alone), HALF)
+    quadrant = np.concatenate([areas.quadrant.take(shown), whole.take(alone)])
+    stack = np.concatenate([areas.stack.take(shown), stack.take(alone)])
+    left = np.concatenate([areas.left.take(shown), rest]) / 4  # in squares
+    right = np.concatenate([areas.right.take(shown), rest]) / 4
 
     tops = stacks.tops()
     seen = totals(stack, left + right, len(tops))
-    seen += np.bincount(solid[solid != MIXED], minlength=len(tops))
+    seen += np.bincount(solid.ravel() + 1, minlength=len(tops) + 1)[1:]  # without the mixed, which are -1
     colour_of = stacks.colours_of(seen > 0.0)
-    row, column = np.divmod(quadrant, width)
-    square, colour, top = row // 2 * columns + column // 2, colour_of[stack], tops[stack]
-    place, upper = in_groups(square, colour, top)
-    octant = 8 * place[:, None] + OCTANTS[row % 2, column % 2]
-    octants = totals(octant.T.ravel(), np.concatenate([left, right]), 8 * len(upper))
+    row = quadrant // width
+    column = quadrant - row * width
+    top, square = tops.take(stack), row // 2 * columns + column // 2
+    place, upper = in_groups(square, colour_of.take(stack), top)
+    octant = 2 * (row % 2) + column % 2
+    octants = totals(
+        np.concatenate([8 * place + _LEFT.take(octant), 8 * place + _RIGHT.take(octant)]),
+        np.concatenate([left, right]),
+        8 * len(upper),
+    )
+    colour = colour_of.take(stack.take(upper))
     return VisibleAreas(
         colours=stacks.colours(),
-        solid=np.where(solid == MIXED, MIXED, colour_of[solid]).astype(np.int32),
-        square=square[upper],
-        colour=colour[upper],
-        order=np.where(colour[upper] == BARE, -1, top[upper]),
+        solid=np.where(solid == MIXED, MIXED, colour_of.take(solid)).astype(np.int32),
+        square=square.take(upper),
+        colour=colour,
+        order=np.where(colour == BARE, -1, top.take(upper)),
         octants=octants.reshape(-1, 8),
         shapes=totals(tops + 1, seen, len(stacks.opaque) + 1)[1:],
     ).settled()
+
+
+def _solid(stacks: NDArray[np.int32]) -> NDArray[np.int32]:
+    """Return the stack of squares that show one, else MIXED, from (rows, 2, columns, 2) that of quadrants."""
+    corner = stacks[:, 0, :, 0]
+    rows_alike = stacks[:, 0] == stacks[:, 1]
+    alike = rows_alike[..., 0] & rows_alike[..., 1] & (stacks[:, 0, :, 1] == corner)
+    return np.where(alike, corner, np.int32(MIXED))

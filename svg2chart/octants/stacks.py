@@ -64,29 +64,30 @@ def hides(paint: Paint, groups: tuple[Group, ...], *, opacity: float = 1.0 - SEE
 
 
 class Stacks:
-    """A growing list of stacks, each a lower stack with one more shape on it; 0 is bare.
+    """A growing list of stacks, each a lower stack with one more shape on it.
 
-    A shape that lets nothing through makes the same stack on whatever it lies.
+    0 is bare, and 1 + n the shape n by itself. A shape that lets nothing through makes the same stack on
+    whatever it lies.
     """
 
     def __init__(self, paints: list[Paint], groups: tuple[Group, ...]) -> None:
         self._paints = paints
         self._groups = groups
-        self._below = [-1]
-        self._top = [-1]
+        self._below = [-1, *([BARE] * len(paints))]
+        self._top = list(range(-1, len(paints)))
         self._seen_tops: list[int] = []  # as far as somebody asked
         self._index: dict[tuple[int, int], int] = {}
         self._colours: dict[Rgba, int] = {CLEAR: 0}
-        self._colour_of = [0]  # the place of each stack's colour, -1 while nobody asked
-        self._alone = np.full(len(paints), -1)  # the stack of each shape by itself, once made
+        self._colour_of = [
+            0,
+            *([-1] * len(paints)),
+        ]  # the place of each stack's colour, -1 while nobody asked
         self.opaque = np.array([hides(p, groups, opacity=1.0) for p in paints], dtype=np.bool_)
 
     def lay(self, below: Ints, shape: Ints) -> Ints:
         """Return the stacks that the shapes make, each laid on the stack below it."""
-        for new in np.unique(shape[self._alone[shape] < 0]).tolist():
-            self._alone[new] = self._find(BARE, new)
-        result = self._alone[shape]
-        through = np.flatnonzero(~self.opaque[shape] & (below != BARE))
+        result = shape + 1
+        through = np.flatnonzero(~self.opaque.take(shape) & (below != BARE))
         if len(through):
             count = len(self._paints)
             keys, inverse = np.unique(below[through] * count + shape[through], return_inverse=True)

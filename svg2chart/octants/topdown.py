@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from svg2chart.octants.crossings import Floats, Ints, Places, cut_edges
 from svg2chart.octants.windings import Bools, Spans, Touched, joined_touched, touch
-from svg2chart.runs import begins, spread
+from svg2chart.runs import begins, lengths, spread
 
 EDGES_AT_ONCE = 5_000
 """Edges cut together: enough to keep numpy busy, few enough for the processor's cache, and for arrays of
@@ -60,13 +60,14 @@ def look_down(edges: Floats, owner: Ints, *, even_odd: Bools, opaque: Bools, row
     through_parts: list[tuple[Ints, NDArray[np.int32]]] = []
     places = Places(rows=rows, columns=columns)
     starts = np.flatnonzero(begins(owner))  # of each shape's edges
-    counts = np.diff(starts, append=len(owner))
+    counts = lengths(starts, len(owner))
     boxes = _Boxes.around(edges, starts, rows=rows, columns=columns)
     waiting = np.flatnonzero((boxes.top < boxes.bottom) & (boxes.left < boxes.right))
     unlooked = 0  # edges cut since the last look
     while len(waiting):
         ahead = np.searchsorted(np.cumsum(counts[waiting[::-1]]), EDGES_AT_ONCE, side="right")
-        waiting, batch = np.split(waiting, [-max(1, int(ahead))])
+        rest = len(waiting) - max(1, int(ahead))
+        waiting, batch = waiting[:rest], waiting[rest:]
         chosen = spread(starts[batch], counts[batch])
         pieces = cut_edges(edges.take(chosen, axis=1), owner.take(chosen), places)
         touched, spans = touch(pieces, places, even_odd=even_odd)
@@ -173,5 +174,5 @@ def _seen_of(touched: Touched, cover: NDArray[np.int32], *, columns: int) -> Int
 def _runs(counts: Ints, most: int) -> list[tuple[int, int]]:
     """Return runs of entries whose counts add up to about `most`."""
     batch = np.cumsum(counts) // most
-    ends = np.append(np.flatnonzero(np.diff(batch)) + 1, len(counts)).tolist()
-    return list(pairwise([0, *ends]))
+    ends = (np.flatnonzero(batch[1:] > batch[:-1]) + 1).tolist()
+    return list(pairwise([0, *ends, len(counts)]))

@@ -27,7 +27,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.octants.crossings import Floats, Ints, Pieces, Places, joined_pieces
-from svg2chart.runs import begins, in_order, spread, totals, within_groups
+from svg2chart.runs import begins, in_order, lengths, spread, totals, within_groups
 
 Bools = NDArray[np.bool_]
 
@@ -79,7 +79,7 @@ class Touched:
             knotted=self.knotted.take(chosen),
             pieces=self.pieces.taken(piece),
             piece=np.arange(len(piece)),
-            starts=np.append(0, np.cumsum(counts)),
+            starts=np.concatenate([[0], np.cumsum(counts)]),
         )
 
 
@@ -134,8 +134,8 @@ def touch(pieces: Pieces, places: Places, *, even_odd: Bools) -> tuple[Touched, 
     rule = even_odd.take(shape)
 
     own = _Sums.of(pieces, entry, len(first))
-    lengths = np.diff(np.flatnonzero(begins(line)), append=len(line))
-    carry, moment = _running(own.heights, lengths), _running(own.moments, lengths)
+    runs = lengths(np.flatnonzero(begins(line)), len(line))
+    carry, moment = _running(own.heights, runs), _running(own.moments, runs)
     beside = np.where(main_diagonal(row, column), moment, carry - moment)
     right = carry - beside + own.beyonds - own.lefts
     touched = Touched(
@@ -210,10 +210,10 @@ class _Sums:
         )
 
 
-def _running(values: Floats, lengths: Ints) -> Floats:
-    """Return the sum of the values before each entry in its line; `lengths` are those of the lines."""
+def _running(values: Floats, counts: Ints) -> Floats:
+    """Return the sum of the values before each entry in its line; `counts` are the entries of the lines."""
     before = np.cumsum(values) - values
-    return before - np.repeat(before.take(np.cumsum(lengths) - lengths), lengths)
+    return before - np.repeat(before.take(np.cumsum(counts) - counts), counts)
 
 
 def is_inside(winding: Floats, even_odd: Bools) -> Floats:
