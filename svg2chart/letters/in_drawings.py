@@ -7,6 +7,7 @@ import numpy as np
 
 from svg2chart.artwork import Artwork, Fill, StitchAs, Words
 from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.box import box_around
 from svg2chart.geometry.path import Path, sides
 from svg2chart.grid import Grid
 from svg2chart.letterforms import TextAs
@@ -62,7 +63,7 @@ def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
     why = why_unfit(words, to_squares)
     if why:
         return _remarked(words, f"not fitted to the squares: {why}")
-    letters = _within(set_on_squares(words, to_squares), grid)
+    letters = _within(set_on_squares(words, to_squares), grid) if _may_have_room(words, grid) else None
     if letters is None:
         return _remarked(words, "not fitted to the squares: its letters would not have room on the chart")
     return replace(words, outlines=tuple(_marks(words, letters, grid, told)))
@@ -114,6 +115,16 @@ def why_unfit(words: Words, to_squares: Affine) -> str:
         if abs(place.a - place.d) > _UPRIGHT * place.d:
             return "they are wider or narrower than their font"
     return ""
+
+
+def _may_have_room(words: Words, grid: Grid) -> bool:
+    """Whether the words as drawn are not so much larger than the grid that fitting them is work in vain.
+
+    Each letter and the white beside it are rounded to whole squares.
+    """
+    box = box_around(mark.path.transformed(grid.to_squares).box() for mark in words.outlines)
+    rounded = len(words.letters)
+    return box is None or (box.width - rounded <= grid.columns and box.height - rounded <= grid.rows)
 
 
 def _within(letters: list[SetLetter], grid: Grid) -> list[SetLetter] | None:

@@ -221,6 +221,17 @@ def test_words_that_cannot_be_backstitch_stay_as_drawn_and_say_so(words: str, wh
     assert chart.squares.any()
 
 
+@pytest.mark.parametrize("text", ["A", "Lamps and bunting along the whole of the quay"])
+def test_words_much_larger_than_the_chart_stay_as_drawn_and_say_so(
+    text: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """They are not fitted first to be thrown away: a line of 280 squares took a quarter of a minute."""
+    monkeypatch.setattr("svg2chart.letters.in_drawings.set_on_squares", lambda *_: pytest.fail("was fitted"))
+    chart = of_drawing(f'<text id="a" y="100" font-size="400">{text}</text>')
+    assert [remark.element for remark in chart.remarks if "would not have room" in remark.what] == ["a"]
+    assert chart.squares.any()
+
+
 def test_the_banner_of_the_examples_shows_every_kind_of_letters() -> None:
     drawing = Path(__file__).parents[2] / "examples" / "harbour-banner.svg"
     chart = charted(drawing.read_bytes())
