@@ -86,16 +86,18 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
         fractions: which fractions may be used.
     """
     amount = np.rint(areas.octants * AREA_UNIT).astype(np.int64)
-    square, colour, order = areas.square, areas.colour, areas.order
+    square, colour = areas.square, areas.colour
+    size = amount.sum(axis=1)
+    less, below = size.max(initial=0) - size, areas.order.max(initial=0) - areas.order
     # the largest colours of each square first, among equals the upper one
-    by_size = np.lexsort((-order, -amount.sum(axis=1), square))
+    by_size = in_order(square, less, below)
     place = places_in_runs(square[by_size])
     kept = by_size[place < MOST_COLOURS]
     # then these from the uppermost to bare cloth
-    kept = kept[np.lexsort((colour[kept] == BARE, -order[kept], square[kept]))]
-    squares, counts = np.unique(square[kept], return_counts=True)
-    first = np.cumsum(counts) - counts
-    has_bare = colour[kept][first + counts - 1] == BARE
+    kept = kept[in_order(square[kept], (colour[kept] == BARE).astype(np.int64), below[kept])]
+    first = np.flatnonzero(begins(square[kept]))
+    counts = np.diff(np.append(first, len(kept)))
+    squares, has_bare = square[kept[first]], colour[kept[first + counts - 1]] == BARE
     local = np.zeros((len(squares), MOST_COLOURS), np.int64)
     local[np.repeat(np.arange(len(squares)), counts), places_in_runs(square[kept])] = colour[kept]
 
@@ -121,27 +123,23 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
     )
 
 
-def _of_patterns(
-    table: Patterns, which: slice, chosen: Ints, wrong: NDArray[np.float64]
-) -> tuple[Ints, Ints, Ints]:
+def _of_patterns(table: Patterns, which: slice, chosen: Ints, wrong: Ints) -> tuple[Ints, Ints, Ints]:
     """Return square, pattern and cost of those patterns in the chosen squares that can win."""
-    shows = (table.shown[which][:, :, None] == np.arange(MOST_COLOURS)).astype(np.float64)
-    # whole numbers below 2^53, which products and sums of float64 keep
-    misfit = wrong[chosen].reshape(len(chosen), shows[0].size) @ shows.reshape(-1, shows[0].size).T
-    cost = misfit.astype(np.int64) + table.cost[which]
-    owner, pattern = np.nonzero(cost <= cost.min(axis=1, keepdims=True) + MARGIN)
-    return chosen[owner], pattern + which.start, cost[owner, pattern]
+    shown = table.shown[which]
+    wrong = wrong[:, :, chosen]
+    cost = sum((wrong[octant, shown[:, octant]] for octant in range(8)), table.cost[which][:, None])
+    pattern, owner = np.nonzero(cost <= cost.min(axis=0) + MARGIN)
+    return chosen[owner], pattern + which.start, cost[pattern, owner]
 
 
-def _misfits(local: Ints, colour: Ints, square: Ints, amount: Ints, differences: Ints) -> NDArray[np.float64]:
-    """Return (squares, 8, colours) what each local colour costs in each octant.
+def _misfits(local: Ints, colour: Ints, square: Ints, amount: Ints, differences: Ints) -> Ints:
+    """Return (8, colours, squares) what each local colour costs in each octant.
 
     It is the area of every colour seen there times its difference.
     """
     starts = np.flatnonzero(begins(square))
-    owner = np.repeat(np.arange(len(starts)), np.diff(np.append(starts, len(square))))
-    weight = differences[colour[:, None], local[owner]]
-    each = amount[:, :, None] * weight[:, None, :]
     if not len(starts):
-        return np.zeros((0, 8, MOST_COLOURS))
-    return np.add.reduceat(each, starts, axis=0).astype(np.float64)
+        return np.zeros((8, MOST_COLOURS, 0), np.int64)
+    owner = np.repeat(np.arange(len(starts)), np.diff(np.append(starts, len(square))))
+    weight = differences[colour, local.T[:, owner]]
+    return np.add.reduceat(amount.T[:, None] * weight, starts, axis=2)
