@@ -21,7 +21,8 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.boards import EDGE_COST, Boards
 from svg2chart.arranging.candidates import Candidates, best_rows
-from svg2chart.arranging.patterns import COST_UNIT
+from svg2chart.arranging.joining import join
+from svg2chart.arranging.patterns import COST_UNIT, THREE_QUARTER_COST
 from svg2chart.runs import in_order, spread
 
 Ints = NDArray[np.int64]
@@ -45,9 +46,9 @@ class Settled:
 
 
 def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
-    """Return the arrangement of least energy that descent finds from three starts.
+    """Return the arrangement of least energy that descent finds from three starts, joined patch by patch.
 
-    They are the best of each square by itself, the best if lines in squares were welcome, and full stitches.
+    They are the best of each square by itself, the least misfit without lone quarters, and full stitches.
 
     Args:
         candidates: of the undecided squares.
@@ -55,17 +56,16 @@ def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
         allowance: (rows + 2, columns + 2) the drawing's own edge around each square, in LENGTH_UNIT.
     """
     c = candidates
-    whole = c.patterns.inner[c.pattern] == 0
+    work = c.patterns.cost[c.pattern]
     starts = (
         best_of_each(c, c.cost),
-        best_of_each(c, c.cost - EDGE_COST * c.patterns.inner[c.pattern]),
-        best_of_each(c, np.where(whole, c.cost, _NEVER)),
+        best_of_each(c, np.where(work <= THREE_QUARTER_COST, c.cost - work, _NEVER)),
+        best_of_each(c, np.where(work == 0, c.cost, _NEVER)),
     )
     boards = Boards(c, solid, allowance, starts)
     descend(boards)
-    energies = boards.energies()
-    best = int(np.argmin(energies))
-    return Settled(chosen=boards.chosen.reshape(boards.count, -1)[best], energy=int(energies[best]))
+    best = join(boards)
+    return Settled(chosen=boards.chosen.reshape(boards.count, -1)[best], energy=int(boards.energies()[best]))
 
 
 def settle_from(candidates: Candidates, solid: Ints, allowance: Ints, start: Ints) -> Settled:

@@ -1,0 +1,49 @@
+"""The best of several boards, patch by patch.
+
+Where two boards of a chart differ they mostly do so in patches far from each other. What one patch shows
+bears on no energy that lies at another, so that each patch can be taken from the board where it costs less.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.arranging.boards import Boards
+from svg2chart.runs import linked
+
+Ints = NDArray[np.int64]
+
+
+def join(boards: Boards) -> int:
+    """Make the cheapest board cheaper by each patch of another that costs less there; return which it is."""
+    best = int(np.argmin(boards.energies()))
+    for other in range(boards.count):
+        if other != best:
+            _take_patches(boards, best, other)
+    return best
+
+
+def _take_patches(boards: Boards, board: int, other: int) -> None:
+    """Show on a board each patch of another that costs less."""
+    places = np.arange(len(boards.cells)).reshape(boards.count, -1)
+    chosen = boards.chosen[places]
+    those = np.flatnonzero(chosen[board] != chosen[other])
+    here, there = boards.cells[places[board, those]], boards.cells[places[other, those]]
+    patch = _patches(here, boards)
+    # each cell once, of whichever square of its patch
+    cells, first = np.unique(here + boards.reach[:, None], return_index=True)
+    gain = boards.energy(cells) - boards.energy(cells + (there[:1] - here[:1]))
+    patch_of = np.broadcast_to(patch, (len(boards.reach), len(here))).ravel()[first]
+    total = np.zeros(len(here), np.int64)
+    np.add.at(total, patch_of, gain)
+    taken = those[total[patch] > 0]
+    boards.show(places[board, taken], chosen[other, taken])
+
+
+def _patches(cells: Ints, boards: Boards) -> Ints:
+    """Return for each cell the first that it is linked to by steps to cells near enough to share energy."""
+    index = np.full(len(boards.border), -1)
+    index[cells] = np.arange(len(cells))
+    steps = np.arange(-3, 4)
+    near = (steps[:, None] * boards.wide + steps).ravel()
+    one, other = np.nonzero(index[cells[:, None] + near[near > 0]] >= 0)
+    return linked(one, index[cells[one] + near[near > 0][other]], len(cells))
