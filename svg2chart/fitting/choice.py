@@ -8,7 +8,7 @@ can be Minimized via Graph Cuts?, 2004 (the construction); Dinic, 1970 (the flow
 Solving Dynamic Markov Random Fields Using Graph Cuts, 2005 (the change).
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 
@@ -27,6 +27,16 @@ class Pull:
     def width(self) -> int:
         """What is paid where the first is low and the second high, beside what each costs by itself."""
         return self.second_high + self.first_high - self.low - self.high
+
+    @property
+    def first_rise(self) -> int:
+        """How much more the first costs by itself when high."""
+        return self.first_high - self.low
+
+    @property
+    def second_rise(self) -> int:
+        """How much more the second costs by itself when high."""
+        return self.high - self.first_high
 
 
 class Choice:
@@ -50,7 +60,7 @@ class Choice:
         self._room: list[int] = []
         # and what fits from the source to each variable, and on to the sink
         self._from_source, self._to_sink = [0] * count, [0] * count
-        self.cost = sum(low for low, _ in costs)
+        self.cost = sum(low for low, _ in costs) + sum(pull.low for pull in pulls)
         for index, (low, high) in enumerate(costs):
             self._rise(index, high - low)
         for pull in pulls:
@@ -58,10 +68,10 @@ class Choice:
             self._pipes[pull.second].append(number)
             self._pipes[pull.first].append(number + 1)
             self._end += [pull.first, pull.second]
-            self._room += [0, 0]
-        for number, pull in enumerate(pulls):
-            self._add(number, pull, 1)
-        self._fill(range(count))
+            self._room += [pull.width, 0]
+            self._rise(pull.first, pull.first_rise)
+            self._rise(pull.second, pull.second_rise)
+        self._fill()
 
     def changed(self, pulls: Mapping[int, Pull]) -> "Choice":
         """Return the best values with some pulls, by number, replaced by others between the same two."""
@@ -70,10 +80,18 @@ class Choice:
         other._room, other.cost = self._room.copy(), self.cost
         other._from_source, other._to_sink = self._from_source.copy(), self._to_sink.copy()
         for number, pull in pulls.items():
-            other._add(number, other._pulls[number], -1)
-            other._add(number, pull, 1)
-            other._pulls[number] = pull
-        other._fill({end for pull in pulls.values() for end in (pull.first, pull.second)})
+            before, other._pulls[number] = other._pulls[number], pull
+            other.cost += pull.low - before.low
+            # one after the other: all that can flow anew flows through what has just changed
+            for index, rise in (
+                (pull.first, pull.first_rise - before.first_rise),
+                (pull.second, pull.second_rise - before.second_rise),
+            ):
+                if rise:
+                    other._rise(index, rise)
+                    other._flow_through(index)
+            if pull.width != before.width:
+                other._widen(number, pull.width - before.width)
         return other
 
     def values(self) -> list[int | None]:
@@ -89,26 +107,25 @@ class Choice:
             self._from_source[index] -= rise
             self.cost += rise
 
-    def _add(self, number: int, pull: Pull, sign: int) -> None:
-        """Let a pull count once more, or once less."""
-        self.cost += sign * pull.low
-        self._rise(pull.first, sign * (pull.first_high - pull.low))
-        self._rise(pull.second, sign * (pull.high - pull.first_high))
-        pipe = 2 * number
-        self._room[pipe] += sign * pull.width
+    def _widen(self, number: int, more: int) -> None:
+        """Let so much more flow from the second of a pair to the first, or less."""
+        pipe, pull = 2 * number, self._pulls[number]
+        self._room[pipe] += more
         short = -self._room[pipe]
         if short > 0:
             # what no longer fits goes on to the sink, and comes from the source, by themselves
             self._room[pipe] = 0
             self._room[pipe + 1] -= short
-            self._from_source[pull.second] += short
-            self._to_sink[pull.first] += short
             self.cost -= short
+            self._from_source[pull.second] += short
+            self._flow_through(pull.second)
+            self._to_sink[pull.first] += short
+        self._flow_through(pull.first)
 
-    def _fill(self, changed: Iterable[int]) -> None:
-        """Let flow as much as can, first straight through variables that have changed."""
-        for index in changed:
-            self._pass(index, index, [], min(self._from_source[index], self._to_sink[index]))
+    def _fill(self) -> None:
+        """Let flow as much as can, first straight through each variable."""
+        for index in range(len(self._from_source)):
+            self._pass(index, index, [])
         while True:
             far = self._distances()
             starts = [i for i, room in enumerate(self._from_source) if room and far[i] >= 0]
@@ -117,12 +134,43 @@ class Choice:
             tried = [0] * len(far)
             for start in starts:
                 while self._from_source[start] and (path := self._path(start, far, tried)) is not None:
-                    last = self._end[path[-1]] if path else start
-                    most = min(self._from_source[start], self._to_sink[last])
-                    self._pass(start, last, path, min([most, *(self._room[pipe] for pipe in path)]))
+                    self._pass(start, self._end[path[-1]] if path else start, path)
 
-    def _pass(self, start: int, last: int, path: list[int], amount: int) -> None:
-        """Let so much flow from the source along a path to the sink."""
+    def _flow_through(self, index: int) -> None:
+        """Let flow as much as can through one variable, where nothing more could before it changed."""
+        while (before := self._way(index, self._from_source, self._to_sink, 1)) is not None:
+            after = self._way(index, self._to_sink, self._from_source, 0)
+            if after is None:
+                return
+            self._pass(before[0], after[0], before[1] + after[1])
+
+    def _way(
+        self, index: int, wanted: list[int], shunned: list[int], back: int
+    ) -> tuple[int, list[int]] | None:
+        """Return the nearest variable with something wanted and the pipes between; None if there is none.
+
+        Not by one that is shunned: what leads on from there would lead there without this variable.
+
+        back: 1 for pipes that lead from there, 0 for those that lead to there.
+        """
+        room, end = self._room, self._end
+        came, waiting = {index: -1}, [index]
+        for at in waiting:  # grows on the way
+            if wanted[at]:
+                path, here = [], at
+                while here != index:
+                    path.append(came[here] ^ back)
+                    here = end[came[here] ^ 1]
+                return at, path
+            for pipe in self._pipes[at]:
+                if room[pipe ^ back] and not shunned[end[pipe]] and end[pipe] not in came:
+                    came[end[pipe]] = pipe
+                    waiting.append(end[pipe])
+        return None
+
+    def _pass(self, start: int, last: int, path: list[int]) -> None:
+        """Let as much flow as can from the source along a path to the sink."""
+        amount = min([self._from_source[start], self._to_sink[last], *(self._room[pipe] for pipe in path)])
         self._from_source[start] -= amount
         self._to_sink[last] -= amount
         self.cost += amount

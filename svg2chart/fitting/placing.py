@@ -12,7 +12,7 @@ Such a choice of two for each side is found exactly (`choice`). No side moves by
 the movement allowed: where a whole width cannot be had within that, it stops on the way.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor
 
@@ -36,6 +36,9 @@ FARTHEST = 3 * UNIT // 4
 
 LEAST_STRETCH = 1 / 4
 """Strips between sides on one hole line keep so much of their width."""
+
+LOST = 32 * FINE * FINE
+"""What it costs, for each line that it is seen on, if what wants to be wide is left no width."""
 
 NEVER = 1 << 50
 """More than all that can be asked costs together."""
@@ -129,10 +132,14 @@ class _Task:
         pulls = [self._pull(pair, int(widths[number])) for pair, number in enumerate(self.of_pair.tolist())]
         return Choice(_side_costs(self.sides, self.low, self.room), [*pulls, *_order_pulls(self.low)])
 
-    def changed(self, choice: Choice, number: int, width: int) -> Choice:
-        """Return the best choice where one class gets another width."""
-        pairs = np.flatnonzero(self.of_pair == number).tolist()
-        return choice.changed({pair: self._pull(pair, width) for pair in pairs}) if pairs else choice
+    def changed(self, choice: Choice, widths: Mapping[int, int]) -> Choice:
+        """Return the best choice where some classes get other widths."""
+        pulls = {
+            pair: self._pull(pair, width)
+            for number, width in widths.items()
+            for pair in np.flatnonzero(self.of_pair == number).tolist()
+        }
+        return choice.changed(pulls) if pulls else choice
 
     def missed(self, choice: Choice, widths: Ints) -> NDArray[np.bool_]:
         """Return which pairs miss their width."""
@@ -156,8 +163,11 @@ class _Task:
         if not width:
             return Pull(first=first, second=second, low=0, second_high=0, first_high=0, high=0)
         between = int(self.low[second] - self.low[first])
-        firm = int(self.sides.shared[pair] * self.strength[pair])
-        less, same, more = (firm * abs(between + step - width) for step in (-1, 0, 1))
+        seen = int(self.sides.shared[pair])
+        less, same, more = (
+            seen * (int(self.strength[pair]) * abs(at - width) + LOST * (at <= 0))
+            for at in (between - 1, between, between + 1)
+        )
         if between == 0:
             less = NEVER  # the second would come before the first
         return Pull(first=first, second=second, low=same, second_high=more, first_high=less, high=same)
@@ -178,15 +188,14 @@ class _Trial:
 
     def toggled(self, numbers: Sequence[int]) -> "_Trial":
         """Return the trial in which these classes have their other width, or again the nearest."""
-        widths, choices = self.widths.copy(), list(self.choices)
-        for number in numbers:
-            near, other = self.classes.whole[number], self.classes.other[number]
-            widths[number] = other if widths[number] == near else near
-            choices = [
-                task.changed(choice, number, int(widths[number]))
-                for task, choice in zip(self.tasks, choices, strict=True)
-            ]
-        return replace(self, widths=widths, choices=(choices[0], choices[1]))
+        widths, index = self.widths.copy(), np.array(numbers, np.int64)
+        near, other = self.classes.whole[index], self.classes.other[index]
+        widths[index] = np.where(widths[index] == near, other, near)
+        new = dict(zip(numbers, widths[index].tolist(), strict=True))
+        one, other_one = (
+            task.changed(choice, new) for task, choice in zip(self.tasks, self.choices, strict=True)
+        )
+        return replace(self, widths=widths, choices=(one, other_one))
 
     def missing(self) -> list[tuple[int, ...]]:
         """Return what may help where a width that others have is missed: its class, one beside, or both."""

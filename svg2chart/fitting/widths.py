@@ -26,10 +26,12 @@ THIN = 4 * UNIT
 FINE = 1 << 10
 """Ways are weighed in steps of a 1024th of a square."""
 
+EQUAL_PULL = 8 * FINE * FINE
 WIDTH_PULL = 4 * FINE * FINE
 WEAK_PULL = FINE * FINE
 """What it costs to miss a width by a square, for each line that it is seen on; that a side moves by a square
-costs 2 FINE^2. The weak one is for a width that nothing shares and that is not thin."""
+costs 2 FINE^2. The first is for a width that others have, the last for one that nothing shares and that is
+not thin. Gaps cost half as much."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -63,10 +65,10 @@ def width_classes(across: Sides, down: Sides) -> WidthClasses:
         whole.append(max(near, 1) if mean >= LEAST_WHOLE else 0)
         other.append(second if whole[-1] == near and abs(second - mean) <= OTHER_WIDTH else 0)
     alone = (np.bincount(of_pair) == 1)[of_pair] if len(width) else np.zeros(0, np.bool_)
-    strength = np.where((width < THIN) | ~alone, WIDTH_PULL, WEAK_PULL)
+    strength = np.where(alone & (width >= THIN), WEAK_PULL, WIDTH_PULL)
     return WidthClasses(
         of_pair=of_pair,
-        strength=np.where(gap, strength // 2, strength),
+        strength=np.where(gap, strength // 2, np.where(alone, strength, EQUAL_PULL)),
         whole=np.array(whole, np.int64),
         other=np.array(other, np.int64),
     )

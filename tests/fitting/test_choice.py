@@ -22,11 +22,11 @@ def pulls_between(first: int, second: int) -> st.SearchStrategy[Pull]:
 
 
 @st.composite
-def tasks(draw: st.DrawFn) -> tuple[Costs, list[Pull], list[dict[int, Pull]]]:
-    """Draw costs of up to six variables and of pairs, and how pairs change then, a few times."""
-    costs = draw(st.lists(st.tuples(cost_of_one, cost_of_one), min_size=2, max_size=6))
-    ends = st.permutations(range(len(costs))).map(lambda order: order[:2])
-    pulls = [draw(pulls_between(*draw(ends))) for _ in range(draw(st.integers(0, 8)))]
+def tasks(draw: st.DrawFn, most: int) -> tuple[Costs, list[Pull], list[dict[int, Pull]]]:
+    """Draw costs of a few variables and of pairs, and how pairs change then, a few times."""
+    costs = draw(st.lists(st.tuples(cost_of_one, cost_of_one), min_size=2, max_size=most))
+    ends = st.lists(st.integers(0, len(costs) - 1), min_size=2, max_size=2, unique=True)
+    pulls = [draw(pulls_between(*draw(ends))) for _ in range(draw(st.integers(0, 2 * most)))]
     changes = []
     for _ in range(draw(st.integers(0, 3)) if pulls else 0):
         numbers = draw(st.sets(st.integers(0, len(pulls) - 1)))
@@ -50,7 +50,7 @@ def best(costs: Costs, pulls: list[Pull]) -> tuple[int, list[int | None]]:
     return least, [found.pop() if len(found) == 1 else None for found in wanted]
 
 
-@given(tasks())
+@given(tasks(6))
 def test_choices_cost_the_least_and_what_is_open_is_left_open(
     task: tuple[Costs, list[Pull], list[dict[int, Pull]]],
 ) -> None:
@@ -64,3 +64,16 @@ def test_choices_cost_the_least_and_what_is_open_is_left_open(
         pulls = [change.get(number, pull) for number, pull in enumerate(pulls)]
         choice = other
         assert (choice.cost, choice.values()) == best(costs, pulls)
+
+
+@given(tasks(20))
+def test_a_changed_choice_is_that_of_the_changed_task(
+    task: tuple[Costs, list[Pull], list[dict[int, Pull]]],
+) -> None:
+    costs, pulls, changes = task
+    choice = Choice(costs, pulls)
+    for change in changes:
+        choice = choice.changed(change)
+        pulls = [change.get(number, pull) for number, pull in enumerate(pulls)]
+        fresh = Choice(costs, pulls)
+        assert (choice.cost, choice.values()) == (fresh.cost, fresh.values())

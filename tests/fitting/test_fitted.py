@@ -117,6 +117,8 @@ def test_a_box_is_a_box_of_full_stitches_wherever_it_lies(
     st.lists(st.integers(30, 50).map(lambda n: n / 20), min_size=2, max_size=4),
 )
 @example(2.35, [1.5] * 4)  # only if bars and gaps change their widths together
+@example(1.4, [2.1, 2.1, 1.5, 1.5])  # two squares would suit all but the second
+@example(1.4, [1.5, 2.25, 1.5, 1.5])  # and the gap before the last could go
 def test_equal_bars_become_equal(wide: float, steps: list[float]) -> None:
     at, marks = 1.3, []
     for step in steps:
