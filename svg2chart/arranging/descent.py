@@ -10,8 +10,9 @@ its best move, and each move that gains more than any move in the 5 by 5 squares
 made at once: moves that far apart do not touch, so the energy falls by all the gains,
 and nothing depends on an order of work. Of moves that gain equally near each other that
 which shows more of the upper colours is made; where that leaves a choice too they are made
-together, and taken back where that does not pay. All numbers are whole, so that equal
-is equal; a square whose best moves are mirror images of each other keeps what it has.
+together, and all is taken back if it does not pay once what lies around them has moved, too. All
+numbers are whole, so that equal is equal; a square whose best moves are mirror images of each other
+keeps what it has.
 """
 
 from dataclasses import dataclass
@@ -96,6 +97,14 @@ def descend(boards: Boards) -> None:
             return
 
 
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Trial:
+    """Moves that gain alike near each other, made together, and what all boards showed before."""
+
+    places: Ints
+    before: Ints
+
+
 class _Descent:
     """The best move of every undecided square as the boards are now.
 
@@ -107,7 +116,8 @@ class _Descent:
         self.best = boards.chosen.copy()
         self.gain = np.zeros(len(boards.cells), np.int64)
         self.gain_at = np.zeros(len(boards.border), np.int64)  # the same by cell
-        self.is_frozen = np.zeros(len(boards.cells), np.bool_)
+        self.is_held = np.zeros(len(boards.cells), np.bool_)
+        self.trials: dict[int, _Trial] = {}
         self.board = np.repeat(np.arange(boards.count), len(boards.candidates.squares))
         c = boards.candidates
         # by square and what they cost at least, whatever lies around them
@@ -123,7 +133,7 @@ class _Descent:
         """Find the best moves of all squares within two steps of those that moved: they may be others now."""
         near = self.boards.places_near(moved)
         self.best[near], gain = self._best_moves(near)
-        self.gain[near] = np.where(self.is_frozen[near], 0, gain)
+        self.gain[near] = np.where(self.is_held[near], 0, gain)
         self.gain_at[self.boards.cells[near]] = self.gain[near]
 
     def _best_moves(self, places: Ints) -> tuple[Ints, Ints]:
@@ -160,18 +170,36 @@ class _Descent:
         self.boards.show(greatest, self.best[greatest])
         moved = np.zeros(len(self.gain), np.bool_)
         moved[greatest] = True
-        for board in np.setdiff1d(self.board[tied], self.board[greatest]):
-            those = tied[self.board[tied] == board]
-            those = those[self.gain[those] == self.gain[those].max()]
-            self._try_together(those)
-            moved[those] = True
+        for board in np.setdiff1d(np.arange(self.boards.count), self.board[greatest]).tolist():
+            if board in self.trials:
+                moved[self._end_trial(board)] = True
+            else:
+                moved[self._try_together(board, tied[self.board[tied] == board])] = True
         return moved
 
-    def _try_together(self, places: Ints) -> None:
-        """Make moves that gain alike near each other, and take them back if they do not pay together."""
-        cells = np.unique(self.boards.cells[places] + self.boards.reach[:, None])
-        kept, before = self.boards.chosen[places], self.boards.energy(cells).sum()
-        self.boards.show(places, self.best[places])
-        if self.boards.energy(cells).sum() >= before:
-            self.boards.show(places, kept)
-            self.is_frozen[places] = True
+    def _try_together(self, board: int, tied: Ints) -> Ints:
+        """Make the greatest of moves that gain alike near each other, and hold those squares; return them."""
+        places = tied[self.gain[tied] == self.gain[tied].max(initial=0)]
+        if len(places):
+            self.trials[board] = _Trial(places=places, before=self.boards.chosen.copy())
+            self.boards.show(places, self.best[places])
+            self.is_held[places] = True
+        return np.asarray(places)
+
+    def _end_trial(self, board: int) -> Ints:
+        """Go on from where a trial led, if that pays; else go back, and hold its squares for good.
+
+        Returns:
+            The squares to look at again.
+        """
+        trial, boards = self.trials.pop(board), self.boards
+        after = boards.chosen.copy()
+        changed = np.flatnonzero((after != trial.before) & (self.board == board))
+        cells = np.unique(boards.cells[changed] + boards.reach[:, None])
+        energy = boards.energy(cells).sum()
+        boards.show(changed, trial.before[changed])
+        if energy >= boards.energy(cells).sum():
+            return changed
+        boards.show(changed, after[changed])
+        self.is_held[trial.places] = False
+        return trial.places
