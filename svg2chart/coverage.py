@@ -5,7 +5,7 @@ import numpy as np
 from svg2chart.geometry.polygon import FillRule, Polygon
 from svg2chart.octants.crossings import Floats, Places, cut_edges, in_half_squares
 from svg2chart.octants.sweep import Actors, sweep
-from svg2chart.octants.windings import HALF, OCTANTS, main_diagonal, touch
+from svg2chart.octants.windings import HALF, OCTANTS, main_diagonal, measure, touch
 from svg2chart.runs import totals
 
 
@@ -41,12 +41,13 @@ def octants(polygon: Polygon, rows: int, columns: int) -> Floats:
     even_odd = np.array([polygon.rule is FillRule.EVENODD])
     touched, spans = touch(pieces, places, even_odd=even_odd)
     touched = touched.taken(np.flatnonzero((touched.column >= 0) & (touched.column < 2 * columns)))
+    halves = measure(touched, even_odd=even_odd)
 
     areas = np.zeros((2 * rows, 2 * columns, 2))
     _, span_row, span_column = spans.quadrants()
     areas[span_row, span_column] = HALF
-    areas[touched.row, touched.column] = np.stack([touched.left, touched.right], axis=1)
-    knots = touched.taken(np.flatnonzero(touched.knotted))
+    areas[touched.row, touched.column] = np.stack([halves.left, halves.right], axis=1)
+    knots = touched.taken(np.flatnonzero(halves.knotted))
     if len(knots.row):
         count = len(knots.row)
         owner = np.repeat(np.arange(count), np.diff(knots.starts))

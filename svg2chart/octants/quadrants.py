@@ -17,7 +17,7 @@ from svg2chart.octants.crossings import Floats, Ints
 from svg2chart.octants.stacks import Stacks
 from svg2chart.octants.sweep import Actors, sweep
 from svg2chart.octants.topdown import Seen
-from svg2chart.octants.windings import HALF, Bools, Touched, main_diagonal
+from svg2chart.octants.windings import HALF, Bools, Halves, Touched, main_diagonal, measure
 from svg2chart.runs import begins, in_order, lengths, spread, totals
 
 PARTS_AT_ONCE = 1 << 16
@@ -69,14 +69,15 @@ def quadrant_stacks(
     seen: Seen, stacks: Stacks, even_odd: Bools, *, columns: int
 ) -> tuple[NDArray[np.int32], Areas]:
     """Return the stack of each quadrant that shows one (else MIXED), and the areas of the others."""
-    cover, parts = _parts(seen, stacks.opaque)
+    halves = measure(seen.touched, even_odd=even_odd)
+    cover, parts = _parts(seen, halves, stacks.opaque)
     base = cover + np.int32(1)  # the stack of each opaque shape by itself, or bare
     first = np.flatnonzero(begins(parts.quadrant))
     runs = _Runs(quadrant=parts.quadrant.take(first), first=first, counts=lengths(first, len(parts.quadrant)))
     below = base.take(runs.quadrant).astype(np.int64)
     outlines = totals(np.repeat(np.arange(len(first)), runs.counts), parts.outlines, len(first))
     simple, swept = np.flatnonzero(outlines < 2), np.flatnonzero(outlines > 1)
-    areas = [_simple_areas(stacks, seen.touched, parts, runs.taken(simple), below.take(simple))]
+    areas = [_simple_areas(stacks, halves, parts, runs.taken(simple), below.take(simple))]
     for chosen in _in_batches(swept, runs.counts):
         own = runs.taken(chosen)
         areas.append(_swept_areas(stacks, seen.touched, parts, own, even_odd, below.take(chosen), columns))
@@ -96,12 +97,12 @@ def _in_batches(quadrants: Ints, counts: Ints) -> Iterator[Ints]:
     yield from (quadrants[start:end] for start, end in pairwise([0, *ends]) if start < end)
 
 
-def _parts(seen: Seen, opaque: Bools) -> tuple[NDArray[np.int32], _Parts]:
+def _parts(seen: Seen, halves: Halves, opaque: Bools) -> tuple[NDArray[np.int32], _Parts]:
     """Return the uppermost opaque shape over each whole quadrant (-1: none) and who has a part above it."""
     cover = seen.cover.copy()
-    touched, shape, at = seen.touched, seen.touched.shape, seen.at
-    whole = ~touched.knotted & (touched.left == HALF) & (touched.right == HALF)
-    none = ~touched.knotted & (touched.left == 0.0) & (touched.right == 0.0)
+    shape, at = seen.touched.shape, seen.at
+    whole = ~halves.knotted & (halves.left == HALF) & (halves.right == HALF)
+    none = ~halves.knotted & (halves.left == 0.0) & (halves.right == 0.0)
     hides = whole & opaque.take(shape)
     solid = np.flatnonzero(hides)
     solid = solid.take(in_order(shape.take(solid)))
@@ -113,7 +114,7 @@ def _parts(seen: Seen, opaque: Bools) -> tuple[NDArray[np.int32], _Parts]:
     quadrants = np.concatenate([at.take(entry), seen.through_at.take(through)])
     shapes = np.concatenate([shape.take(entry), seen.through_shape.take(through)])
     covers = np.full(len(through), -1)
-    outlines = np.where(whole, 0.0, 1.0 + touched.knotted).take(entry)
+    outlines = np.where(whole, 0.0, 1.0 + halves.knotted).take(entry)
     entries = np.concatenate([np.where(outlines > 0, entry, -1), covers])
     order = in_order(quadrants, shapes)
     return cover, _Parts(
@@ -124,7 +125,7 @@ def _parts(seen: Seen, opaque: Bools) -> tuple[NDArray[np.int32], _Parts]:
     )
 
 
-def _simple_areas(stacks: Stacks, touched: Touched, parts: _Parts, runs: _Runs, below: Ints) -> Areas:
+def _simple_areas(stacks: Stacks, halves: Halves, parts: _Parts, runs: _Runs, below: Ints) -> Areas:
     """Return the areas of quadrants in which at most one outline is seen: with that shape and without it."""
     with_it, without = below.copy(), below.copy()
     left, right = np.full(len(below), HALF), np.full(len(below), HALF)
@@ -134,8 +135,8 @@ def _simple_areas(stacks: Stacks, touched: Touched, parts: _Parts, runs: _Runs, 
         shape, entry = parts.shape.take(part), parts.entry.take(part)
         with_it[at] = stacks.lay(with_it.take(at), shape)
         drawn, through = np.flatnonzero(entry >= 0), np.flatnonzero(entry < 0)
-        left[at.take(drawn)] = touched.left.take(entry.take(drawn))
-        right[at.take(drawn)] = touched.right.take(entry.take(drawn))
+        left[at.take(drawn)] = halves.left.take(entry.take(drawn))
+        right[at.take(drawn)] = halves.right.take(entry.take(drawn))
         covered = at.take(through)
         without[covered] = stacks.lay(without.take(covered), shape.take(through))
     return Areas(

@@ -108,19 +108,36 @@ def sweep(pieces: Pieces, owner: Ints, actors: Actors, *, main: Bools) -> Region
     sizes = np.bincount(number, minlength=len(strips.quadrant)) + 1  # regions of each strip
     after = np.arange(len(line)) + number + 1  # the region right of each line
     total = len(line) + len(sizes)
-    beside = np.zeros((2, total))  # areas left and right of the diagonal
-    inner = strips.integrals(number, u_top, u_low)
-    beside[:, after] -= inner
-    beside[:, after - 1] += inner
-    beside[:, np.cumsum(sizes) - 1] += strips.integrals(np.arange(len(sizes)), 1.0, 1.0)
     actor, sign = np.full(total, -1), np.zeros(total, np.int64)
     actor[after], sign[after] = lines.actor[line], lines.sign[line]
+    last = np.cumsum(sizes) - 1  # region of each strip
+    inner = strips.integrals(number, u_top, u_low)
+    left, right = (
+        _between(integrals, after, whole, last)
+        for integrals, whole in zip(inner, strips.wholes(), strict=True)
+    )
     return Regions(
         quadrant=np.repeat(strips.quadrant, sizes),
-        left=np.maximum(beside[0], 0.0),
-        right=np.maximum(beside[1], 0.0),
+        left=left,
+        right=right,
         covers=_covers(actor, sign, sizes, strips.quadrant, actors, winding),
     )
+
+
+def _between(integrals: Floats, after: Ints, whole: Floats, last: Ints) -> Floats:
+    """Return the areas of regions: what lies left of their right side less what lies left of their left side.
+
+    Args:
+        integrals: what lies left of lines.
+        after: the region right of each line.
+        whole: what lies in each strip: left of its right end.
+        last: the last region of each strip.
+    """
+    bounds = np.zeros(len(integrals) + len(last) + 1)  # of each region on its left, and of the next
+    bounds[after] = integrals
+    areas = bounds[1:] - bounds[:-1]
+    areas[last] = whole - bounds.take(last)
+    return np.maximum(areas, 0.0)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -156,8 +173,13 @@ class _Strips:
             d_low=np.where(falls, low, 1.0 - low),
         )
 
-    def integrals(self, strip: Ints, u_top: Floats | float, u_low: Floats | float) -> Floats:
-        """Return (2, n): how much lies left of lines across strips, left and right of the diagonal."""
+    def wholes(self) -> tuple[Floats, Floats]:
+        """Return how much lies in each strip, left and right of the diagonal."""
+        left = self.height * (self.d_top + self.d_low) / 2
+        return left, self.height - left
+
+    def integrals(self, strip: Ints, u_top: Floats, u_low: Floats) -> tuple[Floats, Floats]:
+        """Return how much lies left of lines across strips, left and right of the diagonal."""
         height, d_top, d_low = self.height[strip], self.d_top[strip], self.d_low[strip]
         top, low = u_top - d_top, u_low - d_low
         more, less = np.maximum(np.maximum(top, low), 0.0), np.minimum(np.minimum(top, low), 0.0)
@@ -169,7 +191,7 @@ class _Strips:
             np.maximum(top, 0.0) + np.maximum(low, 0.0),
         )
         right = height * over / 2
-        return np.stack([height * (u_top + u_low) / 2 - right, right])
+        return height * (u_top + u_low) / 2 - right, right
 
 
 def _lines(pieces: Pieces, owner: Ints, actors: Actors) -> tuple[_Lines, Ints]:

@@ -46,9 +46,8 @@ class Touched:
     """One entry for each quadrant and shape whose outline passes through it, by shape, row, column.
 
     column: the spare ones at the sides of the grid too.
-    carry: the winding on the quadrant's left side, summed over its height.
-    left, right: what is covered left and right of the quadrant's diagonal, 0 to 1/2 each.
-    knotted: whether the outline does not pass just once and straight on: then left and right mean nothing.
+    carry, moment: the winding on the quadrant's left side, summed over its height, by itself and times
+        the height.
     pieces: of all the entries; piece: (m,) the indices of the first entry's pieces, of the second's and so
         on; starts: (n + 1,) where each entry's start in that list.
     """
@@ -57,9 +56,7 @@ class Touched:
     row: Ints
     column: Ints
     carry: Floats
-    left: Floats
-    right: Floats
-    knotted: Bools
+    moment: Floats
     pieces: Pieces
     piece: Ints
     starts: Ints
@@ -74,13 +71,23 @@ class Touched:
             row=self.row.take(chosen),
             column=self.column.take(chosen),
             carry=self.carry.take(chosen),
-            left=self.left.take(chosen),
-            right=self.right.take(chosen),
-            knotted=self.knotted.take(chosen),
+            moment=self.moment.take(chosen),
             pieces=self.pieces.taken(piece),
             piece=np.arange(len(piece)),
             starts=np.concatenate([[0], np.cumsum(counts)]),
         )
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Halves:
+    """What of each touched quadrant is covered left and right of its diagonal, 0 to 1/2 each.
+
+    Meaningless where `knotted`: there the outline does not pass just once and straight on.
+    """
+
+    left: Floats
+    right: Floats
+    knotted: Bools
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -125,40 +132,58 @@ def touch(pieces: Pieces, places: Places, *, even_odd: Bools) -> tuple[Touched, 
     place = pieces.place.take(order)
     begin = begins(place)
     first = np.flatnonzero(begin)
-    entry = np.empty(len(order), np.int64)
-    entry[order] = np.cumsum(begin) - 1
-    starts = np.append(first, len(order))
     line, column = places.apart(place.take(first))
     shape = line // places.rows
     row = line - shape * places.rows
-    rule = even_odd.take(shape)
 
-    own = _Sums.of(pieces, entry, len(first))
+    entry = np.empty(len(order), np.int64)
+    entry[order] = np.cumsum(begin) - 1
+    height = pieces.sign * (pieces.v1 - pieces.v0)
+    heights = totals(entry, height, len(first))
+    moments = totals(entry, height * (pieces.v0 + pieces.v1) / 2, len(first))
     runs = lengths(np.flatnonzero(begins(line)), len(line))
-    carry, moment = _running(own.heights, runs), _running(own.moments, runs)
-    beside = np.where(main_diagonal(row, column), moment, carry - moment)
-    right = carry - beside + own.beyonds - own.lefts
+    carry = _running(heights, runs)
     touched = Touched(
         shape=shape,
         row=row,
         column=column,
         carry=carry,
-        left=_settled(HALF * is_inside((beside + own.lefts) / HALF, rule)),
-        right=_settled(HALF * is_inside(right / HALF, rule)),
-        knotted=_knotted(pieces, entry, own.heights, order=order, starts=starts),
+        moment=_running(moments, runs),
         pieces=pieces,
         piece=order,
-        starts=starts,
+        starts=np.append(first, len(order)),
     )
-    inside = is_inside(np.rint(carry + own.heights), rule) > 0.5
-    at = np.flatnonzero(inside[:-1] & (line[1:] == line[:-1]) & (np.diff(column) > 1))
+    apart = np.flatnonzero((line[1:] == line[:-1]) & (column[1:] - column[:-1] > 1))
+    winding = np.rint(carry.take(apart) + heights.take(apart))  # between this entry and the next
+    at = apart[is_inside(winding, even_odd.take(shape.take(apart))) > 0.5]
     spans = Spans(shape=shape.take(at), row=row.take(at), start=column.take(at) + 1, end=column.take(at + 1))
     return touched, spans
 
 
+def measure(touched: Touched, *, even_odd: Bools) -> Halves:
+    """Return the areas that shapes cover in the quadrants that their outlines touch."""
+    counts = touched.starts[1:] - touched.starts[:-1]
+    entry = np.empty(len(touched.piece), np.int64)
+    entry[touched.piece] = np.repeat(np.arange(len(counts)), counts)
+    own = _Sums.of(touched.pieces, entry, len(counts))
+    beside = np.where(
+        main_diagonal(touched.row, touched.column), touched.moment, touched.carry - touched.moment
+    )
+    right = touched.carry - beside + own.beyonds - own.lefts
+    rule = even_odd.take(touched.shape)
+    climbs = np.flatnonzero((own.climbs != np.abs(own.heights)) & (own.ends == 2.0))
+    knotted = own.ends != 2.0
+    knotted[climbs] = _turns(touched, climbs, counts.take(climbs))
+    return Halves(
+        left=_settled(HALF * is_inside((beside + own.lefts) / HALF, rule)),
+        right=_settled(HALF * is_inside(right / HALF, rule)),
+        knotted=knotted,
+    )
+
+
 def joined_touched(parts: Sequence[Touched]) -> Touched:
     """Return the entries of all parts, one part after the other."""
-    none, nought, never = np.zeros(0, np.int64), np.zeros(0), np.zeros(0, np.bool_)
+    none, nought = np.zeros(0, np.int64), np.zeros(0)
     before = np.cumsum([0, *(len(part.piece) for part in parts)])
     pieces = [part.piece + first for part, first in zip(parts, before, strict=False)]
     starts = [part.starts[:-1] + first for part, first in zip(parts, before, strict=False)]
@@ -167,9 +192,7 @@ def joined_touched(parts: Sequence[Touched]) -> Touched:
         row=np.concatenate([none, *(part.row for part in parts)]),
         column=np.concatenate([none, *(part.column for part in parts)]),
         carry=np.concatenate([nought, *(part.carry for part in parts)]),
-        left=np.concatenate([nought, *(part.left for part in parts)]),
-        right=np.concatenate([nought, *(part.right for part in parts)]),
-        knotted=np.concatenate([never, *(part.knotted for part in parts)]),
+        moment=np.concatenate([nought, *(part.moment for part in parts)]),
         pieces=joined_pieces([part.pieces for part in parts]),
         piece=np.concatenate([none, *pieces]),
         starts=np.concatenate([none, *starts, before[-1:]]),
@@ -178,22 +201,24 @@ def joined_touched(parts: Sequence[Touched]) -> Touched:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Sums:
-    """What the pieces of each touched quadrant add to the windings, (n,) each.
+    """What the pieces of each touched quadrant add up to, (n,) each.
 
-    heights, moments: their heights, and those times how low they lie: the windings right of the quadrant,
-        and what of them lies left of main diagonals.
-    beyonds: the windings right of them within the quadrant; lefts: what of those lies left of its diagonal.
+    heights: their heights with their signs, which is the winding right of them; climbs: without.
+    beyonds: the winding right of them within the quadrant; lefts: what of that lies left of its diagonal.
+    ends: how many of their ends lie on the quadrant's border.
     """
 
     heights: Floats
-    moments: Floats
+    climbs: Floats
     beyonds: Floats
     lefts: Floats
+    ends: Floats
 
     @staticmethod
     def of(pieces: Pieces, entry: Ints, count: int) -> "_Sums":
         u0, v0, u1, v1 = pieces.u0, pieces.v0, pieces.u1, pieces.v1
-        height = pieces.sign * (v1 - v0)
+        climb = v1 - v0
+        height = pieces.sign * climb
         # how far each end lies right of the diagonal: of u = v, or of u = 1 - v where places are even
         turned = 1.0 - (pieces.place & 1)
         d0, d1 = u0 - np.abs(v0 - turned), u1 - np.abs(v1 - turned)
@@ -202,11 +227,13 @@ class _Sums:
         less = np.minimum(d0, 0.0) + np.minimum(d1, 0.0)
         whole = np.abs(d0) + np.abs(d1)
         left = less * (less / np.maximum(whole, _TINY)) / 2
+        ends = _on_border(u0, v0).astype(np.float64) + _on_border(u1, v1)
         return _Sums(
             heights=totals(entry, height, count),
-            moments=totals(entry, height * (v0 + v1) / 2, count),
+            climbs=totals(entry, climb, count),
             beyonds=totals(entry, height * (1.0 - (u0 + u1) / 2), count),
             lefts=totals(entry, height * left, count),
+            ends=totals(entry, ends, count),
         )
 
 
@@ -225,28 +252,13 @@ def is_inside(winding: Floats, even_odd: Bools) -> Floats:
     return inside
 
 
-def _knotted(pieces: Pieces, entry: Ints, heights: Floats, *, order: Ints, starts: Ints) -> Bools:
-    """Return where the outline does not pass just once and straight on through the quadrant.
-
-    Args:
-        pieces: of all the quadrants.
-        entry: the quadrant of each.
-        heights: of the pieces of each quadrant together.
-        order: the pieces of the first quadrant, of the second and so on.
-        starts: where each quadrant's start in that, and where it ends.
-    """
-    ends = _on_border(pieces.u0, pieces.v0).astype(np.float64) + _on_border(pieces.u1, pieces.v1)
-    counts = np.diff(starts)
-    knotted: Bools = totals(entry, ends, len(heights)) != 2.0
-    # heights add up exactly: they do to the same without their signs where all run down, or all up
-    climbs = totals(entry, pieces.v1 - pieces.v0, len(heights)) != np.abs(heights)
-    winds = np.flatnonzero(climbs & ~knotted)
-    if len(winds):
-        chosen = order.take(spread(starts.take(winds), counts.take(winds)))
-        across = pieces.sign.take(chosen) * (pieces.u1.take(chosen) - pieces.u0.take(chosen))
-        first = np.cumsum(counts.take(winds)) - counts.take(winds)
-        knotted[winds] = (np.minimum.reduceat(across, first) < 0) & (np.maximum.reduceat(across, first) > 0)
-    return knotted
+def _turns(touched: Touched, entries: Ints, counts: Ints) -> Bools:
+    """Return in which entries, of so many pieces, some are drawn to the left and others to the right."""
+    piece = touched.piece.take(spread(touched.starts.take(entries), counts))
+    across = touched.pieces.u1.take(piece) - touched.pieces.u0.take(piece)
+    entry = np.repeat(np.arange(len(counts)), counts)
+    way = touched.pieces.sign.take(piece) * np.sign(across)
+    return np.asarray(np.abs(totals(entry, way, len(counts))) != totals(entry, np.abs(way), len(counts)))
 
 
 def _on_border(u: Floats, v: Floats) -> Bools:

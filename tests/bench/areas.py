@@ -19,7 +19,7 @@ from svg2chart.colour import Colour
 from svg2chart.geometry.polygon import Polygon, edges_of_all
 from svg2chart.octants.crossings import Places, cut_edges, in_half_squares
 from svg2chart.octants.stacks import Paint
-from svg2chart.octants.windings import touch
+from svg2chart.octants.windings import measure, touch
 from svg2chart.visible import Shape, visible_areas
 
 CASES = ((100, 200), (400, 2_000))
@@ -58,7 +58,9 @@ def coverage(shapes: list[Polygon], side: int) -> None:
     for low in range(0, len(shapes), SHAPES_AT_ONCE):
         edges, owner = edges_of_all(shapes[low : low + SHAPES_AT_ONCE])
         places = Places(rows=2 * side, columns=2 * side)
-        touch(cut_edges(in_half_squares(edges), low + owner, places), places, even_odd=even_odd)
+        pieces = cut_edges(in_half_squares(edges), low + owner, places)
+        touched, _ = touch(pieces, places, even_odd=even_odd)
+        measure(touched, even_odd=even_odd)
 
 
 def visible(shapes: list[Polygon], side: int) -> None:
