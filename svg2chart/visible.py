@@ -16,11 +16,11 @@ import numpy as np
 from svg2chart.artwork import Group
 from svg2chart.geometry.polygon import FillRule, Polygon, edges_of_all
 from svg2chart.octants.areas import VisibleAreas
-from svg2chart.octants.crossings import in_half_squares
+from svg2chart.octants.crossings import Places, in_half_squares
 from svg2chart.octants.quadrants import quadrant_stacks
 from svg2chart.octants.squares import square_areas
 from svg2chart.octants.stacks import Paint, Stacks
-from svg2chart.octants.topdown import look_down
+from svg2chart.octants.topdown import Outlines, look_down
 
 QUADRANTS_AT_ONCE = 1 << 17
 """About how many quadrants a band holds: it bounds the memory, not the result."""
@@ -51,23 +51,13 @@ def visible_areas(
     stacks = Stacks([shape.paint for shape in shapes], groups)
     even_odd = np.array([shape.polygon.rule is FillRule.EVENODD for shape in shapes], dtype=np.bool_)
     edges, owner = edges_of_all([shape.polygon for shape in shapes])
-    edges = in_half_squares(edges)
-    upper, lower = np.minimum(edges[1], edges[3]), np.maximum(edges[1], edges[3])
+    outlines = Outlines.of(in_half_squares(edges), owner)
     height = max(1, QUADRANTS_AT_ONCE // (4 * columns))
     bands = []
     for top in range(0, rows, height):
         bottom = min(top + height, rows)
-        inside = np.flatnonzero((lower >= 2 * top) & (upper <= 2 * bottom))
-        own = edges.take(inside, axis=1)
-        own[1::2] -= 2 * top
-        seen = look_down(
-            own,
-            owner.take(inside),
-            even_odd=even_odd,
-            opaque=stacks.opaque,
-            rows=2 * (bottom - top),
-            columns=2 * columns,
-        )
+        places = Places(rows=2 * (bottom - top), columns=2 * columns)
+        seen = look_down(outlines, places, 2 * top, even_odd=even_odd, opaque=stacks.opaque)
         dense, areas = quadrant_stacks(seen, stacks, even_odd, columns=2 * columns)
         bands.append(square_areas(dense, areas, stacks, columns=columns))
     return VisibleAreas(

@@ -120,7 +120,7 @@ def cut_edges(edges: Floats, shape: Ints, places: Places) -> Pieces:
     if len(kept) < len(near):
         edges, shape = edges.take(kept, axis=1), shape.take(kept)
     drawn = _Edges.of(edges, shape, places)
-    return _cut_at_columns(drawn, _cut_at_rows(drawn, places.rows), places.width)
+    return _cut_at_columns(drawn, _cut_at_rows(drawn, places.rows), places)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -129,20 +129,18 @@ class _Edges:
 
     left, right: u, mirrored, of the upper and the lower end, from `origin`: the whole number left of the
         upper one.
-    first_line: the line (of `Places`) of the first row.
-    least, most: the lowest and the highest whole u, from `origin`, left of a piece: of the spare columns.
+    place: of the shape in the first row, in the column from `origin` to the next whole number.
+    least: the lowest whole u, from `origin`, left of a piece: that of a spare column.
     """
 
-    first_line: Ints
+    place: Ints
     sign: Floats
     turn: Floats
-    origin: Floats
     left: Floats
     top: Floats
     right: Floats
     low: Floats
     least: Floats
-    most: Floats
 
     @staticmethod
     def of(edges: Floats, shape: Ints, places: Places) -> "_Edges":
@@ -154,17 +152,17 @@ class _Edges:
         origin = np.floor(left)
         # mirrored, the columns -1 to `columns` are -1 - columns to 0
         least = np.where(turn > 0.0, -1.0, -1.0 - places.columns) - origin
+        # a line starts with a spare column
+        column = (turn * origin + (turn > 0.0)).astype(np.int64)
         return _Edges(
-            first_line=shape * places.rows,
+            place=shape * (places.rows * places.width) + column,
             sign=np.where((down < 0.0) | ((down == 0.0) & (across < 0.0)), -1.0, 1.0),
             turn=turn,
-            origin=origin,
             left=left - origin,
             top=np.minimum(v0, v1),
             right=np.maximum(w0, w1) - origin,
             low=np.maximum(v0, v1),
             least=least,
-            most=least + (places.columns + 1),
         )
 
     def u_at(self, chosen: Ints, line: Ints | int) -> Floats:
@@ -217,9 +215,10 @@ def _cut_at_rows(edges: _Edges, rows: int) -> _Parts:
     return _Parts(edge=edge, row=row, ua=ua, va=va, ub=ub, vb=vb)
 
 
-def _cut_at_columns(edges: _Edges, parts: _Parts, width: int) -> Pieces:
+def _cut_at_columns(edges: _Edges, parts: _Parts, places: Places) -> Pieces:
     """Return the pieces of parts of edges; within a part from the upper to the lower end."""
-    least, most = edges.least.take(parts.edge), edges.most.take(parts.edge)
+    least = edges.least.take(parts.edge)
+    most = least + (places.columns + 1)
     start = np.minimum(np.maximum(np.floor(parts.ua), least), most)  # the whole u left of the first piece
     cuts = np.maximum(np.minimum(np.ceil(parts.ub) - 1.0, most) - start, 0.0)
     counts = cuts.astype(np.int64) + 1
@@ -239,10 +238,8 @@ def _cut_at_columns(edges: _Edges, parts: _Parts, width: int) -> Pieces:
     u1[stops - 1] = parts.ub - (start + cuts)
     v1[goes_on], v0[goes_on + 1] = v, v
 
-    turn, origin = edges.turn.take(parts.edge), edges.origin.take(parts.edge)
-    line = edges.first_line.take(parts.edge) + parts.row
-    # the place of whole u, mirrored, is turn u + 1 in its line, and that of its column left of it u less
-    place = (line * width + ((start + origin) * turn + (turn > 0.0)).astype(np.int64)).take(part)
+    across = (edges.turn.take(parts.edge) * start).astype(np.int64)
+    place = (edges.place.take(parts.edge) + parts.row * places.width + across).take(part)
     place[goes_on + 1] += number * edges.turn.take(owner).astype(np.int64)
     edge = parts.edge.take(part)
     turn = edges.turn.take(edge)

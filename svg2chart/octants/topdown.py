@@ -29,6 +29,54 @@ QUADRANTS_FOR_AN_EDGE = 4
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Outlines:
+    """Edges of shapes, by shape, the lowest first.
+
+    edges: (4, n) start u, v and end u, v in half squares.
+    shape, starts, counts: (m,) the shapes that have edges, and which edges are theirs.
+    boxes: (4, m) whole half squares around them: top, left, bottom and right.
+    """
+
+    edges: Floats
+    shape: Ints
+    starts: Ints
+    counts: Ints
+    boxes: Floats
+
+    @staticmethod
+    def of(edges: Floats, owner: Ints) -> "Outlines":
+        """Return the outlines of shapes from all their edges and the shape of each."""
+        starts = np.flatnonzero(begins(owner))
+        u0, v0, u1, v1 = edges
+        boxes = [
+            np.floor(np.minimum.reduceat(np.minimum(v0, v1), starts)),
+            np.floor(np.minimum.reduceat(np.minimum(u0, u1), starts)),
+            np.ceil(np.maximum.reduceat(np.maximum(v0, v1), starts)),
+            np.ceil(np.maximum.reduceat(np.maximum(u0, u1), starts)),
+        ]
+        return Outlines(
+            edges=edges,
+            shape=owner.take(starts),
+            starts=starts,
+            counts=lengths(starts, len(owner)),
+            boxes=np.array(boxes),
+        )
+
+    def boxes_within(self, first_row: int, rows: int, columns: int) -> Ints:
+        """Return the boxes cut off at a band of the grid, from its first row."""
+        top, left, bottom, right = self.boxes
+        ends = [(top - first_row, rows), (left, columns), (bottom - first_row, rows), (right, columns)]
+        return np.array([np.minimum(np.maximum(end, 0), most) for end, most in ends]).astype(np.int64)
+
+    def edges_of(self, chosen: Ints, first_row: int) -> tuple[Floats, Ints]:
+        """Return the edges of the chosen outlines, v from a row on, and their shapes."""
+        counts = self.counts.take(chosen)
+        edges = self.edges.take(spread(self.starts.take(chosen), counts), axis=1)
+        edges[1::2] -= first_row
+        return edges, np.repeat(self.shape.take(chosen), counts)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Seen:
     """What is seen of shapes; quadrants are numbered row * columns + column.
 
@@ -44,40 +92,36 @@ class Seen:
     through_at: Ints
 
 
-def look_down(edges: Floats, owner: Ints, *, even_odd: Bools, opaque: Bools, rows: int, columns: int) -> Seen:
-    """Return what is seen of shapes, the lowest first, on a grid of quadrants.
+def look_down(outlines: Outlines, places: Places, first_row: int, *, even_odd: Bools, opaque: Bools) -> Seen:
+    """Return what is seen of shapes in a band of a grid of quadrants.
 
     Args:
-        edges: (4, n) start u, v and end u, v in half squares, by shape.
-        owner: (n,) the shape of each edge.
+        outlines: of the shapes.
+        places: the quadrants of the band.
+        first_row: of the band.
         even_odd: for each shape whether its fill rule is even-odd.
         opaque: for each shape whether nothing shows through.
-        rows: rows of quadrants.
-        columns: columns of quadrants.
     """
-    cover = np.full(rows * columns, -1, np.int32)
+    columns = places.columns
+    cover = np.full(places.rows * columns, -1, np.int32)
     touched_parts: list[Touched] = []
     through_parts: list[tuple[Ints, NDArray[np.int32]]] = []
-    places = Places(rows=rows, columns=columns)
-    starts = np.flatnonzero(begins(owner))  # of each shape's edges
-    counts = lengths(starts, len(owner))
-    boxes = _Boxes.around(edges, starts, rows=rows, columns=columns)
-    waiting = np.flatnonzero((boxes.top < boxes.bottom) & (boxes.left < boxes.right))
+    boxes = outlines.boxes_within(first_row, places.rows, columns)
+    waiting = np.flatnonzero((boxes[0] < boxes[2]) & (boxes[1] < boxes[3]))
     unlooked = 0  # edges cut since the last look
     while len(waiting):
-        ahead = np.searchsorted(np.cumsum(counts[waiting[::-1]]), EDGES_AT_ONCE, side="right")
-        rest = len(waiting) - max(1, int(ahead))
-        waiting, batch = waiting[:rest], waiting[rest:]
-        chosen = spread(starts[batch], counts[batch])
-        pieces = cut_edges(edges.take(chosen, axis=1), owner.take(chosen), places)
-        touched, spans = touch(pieces, places, even_odd=even_odd)
+        sums = np.cumsum(outlines.counts.take(waiting[::-1]))
+        rest = len(waiting) - max(1, int(np.searchsorted(sums, EDGES_AT_ONCE, side="right")))
+        edges, owner = outlines.edges_of(waiting[rest:], first_row)
+        waiting = waiting[:rest]
+        touched, spans = touch(cut_edges(edges, owner, places), places, even_odd=even_odd)
         _lay(spans.taken(np.flatnonzero(opaque.take(spans.shape))), cover, columns=columns)
         see_through = spans.taken(np.flatnonzero(~opaque.take(spans.shape)))
         through_parts += _seen_along(see_through, cover, columns=columns)
         touched_parts.append(touched.taken(_seen_of(touched, cover, columns=columns)))
-        unlooked += len(chosen)
+        unlooked += len(owner)
         if unlooked * QUADRANTS_FOR_AN_EDGE > len(cover):
-            waiting = waiting[_free_within(cover, boxes.taken(waiting), columns=columns) > 0]
+            waiting = waiting[_free_within(cover, boxes.take(waiting, axis=1), columns=columns) > 0]
             unlooked = 0
     touched = joined_touched(touched_parts)
     none = np.zeros(0, np.int64)
@@ -90,48 +134,14 @@ def look_down(edges: Floats, owner: Ints, *, even_odd: Bools, opaque: Bools, row
     )
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Boxes:
-    """Quadrants around shapes, (shapes,) each: rows top to before bottom, columns left to before right."""
-
-    top: Ints
-    left: Ints
-    bottom: Ints
-    right: Ints
-
-    @staticmethod
-    def around(edges: Floats, starts: Ints, *, rows: int, columns: int) -> "_Boxes":
-        """Return the boxes, cut off at the grid, of shapes whose first edges are at `starts`."""
-
-        def within(ends: Floats, most: int) -> Ints:
-            return np.clip(ends, 0, most).astype(np.int64)
-
-        u0, v0, u1, v1 = edges
-        return _Boxes(
-            top=within(np.floor(np.minimum.reduceat(np.minimum(v0, v1), starts)), rows),
-            left=within(np.floor(np.minimum.reduceat(np.minimum(u0, u1), starts)), columns),
-            bottom=within(np.ceil(np.maximum.reduceat(np.maximum(v0, v1), starts)), rows),
-            right=within(np.ceil(np.maximum.reduceat(np.maximum(u0, u1), starts)), columns),
-        )
-
-    def taken(self, chosen: Ints) -> "_Boxes":
-        """Return the boxes of these indices."""
-        return _Boxes(
-            top=self.top[chosen],
-            left=self.left[chosen],
-            bottom=self.bottom[chosen],
-            right=self.right[chosen],
-        )
-
-
-def _free_within(cover: NDArray[np.int32], boxes: _Boxes, *, columns: int) -> Ints:
+def _free_within(cover: NDArray[np.int32], boxes: Ints, *, columns: int) -> Ints:
     """Return how many quadrants that no opaque shape covers yet each box holds."""
     free = (cover < 0).reshape(-1, columns)
     sums = np.zeros((len(free) + 1, columns + 1), np.int32)  # free quadrants above and left of each corner
     sums[1:, 1:] = free
     np.cumsum(sums, axis=0, out=sums)
     np.cumsum(sums, axis=1, out=sums)
-    top, left, bottom, right = boxes.top, boxes.left, boxes.bottom, boxes.right
+    top, left, bottom, right = boxes
     return np.asarray(sums[bottom, right] - sums[top, right] - sums[bottom, left] + sums[top, left])
 
 
