@@ -75,7 +75,8 @@ class _Lines:
 
     def u_at(self, chosen: Ints, *heights: Floats) -> list[Floats]:
         """Return u of the chosen lines at each of their heights, exact at their ends."""
-        u0, v0, u1, v1 = self.u0[chosen], self.v0[chosen], self.u1[chosen], self.v1[chosen]
+        u0, v0 = self.u0.take(chosen), self.v0.take(chosen)
+        u1, v1 = self.u1.take(chosen), self.v1.take(chosen)
         slope = (u1 - u0) / (v1 - v0)
         return [np.where(v == v1, u1, u0 + (v - v0) * slope) for v in heights]
 
@@ -98,18 +99,19 @@ def sweep(pieces: Pieces, owner: Ints, actors: Actors, *, main: Bools) -> Region
     _refuse_crowds(counts)
     line = np.repeat(np.arange(len(counts)), counts)
     strip = spread(first, counts)
-    u_top, u_low = lines.u_at(line, points.v[strip], points.v[strip + 1])
+    u_top, u_low = lines.u_at(line, points.v.take(strip), points.v.take(strip + 1))
     order = in_order(strip, ranks(u_top + u_low))
-    line, strip, u_top, u_low = line[order], strip[order], u_top[order], u_low[order]
+    line, strip = line.take(order), strip.take(order)
+    u_top, u_low = u_top.take(order), u_low.take(order)
 
     # each quadrant has one strip less than it has heights
     strips = _Strips.between(points, main)
-    number = strip - lines.quadrant[line]
+    number = strip - lines.quadrant.take(line)
     sizes = np.bincount(number, minlength=len(strips.quadrant)) + 1  # regions of each strip
     after = np.arange(len(line)) + number + 1  # the region right of each line
     total = len(line) + len(sizes)
     actor, sign = np.full(total, -1), np.zeros(total, np.int64)
-    actor[after], sign[after] = lines.actor[line], lines.sign[line]
+    actor[after], sign[after] = lines.actor.take(line), lines.sign.take(line)
     last = np.cumsum(sizes) - 1  # region of each strip
     inner = strips.integrals(number, u_top, u_low)
     left, right = (
@@ -164,8 +166,8 @@ class _Strips:
     def between(points: _Points, main: Bools) -> "_Strips":
         """Return the strips in the order of the heights."""
         upper = np.flatnonzero(points.quadrant[1:] == points.quadrant[:-1])
-        quadrant, top, low = points.quadrant[upper], points.v[upper], points.v[upper + 1]
-        falls = main[quadrant]
+        quadrant, top, low = points.quadrant.take(upper), points.v.take(upper), points.v.take(upper + 1)
+        falls = main.take(quadrant)
         return _Strips(
             quadrant=quadrant,
             height=low - top,
@@ -180,7 +182,7 @@ class _Strips:
 
     def integrals(self, strip: Ints, u_top: Floats, u_low: Floats) -> tuple[Floats, Floats]:
         """Return how much lies left of lines across strips, left and right of the diagonal."""
-        height, d_top, d_low = self.height[strip], self.d_top[strip], self.d_low[strip]
+        height, d_top, d_low = self.height.take(strip), self.d_top.take(strip), self.d_low.take(strip)
         top, low = u_top - d_top, u_low - d_low
         more, less = np.maximum(np.maximum(top, low), 0.0), np.minimum(np.minimum(top, low), 0.0)
         # the mean of what is above nought of a straight line between two heights
@@ -197,25 +199,24 @@ class _Strips:
 def _lines(pieces: Pieces, owner: Ints, actors: Actors) -> tuple[_Lines, Ints]:
     """Return the lines to sweep and each actor's winding at the top of its quadrant's left side."""
     # an outline that comes to the left side at v and leaves the quadrant there changes the winding below v
-    arrives, leaves = pieces.u1 == 0.0, pieces.u0 == 0.0
-    side_owner = np.concatenate([owner[arrives], owner[leaves]])
-    side_v = np.concatenate([pieces.v1[arrives], pieces.v0[leaves]])
-    side_sign = np.concatenate([pieces.sign[arrives], -pieces.sign[leaves]])
+    arrives, leaves = np.flatnonzero(pieces.u1 == 0.0), np.flatnonzero(pieces.u0 == 0.0)
+    side_owner = owner.take(np.concatenate([arrives, leaves]))
+    side_v = np.concatenate([pieces.v1.take(arrives), pieces.v0.take(leaves)])
+    side_sign = np.concatenate([pieces.sign.take(arrives), -pieces.sign.take(leaves)])
     change = np.bincount(side_owner, side_sign * (1.0 - side_v), len(actors.quadrant))
     winding = np.rint(actors.carry - change).astype(np.int64)
 
-    inner = side_v < 1.0
-    side_owner, side_v, side_sign = side_owner[inner], side_v[inner], side_sign[inner]
-    down = pieces.v1 > pieces.v0
-    zeros = np.zeros(len(side_v))
+    inner, down = np.flatnonzero(side_v < 1.0), np.flatnonzero(pieces.v1 > pieces.v0)
+    zeros = np.zeros(len(inner))
+    actor = np.concatenate([owner.take(down), side_owner.take(inner)])
     lines = _Lines(
-        quadrant=np.concatenate([actors.quadrant[owner[down]], actors.quadrant[side_owner]]),
-        actor=np.concatenate([owner[down], side_owner]),
-        sign=np.concatenate([pieces.sign[down], side_sign]),
-        u0=np.concatenate([pieces.u0[down], zeros]),
-        v0=np.concatenate([pieces.v0[down], side_v]),
-        u1=np.concatenate([pieces.u1[down], zeros]),
-        v1=np.concatenate([pieces.v1[down], zeros + 1.0]),
+        quadrant=actors.quadrant.take(actor),
+        actor=actor,
+        sign=np.concatenate([pieces.sign.take(down), side_sign.take(inner)]),
+        u0=np.concatenate([pieces.u0.take(down), zeros]),
+        v0=np.concatenate([pieces.v0.take(down), side_v.take(inner)]),
+        u1=np.concatenate([pieces.u1.take(down), zeros]),
+        v1=np.concatenate([pieces.v1.take(down), zeros + 1.0]),
     )
     return lines, winding
 
@@ -227,12 +228,13 @@ def _heights(lines: _Lines, quadrants: int) -> tuple[_Points, Ints, Ints]:
     quadrant = np.concatenate([lines.quadrant, lines.quadrant, crossing_quadrant, every, every])
     v = np.concatenate([lines.v0, lines.v1, crossing_v, np.zeros(quadrants), np.ones(quadrants)])
     order = in_order(quadrant, ranks(v))
-    quadrant, v = quadrant[order], v[order]
+    quadrant, v = quadrant.take(order), v.take(order)
     fresh = begins(quadrant, v)
     index = np.empty(len(order), np.int64)
     index[order] = np.cumsum(fresh) - 1
-    count = len(lines.quadrant)
-    return _Points(quadrant=quadrant[fresh], v=v[fresh]), index[:count], index[count : 2 * count]
+    count, different = len(lines.quadrant), np.flatnonzero(fresh)
+    points = _Points(quadrant=quadrant.take(different), v=v.take(different))
+    return points, index[:count], index[count : 2 * count]
 
 
 def _refuse_crowds(counts: Ints) -> None:
@@ -251,17 +253,17 @@ def _crossings(lines: _Lines) -> tuple[Ints, Floats]:
     _refuse_crowds(later)
     one = np.repeat(np.arange(len(order)), later)
     other = one + 1 + within_groups(later)
-    one, other = order[one], order[other]
-    top = np.maximum(lines.v0[one], lines.v0[other])
-    low = np.minimum(lines.v1[one], lines.v1[other])
-    meet = top < low
-    one, other, top, low = one[meet], other[meet], top[meet], low[meet]
+    one, other = order.take(one), order.take(other)
+    top = np.maximum(lines.v0.take(one), lines.v0.take(other))
+    low = np.minimum(lines.v1.take(one), lines.v1.take(other))
+    meet = np.flatnonzero(top < low)
+    one, other, top, low = one.take(meet), other.take(meet), top.take(meet), low.take(meet)
     one_top, one_low = lines.u_at(one, top, low)
     other_top, other_low = lines.u_at(other, top, low)
     above, below = one_top - other_top, one_low - other_low
-    cross = above * below < 0.0
-    above, below, top, low = above[cross], below[cross], top[cross], low[cross]
-    return lines.quadrant[one[cross]], top + (low - top) * (above / (above - below))
+    cross = np.flatnonzero(above * below < 0.0)
+    above, below, top, low = above.take(cross), below.take(cross), top.take(cross), low.take(cross)
+    return lines.quadrant.take(one.take(cross)), top + (low - top) * (above / (above - below))
 
 
 def _covers(
@@ -278,21 +280,21 @@ def _covers(
         winding: of each actor at the top of its quadrant's left side.
     """
     counts = np.bincount(actors.quadrant, minlength=int(quadrant.max(initial=-1)) + 1)
-    own = (np.cumsum(counts) - counts)[quadrant]  # the lowest actor of each strip, then the second …
-    counts = counts[quadrant]
+    own = (np.cumsum(counts) - counts).take(quadrant)  # the lowest actor of each strip, then the second …
+    counts = counts.take(quadrant)
     bits = np.where(actors.even_odd, 1, -1)  # of a winding, those that tell whether it is inside
     regions = np.arange(len(actor))
     covers = []
     for rank in range(int(counts.max(initial=0))):
         if rank:
-            deep = counts > rank
-            deep_regions = np.repeat(deep, sizes)
-            regions, actor, sign = regions[deep_regions], actor[deep_regions], sign[deep_regions]
-            own, counts, sizes = own[deep] + 1, counts[deep], sizes[deep]
+            deep = np.flatnonzero(np.repeat(counts > rank, sizes))
+            regions, actor, sign = regions.take(deep), actor.take(deep), sign.take(deep)
+            deep = np.flatnonzero(counts > rank)
+            own, counts, sizes = own.take(deep) + 1, counts.take(deep), sizes.take(deep)
         owner = np.repeat(own, sizes)
         wound = np.cumsum(np.where(actor == owner, sign, 0))
         first = np.cumsum(sizes) - sizes  # no line lies left of a strip's first region
-        wound += np.repeat(winding[own] - wound[first], sizes)
-        inside = np.flatnonzero((wound & np.repeat(bits[own], sizes)) != 0)
-        covers.append((owner[inside], regions[inside]))
+        wound += np.repeat(winding.take(own) - wound.take(first), sizes)
+        inside = np.flatnonzero(wound & bits.take(owner))
+        covers.append((owner.take(inside), regions.take(inside)))
     return tuple(covers)

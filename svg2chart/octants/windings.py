@@ -117,7 +117,7 @@ class Spans:
 
 def main_diagonal(row: Ints, column: Ints) -> Bools:
     """Return whether a quadrant is cut from top left to bottom right (else from bottom left to top right)."""
-    return np.asarray((row + column) % 2 == 0)
+    return np.asarray((row + column) & 1 == 0)
 
 
 def touch(pieces: Pieces, places: Places, *, even_odd: Bools) -> tuple[Touched, Spans]:
