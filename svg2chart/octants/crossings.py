@@ -47,7 +47,10 @@ class Places:
 
     @property
     def width(self) -> int:
-        """How many numbers a row takes; it is odd, so that the last bit alternates along rows and columns."""
+        """How many numbers a row takes: an odd number, so that they alternate along rows and columns.
+
+        A quadrant is cut from top left to bottom right where its number is odd.
+        """
         return self.columns + 3
 
     def apart(self, places: Ints) -> tuple[Ints, Ints]:

@@ -219,14 +219,14 @@ class _Sums:
         u0, v0, u1, v1 = pieces.u0, pieces.v0, pieces.u1, pieces.v1
         climb = v1 - v0
         height = pieces.sign * climb
-        # how far each end lies right of the diagonal: of u = v, or of u = 1 - v where places are even
-        turned = 1.0 - (pieces.place & 1)
-        d0, d1 = u0 - np.abs(v0 - turned), u1 - np.abs(v1 - turned)
-        # the mean distance of a piece from the diagonal, as far as it lies left of it: of a piece on both
-        # sides, half of the distance left of it for that share of the piece, which is as in the whole
+        # how far each end lies right of the diagonal, which is at u = v, or else at u = 1 - v
+        flipped = 1.0 - (pieces.place & 1)
+        d0, d1 = u0 - np.abs(v0 - flipped), u1 - np.abs(v1 - flipped)
+        # how far a piece lies left of it on average: half of `less` where both ends do, nought where none
+        # does, and on a piece that crosses the diagonal that half of a share of its height, less / both
         less = np.minimum(d0, 0.0) + np.minimum(d1, 0.0)
-        whole = np.abs(d0) + np.abs(d1)
-        left = less * (less / np.maximum(whole, _TINY)) / 2
+        both = np.abs(d0) + np.abs(d1)
+        left = less / 2 * (less / np.maximum(both, _TINY))
         ends = _on_border(u0, v0).astype(np.float64) + _on_border(u1, v1)
         return _Sums(
             heights=totals(entry, height, count),

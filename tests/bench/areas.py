@@ -4,8 +4,10 @@ import argparse
 import io
 import math
 import resource
+import sys
 import time
 from collections.abc import Callable
+from pathlib import Path
 
 import exactextract
 import numpy as np
@@ -15,12 +17,19 @@ from exactextract.feature import JSONFeatureSource
 from exactextract.raster import NumPyRasterSource
 from PIL import Image
 
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
 from svg2chart.colour import Colour
+from svg2chart.fit import lay_on_grid
 from svg2chart.geometry.polygon import Polygon, edges_of_all
+from svg2chart.grid import TOLERANCE_SQUARES, Grid
 from svg2chart.octants.crossings import Places, cut_edges, in_half_squares
 from svg2chart.octants.stacks import Paint
 from svg2chart.octants.windings import measure, touch
+from svg2chart.svg.read import parse_artwork
 from svg2chart.visible import Shape, visible_areas
+from tests import outside
+from tests.bench.reading import ROUNDS, WIDE, peer_read_and_flatten
 
 CASES = ((100, 200), (400, 2_000))
 LARGE = (1_000, 10_000)
@@ -143,6 +152,29 @@ PEERS = {
 }
 
 
+def drawings() -> None:
+    """Print what the areas of the real drawings cost beside reading and flattening them with svgelements."""
+    ours = theirs = 0.0
+    files = [picture.path.read_bytes() for picture in outside.pictures("art-open")]
+    for data in files:
+        artwork = parse_artwork(data)
+        grid = Grid.fit(artwork, wide=WIDE)
+        shapes, tolerance = lay_on_grid(artwork, grid).shapes, grid.square * TOLERANCE_SQUARES
+        times = []
+        for _ in range(ROUNDS):
+            start = time.process_time()
+            visible_areas(shapes, groups=artwork.groups, rows=grid.rows, columns=grid.columns)
+            middle = time.process_time()
+            peer_read_and_flatten(data, tolerance)
+            times.append((middle - start, time.process_time() - middle))
+        best = np.min(times, axis=0)
+        ours, theirs = ours + float(best[0]), theirs + float(best[1])
+    print(
+        f"{len(files)} drawings, {WIDE} squares wide: visible areas {ours / len(files) * 1000:.1f} ms a file"
+    )
+    print(f"  {ours / theirs:.2f} of reading and flattening them with svgelements")
+
+
 def main() -> None:
     """Print the table."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -163,6 +195,7 @@ def main() -> None:
         )
         for name, work in PEERS.items():
             print(f"  {name}: {cpu(lambda: work(shapes, side)) / seen:.1f} times our visible areas")
+    drawings()
 
 
 if __name__ == "__main__":
