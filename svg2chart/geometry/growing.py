@@ -7,10 +7,17 @@ from svg2chart.geometry.polygon import Polygon
 
 _MITRE = 2.0
 """Corners stay sharp up to so many times the growth; sharper ones are cut. Our own choice."""
-
-
+_NEAR = 1e-6
+"""Outlines this part of a thin stroke's width from each other are one: what rounding parts."""
+_GRID = 2.0**-16
+"""Corners of what is left of a letter lie on a grid of this part of a thin stroke, so that none nearly meet."""
 _OVERLAP = 0.05
 """So many of their widths thin strokes reach into the ordinary ones that they join."""
+_NEARLY_THIN = 1.2
+"""Strokes up to so many times as wide as thin ones are thin, too, if they would become thinner than these."""
+_FREE = 1.8
+"""A thin stroke has so many times more outline of its own than it shares with the ordinary strokes that it
+joins; what has less is a tip of these, or the place where two of them run together."""
 
 
 def thickened(polygon: Polygon, *, stem: float, least: float, hair: float) -> Polygon:
@@ -26,20 +33,57 @@ def thickened(polygon: Polygon, *, stem: float, least: float, hair: float) -> Po
     if box is None:
         return polygon
     region = _regular(polygon, snap_of(box))
-    core = shapely.buffer(region, -hair / 2, join_style="mitre", mitre_limit=_MITRE)
-    core = shapely.buffer(core, hair / 2 * 1.02, join_style="mitre", mitre_limit=_MITRE)
-    thick = shapely.intersection(region, core)
-    parts = [shapely.buffer(thick, stem / 2, join_style="mitre", mitre_limit=_MITRE)]
-    for thin in shapely.get_parts(shapely.difference(region, core)):
-        wide = _width(thin)
-        more = max(least - wide, 0.0) / 2 if wide > 0 else 0.0
-        # into the ordinary strokes that it joins, from which it would be cut off where these become thinner
-        joined = shapely.buffer(thin, max(-stem / 2, 0.0) + _OVERLAP * hair, join_style="mitre")
-        thin = shapely.intersection(joined, region)
-        parts.append(shapely.buffer(thin, more, join_style="mitre", mitre_limit=_MITRE) if more else thin)
+    thins = _thin_strokes(region, max(hair, min(least - stem, _NEARLY_THIN * hair)))
+    ordinary = region
+    if stem > 0:
+        ordinary = shapely.difference(region, shapely.union_all(thins), grid_size=_GRID * hair)
+    parts = [_grown(ordinary, stem / 2)]
+    if stem < 0:
+        parts += _necks(region, parts[0], -stem / 2, hair)
+    for thin in thins:
+        more = least - _width(thin)
+        if more > 0:  # into the ordinary strokes that it joins, from which thinner ones would cut it off
+            thin = _reaching(thin, region, max(-stem / 2, 0.0), hair)
+        parts.append(_grown(thin, max(more, min(stem, 0.0)) / 2))
     # no part reaches farther than ordinary strokes do: serifs stay level with their stems
     rim = shapely.box(box.left - stem / 2, box.top - stem / 2, box.right + stem / 2, box.bottom + stem / 2)
     return _polygon(shapely.intersection(shapely.union_all(parts), rim))
+
+
+def _grown(region: shapely.Geometry, by: float) -> shapely.Geometry:
+    """Return a region grown all round, its corners kept."""
+    return shapely.buffer(region, by, join_style="mitre", mitre_limit=_MITRE) if by else region
+
+
+def _reaching(part: shapely.Geometry, region: shapely.Geometry, far: float, hair: float) -> shapely.Geometry:
+    """Return a part of a region that reaches so far into the rest of it, and a little farther."""
+    return shapely.intersection(shapely.buffer(part, far + _OVERLAP * hair, join_style="mitre"), region)
+
+
+def _necks(
+    region: shapely.Geometry, thin: shapely.Geometry, by: float, hair: float
+) -> list[shapely.Geometry]:
+    """Return what joins parts of a region that come apart, or open, where it is made thinner."""
+    kept = _grown(thin, by)
+    lost = shapely.get_parts(shapely.difference(region, kept))
+    near = shapely.intersection(shapely.buffer(lost, _NEAR * hair), kept)
+    return [
+        _reaching(part, region, by, hair)
+        for part, beside in zip(lost, near, strict=True)
+        if shapely.get_num_geometries(beside) > 1
+    ]
+
+
+def _thin_strokes(region: shapely.Geometry, hair: float) -> list[shapely.Geometry]:
+    """Return the strokes of a region up to a width, without the tips and joins of wider ones."""
+    core = _grown(_grown(region, -hair / 2), hair / 2 * 1.02)
+    found = []
+    for part in shapely.get_parts(shapely.difference(region, core)):
+        around = shapely.boundary(part)
+        shared = shapely.length(shapely.intersection(around, shapely.buffer(core, _NEAR * hair)))
+        if shapely.length(around) - shared >= _FREE * shared and _width(part) > 0:
+            found.append(part)
+    return found
 
 
 def _width(region: shapely.Geometry) -> float:

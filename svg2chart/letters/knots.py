@@ -58,7 +58,8 @@ class Rules:
         is_standard = abs(wide - self.stroke) < _NEAR
         best = float(self.stroke) if is_standard else max(1.0, float(round(wide)))
         if self.step == 1.0:
-            return [best]
+            other = best + (1.0 if wide > best else -1.0)  # so that a wide dot can stand evenly over its stem
+            return [best] if is_standard or other < 1.0 else [best, other]
         return [best, *(w for w in (best - 0.5,) if w >= self.least)]
 
 
@@ -144,7 +145,7 @@ def _options(
         wide = [knot.at - knots[begin].at for begin in begins]
         nearest = begins[int(np.argmin(wide))]
         widths = rules.widths(knot.at - knots[nearest].at)
-        return [(partial.places[nearest] + w, 0.6 * (widths[0] - w)) for w in widths]
+        return [(partial.places[nearest] + w, 0.6 * abs(widths[0] - w)) for w in widths]
     if not partial.places and is_free:
         return [(0.0, 0.0)]
     wished = knot.wish + (partial.drift if is_free else 0.0)

@@ -19,7 +19,14 @@ HALF_COST, QUARTER_COST, MORE_QUARTERS_COST = 0.10, 0.30, 0.15
 EDGE_COST = 0.10
 """What a square's side of edge costs, as in the energy of drawings."""
 
+LOOSE_COST = 0.07
+"""What it costs where stitches meet at a hole only, so that a stroke hangs together by a point."""
+
 _SWEEPS = 12
+_TURNS = ((0, 0), (1, 1), (0, 1), (1, 0))
+"""Squares are chosen by turns, those that share no hole in one."""
+_AROUND = ((1, 1, (3, 2)), (1, 0, (5, 4)), (0, 0, (7, 6)), (0, 1, (1, 0)))
+"""The squares at a hole, clockwise: which corner of theirs it is (down, across), and their octants there."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -74,24 +81,54 @@ def choose(areas: Floats, favour: Floats, allowed: Bools) -> tuple[Bools, Floats
 
 def _settled(chosen: Ints, local: Floats) -> Ints:
     table = choices()
-    _, rows, columns = chosen.shape
-    parity = np.add.outer(np.arange(rows), np.arange(columns)) % 2
+    chosen = chosen.copy()
+    shown = table.shown[chosen]
     per_octant = (EDGE_COST / 2) * table.shown.astype(np.float64).T
     own = per_octant.sum(axis=0)
     for _ in range(_SWEEPS):
-        before = chosen
-        for turn in (0, 1):
+        before = chosen.copy()
+        for row, column in _TURNS:
+            at = (slice(None), slice(row, None, 2), slice(column, None, 2))
             # edge along the sides: octants that differ from those beside them, |b - p| = b + p - 2 b p
-            total = local + own - 2 * (_beside(table.shown[chosen]).astype(np.float64) @ per_octant)
-            held = np.take_along_axis(total, chosen[..., None], axis=-1)[..., 0]
+            total = local[at] + own - 2 * (_beside(shown)[at].astype(np.float64) @ per_octant)
+            total += LOOSE_COST * _loose_with(shown, at)
+            held = np.take_along_axis(total, chosen[at][..., None], axis=-1)[..., 0]
             least = total.argmin(axis=-1)
-            better = (np.take_along_axis(total, least[..., None], axis=-1)[..., 0] < held - 1e-9) & (
-                parity == turn
-            )
-            chosen = np.where(better, least, chosen)
+            better = np.take_along_axis(total, least[..., None], axis=-1)[..., 0] < held - 1e-9
+            chosen[at] = np.where(better, least, chosen[at])
+            shown[at] = table.shown[chosen[at]]
         if np.array_equal(before, chosen):
             break
     return chosen
+
+
+@cache
+def _loose_of() -> Ints:
+    """Return (256,) how many stretches of ink beyond one lie around a hole, by its octants as bits."""
+    ring = (np.arange(256)[:, None] >> np.arange(8)) & 1 > 0
+    return np.asarray(np.maximum((ring & ~np.roll(ring, 1, axis=1)).sum(axis=1) - 1, 0), np.int64)
+
+
+def _rings(shown: Bools) -> Ints:
+    """Return the octants around each hole as bits, (letters, rows + 1, columns + 1)."""
+    letters, rows, columns, _ = shown.shape
+    rings = np.zeros((letters, rows + 1, columns + 1), np.int64)
+    for place, (down, across, octants) in enumerate(_AROUND):
+        bits = shown[..., octants[0]] * (1 << 2 * place) + shown[..., octants[1]] * (2 << 2 * place)
+        rings[:, down : rows + down, across : columns + across] += bits
+    return rings
+
+
+def _loose_with(shown: Bools, at: tuple[slice, ...]) -> Ints:
+    """Return how loosely some of the squares hang at their corners with each of their choices."""
+    table, (_, rows, columns, _) = choices().shown, shown.shape
+    rings = _rings(shown)
+    loose = 0
+    for place, (down, across, octants) in enumerate(_AROUND):
+        others = rings[:, down : rows + down, across : columns + across][at] & ~(3 << 2 * place)
+        bits = table[:, octants[0]] * (1 << 2 * place) + table[:, octants[1]] * (2 << 2 * place)
+        loose = loose + _loose_of()[others[..., None] | bits]
+    return np.asarray(loose, np.int64)
 
 
 def _beside(shown: Bools) -> Bools:
@@ -115,4 +152,5 @@ def energies(areas: Floats, shown: Bools) -> Floats:
     down = (padded[:, :-1, :, [4, 3]] != padded[:, 1:, :, [7, 0]]).sum(axis=(1, 2, 3))
     right = (padded[:, :, :-1, [1, 2]] != padded[:, :, 1:, [6, 5]]).sum(axis=(1, 2, 3))
     inside = costs[shown @ (1 << np.arange(8))].sum(axis=(1, 2))
-    return np.asarray(wrong + inside + EDGE_COST * 0.5 * (down + right))
+    loose = _loose_of()[_rings(shown)].sum(axis=(1, 2))
+    return np.asarray(wrong + inside + EDGE_COST * 0.5 * (down + right) + LOOSE_COST * loose)

@@ -83,9 +83,16 @@ def placings(
 
 
 def _line(knots: Sequence[Knot], placing: Placing, box: tuple[float, float]) -> Line:
-    """Return the move of a placing; what lies beyond the outer edges, as curves do, goes where they go."""
-    places = np.array([min(box[0], knots[0].at), *(knot.at for knot in knots), max(box[1], knots[-1].at)])
-    to = np.array([placing.places[0], *placing.places, placing.places[-1]])
+    """Return the move of a placing: every edge of a knot goes to its place, so that all lie on one line.
+
+    What lies beyond the outer edges, as curves do, goes where they go.
+    """
+    pairs = sorted(
+        (edge.at, to) for knot, to in zip(knots, placing.places, strict=True) for edge in knot.edges
+    )
+    places, to = np.array(pairs).T
+    places = np.array([min(box[0], places[0]), *places, max(box[1], places[-1])])
+    to = np.maximum.accumulate(np.array([to[0], *to, to[-1]]))
     kept = np.concatenate([[True], np.diff(places) > 1e-6])
     return Line(places=places[kept], to=to[kept], cost=placing.cost)
 

@@ -23,7 +23,8 @@ from svg2chart.lettering.words import set_words
 from svg2chart.letters.connections import parts_and_counters
 from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.squares import choices, choose
-from tests.bench.lettering import READ, line, picture, read, words_of
+from tests.bench.letter_reading import READ
+from tests.bench.lettering import line, read_stitched, words_of
 from tests.typefaces import SCRIPT
 
 HEIGHTS = (5, 7, 9, 12, 16)
@@ -83,11 +84,9 @@ def main() -> None:
     fonts, face = SCRIPT.fonts(), SCRIPT.face()
     print("high  read fitted  read plain on the grid  words with another number of parts")
     for high in HEIGHTS:
-        side = max(2, round(36 / high))
-        fitted = picture([line(fonts, face, text, high) for text in READ], high, side, has_grid=False)
-        plain = picture([on_grid(fonts, face, text, high) for text in READ], high, side, has_grid=False)
+        ways = [[way(fonts, face, text, high) for text in READ] for way in (line, on_grid)]
         with TemporaryDirectory() as folder:
-            shares = [read(image, Path(folder)) for image in (fitted, plain)]
+            shares = [read_stitched(lines, high, Path(folder)).share for lines in ways]
         wrong = [
             word
             for word in WORDS

@@ -1,13 +1,14 @@
 """How good letters fitted to the squares are, for fonts of many kinds at six heights; and sheets of them.
 
-    python tests/bench/lettering.py [--sheet FOLDER] [--kind KIND] [--high N]
+    python tests/bench/lettering.py [--sheet FOLDER] [--kind KIND] [--high N] [--unread]
+    python tests/bench/lettering.py --plain | --alphabets
 
 Needs the fonts of tests/typefaces.py, Pillow, and for reading aloud what is stitched the program tesseract.
 """
 
 import argparse
-import subprocess
 import sys
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -35,16 +36,11 @@ from tests.bench.letter_measures import (
     spacing,
     symmetric,
 )
+from tests.bench.letter_reading import CAPITAL, READ, Reading, outline_picture, read, reduced, side_of
 from tests.typefaces import SCRIPT, UPRIGHT, Typeface
 
 HEIGHTS = (5, 7, 9, 12, 16, 24)
-READ = (
-    "Sphinx of black quartz judge my vow",
-    "PACK MY BOX WITH FIVE DOZEN LIQUOR JUGS",
-    "The quick brown fox jumps over the lazy dog",
-    "HARBOUR FESTIVAL LAMPS AND BOATS",
-    "Call 2670 or 8453 before 19 May",
-)
+SIZES = (18, 20, 24, 28, 32, 36, 40, 44)
 SHEET = (
     "ABCDEFGHIJKLMNOPQRSTUVWXYZ",
     "abcdefghijklmnopqrstuvwxyz",
@@ -118,61 +114,10 @@ def picture(lines: list[list[SetLetter]], high: int, side: int, *, has_grid: boo
     return image
 
 
-def plain_picture(fonts: Fonts, face: Face, high: int, side: int) -> Image.Image:
-    """Return the lines to be read as smooth outlines of the same size."""
-    from svg2chart.geometry.flatten import flatten_paths
-
-    found = [set_words(words_of(face, text, high), fonts).outlines[0].path for text in READ]
-    step, scale = int(1.9 * high), 4
-    wide = int(max(path.box().right for path in found)) + 6
-    image = Image.new("L", (wide * side * scale, (len(found) * step + 2) * side * scale), 255)
-    draw = ImageDraw.Draw(image)
-    for index, path in enumerate(found):
-        base = index * step + 1 + int(1.35 * high)
-        chains = sorted(flatten_paths([path], tolerance=0.01)[0].chains(), key=lambda c: -abs(_area(c[0])))
-        for points, _ in chains:
-            fill = 0 if _area(points) * _sign(chains) > 0 else 255
-            draw.polygon([tuple((p + np.array((2, base))) * side * scale) for p in points], fill=fill)
-    return image.resize((image.width // scale, image.height // scale), Image.Resampling.LANCZOS)
-
-
-def _area(points: np.ndarray) -> float:
-    x, y = points.T
-    return float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())
-
-
-def _sign(chains: list) -> float:
-    return np.sign(_area(chains[0][0]))
-
-
-def read(image: Image.Image, folder: Path) -> float:
-    """Return 1 less the share of characters read wrongly, spaces left out, no word lists."""
-    file = folder / "read.png"
-    image.save(file)
-    command = [
-        "tesseract",
-        str(file),
-        "-",
-        "--psm",
-        "6",
-        "-c",
-        "load_system_dawg=0",
-        "-c",
-        "load_freq_dawg=0",
-    ]
-    text = subprocess.run(command, capture_output=True, text=True, check=True).stdout
-    got, wanted = "".join(text.split()), "".join("".join(READ).split())
-    return 1 - distance(wanted, got) / len(wanted)
-
-
-def distance(one: str, other: str) -> int:
-    """Return the edit distance. Source: any text on algorithms."""
-    costs = list(range(len(other) + 1))
-    for i, a in enumerate(one, start=1):
-        before, costs[0] = costs[0], i
-        for j, b in enumerate(other, start=1):
-            before, costs[j] = costs[j], min(costs[j] + 1, costs[j - 1] + 1, before + (a != b))
-    return costs[-1]
+def plain_picture(fonts: Fonts, face: Face, capital: int) -> Image.Image:
+    """Return the lines to be read as smooth outlines, capitals so many pixels high."""
+    found = [set_words(words_of(face, text, capital), fonts).outlines[0].path for text in READ]
+    return reduced(lambda side: outline_picture(found, capital, side), 1)
 
 
 def measure(typeface: Typeface, high: int, folder: Path, *, ocr: bool) -> list[float]:
@@ -183,18 +128,12 @@ def measure(typeface: Typeface, high: int, folder: Path, *, ocr: bool) -> list[f
     def letter(text: str) -> list[SetLetter]:
         return line(fonts, face, text, high)
 
-    side = max(2, round(36 / high))
-    seen = (
-        read(picture([letter(text) for text in READ], high, side, has_grid=False), folder)
-        if ocr
-        else float("nan")
-    )
-    plain = read(plain_picture(fonts, face, high, side), folder) if ocr else float("nan")
+    lines = [letter(text) for text in READ] if ocr else []
+    reading = read_stitched(lines, high, folder) if ocr else Reading(float("nan"), ())
     share, wrong = right_pieces(face, high, letter)
     ink = diagonal_ink(face, high, letter)
     row = [
-        seen,
-        plain,
+        reading.share,
         even_stems(face, high, letter),
         aligned(face, high, letter),
         symmetric(face, high, letter),
@@ -204,7 +143,25 @@ def measure(typeface: Typeface, high: int, folder: Path, *, ocr: bool) -> list[f
     ]
     cells = " ".join(f"{value:8.3f}" for value in row)
     print(f"{typeface.kind:14} {high:3} {cells}  {wrong} {' '.join(f'{one:.2f}' for one in ink)}", flush=True)
+    if reading.misread:
+        print(f"{'':18} misread: {', '.join(reading.misread)}", flush=True)
     return row
+
+
+def read_stitched(lines: list[list[SetLetter]], high: int, folder: Path) -> Reading:
+    """Return what is read of lines of stitched letters."""
+    return read(reduced(lambda side: picture(lines, high, side, has_grid=False), side_of(high)), folder)
+
+
+def read_plain(kinds: list[Typeface], capitals: Sequence[int], folder: Path) -> None:
+    """Print how much is read of plain outlines with capitals of so many pixels: stitches show no more."""
+    for capital in capitals:
+        readings = {one.kind: read(plain_picture(one.fonts(), one.face(), capital), folder) for one in kinds}
+        mean = np.mean([one.share for one in readings.values()])
+        wrong = "; ".join(
+            f"{kind}: {', '.join(one.misread)}" for kind, one in readings.items() if one.misread
+        )
+        print(f"plain outlines, enlarged to capitals of {capital} pixels: {mean:.3f}  {wrong}", flush=True)
 
 
 def measure_alphabets(folder: Path) -> None:
@@ -212,9 +169,7 @@ def measure_alphabets(folder: Path) -> None:
     for name in alphabet_names():
         alphabet = packaged_alphabet(name)
         lines = [list(alphabet_line(alphabet, text).letters) for text in READ]
-        side = round(36 / alphabet.capital)
-        image = picture(lines, alphabet.capital, side, has_grid=False)
-        print(f"{name:18} {read(image, folder):8.3f}", flush=True)
+        print(f"{name:18} {read_stitched(lines, alphabet.capital, folder).share:8.3f}", flush=True)
 
 
 def main() -> None:
@@ -227,25 +182,30 @@ def main() -> None:
     parser.add_argument("--high", type=int, help="only this height")
     parser.add_argument("--unread", action="store_true", help="leave reading by machine out")
     parser.add_argument("--alphabets", action="store_true", help="only how our own alphabets are read")
+    parser.add_argument("--plain", action="store_true", help="only how plain outlines of many sizes are read")
     options = parser.parse_args()
     if options.alphabets:
         with TemporaryDirectory() as folder:
             measure_alphabets(Path(folder))
         return
     kinds = [one for one in (*UPRIGHT, SCRIPT) if options.kind in (None, one.kind)]
+    upright = [one for one in kinds if one is not SCRIPT]
+    if options.plain or not (options.unread or options.sheet):
+        with TemporaryDirectory() as folder:
+            read_plain(upright, SIZES if options.plain else (CAPITAL,), Path(folder))
+    if options.plain:
+        return
     heights = [high for high in HEIGHTS if options.high in (None, high)]
     if options.sheet:
         options.sheet.mkdir(parents=True, exist_ok=True)
         for high in heights:
             sheet(kinds, high).save(options.sheet / f"letters-{high}.png")
         return
-    names = ("read", "plain", "stems", "aligned", "symmetric", "pieces", "spacing", "ink off")
+    names = ("read", "stems", "aligned", "symmetric", "pieces", "spacing", "ink off")
     print(f"{'':18} {' '.join(f'{name:>8}' for name in names)}")
     for high in heights:
         with TemporaryDirectory() as folder:  # another run may be reading its own pages at the same time
-            rows = [
-                measure(one, high, Path(folder), ocr=not options.unread) for one in kinds if one is not SCRIPT
-            ]
+            rows = [measure(one, high, Path(folder), ocr=not options.unread) for one in upright]
         means = np.mean(rows, axis=0)
         print(f"{'mean':14} {high:3} {' '.join(f'{value:8.3f}' for value in means)}\n")
 

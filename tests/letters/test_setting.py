@@ -324,3 +324,12 @@ def test_words_are_set_in_the_regular_face_where_none_is_named() -> None:
     wanted = svg2chart.set_letters(["lamp"], high=9, fonts=packaged(), face=face())
     for one, other in zip(found.letters, wanted.letters, strict=True):
         assert np.array_equal(one.shown, other.shown)
+
+
+@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
+@pytest.mark.parametrize("high", [12, 16, 24])
+def test_a_stem_under_a_dot_is_as_wide_as_one_without(typeface: Typeface, high: int) -> None:
+    need_typefaces()
+    found = svg2chart.set_letters(["il"], high=high, fonts=typeface.fonts(), face=typeface.face())
+    rows = [one.shown[-round(high / 3)] for one in found.letters]  # amid the small letters' height
+    assert np.array_equal(rows[0].sum(axis=1)[rows[0].any(axis=1)], rows[1].sum(axis=1)[rows[1].any(axis=1)])

@@ -1,0 +1,68 @@
+"""Letters made with strokes of another width: what areas and joins say, in shapes checked by eye."""
+
+import numpy as np
+import pytest
+import shapely
+
+from svg2chart.geometry.growing import parts_and_hollows, thickened
+from svg2chart.geometry.polygon import Polygon
+
+
+def region(*boxes: tuple[float, float, float, float]) -> shapely.Geometry:
+    return shapely.union_all([shapely.box(*box) for box in boxes])
+
+
+def polygon_of(found: shapely.Geometry) -> Polygon:
+    """Return a region, its outer contour clockwise on the page, its hollows the other way."""
+    return Polygon.of_contours(
+        [
+            np.array(ring.coords[:-1])[:: -1 if ring.is_ccw == is_hollow else 1]
+            for part in shapely.get_parts(found)
+            for is_hollow, ring in enumerate(shapely.get_rings(part))
+        ]
+    )
+
+
+def shapely_of(polygon: Polygon) -> shapely.Geometry:
+    found = shapely.Polygon()
+    for contour in polygon.contours():
+        found = shapely.symmetric_difference(found, shapely.Polygon(contour))
+    return found
+
+
+ARCH = shapely.union(  # a stem, and an arch of the same width that runs into it from below
+    region((0, 0, 2, 12)),
+    shapely.difference(
+        shapely.intersection(shapely.Point(5, 5).buffer(5), region((0, 0, 10, 5))),
+        shapely.Point(5, 5).buffer(3),
+    ),
+)
+
+
+def test_thinner_letters_lie_within_the_letter_and_each_stroke_loses_the_same() -> None:
+    found = shapely_of(thickened(polygon_of(ARCH), stem=-0.8, least=0.9, hair=1.0))
+    assert shapely.covers(shapely.buffer(ARCH, 1e-6), found)
+    assert not shapely.intersects(found, shapely.buffer(shapely.boundary(ARCH), 0.39))
+
+
+@pytest.mark.parametrize("neck", [0.3, 0.5, 0.7])
+def test_what_is_joined_stays_joined_when_strokes_become_thinner(neck: float) -> None:
+    letter = region((0, 0, 2, 10), (2, 3, 2.3, 3 + neck), (2.3, 0, 4.3, 10))
+    assert parts_and_hollows(thickened(polygon_of(letter), stem=-0.9, least=0.9, hair=1.5), least=0.0) == (
+        1,
+        0,
+    )
+
+
+@pytest.mark.parametrize("stem", [-0.4, 0.0, 0.4])
+def test_hairlines_become_as_wide_as_is_asked_and_stems_change_by_as_much(stem: float) -> None:
+    letter = region((0, 0, 2, 10), (2, 4, 6, 4.2))
+    found = shapely_of(thickened(polygon_of(letter), stem=stem, least=0.9, hair=1.0))
+    assert shapely.length(
+        shapely.intersection(found, shapely.LineString([(4, -5), (4, 15)]))
+    ) == pytest.approx(
+        0.9,
+        abs=0.01,  # the strip that its width is taken from has the same area and outline
+    )
+    across = shapely.intersection(found, shapely.LineString([(-5, 8), (15, 8)]))
+    assert shapely.length(across) == pytest.approx(2 + stem)

@@ -1,0 +1,38 @@
+"""The stitches of slanted strokes, looked at as regions by shapely."""
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+import shapely
+
+from svg2chart.coverage import octants
+from svg2chart.geometry.polygon import Polygon
+from svg2chart.letters.squares import choices, choose
+
+# the corners of each octant, in half squares
+RIM = ((1, 0), (2, 0), (2, 1), (2, 2), (1, 2), (0, 2), (0, 1), (0, 0), (1, 0))
+CORNERS = [((1, 1), first, then) for first, then in pairwise(RIM)]
+
+
+def stitched(outline: Polygon, rows: int, columns: int) -> shapely.Geometry:
+    """Return what is stitched of an outline."""
+    allowed = np.ones((rows, columns, len(choices().shown)), np.bool_)
+    (shown,), _ = choose(octants(outline, rows, columns)[None], np.zeros(1), allowed)
+    triangles = [
+        [(column + x / 2, row + y / 2) for x, y in CORNERS[octant]]
+        for row, column, octant in np.argwhere(shown).tolist()
+    ]
+    return shapely.union_all(shapely.polygons(triangles))
+
+
+@pytest.mark.parametrize("steep", [1.0, 1.3, 1.7, 2.0, 2.5, 3.0, 4.0])
+@pytest.mark.parametrize("shift", [0.0, 0.25, 0.5, 0.75])
+def test_a_slanted_stroke_does_not_hang_together_by_points(steep: float, shift: float) -> None:
+    rows, columns, wide = 12, 16, 1.2
+    high = np.array([1.0, 11.0])
+    left = 1.5 + shift + (high - 1.0) / steep
+    outline = Polygon.of_contours(
+        [np.array([(left[0], 1), (left[0] + wide, 1), (left[1] + wide, 11), (left[1], 11)])]
+    )
+    assert len(shapely.get_parts(shapely.buffer(stitched(outline, rows, columns), -0.05))) == 1
