@@ -10,7 +10,7 @@ _MITRE = 2.0
 _NEAR = 1e-6
 """Outlines this part of a thin stroke's width from each other are one: what rounding parts."""
 _GRID = 2.0**-16
-"""Corners of what is left of a letter lie on a grid of this part of a thin stroke, so that none nearly meet."""
+"""What is left of a letter has its corners on a grid of this part of a thin stroke: none nearly meet."""
 _OVERLAP = 0.05
 """So many of their widths thin strokes reach into the ordinary ones that they join."""
 _NEARLY_THIN = 1.2
