@@ -1,5 +1,6 @@
 """Charts that a stitcher can work out by hand."""
 
+import numpy as np
 import pytest
 
 from svg2chart.arranging.patterns import Fractions
@@ -139,3 +140,26 @@ def test_dots_too_small_for_stitches_are_named_each() -> None:
 def test_nothing_large_enough_for_a_stitch() -> None:
     with pytest.raises(GridError, match="large enough for a stitch"):
         chart_of(drawing(shape(RED, box(0.1, 0.1, 0.2, 0.2)), wide=2, high=2))
+
+
+def test_a_rounded_corner_keeps_the_squares_that_it_fills_for_the_most_part() -> None:
+    """Two squares beside the middle of an arc of radius 6 are five sixths full; one alone cannot change well.
+
+    At 4 squares from the middle the arc is sqrt(36 - 16) = 4.47 away, at 3 squares sqrt(36 - 9) = 5.20.
+    """
+    turns = np.arange(16) * (np.pi / 2 / 15)
+    points = [
+        (x + 6 * np.cos(turn + start), y + 6 * np.sin(turn + start))
+        for x, y, start in ((10, 10, 0), (6, 10, np.pi / 2), (6, 6, np.pi), (10, 6, np.pi * 3 / 2))
+        for turn in turns
+    ]
+    assert drawn(chart_of(drawing(shape(RED, points), wide=16, high=16)))[:8] == squares("""
+        .  .  .  r◢ r r r r r r r r r◣ .  .  .
+        .  r◢ r  r  r r r r r r r r r  r  r◣ .
+        .  r  r  r  r r r r r r r r r  r  r  .
+        r◢ r  r  r  r r r r r r r r r  r  r  r◣
+        r  r  r  r  r r r r r r r r r  r  r  r
+        r  r  r  r  r r r r r r r r r  r  r  r
+        r  r  r  r  r r r r r r r r r  r  r  r
+        r  r  r  r  r r r r r r r r r  r  r  r
+    """)
