@@ -21,7 +21,7 @@ from svg2chart.arranging.saws import count_saws
 from svg2chart.chart import Arrangement, Stitch, StitchKind
 from svg2chart.colour import Colour
 from svg2chart.octants.areas import MIXED, VisibleAreas
-from svg2chart.stitches import Worked, differences, in_order
+from svg2chart.stitches import Worked, differences, only_used
 
 Ints = NDArray[np.int64]
 
@@ -84,7 +84,7 @@ def calm_stitches(
     kinds = {arrangement: index for index, arrangement in enumerate(worked.arrangements)}
     for one in merged:
         squares[one.row, one.column] = kinds.setdefault(one.becomes, len(kinds))
-    squares, arrangements = in_order(squares, list(kinds))
+    squares, arrangements = only_used(squares, list(kinds))
     return replace(worked, squares=squares, arrangements=arrangements), tuple(merged)
 
 

@@ -29,7 +29,7 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.octant_shapes import stitch_outline, taken_apart
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.remarks import Remark, Severity
-from svg2chart.stitches import Worked, in_order
+from svg2chart.stitches import Worked, only_used
 from svg2chart.visible import Shape
 
 KINDS = {
@@ -173,7 +173,7 @@ def with_given(
         squares[place] = kinds.setdefault(arrangement, len(kinds))
         what = "a given stitch has no room in its square with what lies over it"
         remarks += [_remark(decided.laid.marks[g.order], what, Severity.LEFT_OUT) for g in out]
-    squares, arrangements = in_order(squares, list(kinds))
+    squares, arrangements = only_used(squares, list(kinds))
     orders = {given.order for given in decided.given}
     lost = tuple(lost for lost in worked.lost if lost.order not in orders)
     return replace(worked, squares=squares, arrangements=arrangements, lost=lost), tuple(remarks)

@@ -14,7 +14,7 @@ from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.stacks import BARE
-from svg2chart.runs import linked
+from svg2chart.runs import begins, in_order, linked
 
 Ints = NDArray[np.int64]
 
@@ -108,24 +108,28 @@ def _keep_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> tu
     A lost part gets the least wrong candidate with its colour where it shows most, and wherever it
     fills SHARE_WORKED of a square.
     """
-    part = _parts(areas)
     place = np.searchsorted(candidates.squares, areas.square)
-    shows = (candidates.shown(chosen[place]) == areas.colour[:, None]).any(axis=1) | _beside_solid(areas)
-    kept = np.bincount(part, shows) > 0
+    is_shown = (candidates.shown(chosen)[place] == areas.colour[:, None]).any(axis=1)
+    missing = np.flatnonzero(~is_shown)
+    missing = missing[~_beside_solid(areas, missing)]
+    is_shown[:] = True
+    is_shown[missing] = False
+    part, is_kept = _parts(areas, missing, is_shown)
     # whole numbers, so that rounding decides nothing
     amount = np.rint(areas.octants * AREA_UNIT).sum(axis=1).astype(np.int64)
-    lost = ~kept & (np.bincount(part, amount) >= LEAST_KEPT * AREA_UNIT)
-    most = np.zeros(len(lost), np.int64)
-    np.maximum.at(most, part, amount)
-    worked = lost[part] & (areas.order >= 0)
-    worked &= (amount == most[part]) | (amount >= SHARE_WORKED * AREA_UNIT)
+    size = amount[missing]
+    is_lost = ~is_kept & (np.bincount(part, size, len(missing)) >= LEAST_KEPT * AREA_UNIT)
+    most = np.zeros(len(missing), np.int64)
+    np.maximum.at(most, part, size)
+    worked = is_lost[part] & (areas.order[missing] >= 0)
+    worked &= (size == most[part]) | (size >= SHARE_WORKED * AREA_UNIT)
     wanted: dict[int, list[int]] = {}
-    for entry in np.flatnonzero(worked):
+    for entry in missing[worked]:
         wanted.setdefault(int(place[entry]), []).append(int(areas.colour[entry]))
     chosen = chosen.copy()
     for at, colours in wanted.items():
         chosen[at] = _best_with(candidates, at, colours)
-    return chosen, _lost_shapes(areas, candidates.shown(chosen[place]), amount)
+    return chosen, _lost_shapes(areas, candidates.shown(chosen)[place], amount)
 
 
 def _lost_shapes(areas: VisibleAreas, shown: Ints, amount: Ints) -> tuple[Lost, ...]:
@@ -147,28 +151,37 @@ def _lost_shapes(areas: VisibleAreas, shown: Ints, amount: Ints) -> tuple[Lost, 
     )
 
 
-def _parts(areas: VisibleAreas) -> Ints:
-    """Return for each entry the number of its part: entries of one colour in squares that touch."""
+def _parts(areas: VisibleAreas, missing: Ints, is_shown: NDArray[np.bool_]) -> tuple[Ints, NDArray[np.bool_]]:
+    """Return for each missing entry the number of its part, and for each number whether the part is shown.
+
+    A part are entries of one colour in squares that touch.
+    """
     columns = areas.solid.shape[1]
     keys = areas.square * len(areas.colours) + areas.colour
-    column = areas.square % columns
-    pairs = []
-    for down, right in ((0, 1), (1, -1), (1, 0), (1, 1)):
+    number = np.full(len(keys), -1)
+    number[missing] = np.arange(len(missing))
+    column = areas.square[missing] % columns
+    is_kept = np.zeros(len(missing), np.bool_)
+    pairs = [np.zeros((2, 0), np.int64)]
+    for down, right in ((i, j) for i in (-1, 0, 1) for j in (-1, 0, 1) if i or j):
         inside = (column + right >= 0) & (column + right < columns)
-        wanted = keys + (down * columns + right) * len(areas.colours)
+        wanted = keys[missing] + (down * columns + right) * len(areas.colours)
         at = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
-        one = np.flatnonzero(inside & (keys[at] == wanted)) if len(keys) else at
-        pairs.append(np.stack([one, at[one]]))
-    one, other = np.concatenate(pairs, axis=1)
-    return linked(one, other, len(keys))
+        one = np.flatnonzero(inside & (keys[at] == wanted))
+        is_kept[one] |= is_shown[at[one]]
+        one = one[~is_shown[at[one]]]
+        pairs.append(np.stack([one, number[at[one]]]))
+    first, second = np.concatenate(pairs, axis=1)
+    part = linked(first, second, len(missing))
+    return part, np.bincount(part, is_kept, len(missing)) > 0
 
 
-def _beside_solid(areas: VisibleAreas) -> NDArray[np.bool_]:
-    """Return for each entry whether a square around it shows nothing but its colour."""
+def _beside_solid(areas: VisibleAreas, entries: Ints) -> NDArray[np.bool_]:
+    """Return for each of these entries whether a square around it shows nothing but its colour."""
     columns = areas.solid.shape[1]
     padded = np.pad(areas.solid, 1, constant_values=MIXED)
-    row, column = np.divmod(areas.square, columns)
-    around = [padded[row + i, column + j] == areas.colour for i in range(3) for j in range(3)]
+    row, column = np.divmod(areas.square[entries], columns)
+    around = [padded[row + i, column + j] == areas.colour[entries] for i in range(3) for j in range(3)]
     return np.asarray(np.any(around, axis=0))
 
 
@@ -199,16 +212,17 @@ def _arrangements(
         of_colour[colour] = number(full, [int(colour)])
     squares = of_colour[solid]
     rows = np.column_stack([candidates.pattern[chosen], candidates.locals])
-    distinct, inverse = np.unique(rows, axis=0, return_inverse=True)
+    order = in_order(*rows.T)
+    first = begins(*rows[order].T)
     numbers = [
-        number(candidates.patterns.stitches[pattern], colours) for pattern, *colours in distinct.tolist()
+        number(candidates.patterns.stitches[pattern], colours)
+        for pattern, *colours in rows[order[first]].tolist()
     ]
-    if numbers:
-        squares.ravel()[candidates.squares] = np.array(numbers, np.int32)[inverse.ravel()]
-    return in_order(squares, list(kinds))
+    squares.ravel()[candidates.squares[order]] = np.array(numbers, np.int32)[np.cumsum(first) - 1]
+    return only_used(squares, list(kinds))
 
 
-def in_order(
+def only_used(
     squares: NDArray[np.int32], arrangements: list[Arrangement]
 ) -> tuple[NDArray[np.int32], tuple[Arrangement, ...]]:
     """Return the same with only the arrangements that occur, bare first, the others in a fixed order."""

@@ -1,7 +1,8 @@
 """What every square of a chart shows, and what it would cost if it showed something else.
 
-Several boards of one chart lie one below the other in flat arrays, each with a rim of bare squares, so that
-one look-up serves them all. A hole has the number of the square below and right of it.
+Several boards of one chart lie one below the other in flat arrays, so that one look-up serves them all. Each
+has a rim of bare squares, at the bottom and right two wide: holes have the numbers of the squares below and
+right of them, and the energy at the holes around any square has to lie on its own board.
 """
 
 from collections.abc import Sequence
@@ -87,8 +88,8 @@ class Boards:
             starts: a candidate for each undecided square, by board.
         """
         self.candidates, self.count = candidates, len(starts)
-        self.high, self.wide = int(allowance.shape[0]), int(allowance.shape[1])
-        row, column = np.divmod(candidates.squares, self.wide - 2)
+        self.high, self.wide = int(solid.shape[0]) + 3, int(solid.shape[1]) + 3
+        row, column = np.divmod(candidates.squares, solid.shape[1])
         first = (row + 1 + _ROWS_AROUND) * self.wide + column + 1
         self.cells = np.concatenate([first + board * self.size for board in range(self.count)])
         # the energy that a square decides lies at cells, and holes, up to so far
@@ -97,13 +98,13 @@ class Boards:
         self.square = np.tile(np.arange(len(first)), self.count)
         kind = np.min_scalar_type(int(max(solid.max(initial=0), candidates.locals.max(initial=0))))
         self.locals = np.ascontiguousarray(candidates.locals.T, kind)
-        plain = np.pad(solid, 1).astype(kind)
+        plain = np.pad(solid, ((1, 2), (1, 2))).astype(kind)
         octants = np.broadcast_to(plain, (8, *plain.shape))
         border = borders(octants)
         self.shown = np.tile(self._laid_out(plain), (8, 1))
         self.border = self._laid_out(border)
         self.codes = self._laid_out(hole_codes(border, diagonals(octants)))
-        self.allowance = self._laid_out(allowance)
+        self.allowance = self._laid_out(np.pad(allowance, ((0, 1), (0, 1))))
         self.slack = self.allowance.copy()
         self.cost = np.zeros(len(self.border), np.int64)
         self.odd, self.odd_sides = np.zeros(len(self.border), kind), np.zeros(len(self.border), np.uint8)

@@ -65,8 +65,8 @@ def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
     )
     boards = Boards(c, solid, allowance, starts)
     descend(boards)
-    best = join(boards)
-    return Settled(chosen=boards.chosen.reshape(boards.count, -1)[best], energy=int(boards.energies()[best]))
+    best, energy = join(boards)
+    return Settled(chosen=boards.chosen.reshape(boards.count, -1)[best], energy=energy)
 
 
 def settle_from(candidates: Candidates, solid: Ints, allowance: Ints, start: Ints) -> Settled:
@@ -170,7 +170,8 @@ class _Descent:
         self.boards.show(greatest, self.best[greatest])
         moved = np.zeros(len(self.gain), np.bool_)
         moved[greatest] = True
-        for board in np.setdiff1d(np.arange(self.boards.count), self.board[greatest]).tolist():
+        is_still = np.bincount(self.board[greatest], minlength=self.boards.count) == 0
+        for board in np.flatnonzero(is_still).tolist():
             if board in self.trials:
                 moved[self._end_trial(board)] = True
             else:

@@ -13,17 +13,20 @@ from svg2chart.runs import linked
 Ints = NDArray[np.int64]
 
 
-def join(boards: Boards) -> int:
-    """Make the cheapest board cheaper by each patch of another that costs less there; return which it is."""
-    best = int(np.argmin(boards.energies()))
-    for other in range(boards.count):
-        if other != best:
-            _take_patches(boards, best, other)
-    return best
+def join(boards: Boards) -> tuple[int, int]:
+    """Make the cheapest board cheaper by each patch of another that costs less there.
+
+    Returns:
+        Which board it is, and its energy.
+    """
+    energies = boards.energies()
+    best = int(np.argmin(energies))
+    gains = [_take_patches(boards, best, other) for other in range(boards.count) if other != best]
+    return best, int(energies[best]) - sum(gains)
 
 
-def _take_patches(boards: Boards, board: int, other: int) -> None:
-    """Show on a board each patch of another that costs less."""
+def _take_patches(boards: Boards, board: int, other: int) -> int:
+    """Show on a board each patch of another that costs less; return by how much the energy falls."""
     places = np.arange(len(boards.cells)).reshape(boards.count, -1)
     chosen = boards.chosen[places]
     those = np.flatnonzero(chosen[board] != chosen[other])
@@ -37,6 +40,7 @@ def _take_patches(boards: Boards, board: int, other: int) -> None:
     np.add.at(total, patch_of, gain)
     taken = those[total[patch] > 0]
     boards.show(places[board, taken], chosen[other, taken])
+    return int(np.maximum(total, 0).sum())
 
 
 def _patches(cells: Ints, boards: Boards) -> Ints:
