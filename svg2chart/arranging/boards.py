@@ -146,27 +146,30 @@ class Boards:
         steps = FACES * len(self.border) + facing_steps(self.wide)
         return self.shown.take(cells + steps[:, None])
 
-    def places_near(self, places: NDArray[np.bool_]) -> Ints:
+    def places_near(self, places: Ints) -> Ints:
         """Return the undecided squares within two steps of these, themselves among them."""
-        steps = np.arange(-2, 3)
+        steps = np.arange(-2, 3)[:, None]
         dense = np.zeros(len(self.border), np.bool_)
-        dense[self.cells[places][:, None] + (steps[:, None] * self.wide + steps).ravel()] = True
-        return np.flatnonzero(dense[self.cells])
+        dense[self.cells[places] + (steps * self.wide + steps.T).reshape(-1, 1)] = True
+        return np.flatnonzero(dense.take(self.cells))
 
     def energy(self, cells: Ints) -> Ints:
         """Return the part of the energy that lies at cells, in COST_UNIT."""
-        over = np.maximum(BORDER_LENGTHS[self.border[cells]] - self.slack[cells], 0)
+        over = np.maximum(BORDER_LENGTHS.take(self.border.take(cells)) - self.slack.take(cells), 0)
         saws = saws_from(self.codes, cells, self.wide)
-        odd = np.flatnonzero(self.odd_sides[cells])
+        odd = np.flatnonzero(self.odd_sides.take(cells))
         at = cells[odd]
         saws[odd] += odd_sides(self.odd[at], self.odd_sides[at], self._facing(at))
-        return np.asarray(self.cost[cells] + EDGE_COST * over + self.candidates.saw_cost * saws)
+        return np.asarray(self.cost.take(cells) + EDGE_COST * over + self.candidates.saw_cost * saws)
 
     def energies(self) -> Ints:
         """Return the energy of each board."""
-        start = _ROWS_AROUND * self.wide
-        cells = np.arange(start, start + self.size * self.count)
-        return np.asarray(self.energy(cells).reshape(self.count, self.size).sum(axis=1))
+        # where no edge is and nothing was chosen that costs, there is none
+        cells = np.flatnonzero(self.border | self.codes | (self.cost > 0))
+        board = (cells - _ROWS_AROUND * self.wide) // self.size
+        total = np.zeros(self.count, np.int64)
+        np.add.at(total, board, self.energy(cells))
+        return total
 
     def around(self, places: Ints) -> Around:
         """Return what lies around undecided squares."""

@@ -27,7 +27,6 @@ from svg2chart.arranging.patterns import COST_UNIT, THREE_QUARTER_COST
 from svg2chart.runs import in_order, spread
 
 Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 MOST_SWEEPS = 1000
 """Each sweep lowers the energy; real drawings settle in 10 to 40."""
@@ -89,12 +88,14 @@ def best_of_each(candidates: Candidates, cost: Ints) -> Ints:
 def descend(boards: Boards) -> None:
     """Move on each board until no move pays."""
     descent = _Descent(boards)
-    moved = np.ones(len(boards.cells), np.bool_)
+    near = np.arange(len(boards.cells))
     for _ in range(MOST_SWEEPS):
-        descent.look_again(moved)
+        descent.look_again(near)
         moved = descent.step()
-        if not moved.any():
+        if not len(moved):
             return
+        # within two steps of what moved other moves may be best now
+        near = boards.places_near(moved)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -129,12 +130,11 @@ class _Descent:
         steps = np.arange(-2, 3)
         self.around = np.delete((steps[:, None] * boards.wide + steps).ravel(), 12)
 
-    def look_again(self, moved: Bools) -> None:
-        """Find the best moves of all squares within two steps of those that moved: they may be others now."""
-        near = self.boards.places_near(moved)
-        self.best[near], gain = self._best_moves(near)
-        self.gain[near] = np.where(self.is_held[near], 0, gain)
-        self.gain_at[self.boards.cells[near]] = self.gain[near]
+    def look_again(self, places: Ints) -> None:
+        """Find the best moves of these squares."""
+        self.best[places], gain = self._best_moves(places)
+        self.gain[places] = np.where(self.is_held[places], 0, gain)
+        self.gain_at[self.boards.cells[places]] = self.gain[places]
 
     def _best_moves(self, places: Ints) -> tuple[Ints, Ints]:
         boards, c = self.boards, self.boards.candidates
@@ -161,22 +161,21 @@ class _Descent:
         counts = np.searchsorted(self.keys, squares * (_COARSEST + 1) + most, side="right") - start
         return self.by_least[spread(start, counts)], np.repeat(np.arange(len(squares)), counts)
 
-    def step(self) -> Bools:
-        """Make all moves that are greater than any near them; return which squares may have moved."""
+    def step(self) -> Ints:
+        """Make all moves that are greater than any near them; return the squares that may have moved."""
         moving = np.flatnonzero(self.gain)
         near = self.gain_at.take(self.boards.cells[moving] + self.around[:, None])
         greater = self.gain[moving] - near.max(axis=0, initial=0)
         greatest, tied = moving[greater > 0], moving[greater == 0]
         self.boards.show(greatest, self.best[greatest])
-        moved = np.zeros(len(self.gain), np.bool_)
-        moved[greatest] = True
+        moved = [greatest]
         is_still = np.bincount(self.board[greatest], minlength=self.boards.count) == 0
         for board in np.flatnonzero(is_still).tolist():
             if board in self.trials:
-                moved[self._end_trial(board)] = True
+                moved.append(self._end_trial(board))
             else:
-                moved[self._try_together(board, tied[self.board[tied] == board])] = True
-        return moved
+                moved.append(self._try_together(board, tied[self.board[tied] == board]))
+        return np.concatenate(moved)
 
     def _try_together(self, board: int, tied: Ints) -> Ints:
         """Make the greatest of moves that gain alike near each other, and hold those squares; return them."""

@@ -43,21 +43,23 @@ def _at_corners(areas: VisibleAreas) -> Ints:
     meeting = _where_colours_meet(solid)
     square, colour, shares = _entries(areas, solid, meeting)
     row, column = np.divmod(square, solid.shape[1])
-    across, down = np.zeros((2, 3, 3, len(square)), np.int64)
-    for i, j in np.ndindex(2, 2):
-        across[i : i + 2, j] += shares[i, j]
-        across[i : i + 2, j + 1] -= shares[i, j]
-        down[i, j : j + 2] += shares[i, j]
-        down[i + 1, j : j + 2] -= shares[i, j]
-    steps = np.arange(3)
-    corner = (2 * row + steps[:, None, None]) * meeting.shape[1] + 2 * column + steps[:, None]
-    kept = meeting.take(corner)
-    key = corner[kept] * len(areas.colours) + np.broadcast_to(colour, corner.shape)[kept]
+    first = 2 * row * meeting.shape[1] + 2 * column
+    parts = []
+    for i, j in np.ndindex(3, 3):
+        corner = first + (i * meeting.shape[1] + j)
+        kept = np.flatnonzero(meeting.take(corner))
+        # the quadrants of the square at this corner: the left ones count against the right ones, and so on
+        near = [(m, n) for m in (0, 1) for n in (0, 1) if i - 1 <= m <= i and j - 1 <= n <= j]
+        own = [shares[m, n, kept] for m, n in near]
+        across = sum(share if n == j else -share for share, (_, n) in zip(own, near, strict=True))
+        down = sum(share if m == i else -share for share, (m, _) in zip(own, near, strict=True))
+        parts.append((corner[kept] * len(areas.colours) + colour[kept], across, down))
+    key, *gradient = (np.concatenate(column) for column in zip(*parts, strict=True))
     order = in_order(key)
     starts = np.flatnonzero(begins(key[order]))
     if not len(starts):
         return np.zeros(meeting.shape, np.int64)
-    gradient = [np.add.reduceat(part[kept][order], starts) / SHARE_UNIT for part in (across, down)]
+    gradient = [np.add.reduceat(part[order], starts) / SHARE_UNIT for part in gradient]
     # gradients are half these sums; a corner stands for a quadrant, half a square wide; half a line each
     length = np.rint(np.hypot(*gradient) * (LENGTH_UNIT / 8))
     at = key[order[starts]] // len(areas.colours)
