@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from svg2chart.backstitch import Outlined
 from svg2chart.chart import Backstitch, Chart, Fabric, Knot, StitchKind, Thread
@@ -22,6 +23,7 @@ from svg2chart.touching import lines_beside, touching_threads
 CLOSE = 3.0
 """Threads that meet and differ less (CIEDE2000) are remarked. Common practice, no source."""
 
+Ints = NDArray[np.int64]
 _Mark = TypeVar("_Mark", Backstitch, Knot)
 
 
@@ -49,7 +51,8 @@ def assemble(
         raise GridError(
             "nothing in the drawing is large enough for a stitch", way_out="Ask for more or smaller squares"
         )
-    kept, threads = _key(used, worked, skeins, known, fabric)
+    touching = touching_threads(worked.squares, worked.arrangements, len(skeins))
+    kept, threads = _key(used, worked, touching, skeins, known, fabric)
     number = {thread: index for index, thread in enumerate(kept)}
     arrangements = tuple(
         tuple(replace(stitch, thread=number[stitch.thread]) for stitch in arrangement)
@@ -65,7 +68,7 @@ def assemble(
         knots=_by_thread(replace(knot, thread=number[knot.thread]) for knot in knots),
         remarks=remarks,
     )
-    return replace(chart, remarks=(*remarks, *_close_threads(chart)))
+    return replace(chart, remarks=(*remarks, *_close_threads(chart, touching[np.ix_(kept, kept)] > 0)))
 
 
 def _by_thread(marks: Iterable[_Mark]) -> tuple[_Mark, ...]:
@@ -73,11 +76,13 @@ def _by_thread(marks: Iterable[_Mark]) -> tuple[_Mark, ...]:
     return tuple(sorted(marks, key=lambda mark: mark.thread))
 
 
-def _close_threads(chart: Chart) -> list[Remark]:
-    """Return a remark for each two threads that meet in the picture and are hard to tell apart."""
-    if not chart.threads:
-        return []
-    touching = touching_threads(chart.squares, chart.arrangements, len(chart.threads)) > 0
+def _close_threads(chart: Chart, touching: NDArray[np.bool_]) -> list[Remark]:
+    """Return a remark for each two threads that meet in the picture and are hard to tell apart.
+
+    Args:
+        chart: the chart.
+        touching: (threads, threads) which touch in its squares.
+    """
     for line, other in lines_beside(chart.squares, chart.arrangements, chart.backstitch):
         touching[line, other] = touching[other, line] = True
     coordinates = lab([Colour.from_hex(thread.colour) for thread in chart.threads])
@@ -95,7 +100,12 @@ def _close_threads(chart: Chart) -> list[Remark]:
 
 
 def _key(
-    used: set[int], worked: Worked, skeins: Sequence[Skein], known: Sequence[Thread], fabric: Fabric
+    used: set[int],
+    worked: Worked,
+    touching: Ints,
+    skeins: Sequence[Skein],
+    known: Sequence[Thread],
+    fabric: Fabric,
 ) -> tuple[list[int], tuple[Thread, ...]]:
     """Return the skeins that are used in the order of the key, and their threads."""
     of_colour = {thread.colour: index for index, thread in reversed(list(enumerate(known)))}
@@ -106,7 +116,7 @@ def _key(
     fractional = {s.thread for a in worked.arrangements for s in a if s.kind is not StitchKind.FULL}
     symbols = assign_symbols(
         [skein in fractional for skein in new],
-        touching=touching_threads(worked.squares, worked.arrangements, len(skeins))[np.ix_(new, new)],
+        touching=touching[np.ix_(new, new)],
         colours=[skeins[skein].colour for skein in new],
         taken=[thread.symbol for thread in old],
     )

@@ -85,12 +85,13 @@ def _together(places: Ints, shown: Ints) -> Ints:
     order = in_order(places, shown)
     order = order[begins(places[order], shown[order])]
     places, shown = places[order], shown[order]
-    pairs = [np.zeros((0, 2), np.int64)]
+    colours = int(shown.max(initial=0)) + 1
+    pairs = [np.zeros(0, np.int64)]
     step = 1
     while (same := np.flatnonzero(places[step:] == places[: len(places) - step])).size:
-        pairs.append(np.unique(np.stack([shown[same], shown[same + step]], axis=1), axis=0))
+        pairs.append(np.unique(shown[same] * colours + shown[same + step]))
         step += 1
-    return np.concatenate(pairs)
+    return np.stack(np.divmod(np.concatenate(pairs), colours), axis=1)
 
 
 def touching_threads(squares: NDArray[np.int32], arrangements: Sequence[Arrangement], threads: int) -> Ints:
