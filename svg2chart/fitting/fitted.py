@@ -8,11 +8,11 @@ from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
 from svg2chart.fitting.carrying import carried
+from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import Lean, lean
-from svg2chart.fitting.placing import place_sides
-from svg2chart.fitting.sides import Sides, find_sides
+from svg2chart.fitting.placing import find_room, place_sides
+from svg2chart.fitting.sides import find_sides
 from svg2chart.fitting.sightlines import Outlines, look_along_lines
-from svg2chart.fitting.slants import Sides as StraightSides
 from svg2chart.fitting.slants import corners, find_straight
 from svg2chart.fitting.warp import Warp, on_lattice
 from svg2chart.geometry.box import Box
@@ -20,9 +20,6 @@ from svg2chart.geometry.cut import cut_polygon_to_box
 from svg2chart.geometry.polygon import FillRule, Polygon, Polylines, edges_of_all
 from svg2chart.octants.stacks import SEEN_OPACITY, hides, opacity_in_all
 from svg2chart.visible import Shape
-
-DRAWN_ON_GRID = 0.9
-"""A drawing was drawn on the grid if so much of its sides, by length, lies there; our own choice."""
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -111,8 +108,7 @@ def find_fit(
 ) -> Fit | None:
     """Return what brings that which is seen of shapes onto the grid, None if nothing moves.
 
-    Nothing leaves the grid. A drawing that was drawn on the grid stays as it is: to bring its few other
-    sides to hole lines would bend what stands right.
+    Nothing leaves the grid.
 
     Args:
         shapes: in paint order, in squares.
@@ -130,37 +126,27 @@ def find_fit(
     along_columns = look_along_lines(outlines.turned(), lines=columns, length=rows)
     points = np.concatenate([*(shape.polygon.points for shape in seen), *(chain.points for chain in lines)])
     reach = np.stack([points.min(axis=0), points.max(axis=0)])
-    sides_across, sides_down = find_sides(along_rows), find_sides(along_columns)
-    straight = find_straight(*_contours([shape.polygon for shape in seen]), along_rows, along_columns)
-    if _share_on_grid((sides_across, sides_down), straight) >= DRAWN_ON_GRID:
-        return None
+    contours = _contours([shape.polygon for shape in seen])
+    straight = find_straight(*contours, along_rows, along_columns)
+    one, other = find_held(find_sides(along_rows), find_sides(along_columns), straight, *contours)
+    room = find_room(reach, columns=columns, rows=rows, movement=movement)
     across, down = place_sides(
-        sides_across,
-        sides_down,
-        columns=columns,
-        rows=rows,
+        one.sides,
+        other.sides,
+        room=room,
         reach=reach,
+        held=(one.places, other.places),
         movement=movement,
     )
     warp = Warp(across=across, down=down)
-    least = np.floor(reach[0])
-    room = np.stack([least, np.maximum(np.ceil(reach[1]), least + 1)])
     ends = on_lattice(warp.ways(straight.at.reshape(-1, 2)).reshape(-1, 4))
-    leaning = lean(straight, ends, farthest=movement, room=room)
+    leaning = lean(straight, ends, farthest=movement, room=room.astype(np.float64))
     return Fit(
         warp=warp,
         straight=straight.at[straight.slanted],
         ends=ends[straight.slanted],
         lean=leaning,
     )
-
-
-def _share_on_grid(both: Sequence[Sides], straight: StraightSides) -> float:
-    """Return how much of the length of sides lies on hole lines, or runs from hole to hole; 0 to 1."""
-    level = [sides.on_hole_lines() for sides in both]
-    slanted = straight.from_hole_to_hole()
-    on, whole = (sum(lengths) for lengths in zip(*level, slanted, strict=True))
-    return on / whole if whole else 0.0
 
 
 def _outlines(shapes: Sequence[Shape], groups: tuple[Group, ...]) -> Outlines:

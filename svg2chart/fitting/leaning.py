@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import carried, meeting, points_on, within
-from svg2chart.fitting.slants import Sides, find_slants
+from svg2chart.fitting.slants import StraightSides, find_slants
 from svg2chart.fitting.stepping import STEP, Bench, ways_of_slants
 from svg2chart.fitting.warp import on_lattice
 
@@ -81,7 +81,7 @@ class Lean:
         return np.where((is_tied & near)[:, None], tied, ways), moving
 
 
-def lean(sides: Sides, shift: Floats, *, farthest: float, room: Floats) -> Lean:
+def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats) -> Lean:
     """Return how slanted sides move.
 
     Args:

@@ -20,16 +20,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.choice import Choice, Pull
-from svg2chart.fitting.sides import Sides
+from svg2chart.fitting.sides import Sides, on_hole_lines
 from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.widths import FINE, WidthClasses, width_classes
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Chosen = list[int | None]
-
-ON_GRID = UNIT // 32
-"""Sides so near to a hole line lie on it, and are not moved."""
 
 FARTHEST = 3 * UNIT // 4
 """No side goes to a hole line farther off, even if it stops on the way."""
@@ -63,44 +60,50 @@ def no_knots() -> Knots:
     return Knots(at=none, to=none)
 
 
+def find_room(reach: Floats, *, columns: int, rows: int, movement: float) -> Ints:
+    """Return (2, 2) the first and the last hole lines that a drawing may reach, across and down.
+
+    These lie round the squares that it touches. An end that lies farther off the grid than may be moved
+    belongs to a part that the grid leaves out.
+
+    Args:
+        reach: (2, 2) its least and its greatest x and y, in squares.
+        columns: columns of squares.
+        rows: rows of squares.
+        movement: no place moves by more than so many squares in either direction.
+    """
+    least, most = reach
+    size = np.array([columns, rows])
+    first = np.where((-movement <= least) & (least < 0), 0, np.floor(least))
+    last = np.where((size < most) & (most <= size + movement), size, np.ceil(most))
+    return np.stack([first, np.maximum(last, first + 1)]).astype(np.int64)
+
+
 def place_sides(
-    across: Sides, down: Sides, *, columns: int, rows: int, reach: Floats, movement: float
+    across: Sides, down: Sides, *, room: Ints, reach: Floats, held: tuple[Ints, Ints], movement: float
 ) -> tuple[Knots, Knots]:
     """Return where places along rows and along columns move to.
 
     Args:
         across: sides of what is seen along rows, places are x.
         down: the same along columns, places are y.
-        columns: columns of squares.
-        rows: rows of squares.
-        reach: (2, 2) the least and the greatest x and y of all that moves along, in squares. Nothing moves
-            out of the squares that lie between them, nor off the grid.
+        room: (2, 2) the first and the last hole lines across and down that all must stay between.
+        reach: (2, 2) the least and the greatest x and y of all that moves along, in squares.
+        held: places that stay, across and down, in UNIT.
         movement: no place moves by more than so many squares in either direction.
     """
     farthest, ends = floor(movement * UNIT), np.rint(reach * UNIT).astype(np.int64)
     classes = width_classes(across, down)
     count = len(across.first)
     tasks = (
-        _Task.of(across, _room(ends[:, 0], columns, farthest), classes, slice(None, count)),
-        _Task.of(down, _room(ends[:, 1], rows, farthest), classes, slice(count, None)),
+        _Task.of(across, room[:, 0], classes, slice(None, count)),
+        _Task.of(down, room[:, 1], classes, slice(count, None)),
     )
     one, other = (
-        _within(*_placed(task, chosen, farthest), ends[:, axis], task.room)
+        _within(*_held(*_placed(task, chosen, farthest), held[axis]), ends[:, axis], task.room)
         for axis, (task, chosen) in enumerate(zip(tasks, _best_choices(tasks, classes), strict=True))
     )
     return one, other
-
-
-def _room(ends: Ints, length: int, farthest: int) -> tuple[int, int]:
-    """Return the first and the last hole line that the drawing may reach.
-
-    An end that lies farther off the grid than may be moved belongs to a part that the grid leaves out.
-    """
-    first, last = int(ends[0]) // UNIT, -(int(-ends[1]) // UNIT)
-    return (
-        0 if -farthest <= ends[0] < 0 else first,
-        length if length * UNIT < ends[1] <= length * UNIT + farthest else last,
-    )
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -112,13 +115,13 @@ class _Task:
     """
 
     sides: Sides
-    room: tuple[int, int]
+    room: Ints
     low: Ints
     of_pair: Ints
     strength: Ints
 
     @staticmethod
-    def of(sides: Sides, room: tuple[int, int], classes: WidthClasses, pairs: slice) -> "_Task":
+    def of(sides: Sides, room: Ints, classes: WidthClasses, pairs: slice) -> "_Task":
         return _Task(
             sides=sides,
             room=room,
@@ -239,20 +242,27 @@ def _placed(task: _Task, chosen: Chosen, farthest: int) -> tuple[Ints, Ints]:
     ]
     line = task.low + np.array(taken, np.int64)
     way = np.clip(line * UNIT - sides.at, -farthest, farthest)
-    way[_off_line(sides.at) <= ON_GRID] = 0
+    way[on_hole_lines(sides.at)] = 0
     decided = np.array([choice is not None for choice in chosen], np.bool_) | (sides.growing != 0)
     at, to = sides.at[decided], (sides.at + way)[decided]
     to = _apart(at, to, line[decided], sides.weight[decided], _facing(sides, decided))
     return at, np.clip(to, at - farthest, at + farthest)
 
 
-def _off_line(at: Ints) -> Ints:
-    """Return how far from the nearest hole line each place is."""
-    beyond = at % UNIT
-    return np.asarray(np.minimum(beyond, UNIT - beyond))
+def _held(at: Ints, to: Ints, places: Ints) -> tuple[Ints, Ints]:
+    """Return places of sides and where they move to, no farther than to places that stay, and these."""
+    still = np.unique(places)
+    if len(still):
+        before, after = np.searchsorted(still, at, side="right") - 1, np.searchsorted(still, at)
+        to = np.where(before >= 0, np.maximum(to, still[before]), to)
+        to = np.where(after < len(still), np.minimum(to, still[np.minimum(after, len(still) - 1)]), to)
+        still = np.setdiff1d(still, at)
+        between = np.searchsorted(at, still)
+        at, to = np.insert(at, between, still), np.insert(to, between, still)
+    return at, to
 
 
-def _within(at: Ints, to: Ints, ends: Ints, room: tuple[int, int]) -> Knots:
+def _within(at: Ints, to: Ints, ends: Ints, room: Ints) -> Knots:
     """Return the knots with all between the ends in the room; what lies beside an end keeps a distance."""
     least, most = room[0] * UNIT, room[1] * UNIT
     # beyond the outermost knots all moves as they do
@@ -271,12 +281,12 @@ def _within(at: Ints, to: Ints, ends: Ints, room: tuple[int, int]) -> Knots:
     return Knots(at=at[needed[: len(at)]], to=to[needed[: len(at)]])
 
 
-def _side_costs(sides: Sides, low: Ints, room: tuple[int, int]) -> list[tuple[int, int]]:
+def _side_costs(sides: Sides, low: Ints, room: Ints) -> list[tuple[int, int]]:
     """Return what it costs each side to go to the hole line before it and to the one after it."""
     costs = []
     middle = (int(sides.at[0]) + int(sides.at[-1])) / 2 if len(sides.at) else 0.0
-    columns = (sides.at.tolist(), low.tolist(), sides.weight.tolist(), sides.growing.tolist())
-    for at, line, weight, growing in zip(*columns, strict=True):
+    columns = (sides.at, low, sides.weight, sides.growing, on_hole_lines(sides.at))
+    for at, line, weight, growing, is_still in zip(*(column.tolist() for column in columns), strict=True):
         before = at - line * UNIT
         pair = []
         for way, leaning in ((before, -1), (UNIT - before, 1)):
@@ -284,8 +294,8 @@ def _side_costs(sides: Sides, low: Ints, room: tuple[int, int]) -> list[tuple[in
             # among equals the upper shape grows, and if that leaves a choice all goes towards the middle
             tie = 2 * (growing * leaning < 0) + ((at - middle) * leaning > 0)
             pair.append(2 * weight * fine * fine + tie if way <= FARTHEST else NEVER)
-        if min(before, UNIT - before) <= ON_GRID:
-            pair[0 if before > ON_GRID else 1] = NEVER
+        if is_still:
+            pair[0 if 2 * before > UNIT else 1] = NEVER
         if not room[0] <= line < room[1]:
             pair[0 if line < room[0] else 1] = NEVER
         costs.append((pair[0], pair[1]))

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.sightlines import LINES_PER_SQUARE, UNIT, Sights
+from svg2chart.fitting.sightlines import AT_HOLE, LINES_PER_SQUARE, UNIT, Sights
 from svg2chart.runs import spread
 
 Ints = NDArray[np.int64]
@@ -42,9 +42,6 @@ FARTHEST_LINES = 40
 
 LEAST_LINES = 3
 """Sides that fewer lines cross are no sides."""
-
-AT_LINE = UNIT // 64
-"""Sides so near to a hole line lie on it."""
 
 SAME_PLACE = UNIT // 32
 """Sides that lie nearer to each other are one."""
@@ -69,11 +66,19 @@ class Sides:
     shared: Ints
     is_gap: Bools
 
-    def on_hole_lines(self) -> tuple[float, float]:
-        """Return the length of sides on hole lines and that of all, in squares."""
-        off = self.at % UNIT
-        on = np.minimum(off, UNIT - off) <= AT_LINE
-        return float(self.weight[on].sum()) / LINES_PER_SQUARE, float(self.weight.sum()) / LINES_PER_SQUARE
+    def only(self, kept: Bools) -> "Sides":
+        """Return some of them, and the pairs of these."""
+        number = np.cumsum(kept) - 1
+        both = kept[self.first] & kept[self.second]
+        return Sides(
+            at=self.at[kept],
+            weight=self.weight[kept],
+            growing=self.growing[kept],
+            first=number[self.first[both]],
+            second=number[self.second[both]],
+            shared=self.shared[both],
+            is_gap=self.is_gap[both],
+        )
 
 
 _EMPTY = np.zeros(0, np.int64)
@@ -86,6 +91,12 @@ _NONE = Sides(
     shared=_EMPTY,
     is_gap=_EMPTY.astype(np.bool_),
 )
+
+
+def on_hole_lines(at: Ints) -> Bools:
+    """Return which places lie on hole lines."""
+    beyond = at % UNIT
+    return np.asarray(np.minimum(beyond, UNIT - beyond) <= round(AT_HOLE * UNIT))
 
 
 def find_sides(sights: Sights) -> Sides:

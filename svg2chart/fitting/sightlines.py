@@ -25,6 +25,9 @@ Bools = NDArray[np.bool_]
 UNIT = LATTICE
 """Places are whole multiples of this part of a square, as points are."""
 
+AT_HOLE = 1 / 32
+"""What is so near to a hole or a hole line, in squares, lies on it."""
+
 CRACK = UNIT >> 13
 """What is so narrow is rounding: two parts of one outline that nearly meet."""
 

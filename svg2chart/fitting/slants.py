@@ -25,9 +25,6 @@ LEAST_SIDE = 0.75
 LEAST_SEEN = 5 * LINES_PER_SQUARE // 2
 """A slant is seen on at least so many lines: for 45 degrees, one and a quarter squares across and down."""
 
-AT_HOLE = 1 / 32
-"""A point so near to a hole, in squares, lies on it."""
-
 AT_END = 0.5
 """A side that is seen so near to its end, in squares, is seen to its end: lines lie that far apart."""
 
@@ -60,7 +57,7 @@ FINE = 2.0**26
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Sides:
+class StraightSides:
     """Straight sides of which something is seen.
 
     at: (n, 4) from where to where, in squares, downwards. seen: (n, 4) the same of what is seen, hidden
@@ -73,13 +70,6 @@ class Sides:
     slanted: Bools
     steps: tuple[tuple[Ints, Ints], tuple[Ints, Ints]]
     sights: tuple[Sights, Sights]
-
-    def from_hole_to_hole(self) -> tuple[float, float]:
-        """Return the length of slanted sides from hole to hole and that of all slanted ones, in squares."""
-        ends = self.at[self.slanted]
-        lengths = np.hypot(ends[:, 2] - ends[:, 0], ends[:, 3] - ends[:, 1])
-        on = (np.abs(ends - np.rint(ends)) <= AT_HOLE).all(axis=1)
-        return float(lengths[on].sum()), float(lengths.sum())
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -105,7 +95,7 @@ class Slants:
     wide: Floats
 
 
-def find_straight(points: Floats, starts: Ints, across: Sights, down: Sights) -> Sides:
+def find_straight(points: Floats, starts: Ints, across: Sights, down: Sights) -> StraightSides:
     """Return the straight sides of contours of which something is seen.
 
     Args:
@@ -127,7 +117,9 @@ def find_straight(points: Floats, starts: Ints, across: Sights, down: Sights) ->
     number = np.cumsum(kept) - 1
     one, other = ((number[own[kept[own]]], step[kept[own]]) for own, step, _ in steps)
     seen = _part_of(at[kept], least[kept], most[kept])
-    return Sides(at=at[kept], seen=seen, slanted=slanted[kept], steps=(one, other), sights=(across, down))
+    return StraightSides(
+        at=at[kept], seen=seen, slanted=slanted[kept], steps=(one, other), sights=(across, down)
+    )
 
 
 def _part_of(ends: Floats, least: Floats, most: Floats) -> Floats:
@@ -202,7 +194,7 @@ def _steps_on(side: Floats, sights: Sights, *, axis: int) -> tuple[Ints, Ints, F
     return np.repeat(own, found), spread(low, found), np.repeat(part, found)
 
 
-def _of_parts(ways: Floats, sides: Sides) -> Floats:
+def _of_parts(ways: Floats, sides: StraightSides) -> Floats:
     """Return the ways of the ends of what is seen of sides, from those of their own ends."""
     way = sides.at[:, 2:] - sides.at[:, :2]
     length = (way**2).sum(axis=1)
@@ -213,7 +205,7 @@ def _of_parts(ways: Floats, sides: Sides) -> Floats:
     return np.concatenate(result, axis=1)
 
 
-def find_slants(sides: Sides, shift: Floats) -> Slants:
+def find_slants(sides: StraightSides, shift: Floats) -> Slants:
     """Return the slants that are seen on enough lines, and the pairs that are parallel and share enough.
 
     Args:

@@ -18,7 +18,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import meeting
-from svg2chart.fitting.slants import AT_HOLE, Sides, Slants
+from svg2chart.fitting.sightlines import AT_HOLE
+from svg2chart.fitting.slants import Slants, StraightSides
 from svg2chart.runs import linked
 
 Floats = NDArray[np.float64]
@@ -73,7 +74,7 @@ class Bench:
     room: Floats
 
     @staticmethod
-    def of(sides: Sides, slants: Slants, shift: Floats, *, farthest: float, room: Floats) -> "Bench":
+    def of(sides: StraightSides, slants: Slants, shift: Floats, *, farthest: float, room: Floats) -> "Bench":
         """Return the bench of the slants of sides."""
         points = (sides.at + shift).reshape(-1, 2)
         middle = (points.min(axis=0) + points.max(axis=0)) / 2
