@@ -16,6 +16,7 @@ keeps what it has.
 """
 
 from dataclasses import dataclass
+from itertools import compress
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,7 +63,8 @@ def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
         best_of_each(c, np.where(work <= THREE_QUARTER_COST, c.cost - work, _NEVER)),
         best_of_each(c, np.where(work == 0, c.cost, _NEVER)),
     )
-    boards = Boards(c, solid, allowance, starts)
+    new = [not any(np.array_equal(start, other) for other in starts[:i]) for i, start in enumerate(starts)]
+    boards = Boards(c, solid, allowance, list(compress(starts, new)))
     descend(boards)
     best, energy = join(boards)
     return Settled(chosen=boards.chosen.reshape(boards.count, -1)[best], energy=energy)

@@ -120,7 +120,7 @@ def line_lengths(shown: Ints) -> Ints:
         shown: (rows, columns, 8) the colour that each octant shows.
     """
     inside = (shown != np.roll(shown, -1, axis=2)) @ LINE_BETWEEN
-    return np.asarray(inside + BORDER_LENGTHS[borders(np.moveaxis(shown, 2, 0))])
+    return np.asarray(inside + BORDER_LENGTHS.take(borders(np.moveaxis(shown, 2, 0))))
 
 
 def _misfits(shown: Ints, areas: VisibleAreas, differences: Ints) -> Ints:

@@ -71,17 +71,17 @@ def hole_codes(border: Bytes, diagonal: Words) -> Bytes:
 
 
 def count_saws(shown: Ints) -> int:
-    """Return how many saws a chart shows, (rows, columns, 8) with a rim of bare squares."""
+    """Return how many saws squares show, (rows, columns, 8); the rim is only what others lie beside."""
     rows, columns = shown.shape[:2]
     octants = np.moveaxis(shown, 2, 0)
     # a row more at each end, so that steps from all holes lead somewhere
     codes = np.pad(hole_codes(borders(octants), diagonals(octants)), ((1, 2), (0, 0))).ravel()
     whole = int(saws_from(codes, np.arange(columns, columns * (rows + 1)), columns).sum())
+    inside = (np.arange(1, rows - 1)[:, None] * columns + np.arange(1, columns - 1)).ravel()
     flat = octants.reshape(8, -1)
-    colour, sides = odd_quarters(flat)
-    odd = np.flatnonzero(sides)
-    facing = flat[FACES[:, None], odd + facing_steps(columns)[:, None]]
-    return whole + int(odd_sides(colour[odd], sides[odd], facing).sum())
+    colour, sides = odd_quarters(flat[:, inside])
+    facing = flat[FACES[:, None], inside + facing_steps(columns)[:, None]]
+    return whole + int(odd_sides(colour, sides, facing).sum())
 
 
 def odd_sides(colour: NDArray[np.integer], sides: Bytes, facing: NDArray[np.integer]) -> Ints:

@@ -62,3 +62,12 @@ def test_a_mirror_and_a_quarter_turn_keep_saws(board: list) -> None:
     mirrored = padded[:, ::-1, ::-1]  # octant i goes to 7 - i
     turned = np.roll(np.rot90(padded, -1), 2, axis=2)
     assert count_saws(mirrored) == count_saws(turned) == count_saws(padded)
+
+
+@given(st.lists(patterns, min_size=72, max_size=72), patterns)
+def test_a_window_of_seven_squares_shows_what_its_middle_changes(board: list, other: tuple) -> None:
+    before = np.pad(np.array(board).reshape(9, 8, 8), ((1, 1), (1, 1), (0, 0)))
+    after = before.copy()
+    after[5, 4] = other
+    around = np.s_[2:9, 1:8]
+    assert count_saws(after[around]) - count_saws(before[around]) == count_saws(after) - count_saws(before)
