@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 
 from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import FillRule, Polygon
+from svg2chart.octants.crossings import Places, cut_edges, in_half_squares
+from svg2chart.octants.windings import main_diagonal
 from tests import exact
 
 # whole, half and quarter numbers put points on holes, side middles and centres; 256ths come near them
@@ -54,6 +56,24 @@ def test_octants_equal_exact_rationals(contours: list, rule: FillRule, row: int,
         wanted = exact.shared_area(contours, window, even_odd=rule is FillRule.EVENODD)
         # 1e-12 of a square: heights of crossings are rounded to 2^-44, about 6e-14
         assert abs(found[number] - float(wanted)) < 1e-12
+
+
+@given(lattice_contours())
+def test_pieces_stay_in_their_quadrants_and_rows_come_back_to_nought(contours: list) -> None:
+    edges = in_half_squares(as_polygon(contours, FillRule.NONZERO).edges())
+    places = Places(rows=6, columns=6)
+    pieces = cut_edges(edges, np.full(edges.shape[1], 5), places)
+    line, column = places.apart(pieces.place)
+    shape, row = np.divmod(line, places.rows)
+    assert (shape == 5).all()
+    assert ((column >= -1) & (column <= 6)).all()
+    assert ((pieces.place % 2 == 1) == main_diagonal(row, column)).all()
+    on_grid = (column >= 0) & (column < 6)
+    for across in (pieces.u0[on_grid], pieces.u1[on_grid]):
+        assert ((across >= 0) & (across <= 1)).all()
+    assert ((pieces.v0 >= 0) & (pieces.v0 <= pieces.v1) & (pieces.v1 <= 1)).all()
+    # whole contours: as much runs down through each row as runs up, to the last bit
+    assert not np.bincount(row, pieces.sign * (pieces.v1 - pieces.v0), 6).any()
 
 
 def decided(areas: np.ndarray) -> np.ndarray:

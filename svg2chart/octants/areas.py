@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE
-from svg2chart.runs import begins, ends, in_order
+from svg2chart.runs import begins, ends, in_order, totals
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -40,8 +40,7 @@ class VisibleAreas:
         """Return the areas with colour i become colour mapping[i], of which the first is bare again."""
         colour = mapping[self.colour]
         place, upper = in_groups(self.square, colour, self.order)
-        octants = np.zeros((len(upper), 8))
-        np.add.at(octants, place, self.octants)
+        octants = totals((8 * place[:, None] + np.arange(8)).ravel(), self.octants.ravel(), 8 * len(upper))
         return replace(
             self,
             colours=colours,
@@ -49,7 +48,7 @@ class VisibleAreas:
             square=self.square[upper],
             colour=colour[upper],
             order=np.where(colour[upper] == BARE, -1, self.order[upper]),
-            octants=octants,
+            octants=octants.reshape(-1, 8),
         ).settled()
 
     def settled(self) -> "VisibleAreas":
@@ -81,7 +80,7 @@ def in_groups(square: Ints, colour: Ints, order: Ints) -> tuple[Ints, Ints]:
     The groups are in the order of squares and colours; `order` is the entries' paint order, from -1.
     """
     sorting = in_order(square, colour, order + 1)
-    begin = begins(square[sorting], colour[sorting])
+    begin = begins(square.take(sorting), colour.take(sorting))
     group = np.empty(len(sorting), np.int64)
     group[sorting] = np.cumsum(begin) - 1
     return group, sorting[ends(begin)]

@@ -115,9 +115,9 @@ def look_down(outlines: Outlines, places: Places, first_row: int, *, even_odd: B
         edges, owner = outlines.edges_of(waiting[rest:], first_row)
         waiting = waiting[:rest]
         touched, spans = touch(cut_edges(edges, owner, places), places, even_odd=even_odd)
-        _lay(spans.taken(np.flatnonzero(opaque.take(spans.shape))), cover, columns=columns)
-        see_through = spans.taken(np.flatnonzero(~opaque.take(spans.shape)))
-        through_parts += _seen_along(see_through, cover, columns=columns)
+        hides = opaque.take(spans.shape)
+        _lay(spans.taken(np.flatnonzero(hides)), cover, columns=columns)
+        through_parts += _seen_along(spans.taken(np.flatnonzero(~hides)), cover, columns=columns)
         touched_parts.append(touched.taken(_seen_of(touched, cover, columns=columns)))
         unlooked += len(owner)
         if unlooked * QUADRANTS_FOR_AN_EDGE > len(cover):
