@@ -60,10 +60,17 @@ def visible_areas(
         seen = look_down(outlines, places, 2 * top, even_odd=even_odd, opaque=stacks.opaque)
         dense, areas = quadrant_stacks(seen, stacks, even_odd, columns=2 * columns)
         bands.append(square_areas(dense, areas, stacks, columns=columns))
+    return _below_each_other(bands, height * columns)
+
+
+def _below_each_other(bands: list[VisibleAreas], squares: int) -> VisibleAreas:
+    """Return the areas of all bands, which have so many squares each but the last."""
+    if len(bands) == 1:  # as in most charts
+        return bands[0]
     return VisibleAreas(
-        colours=stacks.colours(),
+        colours=bands[-1].colours,  # of the bands before as well
         solid=np.concatenate([band.solid for band in bands]),
-        square=np.concatenate([band.square + n * height * columns for n, band in enumerate(bands)]),
+        square=np.concatenate([band.square + n * squares for n, band in enumerate(bands)]),
         colour=np.concatenate([band.colour for band in bands]),
         order=np.concatenate([band.order for band in bands]),
         octants=np.concatenate([band.octants for band in bands]),

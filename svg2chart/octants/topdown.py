@@ -3,7 +3,8 @@
 A few thousand edges at a time, the uppermost shapes first, outlines are cut and the
 quadrants that each shape covers wholly are noted in one dense map. Shapes that come
 later lie lower: where the map holds an opaque shape already, neither their insides nor
-their outlines are looked at again. What is kept grows with what is seen, not with what is drawn.
+their outlines are kept, and those of which nothing lies free are not even cut. What is
+kept grows with what is seen, not with what is drawn.
 """
 
 from collections.abc import Iterator
@@ -146,7 +147,7 @@ def _free_within(cover: NDArray[np.int32], boxes: Ints, *, columns: int) -> Ints
 
 
 def _lay(spans: Spans, cover: NDArray[np.int32], *, columns: int) -> None:
-    """Note in the map the runs of opaque shapes, of which none lies above one that is noted before."""
+    """Note in the map the runs of opaque shapes, by shape, wherever no upper one is noted."""
     for at, shape in _along(spans, columns=columns):
         # where indices repeat, the last one stays: the uppermost
         cover[at] = np.maximum(cover.take(at), shape)

@@ -183,6 +183,8 @@ def measure(touched: Touched, *, even_odd: Bools) -> Halves:
 
 def joined_touched(parts: Sequence[Touched]) -> Touched:
     """Return the entries of all parts, one part after the other."""
+    if len(parts) == 1:  # as in most drawings
+        return parts[0]
     none, nought = np.zeros(0, np.int64), np.zeros(0)
     before = np.cumsum([0, *(len(part.piece) for part in parts)])
     pieces = [part.piece + first for part, first in zip(parts, before, strict=False)]
