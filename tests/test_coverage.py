@@ -194,6 +194,18 @@ def test_a_regular_polygon_has_its_closed_area(corners: int, turn: float) -> Non
     assert octants(Polygon.of_contours([ring]), 12, 12).sum() == pytest.approx(wanted, abs=1e-9)
 
 
+@pytest.mark.parametrize("far", [1e3, 1e9, 1e18, 1e30])
+def test_shapes_reach_far_beyond_the_grid(far: float) -> None:
+    around = [(-far, -far), (far, -far), (far, far), (-far, far)]
+    beyond = [(far, 0), (2 * far, 0), (2 * far, 3), (far, 3)]
+    to_the_right = [(1, 1), (far, 1), (far, 2), (1, 2)]
+    to_the_left = [(-far, 1), (1, 1), (1, 2), (-far, 2)]
+    upwards = [(1, 1), (1, -far), (2, -far), (2, 1)]
+    for ring, squares in ((around, 9), (beyond, 0), (to_the_right, 2), (to_the_left, 1), (upwards, 1)):
+        for drawn in (ring, ring[::-1]):
+            assert octants(Polygon.of_contours([drawn]), 3, 3).sum() == squares
+
+
 def test_what_is_not_a_polygon_is_refused() -> None:
     with pytest.raises(ValueError, match="finite"):
         octants(Polygon.of_contours([[(0, 0), (1, float("nan")), (1, 1)]]), 2, 2)

@@ -35,6 +35,10 @@ CUT_LATTICE = 2.0**44
 heights are then exact in float64, and with them all winding numbers."""
 
 
+_FAR = 2.0**40
+"""Half squares from the grid that all counts still hold exactly: nothing so far out is on a grid."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Places:
     """A number for each shape and quadrant, by shape, row and column; columns -1 and `columns` are spare.
@@ -130,10 +134,10 @@ def cut_edges(edges: Floats, shape: Ints, places: Places) -> Pieces:
 class _Edges:
     """Edges that run down, and to the right once they are mirrored at u = 0 where `turn` is -1, else 1.
 
-    left, right: u, mirrored, of the upper and the lower end, from `origin`: the whole number left of the
-        upper one.
-    place: of the shape in the first row, in the column from `origin` to the next whole number.
-    least: the lowest whole u, from `origin`, left of a piece: that of a spare column.
+    left, right: u, mirrored, of the upper and the lower end, from a whole number, the origin: that left of
+        the upper one, or `_FAR` from the grid.
+    place: of the shape in the first row, in the column that starts at the origin.
+    least: the lowest whole u, from the origin, left of a piece: that of a spare column.
     """
 
     place: Ints
@@ -152,7 +156,7 @@ class _Edges:
         turn = np.where(across * down < 0.0, -1.0, 1.0)
         w0, w1 = turn * u0, turn * u1
         left = np.minimum(w0, w1)
-        origin = np.floor(left)
+        origin = np.minimum(np.maximum(np.floor(left), -_FAR), _FAR)
         # mirrored, the columns -1 to `columns` are -1 - columns to 0
         least = np.where(turn > 0.0, -1.0, -1.0 - places.columns) - origin
         # a line starts with a spare column
@@ -243,6 +247,7 @@ def _cut_at_columns(edges: _Edges, parts: _Parts, places: Places) -> Pieces:
 
     across = (edges.turn.take(parts.edge) * start).astype(np.int64)
     place = (edges.place.take(parts.edge) + parts.row * places.width + across).take(part)
+    # a column further on each time, or before where the edge is mirrored
     place[goes_on + 1] += number * edges.turn.take(owner).astype(np.int64)
     edge = parts.edge.take(part)
     turn = edges.turn.take(edge)
