@@ -60,6 +60,12 @@ QUADRANT_OCTANTS = {
 LINE_BETWEEN = np.array([round(LENGTH_UNIT * (sqrt(0.5) if i % 2 == 0 else 0.5)) for i in range(8)])
 """The length of the line between octant i and the next: half a diagonal or half a midline."""
 
+_CORNERS = tuple(Corner)
+_QUADRANT_OF = [
+    next(place for place, corner in enumerate(_CORNERS) if octant in QUADRANT_OCTANTS[corner])
+    for octant in range(8)
+]
+
 LocalStitch = tuple[StitchKind, Corner | None, int]
 _Row = tuple[tuple[int, ...], tuple[LocalStitch, ...], int, tuple[int, ...]]
 """What octants show, the stitches, their cost, and what ranks patterns of as many colours."""
@@ -155,18 +161,10 @@ def _halves(upper: int, lower: int, corner: Corner, bare: int | None) -> _Row:
 
 
 def _quadrants(chosen: tuple[int, ...], bare: int | None, colours: int) -> _Row:
-    shown = [0] * 8
-    for corner, colour in zip(Corner, chosen, strict=True):
-        for octant in QUADRANT_OCTANTS[corner]:
-            shown[octant] = colour
-    placed = sorted(
-        (colour, place, corner)
-        for place, (corner, colour) in enumerate(zip(Corner, chosen, strict=True))
-        if colour != bare
-    )
-    stitches = tuple((StitchKind.QUARTER, corner, colour) for colour, _, corner in placed)
-    different = len({colour for colour, _, _ in placed})
+    placed = sorted((colour, place) for place, colour in enumerate(chosen) if colour != bare)
+    stitches = tuple((StitchKind.QUARTER, _CORNERS[place], colour) for colour, place in placed)
+    different = len({colour for colour, _ in placed})
     cost = LONE_QUARTER_COST + FURTHER_QUARTER_COST * (different - 1)
     cost += SAME_QUARTER_COST * (len(placed) - different)
     uses = tuple(4 - chosen.count(colour) for colour in range(colours))
-    return tuple(shown), stitches, cost, (2, *uses)
+    return tuple(chosen[place] for place in _QUADRANT_OF), stitches, cost, (2, *uses)
