@@ -30,6 +30,9 @@ LEAST_REPORTED = 0.01
 SHARE_WORKED = 0.25
 """Squares of which a lost part fills so much are worked. Our choice, no source."""
 
+_KINDS = {kind: place for place, kind in enumerate(StitchKind)}
+_CORNERS = {corner: place for place, corner in enumerate([None, *Corner])}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lost:
@@ -234,9 +237,8 @@ def only_used(
 
 
 def _sort_key(arrangement: Arrangement) -> tuple[object, ...]:
-    kinds, corners = list(StitchKind), [None, *Corner]
     return (
-        [kinds.index(stitch.kind) for stitch in arrangement],
+        [_KINDS[stitch.kind] for stitch in arrangement],
         [stitch.thread for stitch in arrangement],
-        [corners.index(stitch.corner) for stitch in arrangement],
+        [_CORNERS[stitch.corner] for stitch in arrangement],
     )
