@@ -11,6 +11,8 @@ _NEAR = 1e-6
 """Outlines this part of a thin stroke's width from each other are one: what rounding parts."""
 _GRID = 2.0**-16
 """What is left of a letter has its corners on a grid of this part of a thin stroke: none nearly meet."""
+_SPUR = 0.15
+"""What sticks out where thin strokes meet ordinary ones is cut off up to twice this part of a thin stroke."""
 _OVERLAP = 0.05
 """So many of their widths thin strokes reach into the ordinary ones that they join."""
 _NEARLY_THIN = 1.2
@@ -34,20 +36,21 @@ def thickened(polygon: Polygon, *, stem: float, least: float, hair: float) -> Po
         return polygon
     region = _regular(polygon, snap_of(box))
     thins = _thin_strokes(region, max(hair, min(least - stem, _NEARLY_THIN * hair)))
-    ordinary = region
-    if stem > 0:
-        ordinary = shapely.difference(region, shapely.union_all(thins), grid_size=_GRID * hair)
-    parts = [_grown(ordinary, stem / 2)]
+    more = [max(least - _width(thin), min(stem, 0.0)) for thin in thins]
+    # thin strokes that grow less than ordinary ones are left out of these, the others lie around them
+    left_out = [thin for thin, by in zip(thins, more, strict=True) if by < stem]
+    ordinary = shapely.difference(region, shapely.union_all(left_out), grid_size=_GRID * hair)
+    parts = [_grown(ordinary if left_out else region, stem / 2)]
     if stem < 0:
         parts += _necks(region, parts[0], -stem / 2, hair)
-    for thin in thins:
-        more = least - _width(thin)
-        if more > 0:  # into the ordinary strokes that it joins, from which thinner ones would cut it off
+    for thin, by in zip(thins, more, strict=True):
+        if by > 0:  # into the ordinary strokes that it joins, from which thinner ones would cut it off
             thin = _reaching(thin, region, max(-stem / 2, 0.0), hair)
-        parts.append(_grown(thin, max(more, min(stem, 0.0)) / 2))
+        parts.append(shapely.buffer(thin, by / 2) if by > 0 else _grown(thin, by / 2))
     # no part reaches farther than ordinary strokes do: serifs stay level with their stems
     rim = shapely.box(box.left - stem / 2, box.top - stem / 2, box.right + stem / 2, box.bottom + stem / 2)
-    return _polygon(shapely.intersection(shapely.union_all(parts), rim))
+    found = shapely.intersection(shapely.union_all(parts), rim)
+    return _polygon(_grown(_grown(found, -_SPUR * least), _SPUR * least))
 
 
 def _grown(region: shapely.Geometry, by: float) -> shapely.Geometry:

@@ -23,6 +23,8 @@ ACROSS, DOWN = 4, 2
 """So many placings across and down are tried with each other."""
 _LEAST_STROKE = 0.9
 """Strokes thinner than so many squares are made as wide."""
+_LEAST_SMALL = 4
+"""Small letters are so many squares high where there is room: those of two storeys need them."""
 _LOW = 6
 """Letters of so many squares and lower have so little room that their gaps are counted."""
 _MOVE_COST = 0.6
@@ -62,7 +64,7 @@ class Scale:
 def scale_of(heights: Heights, high: int) -> Scale:
     """Return the whole zones of a face whose capitals are so many squares high."""
     em = high / heights.capital
-    small = min(max(floor(heights.small * em + 0.5), 2), max(high - 1, 1))
+    small = min(max(floor(heights.small * em + 0.5), _LEAST_SMALL), max(high - 1, 1))
     if heights.small > 0.97 * heights.capital:
         small = high
     return Scale(

@@ -19,7 +19,7 @@ HALF_COST, QUARTER_COST, MORE_QUARTERS_COST = 0.10, 0.30, 0.15
 EDGE_COST = 0.10
 """What a square's side of edge costs, as in the energy of drawings."""
 
-LOOSE_COST = 0.07
+LOOSE_COST = 0.1
 """What it costs where stitches meet at a hole only, so that a stroke hangs together by a point."""
 
 _SWEEPS = 12
