@@ -38,17 +38,20 @@ from svg2chart.arranging.patterns import COST_UNIT, LENGTH_UNIT
 from svg2chart.arranging.saws import Longs, hole_codes, odd_sides, saws_around, saws_from, turns_beyond
 
 Ints = NDArray[np.int64]
+Lengths = NDArray[np.int32]
 _Kind = TypeVar("_Kind", bound=np.generic)
 
 EDGE_COST = round(0.20 * COST_UNIT / LENGTH_UNIT)
 
-_QUARTER = LENGTH_UNIT // 4  # half of half a side: what one square has of one pair of facing octants
+# half of half a side: what one square has of one pair of facing octants. No square has lines 2,000 long: what
+# lengths there are fits in 32 bits
+_QUARTER = np.int32(LENGTH_UNIT // 4)
 
-BORDER_LENGTHS = np.bitwise_count(np.arange(256)).astype(np.int64) * _QUARTER
+BORDER_LENGTHS = np.bitwise_count(np.arange(256)) * _QUARTER
 """(256,) the length of line that a square has of its sides, by border, in LENGTH_UNIT."""
 
 _ROWS_AROUND = 3  # before and after all boards: steps of three rows from any square lead somewhere
-# in which row of `Around.beside` the cost stands, by side and border
+# which row of `Around.beside` holds, by side and border
 _BESIDE = COUNT_AT_SIDE.astype(np.int64) + 3 * np.arange(4)[:, None]
 
 
@@ -58,14 +61,14 @@ class Around:
 
     alike: which octants face one that shows each local colour.
     room: how long lines of the square's own may be before they cost.
-    beside: (12, n) what the lines of each neighbour cost where no, one or both octants at its side differ.
+    beside: (12, n) how much too long each neighbour's lines are where no, one or both octants there differ.
     corners: other squares' pieces of edge at the corners. beyond: see `saws`.
     odd: at which octants a neighbour's odd quarter would go on, by local colour.
     """
 
     alike: Words
-    room: Ints
-    beside: Ints
+    room: Lengths
+    beside: Lengths
     corners: Words
     beyond: Longs
     odd: Words
@@ -104,7 +107,8 @@ class Boards:
         self.shown = np.tile(self._laid_out(plain), (8, 1))
         self.border = self._laid_out(border)
         self.codes = self._laid_out(hole_codes(border, diagonals(octants)))
-        self.allowance = self._laid_out(np.pad(allowance, ((0, 1), (0, 1))))
+        self.allowance = self._laid_out(np.pad(allowance, ((0, 1), (0, 1))).astype(np.int32))
+        self.inner = candidates.patterns.inner.astype(np.int32)
         self.slack = self.allowance.copy()
         self.cost = np.zeros(len(self.border), np.int64)
         self.odd, self.odd_sides = np.zeros(len(self.border), kind), np.zeros(len(self.border), np.uint8)
@@ -128,7 +132,7 @@ class Boards:
         shown = self.locals[c.patterns.shown.T[:, pattern], square]
         self.shown[:, cells] = shown
         self.cost[cells] = c.cost[entries]
-        self.slack[cells] = self.allowance[cells] - c.patterns.inner[pattern]
+        self.slack[cells] = self.allowance[cells] - self.inner[pattern]
         self.odd[cells] = self.locals[c.patterns.odd[pattern], square]
         self.odd_sides[cells] = c.patterns.odd_sides[pattern]
         border = as_bits(shown != self._facing(cells))
@@ -160,7 +164,9 @@ class Boards:
         odd = np.flatnonzero(self.odd_sides.take(cells))
         at = cells[odd]
         saws[odd] += odd_sides(self.odd[at], self.odd_sides[at], self._facing(at))
-        return np.asarray(self.cost.take(cells) + EDGE_COST * over + self.candidates.saw_cost * saws)
+        return np.asarray(
+            self.cost.take(cells) + EDGE_COST * over.astype(np.int64) + self.candidates.saw_cost * saws
+        )
 
     def energies(self) -> Ints:
         """Return the energy of each board."""
@@ -177,12 +183,12 @@ class Boards:
         beside = cells + side_steps(self.wide)[:, None]
         kept = self.border.take(beside) & ~FACING_SIDES[:, None]
         room = self.slack.take(beside) - BORDER_LENGTHS.take(kept)
-        over = np.maximum(_QUARTER * np.arange(3)[:, None] - room[:, None], 0)
+        over = np.maximum(np.arange(3, dtype=np.int32)[:, None] * _QUARTER - room[:, None], 0)
         corners = self.codes.take(cells + corner_steps(self.wide)[:, None]) & ~OWN[:, None]
         return Around(
             alike=as_words(as_bits(self._facing(cells)[:, None] == local)),
             room=self.allowance[cells],
-            beside=EDGE_COST * over.reshape(12, -1),
+            beside=over.reshape(12, -1),
             corners=as_words(corners),
             beyond=turns_beyond(self.codes, cells, self.wide),
             odd=as_words(self._going_on(beside, local)),
@@ -211,11 +217,11 @@ class Boards:
         bits = c.patterns.bits[pattern]
         alike = around.alike[owner]
         border = ~any_byte(alike & bits)
-        own = c.patterns.inner[pattern] + BORDER_LENGTHS.take(border) - around.room[owner]
-        cost = c.cost[entries] + EDGE_COST * np.maximum(own, 0)
+        over = np.maximum(self.inner[pattern] + BORDER_LENGTHS.take(border) - around.room[owner], 0)
         rows = _BESIDE * len(around.room)
         for side in range(4):
-            cost += around.beside.take(rows[side].take(border) + owner)
+            over += around.beside.take(rows[side].take(border) + owner)
+        cost = c.cost[entries] + EDGE_COST * over.astype(np.int64)
         if c.saw_cost:
             corners = around.corners[owner] | PIECES.take(border) | c.patterns.diagonals[pattern]
             saws = saws_around(corners, around.beyond[owner])
@@ -223,5 +229,5 @@ class Boards:
             odd = np.flatnonzero(c.patterns.odd_sides[pattern])
             facing = alike[odd] >> (8 * c.patterns.odd[pattern[odd]]).astype(np.uint32)
             saws[odd] += WHOLE_SIDES.take(facing.astype(np.uint8) & c.patterns.odd_sides[pattern[odd]])
-            cost += c.saw_cost * saws
+            cost += c.saw_cost * saws.astype(np.int64)
         return np.asarray(cost)

@@ -141,10 +141,10 @@ def turns_beyond(codes: Bytes, squares: Ints, wide: int) -> Longs:
     return result
 
 
-def saws_around(corners: Words, beyond: Longs) -> Ints:
+def saws_around(corners: Words, beyond: Longs) -> Bytes:
     """Return how many saws touch squares, from the codes of their corners and what `turns_beyond` says."""
     turns = _CORNER_TURNS[0].take(byte_of(corners, 0))
     for corner in range(1, 4):
         turns |= _CORNER_TURNS[corner].take(byte_of(corners, corner))
     ends = beyond | (turns >> np.uint64(2 * len(_INNER)) & _BOTH_ENDS)
-    return np.asarray(np.bitwise_count(turns & ends), dtype=np.int64)
+    return np.asarray(np.bitwise_count(turns & ends))
