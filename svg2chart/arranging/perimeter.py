@@ -48,21 +48,23 @@ def _at_corners(areas: VisibleAreas) -> Ints:
     for i, j in np.ndindex(3, 3):
         corner = first + (i * meeting.shape[1] + j)
         kept = np.flatnonzero(meeting.take(corner))
-        # the quadrants of the square at this corner: the left ones count against the right ones, and so on
+        # the quadrants of the square at this corner: the left count against the right, the upper against the
+        # lower ones; both sums in one number, real and imaginary
         near = [(m, n) for m in (0, 1) for n in (0, 1) if i - 1 <= m <= i and j - 1 <= n <= j]
-        own = [shares[m, n, kept] for m, n in near]
-        across = sum(share if n == j else -share for share, (_, n) in zip(own, near, strict=True))
-        down = sum(share if m == i else -share for share, (m, _) in zip(own, near, strict=True))
-        parts.append((corner[kept] * len(areas.colours) + colour[kept], across, down))
-    key, *gradient = (np.concatenate(column) for column in zip(*parts, strict=True))
+        gradient = sum(
+            shares[m, n].take(kept) * complex(1 if n == j else -1, 1 if m == i else -1) for m, n in near
+        )
+        parts.append((corner.take(kept) * len(areas.colours) + colour.take(kept), gradient))
+    key, gradient = (np.concatenate(column) for column in zip(*parts, strict=True))
     order = in_order(key)
-    starts = np.flatnonzero(begins(key[order]))
+    key = key[order]
+    starts = np.flatnonzero(begins(key))
     if not len(starts):
         return np.zeros(meeting.shape, np.int64)
-    gradient = [np.add.reduceat(part[order], starts) / SHARE_UNIT for part in gradient]
+    gradient = np.add.reduceat(gradient[order], starts)
     # gradients are half these sums; a corner stands for a quadrant, half a square wide; half a line each
-    length = np.rint(np.hypot(*gradient) * (LENGTH_UNIT / 8))
-    at = key[order[starts]] // len(areas.colours)
+    length = np.rint(np.hypot(gradient.real, gradient.imag) * (LENGTH_UNIT / 8))
+    at = key[starts] // len(areas.colours)
     # whole numbers below 2^53, which sums of float64 keep
     return np.bincount(at, length, meeting.size).astype(np.int64).reshape(meeting.shape)
 
@@ -82,15 +84,15 @@ def _where_colours_meet(solid: NDArray[np.integer]) -> NDArray[np.bool_]:
 
 def _entries(
     areas: VisibleAreas, solid: NDArray[np.integer], meeting: NDArray[np.bool_]
-) -> tuple[Ints, Ints, Ints]:
+) -> tuple[Ints, Ints, NDArray[np.float64]]:
     """Return square, colour and (2, 2, n) shares of quadrants of all that is seen where colours meet."""
     rows, columns = solid.shape
     around = [meeting[i : i + 2 * rows : 2, j : j + 2 * columns : 2] for i in range(3) for j in range(3)]
     whole = np.flatnonzero(np.any(around, axis=0) & (solid != MIXED))
     row, column = np.divmod(areas.square, columns - 2)
-    shares = np.full((2, 2, len(areas.square) + len(whole)), SHARE_UNIT)
+    shares = np.ones((2, 2, len(areas.square) + len(whole)))
     for down, right in np.ndindex(2, 2):
         area = areas.octants[:, OCTANTS[down, right]].sum(axis=1)
-        shares[down, right, : len(area)] = np.rint(area * 4 * SHARE_UNIT)
+        shares[down, right, : len(area)] = np.rint(area * 4 * SHARE_UNIT) / SHARE_UNIT
     square = np.concatenate([(row + 1) * columns + column + 1, whole])
     return square, np.concatenate([areas.colour, solid.ravel()[whole]]), shares
