@@ -21,6 +21,10 @@ Ints = NDArray[np.int64]
 PLAINLY_OTHER = 25.0
 """The CIEDE2000 difference from which on a wrong colour counts fully. Our choice, no source."""
 
+BARE_SHOWS = 0.75
+"""So much a stitch counts that is missing or too many, however near its thread is to the cloth: one sees
+the relief, and the holes. Our choice, no source."""
+
 LEAST_KEPT = 0.2
 """A separate part of a colour that shows at least so many squares is never lost. Our choice, no source."""
 
@@ -99,9 +103,15 @@ def energy_of(worked: Worked, areas: VisibleAreas, colours: list[Colour]) -> Ene
 
 
 def differences(colours: list[Colour]) -> Ints:
-    """Return (n, n) what a square shown in the wrong colour costs, in COST_UNIT / AREA_UNIT."""
+    """Return (n, n) what a square shown in the wrong colour costs, in COST_UNIT / AREA_UNIT.
+
+    The first of the colours is that of the cloth.
+    """
     coordinates = lab(colours)
     apart = np.minimum(ciede2000(coordinates[:, None], coordinates[None]) / PLAINLY_OTHER, 1.0)
+    bare, others = np.array([BARE]), np.arange(BARE + 1, len(colours))
+    for pairs in (np.ix_(bare, others), np.ix_(others, bare)):
+        apart[pairs] = np.maximum(apart[pairs], BARE_SHOWS)
     return np.asarray(np.rint(apart * (COST_UNIT // AREA_UNIT)), dtype=np.int64)
 
 

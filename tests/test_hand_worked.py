@@ -34,6 +34,20 @@ def test_a_diamond_has_three_quarters_along_its_edges() -> None:
     """)
 
 
+def test_a_sail_that_is_nearly_as_light_as_the_cloth_keeps_its_corners() -> None:
+    sail = [(1.0, 1.0), (6.0, 6.0), (1.0, 6.0)]
+    chart = chart_of(drawing(shape("#fdf3cf", sail), wide=7, high=7))
+    assert drawn(chart) == squares("""
+        .  .  .  .  .  .  .
+        .  ?◣ .  .  .  .  .
+        .  ?  ?◣ .  .  .  .
+        .  ?  ?  ?◣ .  .  .
+        .  ?  ?  ?  ?◣ .  .
+        .  ?  ?  ?  ?  ?◣ .
+        .  .  .  .  .  .  .
+    """)
+
+
 def test_a_diamond_of_radius_8_in_numbers() -> None:
     # |x| + |y| <= n on holes: 2 n (n - 1) squares inside and 4 n halves, n of each corner; by counting
     chart = chart_of(drawing(shape(RED, diamond(8, 8, 8)), wide=16, high=16))
