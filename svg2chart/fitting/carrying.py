@@ -15,6 +15,9 @@ ON_SIDE = 1 / 64
 PARALLEL = 1e-3
 """Lines whose directions differ by a sine with less than this square are parallel: 2 degrees."""
 
+SLIP = 1 / 8
+"""Points slip so far along their line, in squares, not to move too far in all. Our choice, no source."""
+
 
 def points_on(points: Floats, sides: Floats) -> tuple[Ints, Ints, Floats]:
     """Return points, sides that they lie on, and how far along these, from 0 to 1; by point, then by side.
@@ -118,3 +121,23 @@ def meeting(row: Ints, normal: Floats, way: Floats, count: int) -> tuple[Floats,
     both = np.stack([x * yy - y * xy, y * xx - x * xy], axis=1) / np.where(crossing, area, 1.0)[:, None]
     straight = np.stack([x, y], axis=1) / np.maximum(xx + yy, 1.0)[:, None]
     return np.where(crossing[:, None], both, straight), crossing
+
+
+def slipped(ways: Floats, shift: Floats, normal: Floats, most: Floats | float) -> Floats:
+    """Return the ways of points slipped along their lines, by SLIP at most, to move no farther in all.
+
+    Args:
+        ways: (n, 2) where each would go.
+        shift: (n, 2) how far it has moved already.
+        normal: (n, 2) across its line, of length one.
+        most: how far it may move in either direction.
+    """
+    along = np.stack([-normal[:, 1], normal[:, 0]], axis=1)
+    total = shift + ways
+    runs = np.abs(along) > SLIP  # what hardly runs in a direction cannot come nearer in it
+    one, other = ((bound - total) / np.where(runs, along, 1.0) for bound in (-most, most))
+    low = np.where(runs, np.minimum(one, other), -np.inf).max(axis=1)
+    high = np.where(runs, np.maximum(one, other), np.inf).min(axis=1)
+    slip = np.clip(0.0, low, high)
+    helps = (low <= high) & (np.abs(slip) <= SLIP)
+    return np.asarray(ways + np.where(helps, slip, 0.0)[:, None] * along)

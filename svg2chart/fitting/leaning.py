@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import carried, meeting, points_on, within
+from svg2chart.fitting.carrying import carried, meeting, points_on, slipped, within
 from svg2chart.fitting.slants import StraightSides, find_slants
 from svg2chart.fitting.stepping import STEP, Bench, ways_of_slants
 from svg2chart.fitting.warp import on_lattice
@@ -72,11 +72,15 @@ class Lean:
         is_edge = side >= len(self.at) - 4
         level = (moves | (self.level[side] & ~is_edge)) & moving[point]
         on_others = within(part, length) & ~is_edge & moving[point]
-        (free, is_told), (edged, _), (tied, is_tied) = (
+        (free, is_told), (edged, is_held), (tied, is_tied) = (
             meeting(point[some], self.normal[side[some]], way[some], len(points))
             for some in (level, level | (is_edge & moving[point]), level | on_others)
         )
-        near = (np.abs(shift + tied) - self._most(points)).max(axis=1) <= STEP
+        most = self._most(points)
+        near = (np.abs(shift + tied) - most).max(axis=1) <= STEP
+        normal = np.zeros((len(points), 2))
+        normal[point[moves]] = self.normal[side[moves]]
+        edged = np.where(is_held[:, None], edged, slipped(edged, shift, normal, most))
         ways = np.where(is_told[:, None], free, edged)
         return np.where((is_tied & near)[:, None], tied, ways), moving
 

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import meeting
+from svg2chart.fitting.carrying import meeting, slipped
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.slants import Slants, StraightSides
 from svg2chart.runs import linked
@@ -111,7 +111,7 @@ class Bench:
         return first, second
 
     def allows(self, members: Ints, way: Floats, most: float) -> bool:
-        """Whether slants may move so far: no end by more than that."""
+        """Whether slants may move so far: no end by more than that; it may slip a little along its slant."""
         of_side = np.minimum(np.searchsorted(members, self.slants.slant), len(members) - 1)
         found = np.flatnonzero(members[of_side] == self.slants.slant)
         before, shift = self.ends[found].reshape(-1, 2), self.shift[found].reshape(-1, 2)
@@ -120,8 +120,11 @@ class Bench:
         normal = self.slants.normal[members[own]]
         # ends go to the line as drawn, even if the warp has turned their side
         off = ((self.slants.at[members[own]] - before) * normal).sum(axis=1)
-        moved, _ = meeting(row.ravel(), normal, way[own] + off, len(at))
-        return bool(np.abs(shift + moved[row.ravel()]).max(initial=0.0) <= most + STEP)
+        row = row.ravel()
+        moved, crossing = meeting(row, normal, way[own] + off, len(at))
+        moved, crossing = moved[row], crossing[row, None]
+        moved = np.where(crossing, moved, slipped(moved, shift, normal, most))
+        return bool(np.abs(shift + moved).max(initial=0.0) <= most + STEP)
 
 
 def ways_of_slants(bench: Bench) -> Floats:
