@@ -19,13 +19,11 @@ row for each piece in each strip that it passes through.
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from svg2chart.errors import ArtworkError
 from svg2chart.octants.crossings import Floats, Ints, Pieces
-from svg2chart.runs import begins, in_order, ranks, spread, within_groups
-
-Bools = NDArray[np.bool_]
+from svg2chart.octants.windings import Bools, mean_above
+from svg2chart.runs import begins, in_order, ranks, spread
 
 MOST_MEETINGS = 10_000_000
 """Pairs of pieces of one quadrant, or pieces in its strips, that are swept together: about 1 GB of memory."""
@@ -183,16 +181,7 @@ class _Strips:
     def integrals(self, strip: Ints, u_top: Floats, u_low: Floats) -> tuple[Floats, Floats]:
         """Return how much lies left of lines across strips, left and right of the diagonal."""
         height, d_top, d_low = self.height.take(strip), self.d_top.take(strip), self.d_low.take(strip)
-        top, low = u_top - d_top, u_low - d_low
-        more, less = np.maximum(np.maximum(top, low), 0.0), np.minimum(np.minimum(top, low), 0.0)
-        # the mean of what is above nought of a straight line between two heights
-        both = more - less
-        over = np.where(
-            top * low < 0.0,
-            more * more / np.where(both > 0.0, both, 1.0),
-            np.maximum(top, 0.0) + np.maximum(low, 0.0),
-        )
-        right = height * over / 2
+        right = height * mean_above(u_top - d_top, u_low - d_low)
         return height * (u_top + u_low) / 2 - right, right
 
 
@@ -249,11 +238,10 @@ def _crossings(lines: _Lines) -> tuple[Ints, Floats]:
     """Return quadrant and height of every proper crossing of two lines of one quadrant."""
     order = in_order(lines.quadrant)
     counts = np.bincount(lines.quadrant)
-    later = np.repeat(counts, counts) - 1 - within_groups(counts)  # lines of the quadrant after each
+    number = np.arange(len(order))
+    later = np.repeat(np.cumsum(counts), counts) - number - 1  # lines of the quadrant after each
     _refuse_crowds(later)
-    one = np.repeat(np.arange(len(order)), later)
-    other = one + 1 + within_groups(later)
-    one, other = order.take(one), order.take(other)
+    one, other = order.take(np.repeat(number, later)), order.take(spread(number + 1, later))
     top = np.maximum(lines.v0.take(one), lines.v0.take(other))
     low = np.minimum(lines.v1.take(one), lines.v1.take(other))
     meet = np.flatnonzero(top < low)

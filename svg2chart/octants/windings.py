@@ -221,14 +221,9 @@ class _Sums:
         u0, v0, u1, v1 = pieces.u0, pieces.v0, pieces.u1, pieces.v1
         climb = v1 - v0
         height = pieces.sign * climb
-        # how far each end lies right of the diagonal, which is at u = v, or else at u = 1 - v
+        # the diagonal is at u = v, or else at u = 1 - v
         flipped = 1.0 - (pieces.place & 1)
-        d0, d1 = u0 - np.abs(v0 - flipped), u1 - np.abs(v1 - flipped)
-        # how far a piece lies left of it on average: half of `less` where both ends do, nought where none
-        # does, and on a piece that crosses the diagonal that half of a share of its height, less / both
-        less = np.minimum(d0, 0.0) + np.minimum(d1, 0.0)
-        both = np.abs(d0) + np.abs(d1)
-        left = less / 2 * (less / np.maximum(both, _TINY))
+        left = mean_above(np.abs(v0 - flipped) - u0, np.abs(v1 - flipped) - u1)
         ends = _on_border(u0, v0).astype(np.float64) + _on_border(u1, v1)
         return _Sums(
             heights=totals(entry, height, count),
@@ -237,6 +232,17 @@ class _Sums:
             lefts=totals(entry, height * left, count),
             ends=totals(entry, ends, count),
         )
+
+
+def mean_above(start: Floats, end: Floats) -> Floats:
+    """Return the mean of lines that run straight from start to end, with nought for what is below nought.
+
+    Half of what both ends are above nought, times the share of the line that is above: the share of the
+    ends' distances from nought.
+    """
+    above = np.maximum(start, 0.0) + np.maximum(end, 0.0)
+    both = np.abs(start) + np.abs(end)
+    return np.asarray(above / 2 * (above / np.maximum(both, _TINY)))
 
 
 def _running(values: Floats, counts: Ints) -> Floats:
