@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
 from svg2chart.fitting.carrying import carried
+from svg2chart.fitting.forms import Forms, find_forms
 from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import Lean, lean
 from svg2chart.fitting.placing import find_room, place_sides
@@ -34,6 +35,7 @@ class Fit:
     """
 
     warp: Warp
+    forms: Forms
     straight: Floats
     ends: Floats
     lean: Lean
@@ -42,7 +44,7 @@ class Fit:
     def largest_movement(self) -> float:
         """The farthest that any point moves in either direction, in squares; not what the page cuts."""
         ends = self.straight.reshape(-1, 2)
-        ways = self._moved(ends) - ends
+        ways = self._moved(ends, self.forms.at(ends)) - ends
         inner = (np.minimum(ends - self.lean.room[0], self.lean.room[1] - ends) > 0).all(axis=1)
         return max(self.warp.largest_movement, float(np.abs(ways[inner]).max(initial=0.0)))
 
@@ -50,8 +52,10 @@ class Fit:
         """Return polygons moved, all in one go."""
         points, starts = _contours(polygons)
         kept, starts = corners(points, starts)
-        points, starts = self.warp.cut(points[kept], starts, np.ones(len(starts) - 1, np.bool_))
-        ways = self._warped(points)
+        points = points[kept]
+        form = self.forms.of_chains(points, starts)
+        points, starts = self.warp.cut(points, starts, np.ones(len(starts) - 1, np.bool_))
+        ways = self._warped(points, np.repeat(form, np.diff(starts)))
         # what was cut and is straight again may not come to lie on what it only crosses
         kept, starts = corners(points + ways, starts)
         points = self.lean.moved(points[kept] + ways[kept], ways[kept])
@@ -75,19 +79,21 @@ class Fit:
     def lines(self, lines: Polylines) -> Polylines:
         """Return chains of points moved."""
         points, starts = self.warp.cut(lines.points, lines.starts, lines.closed)
-        return replace(lines, points=self._moved(points), starts=starts)
+        return replace(lines, points=self._moved(points, self.forms.around(points)), starts=starts)
 
     def point(self, x: float, y: float) -> tuple[float, float]:
         """Return a point moved."""
-        ((x, y),) = self._moved(np.array([[x, y]])).tolist()
+        at = np.array([[x, y]])
+        ((x, y),) = self._moved(at, self.forms.around(at)).tolist()
         return x, y
 
-    def _moved(self, points: Floats) -> Floats:
-        ways = self._warped(points)
+    def _moved(self, points: Floats, form: Ints) -> Floats:
+        ways = self._warped(points, form)
         return self.lean.moved(points + ways, ways)
 
-    def _warped(self, points: Floats) -> Floats:
-        return on_lattice(carried(points, self.warp.ways(points), self.straight, self.ends))
+    def _warped(self, points: Floats, form: Ints) -> Floats:
+        ways = carried(points, self.warp.ways(points), self.straight, self.ends)
+        return on_lattice(self.forms.kept(points, ways, form))
 
 
 def _contours(polygons: Sequence[Polygon]) -> tuple[Floats, Ints]:
@@ -130,19 +136,17 @@ def find_fit(
     straight = find_straight(*contours, along_rows, along_columns)
     one, other = find_held(find_sides(along_rows), find_sides(along_columns), straight, *contours)
     room = find_room(reach, columns=columns, rows=rows, movement=movement)
-    across, down = place_sides(
-        one.sides,
-        other.sides,
-        room=room,
-        reach=reach,
-        held=(one.places, other.places),
-        movement=movement,
-    )
+    still = (one.places, other.places)
+    across, down = place_sides(one.sides, other.sides, room=room, reach=reach, held=still, movement=movement)
     warp = Warp(across=across, down=down)
-    ends = on_lattice(warp.ways(straight.at.reshape(-1, 2)).reshape(-1, 4))
+    kept, starts = corners(*contours)
+    forms = find_forms(contours[0][kept], starts, warp)
+    ends = straight.at.reshape(-1, 2)
+    ends = on_lattice(forms.kept(ends, warp.ways(ends), forms.at(ends)).reshape(-1, 4))
     leaning = lean(straight, ends, farthest=movement, room=room.astype(np.float64))
     return Fit(
         warp=warp,
+        forms=forms,
         straight=straight.at[straight.slanted],
         ends=ends[straight.slanted],
         lean=leaning,

@@ -31,7 +31,7 @@ Chosen = list[int | None]
 FARTHEST = 3 * UNIT // 4
 """No side goes to a hole line farther off, even if it stops on the way."""
 
-LEAST_STRETCH = 1 / 4
+LEAST_STRETCH = 1 / 16
 """Strips between sides on one hole line keep so much of their width."""
 
 LOST = 32 * FINE * FINE

@@ -1,0 +1,139 @@
+"""Small convex shapes that stand by themselves: they keep their form, whatever moves beside them.
+
+The warp of a whole drawing would bend a small disc where another shape has a side at its height. Its box goes
+where the warp takes it, and all within is stretched evenly.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.fitting.carrying import points_on
+from svg2chart.fitting.slants import turns
+from svg2chart.fitting.warp import Warp
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+LARGEST = 12.0
+"""Larger shapes, in squares, have room for what is bent in them; our own choice."""
+
+ONCE_ROUND = 2 * np.pi + 1e-3
+"""A contour that turns by more in all, in radians, is not convex."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Forms:
+    """Shapes that keep their form, (n,) each, and their points, (points,) each.
+
+    box: (n, 4) left, top, right, bottom, in squares. ways: (n, 4) how far these move.
+    places: x + y i of each point, ascending. edges: (points, 4) from there to the next of its contour.
+    form: which form it belongs to.
+    """
+
+    box: Floats
+    ways: Floats
+    places: NDArray[np.complex128]
+    edges: Floats
+    form: Ints
+
+    def at(self, points: Floats) -> Ints:
+        """Return the form that each point is a point of, -1 for none."""
+        if not len(self.places):
+            return np.full(len(points), -1, np.int64)
+        wanted = points[:, 0] + 1j * points[:, 1]
+        found = np.minimum(np.searchsorted(self.places, wanted), len(self.places) - 1)
+        return np.where(self.places[found] == wanted, self.form[found], -1)
+
+    def around(self, points: Floats) -> Ints:
+        """Return the form on whose outline each point lies, -1 for none."""
+        result = np.full(len(points), -1, np.int64)
+        point, edge, _ = points_on(points, self.edges)
+        result[point] = self.form[edge]
+        return result
+
+    def of_chains(self, points: Floats, starts: Ints) -> Ints:
+        """Return the form that all points of each chain belong to, -1 for none."""
+        form, first = self.at(points), starts[:-1][np.diff(starts) > 0]
+        result = np.full(len(starts) - 1, -1, np.int64)
+        if len(first):
+            least, most = np.minimum.reduceat(form, first), np.maximum.reduceat(form, first)
+            result[np.diff(starts) > 0] = np.where(least == most, least, -1)
+        return result
+
+    def kept(self, points: Floats, ways: Floats, form: Ints) -> Floats:
+        """Return the ways of points, those of forms stretched evenly between the sides of their boxes."""
+        own = np.flatnonzero(form >= 0)
+        if not len(own):
+            return ways
+        box, moved = self.box[form[own]], self.ways[form[own]]
+        part = (points[own] - box[:, :2]) / (box[:, 2:] - box[:, :2])
+        result = ways.copy()
+        result[own] = (1 - part) * moved[:, :2] + part * moved[:, 2:]
+        return result
+
+
+def find_forms(points: Floats, starts: Ints, warp: Warp) -> Forms:
+    """Return the small convex shapes that no other shape touches.
+
+    Args:
+        points: the corners of all contours, in squares.
+        starts: where each contour starts, and the end of the last.
+        warp: where the drawing moves.
+    """
+    contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
+    boxes = _boxes(points, contour, len(starts) - 1)
+    high = boxes[:, 2:] - boxes[:, :2]
+    small = (np.diff(starts) > 2) & (high <= LARGEST).all(axis=1) & (high > 0).all(axis=1)
+    following, turn = turns(points, contour)
+    candidates = np.flatnonzero(small & _are_convex(points, contour, following, turn, len(small)))
+    # the same contour twice, of two shapes, is one form
+    box, number = np.unique(boxes[candidates], axis=0, return_inverse=True)
+    form = np.full(len(small), -1, np.int64)
+    form[candidates] = number.ravel()
+    edges = np.concatenate([points, points[following]], axis=1)
+    alone = _stand_alone(edges, form[contour], len(box))
+    kept = np.flatnonzero(np.append(alone, False)[form[contour]])
+    places = points[kept, 0] + 1j * points[kept, 1]
+    order = np.argsort(places, kind="stable")
+    return Forms(
+        box=box,
+        ways=warp.ways(box.reshape(-1, 2)).reshape(-1, 4),
+        places=places[order],
+        edges=edges[kept][order],
+        form=form[contour][kept][order],
+    )
+
+
+def _boxes(points: Floats, contour: Ints, count: int) -> Floats:
+    """Return (count, 4) the boxes around contours."""
+    least, most = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
+    np.minimum.at(least, contour, points)
+    np.maximum.at(most, contour, points)
+    return np.concatenate([least, most], axis=1)
+
+
+def _are_convex(points: Floats, contour: Ints, following: Ints, turn: Floats, count: int) -> Bools:
+    """Return which contours turn one way only, once round in all."""
+    before = np.empty_like(following)
+    before[following] = np.arange(len(points))
+    one, other = points - points[before], points[following] - points
+    left = one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0] > 0
+    lefts, sizes = np.bincount(contour, left, count), np.bincount(contour, minlength=count)
+    whole = np.bincount(contour, turn, count)
+    return np.asarray(((lefts == 0) | (lefts == sizes)) & (whole <= ONCE_ROUND))
+
+
+def _stand_alone(edges: Floats, form: Ints, count: int) -> Bools:
+    """Return which forms touch nothing else: neither has a corner on an edge of the other."""
+    alone = np.ones(count, np.bool_)
+    own = np.flatnonzero(form >= 0)
+    for corners, sides in ((np.arange(len(edges)), own), (own, np.arange(len(edges)))):
+        corner, side, _ = points_on(edges[corners, :2], edges[sides])
+        one, other = form[corners[corner]], form[sides[side]]
+        met = one != other
+        for touched in (one[met], other[met]):
+            alone[touched[touched >= 0]] = False
+    return alone
