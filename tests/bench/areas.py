@@ -30,7 +30,7 @@ from svg2chart.octants.windings import measure, touch
 from svg2chart.svg.read import parse_artwork
 from svg2chart.visible import Shape, visible_areas
 from tests import outside
-from tests.bench.reading import ROUNDS, WIDE, peer_read_and_flatten
+from tests.bench.reading import ROUNDS, WIDE, all_at_once, one_by_one, peer_read_and_flatten
 
 CASES = ((100, 200), (400, 2_000))
 LARGE = (1_000, 10_000)
@@ -155,7 +155,7 @@ PEERS = {
 
 def drawings() -> None:
     """Print what the areas of the real drawings cost beside reading and flattening them with svgelements."""
-    ours = theirs = 0.0
+    spent = np.zeros(3)
     files = [picture.path.read_bytes() for picture in outside.pictures("art-open")]
     for data in files:
         artwork = parse_artwork(data)
@@ -166,14 +166,15 @@ def drawings() -> None:
             start = time.process_time()
             visible_areas(shapes, groups=artwork.groups, rows=grid.rows, columns=grid.columns)
             middle = time.process_time()
-            peer_read_and_flatten(data, tolerance)
-            times.append((middle - start, time.process_time() - middle))
-        best = np.min(times, axis=0)
-        ours, theirs = ours + float(best[0]), theirs + float(best[1])
-    print(
-        f"{len(files)} drawings, {WIDE} squares wide: visible areas {ours / len(files) * 1000:.1f} ms a file"
-    )
-    print(f"  {ours / theirs:.2f} of reading and flattening them with svgelements")
+            peer_read_and_flatten(data, tolerance, all_at_once)
+            later = time.process_time()
+            peer_read_and_flatten(data, tolerance, one_by_one)
+            times.append((middle - start, later - middle, time.process_time() - later))
+        spent += np.min(times, axis=0)
+    ours, at_once, by_points = (spent / len(files) * 1000).tolist()
+    print(f"{len(files)} drawings, {WIDE} squares wide: visible areas {ours:.1f} ms a file")
+    print(f"  {ours / by_points:.2f} of reading and flattening them with svgelements, point by point")
+    print(f"  {ours / at_once:.2f} of the same with all points of a segment in one call")
 
 
 def main() -> None:

@@ -5,7 +5,7 @@ import io
 import math
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -41,31 +41,44 @@ def peer_read(data: bytes) -> svgelements.SVG:
     return svgelements.SVG.parse(io.BytesIO(data))
 
 
-def peer_read_and_flatten(data: bytes, tolerance: float) -> int:
+def all_at_once(segment: svgelements.PathSegment, places: np.ndarray) -> Sequence[object]:
+    """Return the points of a segment in one call."""
+    return np.asarray(segment.npoint(places))
+
+
+def one_by_one(segment: svgelements.PathSegment, places: np.ndarray) -> Sequence[object]:
+    """Return the points of a segment in a call for each."""
+    return [segment.point(place) for place in places.tolist()]
+
+
+def peer_read_and_flatten(
+    data: bytes,
+    tolerance: float,
+    points: Callable[[svgelements.PathSegment, np.ndarray], Sequence[object]] = all_at_once,
+) -> int:
     """Read a drawing with svgelements and flatten its segments, as many chords each as ours."""
     number = 0
     for element in peer_read(data).elements():
         if isinstance(element, svgelements.Shape):
             for segment in svgelements.Path(element).segments():
-                number += len(_flattened(segment, tolerance))
+                chords = _chords(segment, tolerance)
+                number += len(points(segment, np.linspace(0.0, 1.0, chords + 1))) if chords else 1
     return number
 
 
-def _flattened(segment: svgelements.PathSegment, tolerance: float) -> np.ndarray:
-    """Return the points of one segment of svgelements, all evaluated at once."""
+def _chords(segment: svgelements.PathSegment, tolerance: float) -> int:
+    """Return how many chords follow a segment of svgelements, none for a straight one."""
     if isinstance(segment, svgelements.CubicBezier):
         a, b, c, d = (complex(point) for point in segment)
         bend = max(abs(a + c - 2 * b), abs(b + d - 2 * c))
-        chords = max(1, math.ceil(math.sqrt(0.75 * bend / tolerance)))
-    elif isinstance(segment, svgelements.QuadraticBezier):
+        return max(1, math.ceil(math.sqrt(0.75 * bend / tolerance)))
+    if isinstance(segment, svgelements.QuadraticBezier):
         a, b, c = (complex(point) for point in segment)
-        chords = max(1, math.ceil(math.sqrt(abs(a + c - 2 * b) / 4 / tolerance)))
-    elif isinstance(segment, svgelements.Arc) and segment.sweep:
+        return max(1, math.ceil(math.sqrt(abs(a + c - 2 * b) / 4 / tolerance)))
+    if isinstance(segment, svgelements.Arc) and segment.sweep:
         radius = max(segment.rx, segment.ry)  # a chord over the angle h strays at most radius h^2 / 8
-        chords = max(1, math.ceil(abs(segment.sweep) * math.sqrt(radius / 8 / tolerance)))
-    else:
-        return np.array([segment.end])
-    return np.asarray(segment.npoint(np.linspace(0.0, 1.0, chords + 1)))
+        return max(1, math.ceil(abs(segment.sweep) * math.sqrt(radius / 8 / tolerance)))
+    return 0
 
 
 def compare() -> None:
@@ -77,6 +90,9 @@ def compare() -> None:
         "ours: read and flatten": read_and_flatten,
         "svgelements: read": lambda data, _: peer_read(data),
         "svgelements: read and flatten": peer_read_and_flatten,
+        "svgelements: the same point by point": lambda data, size: peer_read_and_flatten(
+            data, size, one_by_one
+        ),
     }
     best = dict.fromkeys(cases, 0.0)
     for data, tolerance in zip(drawings, tolerances, strict=True):
@@ -89,7 +105,7 @@ def compare() -> None:
     whole = best["svgelements: read and flatten"]
     print(f"{len(drawings)} drawings, {WIDE} squares wide, CPU, each the best of {ROUNDS} rounds")
     for name, spent in best.items():
-        print(f"{name:32} {spent / len(drawings) * 1000:6.2f} ms a file {spent / whole:6.2f}")
+        print(f"{name:38} {spent / len(drawings) * 1000:6.2f} ms a file {spent / whole:6.2f}")
 
 
 def many() -> None:
