@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from svg2chart.arranging.candidates import AREA_UNIT, Candidates, best_rows, find_candidates
 from svg2chart.arranging.descent import settle
 from svg2chart.arranging.measure import Energy, measure
-from svg2chart.arranging.patterns import COST_UNIT, Fractions, LocalStitch
+from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, LocalStitch
 from svg2chart.arranging.perimeter import edge_lengths
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
 from svg2chart.colour import Colour, ciede2000, lab
@@ -224,7 +224,10 @@ def _arrangements(
     for colour in np.unique(solid[solid != BARE]):
         of_colour[colour] = number(full, [int(colour)])
     squares = of_colour[solid]
-    rows = np.column_stack([candidates.pattern[chosen], candidates.locals])
+    pattern = candidates.pattern[chosen]
+    # colours that a pattern does not show tell no squares apart
+    shown = (candidates.patterns.shown[:, None] == np.arange(MOST_COLOURS)[:, None]).any(axis=2)
+    rows = np.column_stack([pattern, candidates.locals * shown[pattern]])
     order = in_order(*rows.T)
     first = begins(*rows[order].T)
     numbers = [
