@@ -109,6 +109,8 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     if fit is None:
         return laid
     moved = fit.polygons([shape.polygon for shape in laid.shapes])
+    led = fit.lines([line.lines for line in laid.lines])
+    middles = fit.points(np.array([dot.middle for dot in laid.dots]).reshape(-1, 2)).tolist()
     return replace(
         laid,
         shapes=tuple(
@@ -116,10 +118,10 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
             for shape, polygon, is_free in zip(laid.shapes, moved, free, strict=True)
         ),
         lines=tuple(
-            line if line.stitch_as in AS_DRAWN else replace(line, lines=fit.lines(line.lines))
-            for line in laid.lines
+            line if line.stitch_as in AS_DRAWN else replace(line, lines=lines)
+            for line, lines in zip(laid.lines, led, strict=True)
         ),
-        dots=tuple(replace(dot, middle=fit.point(*dot.middle)) for dot in laid.dots),
+        dots=tuple(replace(dot, middle=(x, y)) for dot, (x, y) in zip(laid.dots, middles, strict=True)),
         largest_movement=fit.largest_movement,
     )
 

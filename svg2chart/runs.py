@@ -26,7 +26,7 @@ def in_order(*keys: Ints) -> Ints:
     return np.asarray(packed & ((1 << index_bits) - 1))
 
 
-def ranks(values: NDArray[np.float64]) -> Ints:
+def ranks(values: NDArray[np.float64] | Ints) -> Ints:
     """Return for each number how many different ones are smaller."""
     order = np.argsort(values)  # in whatever order equal ones come, they get one rank
     result = np.empty(len(values), np.int64)

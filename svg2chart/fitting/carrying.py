@@ -19,6 +19,11 @@ SLIP = 1 / 8
 """Points slip so far along their line, in squares, not to move too far in all. Our choice, no source."""
 
 
+def as_numbers(points: Floats) -> NDArray[np.complex128]:
+    """Return x + y i of points: numpy tells numbers apart several times faster than rows."""
+    return np.asarray(points[:, 0] + 1j * points[:, 1])
+
+
 def points_on(points: Floats, sides: Floats) -> tuple[Ints, Ints, Floats]:
     """Return points, sides that they lie on, and how far along these, from 0 to 1; by point, then by side.
 

@@ -50,21 +50,20 @@ class Fit:
 
     def polygons(self, polygons: Sequence[Polygon]) -> list[Polygon]:
         """Return polygons moved, all in one go."""
-        points, starts = _contours(polygons)
-        kept, starts = corners(points, starts)
-        points = points[kept]
+        points, starts = _corners(polygons)
         form = self.forms.of_chains(points, starts)
         points, starts = self.warp.cut(points, starts, np.ones(len(starts) - 1, np.bool_))
         ways = self._warped(points, np.repeat(form, np.diff(starts)))
         # what was cut and is straight again may not come to lie on what it only crosses
         kept, starts = corners(points + ways, starts)
         points = self.lean.moved(points[kept] + ways[kept], ways[kept])
+        leave = bool((points < self.lean.room[0]).any() or (points > self.lean.room[1]).any())
         result, first = [], 0
         for polygon in polygons:
             last = first + len(polygon.starts) - 1
             own = starts[first : last + 1]
             moved = replace(polygon, points=points[own[0] : own[-1]], starts=own - own[0])
-            result.append(self._cut_off(polygon, moved))
+            result.append(self._cut_off(polygon, moved) if leave else moved)
             first = last
         return result
 
@@ -76,16 +75,24 @@ class Fit:
         cut = cut_polygon_to_box(moved, Box(*room.ravel().tolist()))
         return moved if cut is moved else replace(cut, points=on_lattice(cut.points))
 
-    def lines(self, lines: Polylines) -> Polylines:
-        """Return chains of points moved."""
-        points, starts = self.warp.cut(lines.points, lines.starts, lines.closed)
-        return replace(lines, points=self._moved(points, self.forms.around(points)), starts=starts)
+    def lines(self, lines: Sequence[Polylines]) -> list[Polylines]:
+        """Return chains of points moved, all in one go."""
+        counts = [np.diff(each.starts) for each in lines]
+        points = np.concatenate([np.zeros((0, 2)), *(each.points for each in lines)])
+        starts = np.concatenate([np.zeros(1, np.int64), *counts]).cumsum()
+        closed = np.concatenate([np.zeros(0, np.bool_), *(each.closed for each in lines)])
+        points, starts = self.warp.cut(points, starts, closed)
+        points = self.points(points)
+        result, first = [], 0
+        for each in lines:
+            own = starts[first : first + len(each.starts)]
+            result.append(replace(each, points=points[own[0] : own[-1]], starts=own - own[0]))
+            first += len(each.starts) - 1
+        return result
 
-    def point(self, x: float, y: float) -> tuple[float, float]:
-        """Return a point moved."""
-        at = np.array([[x, y]])
-        ((x, y),) = self._moved(at, self.forms.around(at)).tolist()
-        return x, y
+    def points(self, points: Floats) -> Floats:
+        """Return (n, 2) points moved."""
+        return self._moved(points, self.forms.around(points))
 
     def _moved(self, points: Floats, form: Ints) -> Floats:
         ways = self._warped(points, form)
@@ -96,11 +103,12 @@ class Fit:
         return on_lattice(self.forms.kept(points, ways, form))
 
 
-def _contours(polygons: Sequence[Polygon]) -> tuple[Floats, Ints]:
-    """Return the points of all contours, and where each starts."""
+def _corners(polygons: Sequence[Polygon]) -> tuple[Floats, Ints]:
+    """Return the corners of all contours, and where each starts."""
     points = np.concatenate([np.zeros((0, 2)), *(polygon.points for polygon in polygons)])
     counts = np.concatenate([np.zeros(0, np.int64), *(np.diff(polygon.starts) for polygon in polygons)])
-    return points, np.concatenate([[0], np.cumsum(counts)])
+    kept, starts = corners(points, np.concatenate([[0], np.cumsum(counts)]))
+    return points[kept], starts
 
 
 def find_fit(
@@ -132,15 +140,14 @@ def find_fit(
     along_columns = look_along_lines(outlines.turned(), lines=columns, length=rows)
     points = np.concatenate([*(shape.polygon.points for shape in seen), *(chain.points for chain in lines)])
     reach = np.stack([points.min(axis=0), points.max(axis=0)])
-    contours = _contours([shape.polygon for shape in seen])
+    contours = _corners([shape.polygon for shape in seen])
     straight = find_straight(*contours, along_rows, along_columns)
     one, other = find_held(find_sides(along_rows), find_sides(along_columns), straight, *contours)
     room = find_room(reach, columns=columns, rows=rows, movement=movement)
     still = (one.places, other.places)
     across, down = place_sides(one.sides, other.sides, room=room, reach=reach, held=still, movement=movement)
     warp = Warp(across=across, down=down)
-    kept, starts = corners(*contours)
-    forms = find_forms(contours[0][kept], starts, warp)
+    forms = find_forms(*contours, warp)
     ends = straight.at.reshape(-1, 2)
     ends = on_lattice(forms.kept(ends, warp.ways(ends), forms.at(ends)).reshape(-1, 4))
     leaning = lean(straight, ends, farthest=movement, room=room.astype(np.float64))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import points_on
+from svg2chart.fitting.carrying import as_numbers, points_on
 from svg2chart.fitting.slants import turns
 from svg2chart.fitting.warp import Warp
 
@@ -43,7 +43,7 @@ class Forms:
         """Return the form that each point is a point of, -1 for none."""
         if not len(self.places):
             return np.full(len(points), -1, np.int64)
-        wanted = points[:, 0] + 1j * points[:, 1]
+        wanted = as_numbers(points)
         found = np.minimum(np.searchsorted(self.places, wanted), len(self.places) - 1)
         return np.where(self.places[found] == wanted, self.form[found], -1)
 
@@ -84,7 +84,7 @@ def find_forms(points: Floats, starts: Ints, warp: Warp) -> Forms:
         warp: where the drawing moves.
     """
     contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
-    boxes = _boxes(points, contour, len(starts) - 1)
+    boxes = _boxes(points, starts)
     high = boxes[:, 2:] - boxes[:, :2]
     small = (np.diff(starts) > 2) & (high <= LARGEST).all(axis=1) & (high > 0).all(axis=1)
     following, turn = turns(points, contour)
@@ -96,7 +96,7 @@ def find_forms(points: Floats, starts: Ints, warp: Warp) -> Forms:
     edges = np.concatenate([points, points[following]], axis=1)
     alone = _stand_alone(edges, form[contour], len(box))
     kept = np.flatnonzero(np.append(alone, False)[form[contour]])
-    places = points[kept, 0] + 1j * points[kept, 1]
+    places = as_numbers(points[kept])
     order = np.argsort(places, kind="stable")
     return Forms(
         box=box,
@@ -107,12 +107,15 @@ def find_forms(points: Floats, starts: Ints, warp: Warp) -> Forms:
     )
 
 
-def _boxes(points: Floats, contour: Ints, count: int) -> Floats:
-    """Return (count, 4) the boxes around contours."""
-    least, most = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
-    np.minimum.at(least, contour, points)
-    np.maximum.at(most, contour, points)
-    return np.concatenate([least, most], axis=1)
+def _boxes(points: Floats, starts: Ints) -> Floats:
+    """Return (contours, 4) the boxes around contours, no numbers for those without points."""
+    some = np.diff(starts) > 0
+    boxes = np.full((len(some), 4), np.nan)
+    if some.any():
+        first = starts[:-1][some]
+        boxes[some, :2] = np.minimum.reduceat(points, first)
+        boxes[some, 2:] = np.maximum.reduceat(points, first)
+    return boxes
 
 
 def _are_convex(points: Floats, contour: Ints, following: Ints, turn: Floats, count: int) -> Bools:

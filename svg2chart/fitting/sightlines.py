@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.grid import LATTICE
-from svg2chart.runs import spread
+from svg2chart.runs import begins, in_order, spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -95,9 +95,10 @@ def look_along_lines(outlines: Outlines, *, lines: int, length: int) -> Sights:
     line, shape, first, last = line[start], shape[start], at[start], at[end]
     # places of all lines on one scale, so that one search finds them
     scale = (length + 3) * UNIT
-    places = np.unique(np.concatenate([line * scale + first, line * scale + last]))
-    low = np.searchsorted(places, line * scale + first)
-    high = np.searchsorted(places, line * scale + last)
+    first, last = line * scale + first, line * scale + last
+    places = np.sort(np.concatenate([first, last]))
+    places = places[begins(places)]
+    low, high = np.searchsorted(places, first), np.searchsorted(places, last)
     order, look = _seen(low, high, shape, outlines, len(places))
     where, place = np.divmod(places, scale)
     before_order, before = np.append(_BARE, order[:-1]), np.append(0, look[:-1])
@@ -137,7 +138,7 @@ def _crossings(outlines: Outlines, count: int, length: int) -> tuple[Ints, Ints,
     at = np.rint(np.clip(x + 1.0, 0.0, length + 2.0) * UNIT).astype(np.int64)
     shape = outlines.owner[edge]
     sign = np.where(downwards[edge], 1, -1)
-    by_place = np.lexsort((at, shape, line))
+    by_place = in_order(line, shape, at)
     return line[by_place], at[by_place], shape[by_place], sign[by_place]
 
 

@@ -99,13 +99,12 @@ def find_straight(points: Floats, starts: Ints, across: Sights, down: Sights) ->
     """Return the straight sides of contours of which something is seen.
 
     Args:
-        points: of all contours, in squares.
+        points: the corners of all contours, in squares.
         starts: where each contour starts, and the end of the last.
         across: what is seen along rows.
         down: what is seen along columns.
     """
-    turning, starts = corners(points, starts)
-    at, slanted = _straight(points[turning], starts)
+    at, slanted = _straight(points, starts)
     steps = [_steps_on(at, across, axis=0), _steps_on(at, down, axis=1)]
     least, most = np.ones(len(at)), np.zeros(len(at))
     for own, _, part in steps:
@@ -148,20 +147,32 @@ def _straight(points: Floats, starts: Ints) -> tuple[Floats, Bools]:
     ends = np.concatenate([points[kept], points[following[kept]]], axis=1)
     backwards = (ends[:, 3] < ends[:, 1]) | ((ends[:, 3] == ends[:, 1]) & (ends[:, 2] < ends[:, 0]))
     ends[backwards] = ends[backwards][:, [2, 3, 0, 1]]
-    ends, first = np.unique(ends, axis=0, return_index=True)
-    return ends, slanted[kept][first]
+    order = np.lexsort(ends.T[::-1])
+    first = order[begins(*ends[order].T)]
+    return ends[first], slanted[kept][first]
 
 
 def turns(points: Floats, contour: Ints) -> tuple[Ints, Floats]:
     """Return the point that follows each along its contour, and how it turns there, in radians."""
-    following, before = np.arange(1, len(points) + 1), np.arange(-1, len(points) - 1)
+    following, sine, cosine = _sines(points, contour)
+    return following, np.arctan2(sine, cosine)
+
+
+def _following(contour: Ints) -> tuple[Ints, Ints]:
+    """Return the point that follows each along its contour, and the one before."""
+    following, before = np.arange(1, len(contour) + 1), np.arange(-1, len(contour) - 1)
     first = np.flatnonzero(begins(contour))
-    last = np.append(first, len(points))[1:] - 1
+    last = np.append(first, len(contour))[1:] - 1
     following[last], before[first] = first, last
-    way = points[following] - points
-    one, other = way[before], way
-    sine = one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0]
-    return following, np.arctan2(np.abs(sine), (one * other).sum(axis=1))
+    return following, before
+
+
+def _sines(points: Floats, contour: Ints) -> tuple[Ints, Floats, Floats]:
+    """Return the point that follows each, and sine and cosine of the turn there, times lengths."""
+    following, before = _following(contour)
+    x, y = (points[following] - points).T
+    one_x, one_y = x[before], y[before]
+    return following, np.abs(one_x * y - one_y * x), one_x * x + one_y * y
 
 
 def corners(points: Floats, starts: Ints) -> tuple[Ints, Ints]:
@@ -169,9 +180,10 @@ def corners(points: Floats, starts: Ints) -> tuple[Ints, Ints]:
     if not len(points):
         return np.zeros(0, np.int64), starts
     contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
-    way = points[turns(points, contour)[0]] - points
-    kept = np.flatnonzero(np.abs(way).max(axis=1) > REPEATED)
-    kept = kept[turns(points[kept], contour[kept])[1] > STRAIGHT]
+    x, y = np.abs(points[_following(contour)[0]] - points).T
+    kept = np.flatnonzero(np.maximum(x, y) > REPEATED)
+    _, sine, cosine = _sines(points[kept], contour[kept])
+    kept = kept[sine > np.tan(STRAIGHT) * cosine]
     counts = np.bincount(contour[kept], minlength=len(starts) - 1)
     return kept, np.concatenate([[0], np.cumsum(counts)])
 
@@ -294,8 +306,8 @@ def _bounds(sights: Sights, of_step: Ints) -> Ints:
 
 def _parallel(found: Ints, normal: Floats, at: Floats, weight: Ints) -> tuple[Ints, Ints, Floats]:
     """Return those pairs of slants, of all stretches found, that are parallel and face each other enough."""
-    pairs, shared = np.unique(found, axis=1, return_counts=True)
-    one, other = pairs
+    pairs, shared = np.unique(found[0] * len(weight) + found[1], return_counts=True)
+    one, other = np.divmod(pairs, max(len(weight), 1))
     sine = normal[one, 0] * normal[other, 1] - normal[one, 1] * normal[other, 0]
     least = np.minimum(weight[one], weight[other])
     kept = (np.abs(sine) < ALIKE) & (2 * shared >= least) & (least >= LEAST_SEEN)

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import meeting, slipped
+from svg2chart.fitting.carrying import as_numbers, meeting, slipped
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.slants import Slants, StraightSides
 from svg2chart.runs import linked
@@ -100,8 +100,8 @@ class Bench:
     def corners(self) -> tuple[Ints, Ints]:
         """Return the pairs of slants whose sides end in one point."""
         ends = self.ends.reshape(-1, 2)
-        _, at = np.unique(ends, axis=0, return_inverse=True)
-        slant, at = np.repeat(self.slants.slant, 2), at.ravel()
+        _, at = np.unique(as_numbers(ends), return_inverse=True)
+        slant = np.repeat(self.slants.slant, 2)
         order = np.argsort(at, kind="stable")
         pairs = set()
         for number in np.split(slant[order], np.flatnonzero(np.diff(at[order])) + 1):
@@ -110,21 +110,25 @@ class Bench:
         first, second = np.array(sorted(pairs), np.int64).reshape(-1, 2).T
         return first, second
 
-    def allows(self, members: Ints, way: Floats, most: float) -> bool:
-        """Whether slants may move so far: no end by more than that; it may slip a little along its slant."""
+    def allows(self, members: Ints, ways: Sequence[Floats], most: float) -> Bools:
+        """Whether slants may move so far, or so far: no end by more; it may slip a little along its slant."""
         of_side = np.minimum(np.searchsorted(members, self.slants.slant), len(members) - 1)
         found = np.flatnonzero(members[of_side] == self.slants.slant)
         before, shift = self.ends[found].reshape(-1, 2), self.shift[found].reshape(-1, 2)
         own = np.repeat(of_side[found], 2)
-        at, row = np.unique(before, axis=0, return_inverse=True)
+        at, row = np.unique(as_numbers(before), return_inverse=True)
         normal = self.slants.normal[members[own]]
         # ends go to the line as drawn, even if the warp has turned their side
         off = ((self.slants.at[members[own]] - before) * normal).sum(axis=1)
-        row = row.ravel()
-        moved, crossing = meeting(row, normal, way[own] + off, len(at))
+        # all ways in one go, as if each moved points of its own
+        count = len(ways)
+        row = (row + len(at) * np.arange(count)[:, None]).ravel()
+        normal, shift = np.tile(normal, (count, 1)), np.tile(shift, (count, 1))
+        goal = (np.stack(ways)[:, own] + off).ravel()
+        moved, crossing = meeting(row, normal, goal, count * len(at))
         moved, crossing = moved[row], crossing[row, None]
         moved = np.where(crossing, moved, slipped(moved, shift, normal, most))
-        return bool(np.abs(shift + moved).max(initial=0.0) <= most + STEP)
+        return np.asarray(np.abs(shift + moved).reshape(count, -1).max(axis=1, initial=0.0) <= most + STEP)
 
 
 def ways_of_slants(bench: Bench) -> Floats:
@@ -206,9 +210,9 @@ def _of_bar(bench: Bench, members: Ints, way: Floats, runs: Ints) -> Floats:
     """Return the ways with which slants that bound whole widths are stitched alike, if they can be."""
     if runs[0] and (runs == runs[0]).all():
         stepped = _bar_to_steps(bench, members, way, int(runs[0]))
-        if bench.allows(members, stepped, bench.farthest):
+        if bench.allows(members, [stepped], bench.farthest)[0]:
             return stepped
-    return way if bench.allows(members, way, bench.farthest) else np.full(len(members), np.nan)
+    return way if bench.allows(members, [way], bench.farthest)[0] else np.full(len(members), np.nan)
 
 
 def _widened(slants: Slants, members: Ints, pairs: Ints, grown: Floats, weight: Floats) -> Floats:
@@ -292,7 +296,8 @@ def _to_holes(bench: Bench, members: Ints) -> Floats:
 def _allowed(bench: Bench, members: Ints, goals: Sequence[Floats], most: float) -> Floats | None:
     """Return the ways to the best of those places, None if no end may move so far or two are as good."""
     place, unit = _places(bench.slants, members, 1)
-    allowed = [goal for goal in goals if bench.allows(members, (goal - place) * unit, most)]
+    allows = bench.allows(members, [(goal - place) * unit for goal in goals], most)
+    allowed = [goal for goal, is_allowed in zip(goals, allows, strict=True) if is_allowed]
     chosen = _cheapest(bench, members, [goal - _rounded(place) for goal in allowed])
     return None if chosen is None else (chosen + _rounded(place) - place) * unit
 
