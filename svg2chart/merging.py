@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.colour import Colour, ciede2000, lab
+from svg2chart.runs import distinct
 
 Ints = NDArray[np.int64]
 
@@ -100,7 +101,7 @@ def choose_most(
     threads = list(card) or [colours[index] for index in left]
     apart = differences([colours[index] for index in left], threads)
     loss = apart * weights.astype(np.int64)[:, None]
-    chosen = _thinned(loss, np.unique(apart.argmin(axis=1)), most)
+    chosen = _thinned(loss, distinct(apart.argmin(axis=1)), most)
     while len(chosen) == most and (better := _exchange(loss, chosen)):
         chosen = better
     return [threads[index] for index in chosen]

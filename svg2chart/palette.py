@@ -14,6 +14,7 @@ from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import CLEAR, SEEN_OPACITY
 from svg2chart.remarks import Remark, Severity
+from svg2chart.runs import distinct
 from svg2chart.threads import Chosen, Merge, Skein, Why, choose_threads
 from svg2chart.touching import touching_colours
 
@@ -118,7 +119,7 @@ def squares_of_marks(
     for colour, parts in found.items():
         column, row = np.floor(np.concatenate(parts)).astype(np.int64).T
         inside = (row >= 0) & (row < rows) & (column >= 0) & (column < columns)
-        places[colour] = np.unique(row[inside] * columns + column[inside])
+        places[colour] = distinct(row[inside] * columns + column[inside])
     return places
 
 

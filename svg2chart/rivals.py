@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.merging import AREA_UNIT, DIFFERENCE_UNIT, differences
+from svg2chart.runs import distinct
 
 Ints = NDArray[np.int64]
 
@@ -125,7 +126,7 @@ def _exchange(case: _Case, goes_to: Sequence[int], chosen: Sequence[int]) -> lis
     free = np.setdiff1d(np.arange(case.loss.shape[1]), threads)
     extra = case.loss[place, goes_to] - case.loss[:, threads].min(axis=1)
     bumped = [c for c in np.argsort(-extra, kind="stable").tolist() if extra[c]]
-    bumped += [c for c in np.unique(case.together(goes_to)).tolist() if not extra[c]]
+    bumped += [c for c in distinct(case.together(goes_to)).tolist() if not extra[c]]
     best, result = case.standing(goes_to), list[int]()
     if len(chosen) < 2 or not len(free):
         return result
@@ -155,7 +156,7 @@ def _parted(case: _Case, goes_to: Sequence[int], most: int) -> list[int]:
         used = sorted(set(threads))
         allowed = range(case.apart.shape[1]) if len(used) < most else used
         moves = []
-        for colour in np.unique(together).tolist():
+        for colour in distinct(together).tolist():
             taken = case.taken(colour, threads)
             moves += [(int(case.apart[colour, t]), -colour, t) for t in allowed if t not in taken]
         if not moves:

@@ -14,7 +14,7 @@ from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.stacks import BARE
-from svg2chart.runs import begins, in_order, linked
+from svg2chart.runs import begins, distinct, in_order, linked
 
 Ints = NDArray[np.int64]
 
@@ -221,7 +221,7 @@ def _arrangements(
 
     full: tuple[LocalStitch, ...] = ((StitchKind.FULL, None, 0),)
     of_colour = np.zeros(int(solid.max(initial=0)) + 1, np.int32)
-    for colour in np.unique(solid[solid != BARE]):
+    for colour in distinct(solid[solid != BARE]):
         of_colour[colour] = number(full, [int(colour)])
     squares = of_colour[solid]
     pattern = candidates.pattern[chosen]
@@ -242,7 +242,7 @@ def only_used(
     squares: NDArray[np.int32], arrangements: list[Arrangement]
 ) -> tuple[NDArray[np.int32], tuple[Arrangement, ...]]:
     """Return the same with only the arrangements that occur, bare first, the others in a fixed order."""
-    used = set(np.unique(squares).tolist()) | {0}
+    used = set(distinct(squares).tolist()) | {0}
     order = sorted(used, key=lambda index: _sort_key(arrangements[index]))
     renumbered = np.zeros(len(arrangements), np.int32)
     renumbered[order] = np.arange(len(order))

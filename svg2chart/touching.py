@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 
 from svg2chart.chart import Arrangement, Backstitch, Corner, Stitch
 from svg2chart.octants.areas import MIXED, VisibleAreas
-from svg2chart.runs import begins, in_order
+from svg2chart.runs import begins, distinct, in_order
 
 Ints = NDArray[np.int64]
 
@@ -58,7 +58,7 @@ def touching_colours(areas: VisibleAreas, marks: Sequence[Ints]) -> Ints:
 
 def _within(areas: VisibleAreas, marks: Sequence[Ints]) -> Ints:
     """Return the pairs of colours that are seen together in a square."""
-    run_through = np.unique(np.concatenate([np.zeros(0, np.int64), *marks]))
+    run_through = distinct(np.concatenate([np.zeros(0, np.int64), *marks]))
     solid = areas.solid.ravel()[run_through]
     places = [areas.square, run_through[solid != MIXED], *marks]
     own = [np.full(len(mark), number) for number, mark in enumerate(marks, start=len(areas.colours))]
@@ -89,7 +89,7 @@ def _together(places: Ints, shown: Ints) -> Ints:
     pairs = [np.zeros(0, np.int64)]
     step = 1
     while (same := np.flatnonzero(places[step:] == places[: len(places) - step])).size:
-        pairs.append(np.unique(shown[same] * colours + shown[same + step]))
+        pairs.append(distinct(shown[same] * colours + shown[same + step]))
         step += 1
     return np.stack(np.divmod(np.concatenate(pairs), colours), axis=1)
 

@@ -8,12 +8,14 @@ from hypothesis import strategies as st
 
 from svg2chart.runs import (
     begins,
+    distinct,
     ends,
     in_order,
     lengths,
     linked,
     places_in_runs,
     ranks,
+    sorted_together,
     spread,
     within_groups,
 )
@@ -63,3 +65,16 @@ def test_what_is_linked_has_the_least_of_its_numbers(pairs: list[tuple[int, int]
         for one, other in pairs:
             reach[one] = reach[other] = reach[one] | reach[other]
     assert found == [min(reach[number]) for number in range(12)]
+
+
+@given(st.lists(st.tuples(small | large, small, small | large), max_size=30))
+def test_keys_sorted_together_are_sorted_tuples(rows: list[tuple[int, int, int]]) -> None:
+    """Packed into one number each, or not where that is too long."""
+    keys = np.array(rows, np.int64).reshape(-1, 3).T
+    found = sorted_together(*keys)
+    assert list(zip(*(key.tolist() for key in found), strict=True)) == sorted(rows)
+
+
+@given(st.lists(st.integers(-9, 9)))
+def test_what_is_distinct_is_a_sorted_set(values: list[int]) -> None:
+    assert distinct(np.array(values, np.int64)).tolist() == sorted(set(values))

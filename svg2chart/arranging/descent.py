@@ -25,7 +25,7 @@ from svg2chart.arranging.boards import EDGE_COST, Boards
 from svg2chart.arranging.candidates import Candidates, best_rows
 from svg2chart.arranging.joining import join
 from svg2chart.arranging.patterns import COST_UNIT, THREE_QUARTER_COST
-from svg2chart.runs import in_order, spread
+from svg2chart.runs import distinct, in_order, spread
 
 Ints = NDArray[np.int64]
 
@@ -197,7 +197,7 @@ class _Descent:
         trial, boards = self.trials.pop(board), self.boards
         after = boards.chosen.copy()
         changed = np.flatnonzero((after != trial.before) & (self.board == board))
-        cells = np.unique(boards.cells[changed] + boards.reach[:, None])
+        cells = distinct(boards.cells[changed] + boards.reach[:, None])
         energy = boards.energy(cells).sum()
         boards.show(changed, trial.before[changed])
         if energy >= boards.energy(cells).sum():

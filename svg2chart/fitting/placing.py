@@ -23,6 +23,7 @@ from svg2chart.fitting.choice import Choice, Pull
 from svg2chart.fitting.sides import Sides, on_hole_lines
 from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.widths import FINE, WidthClasses, width_classes
+from svg2chart.runs import distinct
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -158,7 +159,7 @@ class _Task:
         """Return the classes of the pairs that share a side with one."""
         sides = self.sides.first[pair], self.sides.second[pair]
         shares = np.isin(self.sides.first, sides) | np.isin(self.sides.second, sides)
-        return [int(number) for number in np.unique(self.of_pair[shares])]
+        return [int(number) for number in distinct(self.of_pair[shares])]
 
     def _pull(self, pair: int, width: int) -> Pull:
         """Return what it costs a pair of sides to miss a width; nothing if it wants none."""
@@ -251,7 +252,7 @@ def _placed(task: _Task, chosen: Chosen, farthest: int) -> tuple[Ints, Ints]:
 
 def _held(at: Ints, to: Ints, places: Ints) -> tuple[Ints, Ints]:
     """Return places of sides and where they move to, no farther than to places that stay, and these."""
-    still = np.unique(places)
+    still = distinct(places)
     if len(still):
         before, after = np.searchsorted(still, at, side="right") - 1, np.searchsorted(still, at)
         to = np.where(before >= 0, np.maximum(to, still[before]), to)
@@ -324,7 +325,7 @@ def _apart(at: Ints, to: Ints, line: Ints, weight: Ints, facing: list[tuple[int,
     Those that bound one colour with another of them keep their distance, the others a part of it.
     """
     to = to.copy()
-    for number in np.unique(line):
+    for number in distinct(line):
         own = np.flatnonzero(line == number)
         if len(own) < 2:
             continue

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.grid import LATTICE
-from svg2chart.runs import begins, in_order, spread
+from svg2chart.runs import distinct, sorted_together, spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -96,8 +96,7 @@ def look_along_lines(outlines: Outlines, *, lines: int, length: int) -> Sights:
     # places of all lines on one scale, so that one search finds them
     scale = (length + 3) * UNIT
     first, last = line * scale + first, line * scale + last
-    places = np.sort(np.concatenate([first, last]))
-    places = places[begins(places)]
+    places = distinct(np.concatenate([first, last]))
     low, high = np.searchsorted(places, first), np.searchsorted(places, last)
     order, look = _seen(low, high, shape, outlines, len(places))
     where, place = np.divmod(places, scale)
@@ -136,10 +135,8 @@ def _crossings(outlines: Outlines, count: int, length: int) -> tuple[Ints, Ints,
     (x0, y0), (x1, y1) = upper[edge].T, lower[edge].T
     x = x0 + (height - y0) * (x1 - x0) / (y1 - y0)
     at = np.rint(np.clip(x + 1.0, 0.0, length + 2.0) * UNIT).astype(np.int64)
-    shape = outlines.owner[edge]
-    sign = np.where(downwards[edge], 1, -1)
-    by_place = in_order(line, shape, at)
-    return line[by_place], at[by_place], shape[by_place], sign[by_place]
+    line, shape, at, down = sorted_together(line, outlines.owner[edge], at, downwards[edge].astype(np.int64))
+    return line, at, shape, 2 * down - 1
 
 
 def line_places(count: int) -> tuple[Ints, Floats]:

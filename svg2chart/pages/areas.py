@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind
 from svg2chart.pages.sheet import Point, Region
-from svg2chart.runs import begins, ends, in_order
+from svg2chart.runs import begins, distinct, ends, in_order
 
 Polygon = tuple[Point, ...]
 _BARE = -1  # in place of the number of a thread
@@ -20,7 +20,7 @@ def corner_point(corner: Corner) -> Point:
 
 def occurring(chart: Chart) -> tuple[Arrangement, ...]:
     """Return the arrangements that some square holds."""
-    return tuple(chart.arrangements[index] for index in np.unique(chart.squares).tolist())
+    return tuple(chart.arrangements[index] for index in distinct(chart.squares).tolist())
 
 
 def is_shared(arrangement: Arrangement) -> bool:
