@@ -1,7 +1,8 @@
 """Small convex shapes that stand by themselves: they keep their form, whatever moves beside them.
 
 The warp of a whole drawing would bend a small disc where another shape has a side at its height. Its box goes
-where the warp takes it, and all within is stretched evenly.
+where the warp takes it, or, if that is between hole lines, to a whole width of its own; all within is stretched
+evenly. Nothing touches it, so nothing is torn.
 """
 
 from dataclasses import dataclass
@@ -19,6 +20,12 @@ Bools = NDArray[np.bool_]
 
 LARGEST = 12.0
 """Larger shapes, in squares, have room for what is bent in them; our own choice."""
+
+BESIDE = 1 / 8
+"""A side so far from the nearest hole line, in squares, does not fit to it."""
+
+SAME = 1 / 64
+"""Places and widths that differ by less, in squares, are the same."""
 
 ONCE_ROUND = 2 * np.pi + 1e-3
 """A contour that turns by more in all, in radians, is not convex."""
@@ -75,20 +82,24 @@ class Forms:
         return result
 
 
-def find_forms(points: Floats, starts: Ints, warp: Warp) -> Forms:
+def find_forms(points: Floats, starts: Ints, warp: Warp, *, farthest: float) -> Forms:
     """Return the small convex shapes that no other shape touches.
 
     Args:
         points: the corners of all contours, in squares.
         starts: where each contour starts, and the end of the last.
         warp: where the drawing moves.
+        farthest: no point moves by more in either direction, in squares.
     """
     contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
     boxes = _boxes(points, starts)
     high = boxes[:, 2:] - boxes[:, :2]
     small = (np.diff(starts) > 2) & (high <= LARGEST).all(axis=1) & (high > 0).all(axis=1)
     following, turn = turns(points, contour)
-    candidates = np.flatnonzero(small & _are_convex(points, contour, following, turn, len(small)))
+    # upright boxes keep their form by themselves
+    leans = (points != points[following]).all(axis=1)
+    slanted = np.bincount(contour, leans, len(small)) > 0
+    candidates = np.flatnonzero(small & slanted & _are_convex(points, contour, following, turn, len(small)))
     # the same contour twice, of two shapes, is one form
     box, number = np.unique(boxes[candidates], axis=0, return_inverse=True)
     form = np.full(len(small), -1, np.int64)
@@ -100,11 +111,34 @@ def find_forms(points: Floats, starts: Ints, warp: Warp) -> Forms:
     order = np.argsort(places, kind="stable")
     return Forms(
         box=box,
-        ways=warp.ways(box.reshape(-1, 2)).reshape(-1, 4),
+        ways=_whole(box, warp.ways(box.reshape(-1, 2)).reshape(-1, 4), farthest),
         places=places[order],
         edges=edges[kept][order],
         form=form[contour][kept][order],
     )
+
+
+def _whole(box: Floats, ways: Floats, farthest: float) -> Floats:
+    """Return the ways of boxes, those that the warp leaves between hole lines to whole widths of their own.
+
+    Others have pulled the warp there: a shape by itself need not follow, if another place is near enough.
+    """
+    goal = box + ways
+    off = np.abs(goal - np.rint(goal)) > BESIDE
+    whole = np.maximum(np.floor(box[:, 2:] - box[:, :2] + 0.5 + SAME), 1.0)
+    first, drawn = ((place[:, :2] + place[:, 2:] - whole) / 2 for place in (goal, box))
+    # in the very middle between two places it goes where it was drawn
+    first = first + 2 * SAME * np.sign(np.rint((drawn - first) / SAME))
+    best, least = ways, np.full(first.shape, np.inf)
+    for place in (np.floor(first), np.floor(first) + 1):
+        own = np.concatenate([place, place + whole], axis=1) - box
+        near = (np.abs(own[:, :2]) <= farthest) & (np.abs(own[:, 2:]) <= farthest)
+        distance = np.where(near & (off[:, :2] | off[:, 2:]), np.abs(first - place), np.inf)
+        # as near as the other: neither
+        best = np.where(np.tile(distance < least, (1, 2)), own, best)
+        best = np.where(np.tile(np.isfinite(distance) & (distance == least), (1, 2)), ways, best)
+        least = np.minimum(least, distance)
+    return best
 
 
 def _boxes(points: Floats, starts: Ints) -> Floats:

@@ -28,6 +28,24 @@ def test_a_disc_stays_an_ellipse_beside_what_moves_at_its_height(
     assert off_ellipse(laid(artwork, 0.5).shapes[0].polygon.points) <= 0.002
 
 
+@given(
+    st.integers(0, 19).filter(lambda n: n != 10).map(lambda n: n / 20),
+    st.integers(2, 5),
+    st.integers(10, 60).map(lambda n: n / 20),
+    st.integers(20, 60).map(lambda n: n / 20),
+)
+@example(0.75, 2, 0.5, 3.5)
+def test_a_disc_of_whole_squares_lies_on_hole_lines_whatever_stands_above(
+    x: float, wide: int, left: float, bar: float
+) -> None:
+    disc = shape(RED, around(4 + x + wide / 2, 9, wide, 2))
+    above = [shape(BLUE, box(at, 0, at + bar, 7)) for at in (left, left + bar + 1.7)]
+    found = laid(drawing(*above, disc, wide=12, high=12), 0.5).shapes[2].polygon.points
+    low, high = found[:, 0].min(), found[:, 0].max()
+    # an eighth of a square off is still a whole square
+    assert max(abs(low - round(low)), abs(high - round(high))) <= 1 / 8
+
+
 @given(TWENTIETHS, TWENTIETHS, TWENTIETHS)
 def test_an_outline_moves_with_its_disc(x: float, y: float, off: float) -> None:
     disc = around(4 + x, 4 + y, 5, 5)
