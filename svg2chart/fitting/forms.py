@@ -1,8 +1,8 @@
 """Small convex shapes that stand by themselves: they keep their form, whatever moves beside them.
 
 The warp of a whole drawing would bend a small disc where another shape has a side at its height. Its box goes
-where the warp takes it, or, if that is between hole lines, to a whole width of its own; all within is stretched
-evenly. Nothing touches it, so nothing is torn.
+where the warp takes it, or, if that is between hole lines, to a whole width of its own; all within is
+stretched evenly. Nothing touches it, so nothing is torn.
 """
 
 from dataclasses import dataclass
