@@ -27,7 +27,7 @@ _LEAST_SMALL = 4
 """Small letters are so many squares high where there is room: those of two storeys need them."""
 _LOW = 6
 """Letters of so many squares and lower have so little room that their gaps are counted."""
-_MOVE_COST = 0.6
+_MOVE_COST = 1.2
 _EVEN = 0.02
 _UNEVEN = 0.3
 """Edges of a symmetric letter are images of each other if they are off by less than so many squares."""
