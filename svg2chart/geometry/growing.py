@@ -1,6 +1,7 @@
 """Regions made thicker or thinner all round."""
 
 import shapely
+from shapely import affinity
 
 from svg2chart.geometry.cut import _box, _polygon, _regular, snap_of
 from svg2chart.geometry.polygon import Polygon
@@ -11,6 +12,8 @@ _NEAR = 1e-6
 """Outlines this part of a thin stroke's width from each other are one: what rounding parts."""
 _GRID = 2.0**-16
 """What is left of a letter has its corners on a grid of this part of a thin stroke: none nearly meet."""
+_FAR = 2.0**10
+"""A letter is stretched so far that it grows one way only."""
 _SPUR = 0.15
 """What sticks out where thin strokes meet ordinary ones is cut off up to twice this part of a thin stroke."""
 _OVERLAP = 0.05
@@ -22,12 +25,13 @@ _FREE = 1.8
 joins; what has less is a tip of these, or the place where two of them run together."""
 
 
-def thickened(polygon: Polygon, *, stem: float, least: float, hair: float) -> Polygon:
+def thickened(polygon: Polygon, *, stem: float, bar: float, least: float, hair: float) -> Polygon:
     """Return a letter with strokes of another width.
 
     Args:
         polygon: the letter.
-        stem: how much wider its ordinary strokes become; they become thinner where it is negative.
+        stem: how much wider its ordinary strokes become across; they become thinner where it is negative.
+        bar: how much they become so from top to bottom.
         least: how wide its thin strokes become.
         hair: strokes up to this width are thin ones.
     """
@@ -35,22 +39,37 @@ def thickened(polygon: Polygon, *, stem: float, least: float, hair: float) -> Po
     if box is None:
         return polygon
     region = _regular(polygon, snap_of(box))
-    thins = _thin_strokes(region, max(hair, min(least - stem, _NEARLY_THIN * hair)))
-    more = [max(least - _width(thin), min(stem, 0.0)) for thin in thins]
+    lower = min(stem, bar)
+    thins = _thin_strokes(region, max(hair, min(least - lower, _NEARLY_THIN * hair)))
+    more = [max(least - _width(thin), min(lower, 0.0)) for thin in thins]
     # thin strokes that grow less than ordinary ones are left out of these, the others lie around them
-    left_out = [thin for thin, by in zip(thins, more, strict=True) if by < stem]
+    left_out = [thin for thin, by in zip(thins, more, strict=True) if by < max(stem, bar)]
     ordinary = shapely.difference(region, shapely.union_all(left_out), grid_size=_GRID * hair)
-    parts = [_grown(ordinary if left_out else region, stem / 2)]
-    if stem < 0:
-        parts += _necks(region, parts[0], -stem / 2, hair)
+    parts = [_grown_across_and_down(ordinary if left_out and lower > 0 else region, stem / 2, bar / 2)]
+    if lower < 0:
+        kept = _grown_across_and_down(parts[0], -stem / 2, -bar / 2)
+        parts += _necks(region, kept, -lower / 2, hair)
     for thin, by in zip(thins, more, strict=True):
         if by > 0:  # into the ordinary strokes that it joins, from which thinner ones would cut it off
-            thin = _reaching(thin, region, max(-stem / 2, 0.0), hair)
+            thin = _reaching(thin, region, max(-lower / 2, 0.0), hair)
         parts.append(shapely.buffer(thin, by / 2) if by > 0 else _grown(thin, by / 2))
     # no part reaches farther than ordinary strokes do: serifs stay level with their stems
-    rim = shapely.box(box.left - stem / 2, box.top - stem / 2, box.right + stem / 2, box.bottom + stem / 2)
+    rim = shapely.box(box.left - stem / 2, box.top - bar / 2, box.right + stem / 2, box.bottom + bar / 2)
     found = shapely.intersection(shapely.union_all(parts), rim)
     return _polygon(_grown(_grown(found, -_SPUR * least), _SPUR * least))
+
+
+def _grown_across_and_down(region: shapely.Geometry, across: float, down: float) -> shapely.Geometry:
+    """Return a region grown by so much to both sides, and by so much up and down."""
+    if across * down <= 0 and across != down:
+        return _stretched_grown(_stretched_grown(region, across, _FAR), down / _FAR, 1 / _FAR)
+    return _stretched_grown(region, across, across / down) if down else region
+
+
+def _stretched_grown(region: shapely.Geometry, by: float, high: float) -> shapely.Geometry:
+    """Return a region grown all round while it is so many times as high."""
+    stretched = affinity.scale(region, yfact=high, origin=(0, 0))
+    return affinity.scale(_grown(stretched, by), yfact=1 / high, origin=(0, 0))
 
 
 def _grown(region: shapely.Geometry, by: float) -> shapely.Geometry:
@@ -64,10 +83,9 @@ def _reaching(part: shapely.Geometry, region: shapely.Geometry, far: float, hair
 
 
 def _necks(
-    region: shapely.Geometry, thin: shapely.Geometry, by: float, hair: float
+    region: shapely.Geometry, kept: shapely.Geometry, by: float, hair: float
 ) -> list[shapely.Geometry]:
-    """Return what joins parts of a region that come apart, or open, where it is made thinner."""
-    kept = _grown(thin, by)
+    """Return what joins parts of a region of which only some is kept where it is made thinner."""
     lost = shapely.get_parts(shapely.difference(region, kept))
     near = shapely.intersection(shapely.buffer(lost, _NEAR * hair), kept)
     return [

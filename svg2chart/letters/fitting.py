@@ -11,6 +11,7 @@ from svg2chart.geometry.growing import parts_and_hollows, thickened
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
+from svg2chart.lettering.heights import stroke_pairs
 from svg2chart.letters.deciding import Found, Wanted, decide
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
@@ -23,6 +24,10 @@ ACROSS, DOWN = 4, 2
 """So many placings across and down are tried with each other."""
 _LEAST_STROKE = 0.9
 """Strokes thinner than so many squares are made as wide."""
+_THIN_BAR = 0.75
+"""Bars up to this part of a stem are thin strokes."""
+_MOST_UNLIKE = 0.5
+"""Strokes become wider across and down by so many squares apart at the most."""
 _LEAST_SMALL = 4
 """Small letters are so many squares high where there is room: those of two storeys need them."""
 _LOW = 6
@@ -107,12 +112,10 @@ def fit_outline(
 
 def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, keeps_widths: bool) -> Found:
     """Return an outline in squares fitted to them in the best of the ways that are tried."""
-    stem = heights.stem * scale.em
+    hair = _THIN_BAR * min(heights.stem * scale.em, scale.stem + 0.5)
     best: Found | None = None
-    for more in _growths(scale.stem - stem):
-        thick = cut_finely(
-            thickened(plain, stem=more, least=_LEAST_STROKE, hair=0.75 * min(stem, scale.stem + 0.5))
-        )
+    for more, taller in _growths(plain, scale, heights):
+        thick = cut_finely(thickened(plain, stem=more, bar=taller, least=_LEAST_STROKE, hair=hair))
         down = _placings_down(thick, plain, scale, heights)
         if keeps_widths:
             across = [_shifted(shift / 4) for shift in range(4)]
@@ -142,9 +145,17 @@ def _trimmed(found: Found) -> FittedGlyph:
     return FittedGlyph(shown=shown, top=found.top + int(rows[0]), left=found.left + int(columns[0]))
 
 
-def _growths(needed: float) -> list[float]:
-    """Return by how much strokes are tried to become wider."""
-    return [needed, needed - 0.2, needed - 0.4]
+def _growths(plain: Polygon, scale: Scale, heights: Heights) -> list[tuple[float, float]]:
+    """Return by how much strokes are tried to become wider, across and down.
+
+    Where bars are much thinner than stems they are widened as thin strokes, and all else as stems are. So is
+    a letter without bars: its slants would become thinner or thicker with them than stems.
+    """
+    stem, bar = scale.stem - heights.stem * scale.em, scale.bar - heights.bar * scale.em
+    most = heights.stem * scale.em
+    has_bars = heights.bar > _THIN_BAR * heights.stem and stroke_pairs(level_edges(plain), most=most)
+    down = min(max(bar, stem - _MOST_UNLIKE), stem + _MOST_UNLIKE) if has_bars else stem
+    return [(stem - less, down - less) for less in (0.0, 0.2, 0.4)]
 
 
 def _moved(thick: Polygon, across: list[Line], down: list[Line]) -> tuple[list[Polygon], list[float]]:

@@ -241,10 +241,11 @@ def diagonal_ink(face: Face, high: int, letter: Letters) -> list[float]:
     """
     heights, scale = heights_of(face), scale_of(heights_of(face), high)
     stem = heights.stem * scale.em
+    more = scale.stem - stem
     found = []
     for character in DIAGONAL:
         plain = outline_of(face, character, high)
-        outline = thickened(plain, stem=scale.stem - stem, least=0.9, hair=0.75 * stem)
+        outline = thickened(plain, stem=more, bar=more, least=0.9, hair=0.75 * stem)
         x0, y0, x1, y1 = outline.edges().T
         (one,) = letter(character)
         found.append(float(one.shown.sum()) / 8 / abs(float((x0 * y1 - x1 * y0).sum()) / 2))

@@ -40,7 +40,7 @@ ARCH = shapely.union(  # a stem, and an arch of the same width that runs into it
 
 
 def test_thinner_letters_lie_within_the_letter_and_each_stroke_loses_the_same() -> None:
-    found = shapely_of(thickened(polygon_of(ARCH), stem=-0.8, least=0.9, hair=1.0))
+    found = shapely_of(thickened(polygon_of(ARCH), stem=-0.8, bar=-0.8, least=0.9, hair=1.0))
     assert shapely.covers(shapely.buffer(ARCH, 1e-6), found)
     assert not shapely.intersects(found, shapely.buffer(shapely.boundary(ARCH), 0.39))
 
@@ -48,7 +48,9 @@ def test_thinner_letters_lie_within_the_letter_and_each_stroke_loses_the_same() 
 @pytest.mark.parametrize("neck", [0.3, 0.5, 0.7])
 def test_what_is_joined_stays_joined_when_strokes_become_thinner(neck: float) -> None:
     letter = region((0, 0, 2, 10), (2, 3, 2.3, 3 + neck), (2.3, 0, 4.3, 10))
-    assert parts_and_hollows(thickened(polygon_of(letter), stem=-0.9, least=0.9, hair=1.5), least=0.0) == (
+    assert parts_and_hollows(
+        thickened(polygon_of(letter), stem=-0.9, bar=-0.9, least=0.9, hair=1.5), least=0.0
+    ) == (
         1,
         0,
     )
@@ -57,7 +59,7 @@ def test_what_is_joined_stays_joined_when_strokes_become_thinner(neck: float) ->
 @pytest.mark.parametrize("stem", [-0.4, 0.0, 0.4])
 def test_hairlines_become_as_wide_as_is_asked_and_stems_change_by_as_much(stem: float) -> None:
     letter = region((0, 0, 2, 10), (2, 4, 6, 4.2))
-    found = shapely_of(thickened(polygon_of(letter), stem=stem, least=0.9, hair=1.0))
+    found = shapely_of(thickened(polygon_of(letter), stem=stem, bar=stem, least=0.9, hair=1.0))
     assert shapely.length(
         shapely.intersection(found, shapely.LineString([(4, -5), (4, 15)]))
     ) == pytest.approx(
@@ -66,3 +68,15 @@ def test_hairlines_become_as_wide_as_is_asked_and_stems_change_by_as_much(stem: 
     )
     across = shapely.intersection(found, shapely.LineString([(-5, 8), (15, 8)]))
     assert shapely.length(across) == pytest.approx(2 + stem)
+
+
+@pytest.mark.parametrize(("stem", "bar"), [(0.5, -0.4), (-0.5, 0.4), (0.5, 0.2), (-0.2, -0.5), (0.5, 0.0)])
+def test_strokes_change_across_and_down_by_as_much_as_is_asked(stem: float, bar: float) -> None:
+    letter = region((0, 0, 2, 10), (2, 4, 8, 5.8))
+    found = shapely_of(thickened(polygon_of(letter), stem=stem, bar=bar, least=0.9, hair=1.0))
+    across = shapely.intersection(found, shapely.LineString([(-5, 8), (15, 8)]))
+    down = shapely.intersection(found, shapely.LineString([(5, -5), (5, 15)]))
+    assert shapely.length(across) == pytest.approx(
+        2 + stem, abs=0.002
+    )  # it is stretched 1000 times at the most
+    assert shapely.length(down) == pytest.approx(1.8 + bar, abs=0.002)
