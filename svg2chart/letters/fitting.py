@@ -114,15 +114,17 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
     """Return an outline in squares fitted to them in the best of the ways that are tried."""
     hair = _THIN_BAR * min(heights.stem * scale.em, scale.stem + 0.5)
     best: Found | None = None
+    ink = 0.0
     for more, taller in _growths(plain, scale, heights):
         thick = cut_finely(thickened(plain, stem=more, bar=taller, least=_LEAST_STROKE, hair=hair))
+        ink = ink or _area(thick)  # with strokes as wide as they become, though thinner ones may be drawn
         down = _placings_down(thick, plain, scale, heights)
         if keeps_widths:
             across = [_shifted(shift / 4) for shift in range(4)]
         else:
             across = _placings_across(thick, plain, scale, more=more, is_even=wanted.mirrors[0])
         outlines, costs = _moved(thick, across, down)
-        found = decide(outlines, costs, replace(wanted, ink=_area(thick))) if outlines else None
+        found = decide(outlines, costs, replace(wanted, ink=ink)) if outlines else None
         if found is not None and (best is None or found.cost < best.cost - 1e-9):
             best = found
         if best is not None and best.faults == 0:
