@@ -19,7 +19,7 @@ _TOPOLOGY_COST = 3.0
 _CLOGGED = 0.25
 """A stroke that runs together with the one beside it is so much of a wrong counter."""
 _LEAST_INK = 0.4  # of a square
-_INK_FREE, _INK_COST = 0.15, 8.0
+_INK_FREE, _INK_COST = 0.15, 14.0
 _REPAIRED, _CHANGES, _LARGEST_REPAIRED = 3, 80, 400
 _FAVOURS = ((0.0,), (-0.15, 0.12, 0.24))
 """How much stitching is favoured; the others only where a letter without favour has faults."""
