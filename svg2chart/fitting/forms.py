@@ -2,7 +2,7 @@
 
 The warp of a whole drawing would bend a small disc where another shape has a side at its height. Its box goes
 where the warp takes it, or, if that is between hole lines, to a whole width of its own; all within is
-stretched evenly. Nothing touches it, so nothing is torn.
+stretched evenly. Nothing is drawn so near to it that both could meet: nothing is torn, and no gap closes.
 """
 
 from dataclasses import dataclass
@@ -11,8 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import as_numbers, points_on
+from svg2chart.fitting.holding import at_holes
 from svg2chart.fitting.slants import turns
 from svg2chart.fitting.warp import Warp
+from svg2chart.geometry.meetings import edges_in_boxes
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -83,7 +85,7 @@ class Forms:
 
 
 def find_forms(points: Floats, starts: Ints, warp: Warp, *, farthest: float) -> Forms:
-    """Return the small convex shapes that no other shape touches.
+    """Return the small convex shapes that no other outline comes near, and that need not stay on holes.
 
     Args:
         points: the corners of all contours, in squares.
@@ -96,16 +98,20 @@ def find_forms(points: Floats, starts: Ints, warp: Warp, *, farthest: float) -> 
     high = boxes[:, 2:] - boxes[:, :2]
     small = (np.diff(starts) > 2) & (high <= LARGEST).all(axis=1) & (high > 0).all(axis=1)
     following, turn = turns(points, contour)
-    # upright boxes keep their form by themselves
+    edges = np.concatenate([points, points[following]], axis=1)
+    # upright boxes keep their form by themselves; what runs from hole to hole stays
     leans = (points != points[following]).all(axis=1)
-    slanted = np.bincount(contour, leans, len(small)) > 0
-    candidates = np.flatnonzero(small & slanted & _are_convex(points, contour, following, turn, len(small)))
+    counts = [np.bincount(contour, some, len(small)) for some in (leans, leans & at_holes(edges))]
+    slanted = (counts[0] > 0) & (counts[1] == 0)
+    convex, area = _are_convex(points, contour, following, turn, len(small))
+    candidates = np.flatnonzero(small & slanted & convex)
     # the same contour twice, of two shapes, is one form
-    box, number = np.unique(boxes[candidates], axis=0, return_inverse=True)
+    alike = np.column_stack([boxes, np.diff(starts), np.rint(area / SAME)])[candidates]
+    alike, number = np.unique(alike, axis=0, return_inverse=True)
+    box = alike[:, :4]
     form = np.full(len(small), -1, np.int64)
     form[candidates] = number.ravel()
-    edges = np.concatenate([points, points[following]], axis=1)
-    alone = _stand_alone(edges, form[contour], len(box))
+    alone = _stand_alone(edges, form[contour], box, 2 * farthest - SAME)
     kept = np.flatnonzero(np.append(alone, False)[form[contour]])
     places = as_numbers(points[kept])
     order = np.argsort(places, kind="stable")
@@ -152,25 +158,25 @@ def _boxes(points: Floats, starts: Ints) -> Floats:
     return boxes
 
 
-def _are_convex(points: Floats, contour: Ints, following: Ints, turn: Floats, count: int) -> Bools:
-    """Return which contours turn one way only, once round in all."""
+def _are_convex(
+    points: Floats, contour: Ints, following: Ints, turn: Floats, count: int
+) -> tuple[Bools, Floats]:
+    """Return which contours turn one way only, once round in all; and their areas, from the first point."""
     before = np.empty_like(following)
     before[following] = np.arange(len(points))
     one, other = points - points[before], points[following] - points
     left = one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0] > 0
     lefts, sizes = np.bincount(contour, left, count), np.bincount(contour, minlength=count)
     whole = np.bincount(contour, turn, count)
-    return np.asarray(((lefts == 0) | (lefts == sizes)) & (whole <= ONCE_ROUND))
+    convex = np.asarray(((lefts == 0) | (lefts == sizes)) & (whole <= ONCE_ROUND))
+    from_first = points - points[np.searchsorted(contour, contour)]
+    across = from_first[:, 0] * from_first[following, 1] - from_first[:, 1] * from_first[following, 0]
+    return convex, np.abs(np.bincount(contour, across, count)) / 2
 
 
-def _stand_alone(edges: Floats, form: Ints, count: int) -> Bools:
-    """Return which forms touch nothing else: neither has a corner on an edge of the other."""
-    alone = np.ones(count, np.bool_)
-    own = np.flatnonzero(form >= 0)
-    for corners, sides in ((np.arange(len(edges)), own), (own, np.arange(len(edges)))):
-        corner, side, _ = points_on(edges[corners, :2], edges[sides])
-        one, other = form[corners[corner]], form[sides[side]]
-        met = one != other
-        for touched in (one[met], other[met]):
-            alone[touched[touched >= 0]] = False
+def _stand_alone(edges: Floats, form: Ints, box: Floats, clear: float) -> Bools:
+    """Return which forms have no outline of another shape in their boxes, nor so near beside them."""
+    alone = np.ones(len(box), np.bool_)
+    near, edge = edges_in_boxes(edges, box + clear * np.array([-1, -1, 1, 1])).T
+    alone[near[form[edge] != near]] = False
     return alone

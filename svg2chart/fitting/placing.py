@@ -33,7 +33,10 @@ FARTHEST = 3 * UNIT // 4
 """No side goes to a hole line farther off, even if it stops on the way."""
 
 LEAST_STRETCH = 1 / 16
-"""Strips between sides on one hole line keep so much of their width."""
+"""Strips between sides on one hole line, of which nothing is seen, keep so much of their width."""
+
+LEAST_AT_ENDS = 1 / 4
+"""Strips at the ends of a drawing that has no room keep so much of their width."""
 
 LOST = 32 * FINE * FINE
 """What it costs, for each line that it is seen on, if what wants to be wide is left no width."""
@@ -101,7 +104,7 @@ def place_sides(
         _Task.of(down, room[:, 1], classes, slice(count, None)),
     )
     one, other = (
-        _within(*_held(*_placed(task, chosen, farthest), held[axis]), ends[:, axis], task.room)
+        _within(*_placed(task, chosen, distinct(held[axis]), farthest), ends[:, axis], task.room)
         for axis, (task, chosen) in enumerate(zip(tasks, _best_choices(tasks, classes), strict=True))
     )
     return one, other
@@ -233,8 +236,11 @@ def _best_choices(tasks: tuple[_Task, _Task], classes: WidthClasses) -> list[Cho
     return [choice.values() for choice in best.choices]
 
 
-def _placed(task: _Task, chosen: Chosen, farthest: int) -> tuple[Ints, Ints]:
-    """Return the places of sides and where they move to; those that nothing decides are left out."""
+def _placed(task: _Task, chosen: Chosen, held: Ints, farthest: int) -> tuple[Ints, Ints]:
+    """Return the places of sides and where they move to; those that nothing decides are left out.
+
+    Held places stay among them: no side passes one, and what lies between two keeps its room.
+    """
     sides = task.sides
     # where both are as good, in the very middle of all, the upper shape grows
     taken = [
@@ -245,22 +251,23 @@ def _placed(task: _Task, chosen: Chosen, farthest: int) -> tuple[Ints, Ints]:
     way = np.clip(line * UNIT - sides.at, -farthest, farthest)
     way[on_hole_lines(sides.at)] = 0
     decided = np.array([choice is not None for choice in chosen], np.bool_) | (sides.growing != 0)
-    at, to = sides.at[decided], (sides.at + way)[decided]
-    to = _apart(at, to, line[decided], sides.weight[decided], _facing(sides, decided))
+    own = np.flatnonzero(decided)
+    held = held[~np.isin(held, sides.at[own])]
+    at = np.append(sides.at[own], held)
+    order = np.argsort(at, kind="stable")
+    number = np.full(len(sides.at), -1, np.int64)
+    number[own] = np.argsort(order, kind="stable")[: len(own)]
+    at = at[order]
+    to, line, weight = (
+        np.append(mine[own], others)[order]
+        for mine, others in (
+            (sides.at + way, held),
+            (line, np.rint(held / UNIT).astype(np.int64)),
+            (sides.weight, np.zeros(len(held), np.int64)),
+        )
+    )
+    to = _apart(at, to, line, weight, _facing(sides, number))
     return at, np.clip(to, at - farthest, at + farthest)
-
-
-def _held(at: Ints, to: Ints, places: Ints) -> tuple[Ints, Ints]:
-    """Return places of sides and where they move to, no farther than to places that stay, and these."""
-    still = distinct(places)
-    if len(still):
-        before, after = np.searchsorted(still, at, side="right") - 1, np.searchsorted(still, at)
-        to = np.where(before >= 0, np.maximum(to, still[before]), to)
-        to = np.where(after < len(still), np.minimum(to, still[np.minimum(after, len(still) - 1)]), to)
-        still = np.setdiff1d(still, at)
-        between = np.searchsorted(at, still)
-        at, to = np.insert(at, between, still), np.insert(to, between, still)
-    return at, to
 
 
 def _within(at: Ints, to: Ints, ends: Ints, room: Ints) -> Knots:
@@ -269,10 +276,10 @@ def _within(at: Ints, to: Ints, ends: Ints, room: Ints) -> Knots:
     # beyond the outermost knots all moves as they do
     moved = ends + (np.interp(ends, at, to - at).astype(np.int64) if len(at) else 0)
     if moved[0] < least:
-        distance = np.rint((at - ends[0]) * LEAST_STRETCH).astype(np.int64)
+        distance = np.rint((at - ends[0]) * LEAST_AT_ENDS).astype(np.int64)
         at, to = np.append(ends[0], at), np.append(least, np.maximum(to, least + distance))
     if moved[1] > most:
-        distance = np.rint((ends[1] - at) * LEAST_STRETCH).astype(np.int64)
+        distance = np.rint((ends[1] - at) * LEAST_AT_ENDS).astype(np.int64)
         at, to = np.append(at, ends[1]), np.append(np.minimum(to, most - distance), most)
     # where all around moves alike no knot is needed
     way = to - at
@@ -311,10 +318,9 @@ def _order_pulls(low: Ints) -> list[Pull]:
     ]
 
 
-def _facing(sides: Sides, decided: NDArray[np.bool_]) -> list[tuple[int, int]]:
-    """Return the pairs between sides that are decided, numbered among these."""
-    number = np.cumsum(decided) - 1
-    both = decided[sides.first] & decided[sides.second]
+def _facing(sides: Sides, number: Ints) -> list[tuple[int, int]]:
+    """Return the pairs between sides that have a number, by these; the others have -1."""
+    both = (number[sides.first] >= 0) & (number[sides.second] >= 0)
     first, second = number[sides.first[both]], number[sides.second[both]]
     return list(zip(first.tolist(), second.tolist(), strict=True))
 

@@ -27,6 +27,15 @@ def near_edges(points: Array, edges: Array, *, reach: float) -> Ints:
     return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
 
 
+def edges_in_boxes(edges: Array, boxes: Array) -> Ints:
+    """Return the pairs (box, edge) that share a point, (n, 2) ascending; boxes are (m, 4)."""
+    if not len(edges) or not len(boxes):
+        return np.zeros((0, 2), np.int64)
+    found = shapely.STRtree(_lines(edges)).query(shapely.box(*boxes.T), predicate="intersects")
+    pairs = found.T
+    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+
+
 def near_points(points: Array, *, reach: float) -> Ints:
     """Return the pairs of points no farther apart than `reach`, (n, 2) ascending, the lower number first."""
     if not len(points):

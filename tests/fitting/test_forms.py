@@ -1,10 +1,14 @@
 """Small shapes that stand by themselves keep their form; those that touch another stay in touch."""
 
+from dataclasses import replace
+
 import numpy as np
+import pytest
+import shapely
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from tests.drawings import BLUE, RED, box, drawing, shape, stroke
+from tests.drawings import BLUE, RED, YELLOW, box, chart_of, contours_path, drawing, drawn, shape, stroke
 from tests.fitting.test_fitted import around, laid
 
 TWENTIETHS = st.integers(0, 20).map(lambda n: n / 20)
@@ -65,3 +69,40 @@ def test_a_shape_that_stands_on_another_stays_on_it(x: float, y: float, off: flo
     found = laid(drawing(shape(RED, half), ground, wide=12, high=12), 0.5)
     one, other = (each.polygon.points for each in found.shapes)
     assert one[:, 1].max() == other[:, 1].min()
+
+
+@given(st.integers(2, 8).map(lambda n: n / 20))
+def test_shapes_that_overlap_go_on_overlapping(over: float) -> None:
+    """A disc that keeps its form would leave the box whose corner it covers."""
+    corner = 3.2 / np.sqrt(2) - over / 2
+    ends = (5 + corner, 5.4 + corner)
+    disc = shape(RED, around(5, 5.4, 6.4, 6.4))
+    corner_box = shape(BLUE, box(*ends, ends[0] + 4.1, ends[1] + 4.1))
+    found = [each.polygon for each in laid(drawing(disc, corner_box, wide=14, high=14), 0.5).shapes]
+    one, other = (shapely.Polygon(polygon.points) for polygon in found)
+    assert one.distance(other) == 0
+
+
+@given(TWENTIETHS, st.integers(5, 20).map(lambda n: n / 20), TWENTIETHS)
+def test_a_ring_goes_on_being_one(y: float, wide: float, off: float) -> None:
+    """Its outline and its hollow are not moved by themselves."""
+    ring = replace(
+        shape(RED, around(5, 5 + y, 5, 5)),
+        path=contours_path([around(5, 5 + y, 5, 5), around(5, 5 + y, 5 - 2 * wide, 5 - 2 * wide)[::-1]]),
+    )
+    beside = shape(BLUE, box(11, 3 + off, 14, 8 + off))
+    found = laid(drawing(ring, beside, wide=16, high=14), 0.5).shapes[0].polygon
+    outer, inner = found.points[: found.starts[1]], found.points[found.starts[1] :]
+    assert (inner.min(axis=0) - outer.min(axis=0)).min() >= wide / 4
+    assert (outer.max(axis=0) - inner.max(axis=0)).min() >= wide / 4
+
+
+@pytest.mark.parametrize(("left", "right"), [(4.6, 4.9), (4.55, 4.95), (4.7, 4.98), (5.05, 5.45)])
+@pytest.mark.parametrize("roofs", [0, 1])
+def test_a_strip_beside_a_place_that_stays_keeps_its_row(left: float, right: float, roofs: int) -> None:
+    """The foot of the roof stays in its hole, and the strip is not pressed against it."""
+    roof = shape(RED, [(5, 6), (9, 2), (13, 6)])
+    wall = shape(YELLOW, box(1, 7, left, 19))
+    strip = shape(BLUE, box(left, 8, right, 18))
+    chart = chart_of(drawing(*[roof] * roofs, wall, strip, wide=20, high=20))
+    assert sum("b" in square for row in drawn(chart) for square in row) == 10
