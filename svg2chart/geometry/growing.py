@@ -10,7 +10,7 @@ _MITRE = 2.0
 """Corners stay sharp up to so many times the growth; sharper ones are cut. Our own choice."""
 _NEAR = 1e-6
 """Outlines this part of a thin stroke's width from each other are one: what rounding parts."""
-_GRID = 2.0**-16
+_GRID = 2.0**-21
 """What is left of a letter has its corners on a grid of this part of a thin stroke: none nearly meet."""
 _FAR = 2.0**10
 """A letter is stretched so far that it grows one way only."""
@@ -55,7 +55,7 @@ def thickened(polygon: Polygon, *, stem: float, bar: float, least: float, hair: 
         parts.append(shapely.buffer(thin, by / 2) if by > 0 else _grown(thin, by / 2))
     # no part reaches farther than ordinary strokes do: serifs stay level with their stems
     rim = shapely.box(box.left - stem / 2, box.top - bar / 2, box.right + stem / 2, box.bottom + bar / 2)
-    found = shapely.intersection(shapely.union_all(parts), rim)
+    found = shapely.intersection(shapely.union_all(parts), rim, grid_size=_GRID * hair)
     return _polygon(_grown(_grown(found, -_SPUR * least), _SPUR * least))
 
 

@@ -15,6 +15,8 @@ Array = NDArray[np.float64]
 
 _SAME = 0.45
 """Edges of one kind that are nearer to each other than so many squares go to one place."""
+_TIP = 0.4
+"""What is narrower than so many squares is no stroke, for these have been widened, but where slants meet."""
 _STEP = 0.25
 """Long edges are cut into pieces of so many squares before they are moved."""
 
@@ -65,11 +67,14 @@ def placings(
         short: edges that are shorter, in squares, are none.
         tip: edges that are shorter and at which a stroke ends bound no stroke of their own.
     """
+    most = max(1.8 * wide, wide + 1.0)
     kept = [edge for edge in edges if edge.length >= short]
+    tips = [pair for pair in stroke_pairs(kept, most=most, short=tip) if pair[1].at - pair[0].at < _TIP]
+    kept = [edge for edge in kept if not any(edge in pair for pair in tips)]
     for at, begins in zip(box, (True, False), strict=True):
         if not any(edge.begins == begins and abs(edge.at - at) < _SAME for edge in kept):
             kept.append(Edge(at=at, begins=begins, low=0.0, high=0.2))
-    strokes = stroke_pairs(kept, most=max(1.8 * wide, wide + 1.0), short=tip)
+    strokes = stroke_pairs(kept, most=most, short=tip)
     knots = _knots(kept, strokes, rules[0], zones)
     place_of = {id(edge): index for index, knot in enumerate(knots) for edge in knot.edges}
     pairs = sorted({(place_of[id(begin)], place_of[id(end)]) for begin, end in strokes})

@@ -333,3 +333,12 @@ def test_a_stem_under_a_dot_is_as_wide_as_one_without(typeface: Typeface, high: 
     found = svg2chart.set_letters(["il"], high=high, fonts=typeface.fonts(), face=typeface.face())
     rows = [one.shown[-round(high / 3)] for one in found.letters]  # amid the small letters' height
     assert np.array_equal(rows[0].sum(axis=1)[rows[0].any(axis=1)], rows[1].sum(axis=1)[rows[1].any(axis=1)])
+
+
+@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
+@pytest.mark.parametrize("high", [7, 9, 12])
+def test_letters_whose_slants_meet_in_points_are_whole_and_open(typeface: Typeface, high: int) -> None:
+    need_typefaces()
+    found = svg2chart.set_letters(["vwVWM"], high=high, fonts=typeface.fonts(), face=typeface.face())
+    for one in found.letters:
+        assert pieces(one.shown) == (1, 0), one.text
