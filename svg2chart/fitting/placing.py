@@ -38,8 +38,9 @@ LEAST_STRETCH = 1 / 16
 LEAST_AT_ENDS = 1 / 4
 """Strips at the ends of a drawing that has no room keep so much of their width."""
 
-LOST = 32 * FINE * FINE
-"""What it costs, for each line that it is seen on, if what wants to be wide is left no width."""
+LOST = 2 * FINE * FINE
+"""What it costs, for each line that it is seen on, if what wants to be wide is left no width: as much as for
+a side to move by a square."""
 
 NEVER = 1 << 50
 """More than all that can be asked costs together."""
