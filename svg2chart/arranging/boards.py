@@ -77,7 +77,7 @@ class Around:
 class Boards:
     """The boards: what is shown, lengths of line, holes, and the candidate of every undecided square.
 
-    cells: (k * m,) where the m undecided squares of each of the k boards lie.
+    squares: (k * m,) where the m undecided squares of each of the k boards lie.
     chosen: (k * m,) their candidates.
     """
 
@@ -94,8 +94,8 @@ class Boards:
         self.high, self.wide = int(solid.shape[0]) + 3, int(solid.shape[1]) + 3
         row, column = np.divmod(candidates.squares, solid.shape[1])
         first = (row + 1 + _ROWS_AROUND) * self.wide + column + 1
-        self.cells = np.concatenate([first + board * self.size for board in range(self.count)])
-        # the energy that a square decides lies at cells, and holes, up to so far
+        self.squares = np.concatenate([first + board * self.size for board in range(self.count)])
+        # the energy that a square decides lies at squares, and holes, up to so far
         steps = np.arange(-1, 3)
         self.reach = (steps[:, None] * self.wide + steps).ravel()
         self.square = np.tile(np.arange(len(first)), self.count)
@@ -113,11 +113,11 @@ class Boards:
         self.cost = np.zeros(len(self.border), np.int64)
         self.odd, self.odd_sides = np.zeros(len(self.border), kind), np.zeros(len(self.border), np.uint8)
         self.chosen = np.concatenate(starts)
-        self.show(np.arange(len(self.cells)), self.chosen)
+        self.show(np.arange(len(self.squares)), self.chosen)
 
     @property
     def size(self) -> int:
-        """How many cells a board has."""
+        """How many squares a board has."""
         return self.high * self.wide
 
     def _laid_out(self, one: NDArray[_Kind]) -> NDArray[_Kind]:
@@ -127,70 +127,70 @@ class Boards:
     def show(self, places: Ints, entries: Ints) -> None:
         """Show these candidates in these of the undecided squares."""
         c = self.candidates
-        cells, square, pattern = self.cells[places], self.square[places], c.pattern[entries]
+        squares, square, pattern = self.squares[places], self.square[places], c.pattern[entries]
         self.chosen[places] = entries
         shown = self.locals[c.patterns.shown.T[:, pattern], square]
-        self.shown[:, cells] = shown
-        self.cost[cells] = c.cost[entries]
-        self.slack[cells] = self.allowance[cells] - self.inner[pattern]
-        self.odd[cells] = self.locals[c.patterns.odd[pattern], square]
-        self.odd_sides[cells] = c.patterns.odd_sides[pattern]
-        border = as_bits(shown != self._facing(cells))
-        self.border[cells] = border
+        self.shown[:, squares] = shown
+        self.cost[squares] = c.cost[entries]
+        self.slack[squares] = self.allowance[squares] - self.inner[pattern]
+        self.odd[squares] = self.locals[c.patterns.odd[pattern], square]
+        self.odd_sides[squares] = c.patterns.odd_sides[pattern]
+        border = as_bits(shown != self._facing(squares))
+        self.border[squares] = border
         for side, step in enumerate(side_steps(self.wide)):
-            beside = cells + step
+            beside = squares + step
             kept = self.border[beside] & ~FACING_SIDES[side]
             self.border[beside] = kept | ACROSS[side].take(border)
         pieces = PIECES.take(border) | c.patterns.diagonals[pattern]
         for corner, step in enumerate(corner_steps(self.wide)):
-            hole = cells + step
+            hole = squares + step
             self.codes[hole] = (self.codes[hole] & ~OWN[corner]) | byte_of(pieces, corner)
 
-    def _facing(self, cells: Ints) -> NDArray[np.unsignedinteger]:
+    def _facing(self, squares: Ints) -> NDArray[np.unsignedinteger]:
         steps = FACES * len(self.border) + facing_steps(self.wide)
-        return self.shown.take(cells + steps[:, None])
+        return self.shown.take(squares + steps[:, None])
 
     def places_near(self, places: Ints) -> Ints:
         """Return the undecided squares within two steps of these, themselves among them."""
         steps = np.arange(-2, 3)[:, None]
         dense = np.zeros(len(self.border), np.bool_)
-        dense[self.cells[places] + (steps * self.wide + steps.T).reshape(-1, 1)] = True
-        return np.flatnonzero(dense.take(self.cells))
+        dense[self.squares[places] + (steps * self.wide + steps.T).reshape(-1, 1)] = True
+        return np.flatnonzero(dense.take(self.squares))
 
-    def energy(self, cells: Ints) -> Ints:
-        """Return the part of the energy that lies at cells, in COST_UNIT."""
-        over = np.maximum(BORDER_LENGTHS.take(self.border.take(cells)) - self.slack.take(cells), 0)
-        saws = saws_from(self.codes, cells, self.wide)
-        odd = np.flatnonzero(self.odd_sides.take(cells))
-        at = cells[odd]
+    def energy(self, squares: Ints) -> Ints:
+        """Return the part of the energy that lies at squares, in COST_UNIT."""
+        over = np.maximum(BORDER_LENGTHS.take(self.border.take(squares)) - self.slack.take(squares), 0)
+        saws = saws_from(self.codes, squares, self.wide)
+        odd = np.flatnonzero(self.odd_sides.take(squares))
+        at = squares[odd]
         saws[odd] += odd_sides(self.odd[at], self.odd_sides[at], self._facing(at))
         return np.asarray(
-            self.cost.take(cells) + EDGE_COST * over.astype(np.int64) + self.candidates.saw_cost * saws
+            self.cost.take(squares) + EDGE_COST * over.astype(np.int64) + self.candidates.saw_cost * saws
         )
 
     def energies(self) -> Ints:
         """Return the energy of each board."""
         # where no edge is and nothing was chosen that costs, there is none
-        cells = np.flatnonzero(self.border | self.codes | (self.cost > 0))
-        board = (cells - _ROWS_AROUND * self.wide) // self.size
+        squares = np.flatnonzero(self.border | self.codes | (self.cost > 0))
+        board = (squares - _ROWS_AROUND * self.wide) // self.size
         total = np.zeros(self.count, np.int64)
-        np.add.at(total, board, self.energy(cells))
+        np.add.at(total, board, self.energy(squares))
         return total
 
     def around(self, places: Ints) -> Around:
         """Return what lies around undecided squares."""
-        cells, local = self.cells[places], self.locals[:, self.square[places]]
-        beside = cells + side_steps(self.wide)[:, None]
+        squares, local = self.squares[places], self.locals[:, self.square[places]]
+        beside = squares + side_steps(self.wide)[:, None]
         kept = self.border.take(beside) & ~FACING_SIDES[:, None]
         room = self.slack.take(beside) - BORDER_LENGTHS.take(kept)
         over = np.maximum(np.arange(3, dtype=np.int32)[:, None] * _QUARTER - room[:, None], 0)
-        corners = self.codes.take(cells + corner_steps(self.wide)[:, None]) & ~OWN[:, None]
+        corners = self.codes.take(squares + corner_steps(self.wide)[:, None]) & ~OWN[:, None]
         return Around(
-            alike=as_words(as_bits(self._facing(cells)[:, None] == local)),
-            room=self.allowance[cells],
+            alike=as_words(as_bits(self._facing(squares)[:, None] == local)),
+            room=self.allowance[squares],
             beside=over.reshape(12, -1),
             corners=as_words(corners),
-            beyond=turns_beyond(self.codes, cells, self.wide),
+            beyond=turns_beyond(self.codes, squares, self.wide),
             odd=as_words(self._going_on(beside, local)),
         )
 

@@ -90,7 +90,7 @@ def best_of_each(candidates: Candidates, cost: Ints) -> Ints:
 def descend(boards: Boards) -> None:
     """Move on each board until no move pays."""
     descent = _Descent(boards)
-    near = np.arange(len(boards.cells))
+    near = np.arange(len(boards.squares))
     for _ in range(MOST_SWEEPS):
         descent.look_again(near)
         moved = descent.step()
@@ -117,15 +117,15 @@ class _Descent:
     def __init__(self, boards: Boards) -> None:
         self.boards = boards
         self.best = boards.chosen.copy()
-        self.gain = np.zeros(len(boards.cells), np.int64)
-        self.gain_at = np.zeros(len(boards.border), np.int64)  # the same by cell
-        self.is_held = np.zeros(len(boards.cells), np.bool_)
+        self.gain = np.zeros(len(boards.squares), np.int64)
+        self.gain_at = np.zeros(len(boards.border), np.int64)  # the same by square of the board
+        self.is_held = np.zeros(len(boards.squares), np.bool_)
         self.trials: dict[int, _Trial] = {}
         self.board = np.repeat(np.arange(boards.count), len(boards.candidates.squares))
         c = boards.candidates
         # by square and what they cost at least, whatever lies around them
         inner = c.patterns.inner[c.pattern]
-        least = c.cost + EDGE_COST * np.maximum(inner - boards.allowance[boards.cells[c.owner]], 0)
+        least = c.cost + EDGE_COST * np.maximum(inner - boards.allowance[boards.squares[c.owner]], 0)
         coarse = np.minimum(least // _COARSE, _COARSEST)
         self.by_least = in_order(c.owner, coarse)
         self.keys = (c.owner * (_COARSEST + 1) + coarse)[self.by_least]
@@ -136,7 +136,7 @@ class _Descent:
         """Find the best moves of these squares."""
         self.best[places], gain = self._best_moves(places)
         self.gain[places] = np.where(self.is_held[places], 0, gain)
-        self.gain_at[self.boards.cells[places]] = self.gain[places]
+        self.gain_at[self.boards.squares[places]] = self.gain[places]
 
     def _best_moves(self, places: Ints) -> tuple[Ints, Ints]:
         boards, c = self.boards, self.boards.candidates
@@ -166,7 +166,7 @@ class _Descent:
     def step(self) -> Ints:
         """Make all moves that are greater than any near them; return the squares that may have moved."""
         moving = np.flatnonzero(self.gain)
-        near = self.gain_at.take(self.boards.cells[moving] + self.around[:, None])
+        near = self.gain_at.take(self.boards.squares[moving] + self.around[:, None])
         greater = self.gain[moving] - near.max(axis=0, initial=0)
         greatest, tied = moving[greater > 0], moving[greater == 0]
         self.boards.show(greatest, self.best[greatest])
@@ -197,10 +197,10 @@ class _Descent:
         trial, boards = self.trials.pop(board), self.boards
         after = boards.chosen.copy()
         changed = np.flatnonzero((after != trial.before) & (self.board == board))
-        cells = distinct(boards.cells[changed] + boards.reach[:, None])
-        energy = boards.energy(cells).sum()
+        squares = distinct(boards.squares[changed] + boards.reach[:, None])
+        energy = boards.energy(squares).sum()
         boards.show(changed, trial.before[changed])
-        if energy >= boards.energy(cells).sum():
+        if energy >= boards.energy(squares).sum():
             return changed
         boards.show(changed, after[changed])
         self.is_held[trial.places] = False

@@ -27,14 +27,14 @@ def join(boards: Boards) -> tuple[int, int]:
 
 def _take_patches(boards: Boards, board: int, other: int) -> int:
     """Show on a board each patch of another that costs less; return by how much the energy falls."""
-    places = np.arange(len(boards.cells)).reshape(boards.count, -1)
+    places = np.arange(len(boards.squares)).reshape(boards.count, -1)
     chosen = boards.chosen[places]
     those = np.flatnonzero(chosen[board] != chosen[other])
-    here, there = boards.cells[places[board, those]], boards.cells[places[other, those]]
+    here, there = boards.squares[places[board, those]], boards.squares[places[other, those]]
     patch = _patches(here, boards)
-    # each cell once, of whichever square of its patch
-    cells, first = np.unique(here + boards.reach[:, None], return_index=True)
-    gain = boards.energy(cells) - boards.energy(cells + (there[:1] - here[:1]))
+    # each square of a board once, whoever reaches it
+    squares, first = np.unique(here + boards.reach[:, None], return_index=True)
+    gain = boards.energy(squares) - boards.energy(squares + (there[:1] - here[:1]))
     patch_of = np.broadcast_to(patch, (len(boards.reach), len(here))).ravel()[first]
     total = np.zeros(len(here), np.int64)
     np.add.at(total, patch_of, gain)
@@ -43,11 +43,11 @@ def _take_patches(boards: Boards, board: int, other: int) -> int:
     return int(np.maximum(total, 0).sum())
 
 
-def _patches(cells: Ints, boards: Boards) -> Ints:
-    """Return for each cell the first that it is linked to by steps to cells near enough to share energy."""
+def _patches(squares: Ints, boards: Boards) -> Ints:
+    """Return for each square the first that it is linked to by squares near enough to share energy."""
     index = np.full(len(boards.border), -1)
-    index[cells] = np.arange(len(cells))
+    index[squares] = np.arange(len(squares))
     steps = np.arange(-3, 4)
     near = (steps[:, None] * boards.wide + steps).ravel()
-    one, other = np.nonzero(index[cells[:, None] + near[near > 0]] >= 0)
-    return linked(one, index[cells[one] + near[near > 0][other]], len(cells))
+    one, other = np.nonzero(index[squares[:, None] + near[near > 0]] >= 0)
+    return linked(one, index[squares[one] + near[near > 0][other]], len(squares))

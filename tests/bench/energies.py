@@ -155,11 +155,11 @@ def searched(problem: tuple[Candidates, np.ndarray, np.ndarray], images: list[np
 def symmetries(candidates: Candidates, solid: np.ndarray, allowance: np.ndarray) -> list[np.ndarray]:
     """Return for each mirror and turn that changes nothing of this where it takes each candidate."""
     entries = np.arange(len(candidates.owner))
-    shown, cells = candidates.shown(entries), candidates.squares[candidates.owner]
+    shown, squares = candidates.shown(entries), candidates.squares[candidates.owner]
     place = {
-        (cell, tuple(octants), cost): entry
-        for entry, (cell, octants, cost) in enumerate(
-            zip(cells.tolist(), shown.tolist(), candidates.cost.tolist(), strict=True)
+        (square, tuple(octants), cost): entry
+        for entry, (square, octants, cost) in enumerate(
+            zip(squares.tolist(), shown.tolist(), candidates.cost.tolist(), strict=True)
         )
     }
     found = []
@@ -172,7 +172,7 @@ def symmetries(candidates: Candidates, solid: np.ndarray, allowance: np.ndarray)
             continue
         octant = np.arange(8)[::-1] if is_mirrored else np.arange(8)
         came_from = turned(np.arange(solid.size).reshape(solid.shape), turns, is_mirrored=is_mirrored)
-        goes = np.argsort(came_from.ravel())[cells]
+        goes = np.argsort(came_from.ravel())[squares]
         looks = np.roll(shown[:, octant], 2 * turns, axis=1)
         keys = zip(goes.tolist(), map(tuple, looks.tolist()), candidates.cost.tolist(), strict=True)
         image = [place.get(key, -1) for key in keys]
