@@ -5,7 +5,7 @@ import numpy as np
 from svg2chart.geometry.polygon import FillRule, Polygon
 from svg2chart.octants.crossings import Floats, Places, cut_edges, in_half_squares
 from svg2chart.octants.sweep import Actors, sweep
-from svg2chart.octants.windings import HALF, OCTANTS, main_diagonal, measure, touch
+from svg2chart.octants.windings import HALF, OCTANTS, Bools, Touched, main_diagonal, measure, touch
 from svg2chart.runs import totals
 
 
@@ -47,17 +47,26 @@ def octants(polygon: Polygon, rows: int, columns: int) -> Floats:
     _, span_row, span_column = spans.quadrants()
     areas[span_row, span_column] = HALF
     areas[touched.row, touched.column] = np.stack([halves.left, halves.right], axis=1)
-    knots = touched.taken(np.flatnonzero(halves.knotted))
-    if len(knots.row):
-        count = len(knots.row)
-        owner = np.repeat(np.arange(count), np.diff(knots.starts))
-        rules = np.full(count, even_odd[0])
-        actors = Actors(quadrant=np.arange(count), carry=knots.carry, even_odd=rules)
-        regions = sweep(knots.pieces, owner, actors, main=main_diagonal(knots.row, knots.column))
-        ((owner, covered),) = regions.covers
-        areas[knots.row, knots.column, 0] = totals(owner, regions.left[covered], count)
-        areas[knots.row, knots.column, 1] = totals(owner, regions.right[covered], count)
+    if halves.knotted.any():
+        knots = touched.taken(np.flatnonzero(halves.knotted))
+        areas[knots.row, knots.column] = measure_knots(knots, even_odd=even_odd)
     return by_square(areas)
+
+
+def measure_knots(knots: Touched, *, even_odd: Bools) -> Floats:
+    """Return (n, 2) what shapes cover of knotted quadrants, left and right of the diagonal, in half squares.
+
+    Args:
+        knots: quadrants in which outlines cross themselves.
+        even_odd: (shapes,) whether the fill rule of each shape is even-odd.
+    """
+    count = len(knots.row)
+    owner = np.repeat(np.arange(count), np.diff(knots.starts))
+    actors = Actors(quadrant=np.arange(count), carry=knots.carry, even_odd=even_odd[knots.shape])
+    regions = sweep(knots.pieces, owner, actors, main=main_diagonal(knots.row, knots.column))
+    ((owner, covered),) = regions.covers
+    left, right = (totals(owner, side[covered], count) for side in (regions.left, regions.right))
+    return np.stack([left, right], axis=1)
 
 
 def by_square(areas: Floats) -> Floats:

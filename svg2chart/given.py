@@ -21,6 +21,7 @@ from math import floor
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.arranging.candidates import AREA_UNIT
 from svg2chart.artwork import Fill, StitchAs, Stroke
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind, check_arrangement
 from svg2chart.colour import Colour
@@ -99,7 +100,11 @@ class Decided:
 
         Who paints over a stitch means it to be gone; but who moved one between squares must be told.
         """
-        gone = [given for given in self.given if 2 * areas.shapes[given.order] <= SHARES[given.kind]]
+        gone = [
+            given
+            for given in self.given
+            if round(2 * areas.shapes[given.order] * AREA_UNIT) <= SHARES[given.kind] * AREA_UNIT
+        ]
         if not gone:
             return self
         hidden = {given.order for given in gone}

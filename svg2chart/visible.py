@@ -47,7 +47,12 @@ def visible_areas(
 
     A shape shows where it is painted and no later opaque shape covers it; where later shapes let it
     through, their common flat colour shows. Exact for polygons but for rounding (1e-12 of a square).
+
+    Raises:
+        ValueError: a coordinate is not finite.
     """
+    if not all(np.isfinite(shape.polygon.points).all() for shape in shapes):
+        raise ValueError("a polygon has finite coordinates")
     stacks = Stacks([shape.paint for shape in shapes], groups)
     even_odd = np.array([shape.polygon.rule is FillRule.EVENODD for shape in shapes], dtype=np.bool_)
     edges, owner = edges_of_all([shape.polygon for shape in shapes])

@@ -153,3 +153,10 @@ def test_looking_at_a_few_at_a_time_changes_nothing(drawn: list[Shape]) -> None:
         by_few = visible_areas(drawn, rows=SIDE, columns=SIDE)
     assert np.allclose(mean_colours(whole), mean_colours(by_few), rtol=0, atol=1e-15)
     assert np.allclose(whole.shapes, by_few.shapes, rtol=0, atol=1e-15)
+
+
+@pytest.mark.parametrize("wrong", [np.nan, np.inf])
+def test_coordinates_that_are_not_finite_are_refused(wrong: float) -> None:
+    polygon = Polygon.of_contours([np.array([[0.0, 0.0], [wrong, 0.0], [1.0, 1.0]])])
+    with pytest.raises(ValueError, match="finite"):
+        visible_areas([Shape(polygon=polygon, paint=Paint(colour=Colour(0.8, 0.2, 0.2)))], rows=2, columns=2)
