@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.colour import Colour, ciede2000, lab
-from svg2chart.merging import DIFFERENCE_UNIT, choose_most, differences, merge_alike
+from svg2chart.merging import DIFFERENCE_UNIT, choose_most, merge_alike
 from svg2chart.rivals import joined, rival_pairs, share_threads
 
 Ints = NDArray[np.int64]
@@ -150,10 +150,10 @@ def _places(looks: Sequence[Colour], wanted: Sequence[Colour], touching: Ints | 
 
 
 def _alike_merges(alike: Mapping[Colour, Colour], areas: Mapping[Colour, float]) -> list[Merge]:
+    pairs = [(colour, into) for colour, into in alike.items() if colour != into]
     return [
-        Merge(colour=colour, into=into, area=areas[colour], apart=_apart(colour, into), why=Why.ALIKE)
-        for colour, into in alike.items()
-        if colour != into
+        Merge(colour=colour, into=into, area=areas[colour], apart=apart, why=Why.ALIKE)
+        for (colour, into), apart in zip(pairs, _apart(pairs), strict=True)
     ]
 
 
@@ -168,8 +168,8 @@ def _moves(
     why = Why.TOO_MANY if is_full else Why.TOUCHES
     itself, looked_at = set(there), lab(list(there))
     moves = []
-    for colour, into in thread_of.items():
-        apart = _apart(colour, into)
+    pairs = [(colour, into) for colour, into in thread_of.items() if colour != into]
+    for (colour, into), apart in zip(pairs, _apart(pairs), strict=True):
         nearest = 0.0 if colour in itself else float(ciede2000(lab([colour])[0], looked_at).min())
         if apart > nearest + 1 / DIFFERENCE_UNIT:
             moves.append(Merge(colour=colour, into=into, area=covers[colour], apart=apart, why=why))
@@ -178,8 +178,8 @@ def _moves(
 
 def _difference(colours: Sequence[Colour], threads: Sequence[Colour], amounts: Sequence[float]) -> Difference:
     """Return how far the colours are from their threads; nothing where nothing is covered."""
-    pairs = dict.fromkeys(zip(colours, threads, strict=True))
-    far = {pair: round(_apart(*pair), 6) for pair in pairs}
+    pairs = list(dict.fromkeys(zip(colours, threads, strict=True)))
+    far = dict(zip(pairs, _apart(pairs), strict=True))
     worked = sorted((far[c, t], amount) for c, t, amount in zip(colours, threads, amounts, strict=True))
     whole = math.fsum(amount for _, amount in worked)
     if not whole:
@@ -190,8 +190,14 @@ def _difference(colours: Sequence[Colour], threads: Sequence[Colour], amounts: S
     return Difference(mean=mean, percentile_95=tail)
 
 
-def _apart(one: Colour, other: Colour) -> float:
-    return float(differences([one], [other])[0, 0]) / DIFFERENCE_UNIT
+def _apart(pairs: Sequence[tuple[Colour, Colour]]) -> list[float]:
+    """Return the CIEDE2000 difference of each pair, in whole parts of DIFFERENCE_UNIT."""
+    if not pairs:
+        return []
+    one, other = (lab(list(colours)) for colours in zip(*pairs, strict=True))
+    return [
+        round(far / DIFFERENCE_UNIT, 6) for far in np.rint(ciede2000(one, other) * DIFFERENCE_UNIT).tolist()
+    ]
 
 
 def _ranked(areas: Mapping[Colour, float]) -> list[Colour]:
