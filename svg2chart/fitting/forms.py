@@ -1,4 +1,4 @@
-"""Small convex shapes that stand by themselves: they keep their form, whatever moves beside them.
+"""Small round shapes that stand by themselves: they keep their form, whatever moves beside them.
 
 The warp of a whole drawing would bend a small disc where another shape has a side at its height. Its box goes
 where the warp takes it, or, if that is between hole lines, to a whole width of its own; all within is
@@ -11,7 +11,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import as_numbers, points_on
-from svg2chart.fitting.holding import at_holes
 from svg2chart.fitting.slants import turns
 from svg2chart.fitting.warp import Warp
 from svg2chart.geometry.meetings import edges_in_boxes
@@ -25,6 +24,9 @@ LARGEST = 12.0
 
 BESIDE = 1 / 8
 """A side so far from the nearest hole line, in squares, does not fit to it."""
+
+LONGEST_CHORD = 1.0
+"""Longer slanted edges, in squares, are straight sides and no chords of a curve; our own choice."""
 
 SAME = 1 / 64
 """Places and widths that differ by less, in squares, are the same."""
@@ -85,7 +87,7 @@ class Forms:
 
 
 def find_forms(points: Floats, starts: Ints, warp: Warp, *, farthest: float) -> Forms:
-    """Return the small convex shapes that no other outline comes near, and that need not stay on holes.
+    """Return the small convex shapes without straight slanted sides that no other outline comes near.
 
     Args:
         points: the corners of all contours, in squares.
@@ -99,12 +101,13 @@ def find_forms(points: Floats, starts: Ints, warp: Warp, *, farthest: float) -> 
     small = (np.diff(starts) > 2) & (high <= LARGEST).all(axis=1) & (high > 0).all(axis=1)
     following, turn = turns(points, contour)
     edges = np.concatenate([points, points[following]], axis=1)
-    # upright boxes keep their form by themselves; what runs from hole to hole stays
+    # upright boxes keep their form by themselves; straight slanted sides go to diagonals by themselves
     leans = (points != points[following]).all(axis=1)
-    counts = [np.bincount(contour, some, len(small)) for some in (leans, leans & at_holes(edges))]
-    slanted = (counts[0] > 0) & (counts[1] == 0)
+    straight = leans & (np.hypot(*(points[following] - points).T) >= LONGEST_CHORD)
+    bent, sides = (np.bincount(contour, some, len(small)) for some in (leans, straight))
+    is_round = (bent > 0) & (sides == 0)
     convex, area = _are_convex(points, contour, following, turn, len(small))
-    candidates = np.flatnonzero(small & slanted & convex)
+    candidates = np.flatnonzero(small & is_round & convex)
     # the same contour twice, of two shapes, is one form
     alike = np.column_stack([boxes, np.diff(starts), np.rint(area / SAME)])[candidates]
     alike, number = np.unique(alike, axis=0, return_inverse=True)

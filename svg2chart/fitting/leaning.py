@@ -72,15 +72,17 @@ class Lean:
         is_edge = side >= len(self.at) - 4
         level = (moves | (self.level[side] & ~is_edge)) & moving[point]
         on_others = within(part, length) & ~is_edge & moving[point]
-        (free, is_told), (edged, is_held), (tied, is_tied) = (
+        slanted = ~self.level[side]
+        (free, is_told), (edged, is_held), (tied, is_tied), (_, is_corner) = (
             meeting(point[some], self.normal[side[some]], way[some], len(points))
-            for some in (level, level | (is_edge & moving[point]), level | on_others)
+            for some in (level, level | (is_edge & moving[point]), level | on_others, slanted)
         )
         most = self._most(points)
         near = (np.abs(shift + tied) - most).max(axis=1) <= STEP
         normal = np.zeros((len(points), 2))
         normal[point[moves]] = self.normal[side[moves]]
-        edged = np.where(is_held[:, None], edged, slipped(edged, shift, normal, most))
+        stays = (is_held | is_corner)[:, None]
+        edged = np.where(stays, edged, slipped(edged, shift, normal, most))
         ways = np.where(is_told[:, None], free, edged)
         return np.where((is_tied & near)[:, None], tied, ways), moving
 

@@ -64,12 +64,14 @@ class Bench:
     ends, shift: (sides, 4) of their sides, in squares; how far these have moved already. farthest: they may
         in all. room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
     inward: (n,) how far from each slant, along its normal, the middle of the drawing's sides lies.
+    is_corner: (sides, 2) whether another slant, not parallel, ends where the side does.
     """
 
     slants: Slants
     ends: Floats
     shift: Floats
     inward: Floats
+    is_corner: Bools
     farthest: float
     room: Floats
 
@@ -78,11 +80,16 @@ class Bench:
         """Return the bench of the slants of sides."""
         points = (sides.at + shift).reshape(-1, 2)
         middle = (points.min(axis=0) + points.max(axis=0)) / 2
+        ends = (sides.at + shift)[slants.side]
+        at, row = np.unique(as_numbers(ends.reshape(-1, 2)), return_inverse=True)
+        normal = np.repeat(slants.normal[slants.slant], 2, axis=0)
+        _, crossing = meeting(row, normal, np.zeros(len(row)), len(at))
         return Bench(
             slants=slants,
-            ends=(sides.at + shift)[slants.side],
+            ends=ends,
             shift=shift[slants.side],
             inward=((middle - slants.at) * slants.normal).sum(axis=1),
+            is_corner=crossing[row].reshape(-1, 2),
             farthest=farthest,
             room=room,
         )
@@ -111,7 +118,7 @@ class Bench:
         return first, second
 
     def allows(self, members: Ints, ways: Sequence[Floats], most: float) -> Bools:
-        """Whether slants may move so far, or so far: no end by more; it may slip a little along its slant."""
+        """Whether slants may move so far, or so far: no end by more; one by itself may slip a little."""
         of_side = np.minimum(np.searchsorted(members, self.slants.slant), len(members) - 1)
         found = np.flatnonzero(members[of_side] == self.slants.slant)
         before, shift = self.ends[found].reshape(-1, 2), self.shift[found].reshape(-1, 2)
@@ -125,9 +132,9 @@ class Bench:
         row = (row + len(at) * np.arange(count)[:, None]).ravel()
         normal, shift = np.tile(normal, (count, 1)), np.tile(shift, (count, 1))
         goal = (np.stack(ways)[:, own] + off).ravel()
-        moved, crossing = meeting(row, normal, goal, count * len(at))
-        moved, crossing = moved[row], crossing[row, None]
-        moved = np.where(crossing, moved, slipped(moved, shift, normal, most))
+        moved, _ = meeting(row, normal, goal, count * len(at))
+        stays = np.tile(self.is_corner[found].ravel(), count)[:, None]
+        moved = np.where(stays, moved[row], slipped(moved[row], shift, normal, most))
         return np.asarray(np.abs(shift + moved).reshape(count, -1).max(axis=1, initial=0.0) <= most + STEP)
 
 

@@ -187,3 +187,14 @@ def test_what_touches_a_slanted_side_stays_in_touch() -> None:
 def test_art_with_diagonals_of_holes_is_not_moved() -> None:
     artwork = drawing(shape(RED, diamond(6, 6, 3)), shape(BLUE, [(1, 1), (4, 1), (1, 4)]), wide=12, high=12)
     assert laid(artwork).largest_movement == 0.0
+
+
+@given(EIGHTHS, EIGHTHS, st.integers(16, 48).map(lambda n: n / 8))
+@example(0.5, 0.5, 5.5)
+def test_a_diamond_has_no_notch(x: float, y: float, radius: float) -> None:
+    art = drawing(shape(RED, diamond(8 + x, 8 + y, radius)), wide=SIDE + 1, high=SIDE + 1)
+    rows = filled(drawn(chart_of(art)), "r")
+    for wide in (rows.sum(axis=1), rows.sum(axis=0)):
+        widest = int(wide.argmax())
+        assert (np.diff(wide[: widest + 1]) >= 0).all()
+        assert (np.diff(wide[widest:]) <= 0).all()
