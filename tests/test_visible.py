@@ -160,3 +160,19 @@ def test_coordinates_that_are_not_finite_are_refused(wrong: float) -> None:
     polygon = Polygon.of_contours([np.array([[0.0, 0.0], [wrong, 0.0], [1.0, 1.0]])])
     with pytest.raises(ValueError, match="finite"):
         visible_areas([Shape(polygon=polygon, paint=Paint(colour=Colour(0.8, 0.2, 0.2)))], rows=2, columns=2)
+
+
+@pytest.mark.parametrize("columns", [10, 200])
+def test_many_fine_bars_are_told_apart_on_a_grid_of_any_width(columns: int) -> None:
+    """Sixty slightly slanted bars within half a row, each half as high as the step between them."""
+    step = 0.5 / 60
+    bars = [
+        Polygon.of_contours(
+            [np.array([[0, y], [columns, y + 0.1 * step], [columns, y + 0.6 * step], [0, y + 0.5 * step]])]
+        )
+        for y in (np.arange(60) * step).tolist()
+    ]
+    paint = Paint(colour=Colour(0.8, 0.2, 0.2))
+    areas = visible_areas([Shape(polygon=bar, paint=paint) for bar in bars], rows=1, columns=columns)
+    # half of the upper half of each square, the rest of it and its lower half bare
+    assert areas.octants[areas.colour == 1].sum() == pytest.approx(columns / 4, abs=1e-9)

@@ -23,6 +23,10 @@ from svg2chart.runs import begins, in_order, lengths, spread, totals
 PARTS_AT_ONCE = 1 << 16
 """How many shapes in quadrants are swept together: it bounds the memory, not the result."""
 
+CROWDED = 8
+"""A shape among so many others in its quadrant counts as one part, among twice as many as two, and so on: all
+pairs of outlines there are looked at."""
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Parts:
@@ -92,7 +96,8 @@ def quadrant_stacks(
 
 def _in_batches(quadrants: Ints, counts: Ints) -> Iterator[Ints]:
     """Yield runs of quadrants that not too many shapes have a part in, all together."""
-    batch = np.cumsum(counts.take(quadrants)) // PARTS_AT_ONCE
+    own = counts.take(quadrants)
+    batch = np.cumsum(own * np.maximum(own // CROWDED, 1)) // PARTS_AT_ONCE
     ends = [*(np.flatnonzero(batch[1:] > batch[:-1]) + 1).tolist(), len(quadrants)]
     yield from (quadrants[start:end] for start, end in pairwise([0, *ends]) if start < end)
 
