@@ -239,7 +239,7 @@ def _pairs(sights: Sights, own: Ints) -> tuple[Ints, Ints, Ints, Bools]:
     both = (sights.line[1:] == sights.line[:-1]) & (left >= 0) & (right >= 0) & (left < right)
     at = np.flatnonzero(both)
     gap = (sights.rise[at] < 0) & (sights.rise[at + 1] > 0)
-    # one number for each pair: numpy tells those apart several times faster than columns
+    # one number for each pair: numpy tells those apart faster than columns
     count = int(own.max(initial=0)) + 1
     found, shared = np.unique((left[at] * count + right[at]) * 2 + gap, return_counts=True)
     return found // 2 // count, found // 2 % count, shared, found % 2 == 1

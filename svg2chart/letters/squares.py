@@ -20,7 +20,8 @@ EDGE_COST = 0.10
 """What a square's side of edge costs, as in the energy of drawings."""
 
 LOOSE_COST = 0.1
-"""What it costs where stitches meet at a hole only, so that a stroke hangs together by a point."""
+"""What it costs where stitches meet at a hole only, so that a stroke hangs together by a point. Our own
+choice, no source."""
 
 _SWEEPS = 12
 _TURNS = ((0, 0), (1, 1), (0, 1), (1, 0))
@@ -57,8 +58,9 @@ def choices() -> Choices:
 def choose(areas: Floats, favour: Floats, allowed: Bools) -> tuple[Bools, Floats]:
     """Return the octants shown, (letters, rows, columns, 8), and the energy of each letter.
 
-    Energy is area shown wrongly, work of fractions and length of edge. Squares next to each other are
-    chosen by turns, from the best square by square and from the best full stitches; the lower one stays.
+    Energy is area shown wrongly, work of fractions, length of edge, and joints by a hole alone. Squares next
+    to each other are chosen by turns, from the best square by square and from the best full stitches; the
+    lower one stays.
 
     Args:
         areas: (letters, rows, columns, 8) in squares, 1/8 each at the most.

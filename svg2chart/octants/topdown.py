@@ -19,14 +19,14 @@ from svg2chart.octants.windings import Bools, Spans, Touched, joined_touched, to
 from svg2chart.runs import begins, lengths, spread
 
 EDGES_AT_ONCE = 5_000
-"""Edges cut together: enough to keep numpy busy, few enough for the processor's cache, and for arrays of
-under 128 KB: the larger ones come fresh from the system each time, which costs more than filling them."""
+"""Edges cut together: enough to keep numpy busy, few enough for the processor's cache and for small arrays:
+large ones come fresh from the system each time."""
 
 QUADRANTS_AT_ONCE = 1 << 19
 """Quadrants noted as covered together: it bounds the memory, not the result."""
 
 QUADRANTS_FOR_AN_EDGE = 4
-"""Quadrants that are looked at for each edge cut, to find what is hidden now: some 5 % of its time."""
+"""Quadrants that are looked at for each edge cut, to find what is hidden now: a small part of its time."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
