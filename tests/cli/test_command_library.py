@@ -160,7 +160,7 @@ def test_what_is_not_ours_is_kept_unless_it_may_be_replaced(tmp_path: Path) -> N
 
 def test_files_that_take_too_long_or_too_much_are_ended_and_the_rest_go_on(tmp_path: Path) -> None:
     folder = fleet(tmp_path / "art", ["a.svg", "c.svg"])
-    (folder / "b.svg").write_text(slow(20), "utf-8")
+    (folder / "b.svg").write_text(slow(40), "utf-8")
     for limit, word in ("--seconds-per-file=3", "more than 3 seconds"), ("--megabytes-per-file=64", "64 MiB"):
         out = tmp_path / limit
         outcome = make(folder, "-o", out, *OPTIONS, limit, "--workers", "1")
@@ -263,6 +263,8 @@ def test_ctrl_c_stops_it_and_the_table_says_how_far_it_came(
     wait_until_gone(workers)
     states = list(states_of(out).values())
     assert states.count("made") >= 3
+    done = 13 - states.count("not reached")
+    assert f"{done} of 13 drawings are done; the same command goes on with the others" in err
     assert states.count("not reached") + states.count("made") + states.count("failed") == 13
     assert not list(out.rglob(".svg2chart-*"))
     assert_whole(out)

@@ -69,7 +69,7 @@ def test_a_cluster_ends_files_that_take_too_long(
 ) -> None:
     address, _ = cluster
     folder = fleet(tmp_path / "art", NAMES[:2])
-    (folder / "harbour.svg").write_text(slow(20), "utf-8")
+    (folder / "harbour.svg").write_text(slow(40), "utf-8")
     options = (*OPTIONS, "--scheduler", address, "--seconds-per-file", "3")
     outcome = make(folder, "-o", tmp_path / "there", *options)
     assert outcome.returncode == 1
