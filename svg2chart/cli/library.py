@@ -181,6 +181,10 @@ def _rows(
         library.with_crew(_crew(options), check=options.scheduler is not None)
     except (KeyboardInterrupt, ChartError):
         write_outputs([(results / TABLE, table(library.rows))])
+        tell_progress("")
+        done = sum(row.state is not State.NOT_REACHED for row in library.rows)
+        what = f"{done} of {len(library.rows)} drawings are done; the same command goes on with the others"
+        print(what, file=sys.stderr)
         raise
     return library.rows
 
