@@ -39,7 +39,9 @@ def read_card(path: str | Path) -> tuple[Skein, ...]:
         return parse_card(data)
     except OSError as error:
         raise CardError(
-            f"cannot be read: {error.strerror}", file=str(path), way_out="Check the name of the thread card"
+            f"cannot be read: {error.strerror}",
+            file=str(path),
+            way_out=f'Check the name of the thread card; the built-in one is called "{HARBOUR}"',
         ) from error
     except CardError as error:
         raise error.in_file(str(path)) from error
