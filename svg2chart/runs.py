@@ -1,5 +1,7 @@
 """Flat arrays that hold one run after another: put in order, told apart, numbered and spread out."""
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -18,10 +20,7 @@ def in_order(*keys: Ints) -> Ints:
     index_bits = count.bit_length()
     if sum(bits) + index_bits > 63:
         return np.lexsort(keys[::-1])
-    packed = keys[0].astype(np.int64, copy=False)
-    for key, room in zip(keys[1:], bits[1:], strict=True):
-        packed = packed << room | key
-    packed = packed << index_bits | np.arange(count)
+    packed = _packed(keys, bits) << index_bits | np.arange(count)
     packed.sort()
     return np.asarray(packed & ((1 << index_bits) - 1))
 
@@ -32,15 +31,20 @@ def sorted_together(*keys: Ints) -> tuple[Ints, ...]:
     if sum(bits) > 63:
         order = np.lexsort(keys[::-1])
         return tuple(key[order] for key in keys)
-    packed = keys[0].astype(np.int64)
-    for key, room in zip(keys[1:], bits[1:], strict=True):
-        packed = packed << room | key
-    packed.sort()
+    packed = np.sort(_packed(keys, bits))
     result = []
     for room in bits[:0:-1]:
         result.append(packed & ((1 << room) - 1))
         packed = packed >> room
     return (packed, *result[::-1])
+
+
+def _packed(keys: Sequence[Ints], bits: Sequence[int]) -> Ints:
+    """Return one number for each entry, which has so many bits of each key, the first key on top."""
+    packed = keys[0].astype(np.int64, copy=False)
+    for key, room in zip(keys[1:], bits[1:], strict=True):
+        packed = packed << room | key
+    return packed
 
 
 def distinct(values: ArrayLike) -> NDArray[np.int64]:

@@ -32,6 +32,7 @@ from svg2chart.arranging.borders import (
     diagonals,
     facing_steps,
     side_steps,
+    window_steps,
 )
 from svg2chart.arranging.candidates import Candidates
 from svg2chart.arranging.patterns import COST_UNIT, LENGTH_UNIT
@@ -96,8 +97,7 @@ class Boards:
         first = (row + 1 + _ROWS_AROUND) * self.wide + column + 1
         self.squares = np.concatenate([first + board * self.size for board in range(self.count)])
         # the energy that a square decides lies at squares, and holes, up to so far
-        steps = np.arange(-1, 3)
-        self.reach = (steps[:, None] * self.wide + steps).ravel()
+        self.reach = window_steps(self.wide, -1, 2)
         self.square = np.tile(np.arange(len(first)), self.count)
         kind = np.min_scalar_type(int(max(solid.max(initial=0), candidates.locals.max(initial=0))))
         self.locals = np.ascontiguousarray(candidates.locals.T, kind)
@@ -152,9 +152,8 @@ class Boards:
 
     def places_near(self, places: Ints) -> Ints:
         """Return the undecided squares within two steps of these, themselves among them."""
-        steps = np.arange(-2, 3)[:, None]
         dense = np.zeros(len(self.border), np.bool_)
-        dense[self.squares[places] + (steps * self.wide + steps.T).reshape(-1, 1)] = True
+        dense[self.squares[places] + window_steps(self.wide, -2, 2)[:, None]] = True
         return np.flatnonzero(dense.take(self.squares))
 
     def energy(self, squares: Ints) -> Ints:

@@ -100,6 +100,12 @@ def side_steps(wide: int) -> Ints:
     return np.array([-wide, 1, wide, -1])
 
 
+def window_steps(wide: int, first: int, last: int) -> Ints:
+    """Return the steps to all squares from `first` to `last` rows, and columns, away; by row."""
+    steps = np.arange(first, last + 1)
+    return np.asarray((steps[:, None] * wide + steps).ravel())
+
+
 def facing_steps(wide: int) -> Ints:
     """Return the steps to the squares that the eight octants face."""
     return np.array([-wide, 1, 1, wide, wide, -1, -1, -wide])

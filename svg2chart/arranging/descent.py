@@ -22,6 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.arranging.boards import EDGE_COST, Boards
+from svg2chart.arranging.borders import window_steps
 from svg2chart.arranging.candidates import Candidates, best_rows
 from svg2chart.arranging.joining import join
 from svg2chart.arranging.patterns import COST_UNIT, THREE_QUARTER_COST
@@ -129,8 +130,8 @@ class _Descent:
         coarse = np.minimum(least // _COARSE, _COARSEST)
         self.by_least = in_order(c.owner, coarse)
         self.keys = (c.owner * (_COARSEST + 1) + coarse)[self.by_least]
-        steps = np.arange(-2, 3)
-        self.around = np.delete((steps[:, None] * boards.wide + steps).ravel(), 12)
+        near = window_steps(boards.wide, -2, 2)
+        self.around = near[near != 0]
 
     def look_again(self, places: Ints) -> None:
         """Find the best moves of these squares."""

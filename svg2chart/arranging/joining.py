@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.arranging.boards import Boards
+from svg2chart.arranging.borders import window_steps
 from svg2chart.runs import linked
 
 Ints = NDArray[np.int64]
@@ -47,7 +48,7 @@ def _patches(squares: Ints, boards: Boards) -> Ints:
     """Return for each square the first that it is linked to by squares near enough to share energy."""
     index = np.full(len(boards.border), -1)
     index[squares] = np.arange(len(squares))
-    steps = np.arange(-3, 4)
-    near = (steps[:, None] * boards.wide + steps).ravel()
-    one, other = np.nonzero(index[squares[:, None] + near[near > 0]] >= 0)
-    return linked(one, index[squares[one] + near[near > 0][other]], len(squares))
+    near = window_steps(boards.wide, -3, 3)
+    after = near[near > 0]
+    one, other = np.nonzero(index[squares[:, None] + after] >= 0)
+    return linked(one, index[squares[one] + after[other]], len(squares))

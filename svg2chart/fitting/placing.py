@@ -254,19 +254,13 @@ def _placed(task: _Task, chosen: Chosen, held: Ints, farthest: int) -> tuple[Int
     decided = np.array([choice is not None for choice in chosen], np.bool_) | (sides.growing != 0)
     own = np.flatnonzero(decided)
     held = held[~np.isin(held, sides.at[own])]
-    at = np.append(sides.at[own], held)
-    order = np.argsort(at, kind="stable")
+    between = np.searchsorted(sides.at[own], held)
+    at = np.insert(sides.at[own], between, held)
+    to = np.insert((sides.at + way)[own], between, held)
+    line = np.insert(line[own], between, np.rint(held / UNIT).astype(np.int64))
+    weight = np.insert(sides.weight[own], between, 0)
     number = np.full(len(sides.at), -1, np.int64)
-    number[own] = np.argsort(order, kind="stable")[: len(own)]
-    at = at[order]
-    to, line, weight = (
-        np.append(mine[own], others)[order]
-        for mine, others in (
-            (sides.at + way, held),
-            (line, np.rint(held / UNIT).astype(np.int64)),
-            (sides.weight, np.zeros(len(held), np.int64)),
-        )
-    )
+    number[own] = np.arange(len(own)) + np.searchsorted(held, sides.at[own])
     to = _apart(at, to, line, weight, _facing(sides, number))
     return at, np.clip(to, at - farthest, at + farthest)
 
