@@ -35,9 +35,10 @@ def points_on(points: Floats, sides: Floats) -> tuple[Ints, Ints, Floats]:
     ends = sides[side]
     way, to = ends[:, 2:] - ends[:, :2], points[point] - (ends[:, 2:] + ends[:, :2]) / 2
     length = np.hypot(way[:, 0], way[:, 1])
-    along = (to * way).sum(axis=1) / length
-    off = np.abs(to[:, 1] * way[:, 0] - to[:, 0] * way[:, 1]) / length
-    on = np.flatnonzero((off <= ON_SIDE) & (np.abs(along) <= length / 2 + ON_SIDE))
+    whole = np.where(length > 0, length, 1.0)
+    along = (to * way).sum(axis=1) / whole
+    off = np.abs(to[:, 1] * way[:, 0] - to[:, 0] * way[:, 1]) / whole
+    on = np.flatnonzero((off <= ON_SIDE) & (np.abs(along) <= length / 2 + ON_SIDE) & (length > 0))
     on = on[np.lexsort((side[on], point[on]))]
     return point[on], side[on], np.clip(along[on] / length[on] + 0.5, 0.0, 1.0)
 

@@ -127,4 +127,6 @@ def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats) 
 
 def _normals(ends: Floats) -> Floats:
     way = ends[:, 2:] - ends[:, :2]
-    return np.asarray(np.stack([way[:, 1], -way[:, 0]], axis=1) / np.hypot(way[:, 0], way[:, 1])[:, None])
+    length = np.hypot(way[:, 0], way[:, 1])
+    # the warp may have pressed a side to a point, which has no direction
+    return np.asarray(np.stack([way[:, 1], -way[:, 0]], axis=1) / np.where(length > 0, length, 1.0)[:, None])

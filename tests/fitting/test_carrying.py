@@ -4,7 +4,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.fitting.carrying import SLIP, slipped
+from svg2chart.fitting.carrying import SLIP, points_on, slipped
 
 ways = st.integers(-64, 64).map(lambda n: n / 64)
 MOST = 0.5
@@ -29,3 +29,10 @@ def test_a_point_slips_along_its_line_as_far_as_it_must(
     if near and runs:
         assert np.abs(before + after).max() <= MOST + 1e-12
         assert np.hypot(*slip) <= min(map(abs, near)) + 1e-12
+
+
+def test_no_point_lies_on_a_side_that_was_pressed_to_a_point() -> None:
+    sides = np.array([[2.0, 3.0, 2.0, 3.0], [0.0, 0.0, 3.0, 4.0]])
+    with np.errstate(all="raise"):
+        point, side, part = points_on(np.array([[2.0, 3.0], [1.5, 2.0]]), sides)
+    assert (point.tolist(), side.tolist(), part.tolist()) == ([1], [1], [0.5])
