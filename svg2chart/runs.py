@@ -56,12 +56,21 @@ def distinct(values: ArrayLike) -> NDArray[np.int64]:
     return np.asarray(ordered[begins(ordered)])
 
 
-def ranks(values: NDArray[np.float64] | Ints) -> Ints:
+def ranks(values: NDArray[np.float64]) -> Ints:
     """Return for each number how many different ones are smaller."""
     order = np.argsort(values)  # in whatever order equal ones come, they get one rank
     result = np.empty(len(values), np.int64)
     result[order] = np.cumsum(begins(values[order])) - 1
     return result
+
+
+def numbered(values: Ints) -> tuple[Ints, Ints]:
+    """Return the different whole numbers from 0 among some, ascending, and which of these each is."""
+    order = in_order(values)
+    ordered, result = values[order], np.empty(len(values), np.int64)
+    fresh = begins(ordered)
+    result[order] = np.cumsum(fresh) - 1
+    return ordered[fresh], result
 
 
 def begins(*values: ArrayLike) -> Bools:

@@ -13,6 +13,7 @@ from svg2chart.runs import (
     in_order,
     lengths,
     linked,
+    numbered,
     places_in_runs,
     ranks,
     sorted_together,
@@ -73,6 +74,13 @@ def test_keys_sorted_together_are_sorted_tuples(rows: list[tuple[int, int, int]]
     keys = np.array(rows, np.int64).reshape(-1, 3).T
     found = sorted_together(*keys)
     assert list(zip(*(key.tolist() for key in found), strict=True)) == sorted(rows)
+
+
+@given(st.lists(small | large))
+def test_numbered_values_are_found_again(values: list[int]) -> None:
+    different, number = numbered(np.array(values, np.int64))
+    assert different.tolist() == sorted(set(values))
+    assert different[number].tolist() == values
 
 
 @given(st.lists(st.integers(-9, 9)))

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.runs import spread
+from svg2chart.runs import in_order, numbered, spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -14,6 +14,8 @@ ON_SIDE = 1 / 64
 
 PARALLEL = 1e-3
 """Lines whose directions differ by a sine with less than this square are parallel: 2 degrees."""
+
+_PLACES = 1 << 10  # so many to a square tell which points come near a side
 
 SLIP = 1 / 8
 """Points slip so far along their line, in squares, not to move too far in all. Our choice, no source."""
@@ -58,11 +60,18 @@ def _near(points: Floats, sides: Floats) -> tuple[Ints, Ints]:
     share = np.where(steep, (x1 - x0) / np.where(steep, y1 - y0, 1.0), 0.0)
     ends = [x0 + share * (np.clip(row + k, np.minimum(y0, y1), np.maximum(y0, y1)) - y0) for k in (0, 1)]
     room = np.where(steep, np.abs(share) * ON_SIDE, wide) + 2 * ON_SIDE
-    scale = 2 * float(np.abs(points[:, 0]).max(initial=0.0) + np.abs(sides).max(initial=0.0)) + 8
-    key = np.floor(points[:, 1]) * scale + points[:, 0]
-    order = np.argsort(key, kind="stable")
-    low = np.searchsorted(key[order], row * scale + np.minimum(*ends) - room)
-    high = np.searchsorted(key[order], row * scale + np.maximum(*ends) + room, side="right")
+    # points by row and place; whole numbers sort faster
+    corner = np.floor(points.min(axis=0, initial=0.0))
+    place = np.floor((points[:, 0] - corner[0]) * _PLACES).astype(np.int64)
+    at_row = (np.floor(points[:, 1]) - corner[1]).astype(np.int64)
+    order, scale = in_order(at_row, place), int(place.max(initial=0)) + 2
+    key, begin = (at_row * scale + place)[order], (row - int(corner[1])) * scale
+    lower, higher = (
+        np.clip(np.floor((x - corner[0]) * _PLACES), -1, scale - 1).astype(np.int64)
+        for x in (np.minimum(*ends) - room, np.maximum(*ends) + room)
+    )
+    low = np.searchsorted(key, begin + np.maximum(lower, 0))
+    high = np.searchsorted(key, begin + higher, side="right")
     return order[spread(low, high - low)], np.repeat(own, high - low)
 
 
@@ -82,21 +91,25 @@ def carried(points: Floats, ways: Floats, sides: Floats, ends: Floats) -> Floats
         sides: (sides, 4) from where to where.
         ends: (sides, 4) the ways of their ends.
     """
-    point, side, part = points_on(points, sides)
+    return carried_on(points_on(points, sides), ways, sides, ends)
+
+
+def carried_on(on: tuple[Ints, Ints, Floats], ways: Floats, sides: Floats, ends: Floats) -> Floats:
+    """Return the same as `carried`, from which points lie on which sides, as `points_on` gives it."""
+    point, side, part = on
     length = np.hypot(*(sides[side, 2:] - sides[side, :2]).T)
     inner = within(part, length)
     point, side, part, length = point[inner], side[inner], part[inner, None], length[inner]
     if not len(point):
         return ways
-    longest = np.zeros(len(points))
-    np.maximum.at(longest, point, length)
-    kept = length == longest[point]
-    point, side, part = point[kept], side[kept], part[kept]
+    own, row = numbered(point)
+    longest = np.zeros(len(own))
+    np.maximum.at(longest, row, length)
+    kept = length == longest[row]
+    row, side, part = row[kept], side[kept], part[kept]
     way = (1 - part) * ends[side, :2] + part * ends[side, 2:]
-    count = np.bincount(point, minlength=len(points))
-    result = ways.copy()
-    at = np.flatnonzero(count)
-    result[at] = np.stack([np.bincount(point, w, len(points)) for w in way.T], axis=1)[at] / count[at, None]
+    result, count = ways.copy(), np.bincount(row)
+    result[own] = np.stack([np.bincount(row, w) for w in way.T], axis=1) / count[:, None]
     return result
 
 

@@ -5,12 +5,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import carried, meeting, points_on, slipped, within
+from svg2chart.fitting.carrying import carried_on, meeting, points_on, slipped, within
 from svg2chart.fitting.slants import StraightSides, find_slants
 from svg2chart.fitting.stepping import STEP, Bench, ways_of_slants
 from svg2chart.fitting.warp import on_lattice
+from svg2chart.runs import numbered
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 
@@ -42,28 +44,47 @@ class Lean:
             points: (n, 2) in squares.
             shift: (n, 2) how far they have moved already.
         """
-        if np.isfinite(self.goal).any():
-            ways, moving = self._on_moving(points, shift)
-            slanted = ~self.level
-            at, moved = self.at[slanted], self.shift[slanted]
-            ends, _ = self._on_moving(at.reshape(-1, 2), moved.reshape(-1, 2))
-            ways = np.where(moving[:, None], ways, carried(points, ways, at, ends.reshape(-1, 4)))
-            most = self._most(points)
-            points = points + np.clip(shift + ways, -most, most) - shift
-        return on_lattice(points)
+        if not (len(points) and np.isfinite(self.goal).any()):
+            return on_lattice(points)
+        # few points of a drawing lie on straight sides
+        own, on = self._on_sides(points)
+        there, been = points[own], shift[own]
+        ways, moving = self._on_moving(there, been, on)
+        row, side, part = on
+        leans = ~self.level[side]
+        taken = carried_on((row[leans], side[leans], part[leans]), ways, self.at, self._ways_of_ends())
+        most = self._most(there)
+        result = points.copy()
+        result[own] += np.clip(been + np.where(moving[:, None], ways, taken), -most, most) - been
+        return on_lattice(result)
+
+    def _ways_of_ends(self) -> Floats:
+        ends, shift = self.at.reshape(-1, 2), self.shift.reshape(-1, 2)
+        own, on = self._on_sides(ends)
+        ways = np.zeros_like(ends)
+        ways[own] = self._on_moving(ends[own], shift[own], on)[0]
+        return ways.reshape(-1, 4)
+
+    def _on_sides(self, points: Floats) -> tuple[Ints, tuple[Ints, Ints, Floats]]:
+        """Return the points that lie on sides, and as `points_on` which of these on which sides."""
+        point, side, part = points_on(points, self.at)
+        own, row = numbered(point)
+        return own, (row, side, part)
 
     def _most(self, points: Floats) -> Floats:
         """Return (n, 2) how far points may move in all."""
         on_edge = np.minimum(np.abs(points - self.room[0]), np.abs(points - self.room[1])) <= 0
         return np.where(on_edge[:, ::-1], np.inf, self.farthest)
 
-    def _on_moving(self, points: Floats, shift: Floats) -> tuple[Floats, Bools]:
+    def _on_moving(
+        self, points: Floats, shift: Floats, on: tuple[Ints, Ints, Floats]
+    ) -> tuple[Floats, Bools]:
         """Return the ways of points on sides that move, and which these are.
 
         Those on sides along the grid stay on these; so do those on an edge of the room, if nothing else tells
         where to go, and those within slanted sides that do not move, if that does not take them too far.
         """
-        point, side, part = points_on(points, self.at)
+        point, side, part = on
         length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
         moves = np.isfinite(self.goal[side])
         way = np.where(moves, self.goal[side] - (points[point] * self.normal[side]).sum(axis=1), 0.0)

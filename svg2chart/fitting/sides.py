@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.sightlines import AT_HOLE, LINES_PER_SQUARE, UNIT, Sights
-from svg2chart.runs import in_order, ranks, spread
+from svg2chart.runs import in_order, numbered, spread
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
@@ -132,7 +132,7 @@ def _chains(sights: Sights) -> tuple[Ints, Ints]:
     """Return the order in which steps follow each other along chains, and the chain of each in that order."""
     count = len(sights.at)
     kinds = int(max(sights.before.max(initial=0), sights.after.max(initial=0))) + 1
-    kind = ranks(sights.before * kinds + sights.after)
+    kind = numbered(sights.before * kinds + sights.after)[1]
     # lines of all kinds on one scale; the room between them is wider than any link
     low = int(sights.at.min(initial=0))
     scale = int(sights.at.max(initial=0)) - low + 4 * LINKED

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.grid import LATTICE
-from svg2chart.runs import distinct, sorted_together, spread
+from svg2chart.runs import numbered, sorted_together, spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -93,11 +93,11 @@ def look_along_lines(outlines: Outlines, *, lines: int, length: int) -> Sights:
     line, at, shape, sign = _crossings(outlines, lines * LINES_PER_SQUARE, length)
     start, end = _intervals(line, at, shape, sign, outlines.even_odd)
     line, shape, first, last = line[start], shape[start], at[start], at[end]
-    # places of all lines on one scale, so that one search finds them
+    # places of all lines on one scale, each numbered among the different ones
     scale = (length + 3) * UNIT
     first, last = line * scale + first, line * scale + last
-    places = distinct(np.concatenate([first, last]))
-    low, high = np.searchsorted(places, first), np.searchsorted(places, last)
+    places, stretch = numbered(np.concatenate([first, last]))
+    low, high = stretch[: len(first)], stretch[len(first) :]
     order, look = _seen(low, high, shape, outlines, len(places))
     where, place = np.divmod(places, scale)
     before_order, before = np.append(_BARE, order[:-1]), np.append(0, look[:-1])
