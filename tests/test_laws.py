@@ -167,21 +167,22 @@ def test_what_is_hidden_leaves_no_trace(artwork: Artwork, colours: list[str]) ->
     assert chart.remarks == ()
 
 
+def _line(element: str, points: list[tuple[float, float]], colour: str = RED) -> Stroke:
+    return Stroke(
+        element=element,
+        path=contours_path([points], closed=False),
+        style=StrokeStyle(width=0.3),
+        colour=Colour.from_hex(colour),
+    )
+
+
 @st.composite
 def outlines(draw: st.DrawFn) -> Artwork:
     """Draw thin open chains whose points lie off every middle between holes, where rounding has no choice."""
     place = st.integers(0, 8 * SIDE).filter(lambda n: n % 8 != 4).map(lambda n: n / 8)
     point = st.tuples(place, place)
     chains = draw(st.lists(st.lists(point, min_size=2, max_size=5, unique=True), min_size=1, max_size=3))
-    marks = [
-        Stroke(
-            element=f"line{number}",
-            path=contours_path([chain], closed=False),
-            style=StrokeStyle(width=0.3),
-            colour=Colour.from_hex(COLOURS[number]),
-        )
-        for number, chain in enumerate(chains)
-    ]
+    marks = [_line(f"line{number}", chain, COLOURS[number]) for number, chain in enumerate(chains)]
     return drawing(*marks, wide=SIDE, high=SIDE)
 
 
@@ -201,7 +202,17 @@ def test_backstitch_moves_by_whole_squares(artwork: Artwork, right: int, down: i
     assert backstitch(moved) == shifted(backstitch(artwork), lambda x, y: (x + right, y + down))
 
 
+# two lines that run more and more closely together
+CLOSING_IN = drawing(
+    _line("stay", [(0.75, 2.625), (6.625, 4.875)]),
+    _line("rope", [(2.875, 3.625), (6.75, 4.875)], BLUE),
+    wide=SIDE,
+    high=SIDE,
+)
+
+
 @given(outlines())
+@example(CLOSING_IN)
 def test_a_line_drawn_backwards_gives_the_same_backstitch(artwork: Artwork) -> None:
     marks = [
         replace(mark, path=type(mark.path).of_contours([(s[::-1, ::-1], c) for s, c in mark.path.contours()]))
@@ -225,12 +236,3 @@ def test_joined_ends_stay_joined() -> None:
     assert holes.count((3, 3)) == 3
     assert chart.remarks == ()
     assert holes.count((3, 5)) + holes.count((3, 4)) >= 3
-
-
-def _line(element: str, points: list[tuple[float, float]]) -> Stroke:
-    return Stroke(
-        element=element,
-        path=contours_path([points], closed=False),
-        style=StrokeStyle(width=0.3),
-        colour=Colour.from_hex(RED),
-    )

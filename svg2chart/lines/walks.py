@@ -44,7 +44,7 @@ class Walk:
 
     def along(self) -> Floats:
         """Return how far along the walk each point of `whole` lies, in squares."""
-        return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(self.whole, axis=0).T))])
+        return _along(self.whole)
 
     def apart(self, one: float, other: float) -> float:
         """Return how far two places are from each other along the walk, round it the shorter way."""
@@ -63,15 +63,21 @@ class Walk:
             whole = np.vstack([whole, whole[1:]])
             end += float(self.along()[-1])
         inner = whole[(along > start) & (along < end)]
-        ends = [[np.interp(place, along, whole[:, axis]) for axis in (0, 1)] for place in (start, end)]
-        return np.vstack([ends[0], inner, ends[1]])
+        ends = np.rint(_at(np.array([start, end]), along, whole) * LATTICE) / LATTICE
+        return np.vstack([ends[:1], inner, ends[1:]])
+
+
+def _along(line: Floats) -> Floats:
+    """Return how far along a line each point lies; its length is on the lattice, the same from either end."""
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
+    length = np.rint(along[-1] * LATTICE) / LATTICE
+    return along / along[-1] * length if length else along
 
 
 def sampled(line: Floats) -> tuple[Floats, Floats]:
     """Return evenly spaced points of a line, (n, 2) in squares, and how far along it each lies."""
-    steps = np.hypot(*np.diff(line, axis=0).T)
-    along = np.concatenate([[0.0], np.cumsum(steps)])
-    length = float(np.rint(along[-1] * LATTICE) / LATTICE)
+    along = _along(line)
+    length = float(along[-1])
     count = max(2, int(np.ceil(length * SAMPLES_A_SQUARE)) + 1)
     places = np.linspace(0.0, length, count)
     return np.rint(_at(places, along, line) * LATTICE) / LATTICE, places
