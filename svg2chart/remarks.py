@@ -1,7 +1,11 @@
 """Remarks: what a chart leaves out, simplifies or guesses, and at which element."""
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
+
+_MEASURE = re.compile(r"(?<![\w.])\d+\.\d+(?![\w.]*\w)")
 
 
 class Severity(Enum):
@@ -28,6 +32,38 @@ class Remark:
 
     def __str__(self) -> str:
         """Return the remark on one line."""
-        layer = f' in layer "{self.layer}"' if self.layer else ""
-        place = f'element "{self.element}"{layer}: ' if self.element else ""
-        return f"{place}{self.what} ({self.severity.value})"
+        return _line([self.element], self.layer, self.what, self.severity)
+
+
+def _line(elements: Sequence[str], layer: str, what: str, severity: Severity) -> str:
+    """Return on one line what is so at elements of a layer; "" is the whole drawing."""
+    named = ", ".join(f'"{element}"' for element in elements if element)
+    within = f' in layer "{layer}"' if layer else ""
+    place = f"element{'s' if len(elements) > 1 else ''} {named}{within}: " if named else ""
+    return f"{place}{what} ({severity.value})"
+
+
+def gathered(remarks: Sequence[Remark]) -> list[str]:
+    """Return remarks on a line each; those in one layer that say the same but for measures share one.
+
+    It stands where the first of them does, names all their elements and says from what to what they measure.
+    """
+    alike: dict[tuple[object, ...], list[Remark]] = {}
+    for remark in remarks:
+        kind = remark.layer, remark.severity, remark.element == "", _MEASURE.sub("0.0", remark.what)
+        alike.setdefault(kind, []).append(remark)
+    return [_together(group) for group in alike.values()]
+
+
+def _together(remarks: Sequence[Remark]) -> str:
+    """Return a line for remarks that differ in their elements and measures only."""
+    first = remarks[0]
+    measures = zip(*(_MEASURE.findall(remark.what) for remark in remarks), strict=True)
+    spans = iter([(min(own, key=float), max(own, key=float)) for own in measures])
+
+    def span(_: re.Match[str]) -> str:
+        least, most = next(spans)
+        return least if least == most else f"{least} to {most}"
+
+    elements = list(dict.fromkeys(remark.element for remark in remarks))
+    return _line(elements, first.layer, _MEASURE.sub(span, first.what), first.severity)

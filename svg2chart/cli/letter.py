@@ -2,7 +2,6 @@
 
 import argparse
 import re
-import sys
 from pathlib import Path
 
 import svg2chart
@@ -10,6 +9,7 @@ from svg2chart.cli import options as shared
 from svg2chart.cli.inputs import alphabet_at, fonts_named, lines_of_input
 from svg2chart.cli.outputs import SVG_ENDING, check_free, write_outputs
 from svg2chart.cli.progress import tell_progress
+from svg2chart.cli.report import print_remarks
 from svg2chart.files import CHART_ENDING, PDF_ENDING
 from svg2chart.letters.composing import MOST_HIGH
 from svg2chart.letters.setting import LEAST_HIGH
@@ -109,8 +109,7 @@ def run(options: argparse.Namespace) -> int:
     drawing = svg2chart.draw_letters(
         lettering, colour=options.colour, outline=options.outline_colour if options.outline else None
     )
-    for remark in lettering.remarks:
-        print(shared.one_line(f"{' '.join(options.words)}: {remark}"), file=sys.stderr)
+    print_remarks(lettering.remarks, " ".join(options.words))
     if target is None:
         print(drawing.decode(), end="")
         return 0

@@ -13,14 +13,14 @@ from svg2chart.errors import ChartError
 from svg2chart.fabrics import cloth_to_cut, finished_size, needle
 from svg2chart.guiding.order import plan_work
 from svg2chart.quantity import thread_uses
-from svg2chart.remarks import Remark
+from svg2chart.remarks import Remark, gathered
 from svg2chart.threads import Difference
 
 
 def print_remarks(remarks: Sequence[Remark], source: str) -> None:
-    """Print each remark on a line of its own, on stderr."""
-    for remark in remarks:
-        print(one_line(f"{source}: {remark}"), file=sys.stderr)
+    """Print remarks on stderr, those that say the same of many elements on one line."""
+    for line in gathered(remarks):
+        print(one_line(f"{source}: {line}"), file=sys.stderr)
 
 
 def print_summary(made: Converted, files: Sequence[Path]) -> None:

@@ -61,7 +61,7 @@ def _near(points: Floats, sides: Floats) -> tuple[Ints, Ints]:
     ends = [x0 + share * (np.clip(row + k, np.minimum(y0, y1), np.maximum(y0, y1)) - y0) for k in (0, 1)]
     room = np.where(steep, np.abs(share) * ON_SIDE, wide) + 2 * ON_SIDE
     # points by row and place; whole numbers sort faster
-    corner = np.floor(points.min(axis=0, initial=0.0))
+    corner = np.floor([points[:, axis].min(initial=0.0) for axis in (0, 1)])
     place = np.floor((points[:, 0] - corner[0]) * _PLACES).astype(np.int64)
     at_row = (np.floor(points[:, 1]) - corner[1]).astype(np.int64)
     order, scale = in_order(at_row, place), int(place.max(initial=0)) + 2

@@ -6,6 +6,7 @@ from svg2chart.pages.edition import Edition
 from svg2chart.pages.flowing import Section, flow
 from svg2chart.pages.frame import Block, heading, paragraph
 from svg2chart.pages.sheet import Page
+from svg2chart.remarks import gathered
 
 _NEEDLES = (
     # craft class health and safety pages
@@ -38,15 +39,15 @@ _COMFORT = (
 
 
 def remark_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
-    """Return what the chart leaves out, simplifies or guesses, remark by remark; no page without remarks."""
+    """Return what the chart leaves out, simplifies or guesses; no page without remarks."""
     if not chart.remarks:
         return ()
     blocks = paragraph(
         "Here the chart is not quite the drawing: each remark says what was left out, simplified or guessed.",
         edition.style,
     )
-    for remark in chart.remarks:
-        blocks += paragraph(f"{remark}.", edition.style, indent=4.0)
+    for line in gathered(chart.remarks):
+        blocks += paragraph(f"{line}.", edition.style, indent=4.0)
     section = Section(blocks=tuple(blocks))
     return flow(
         (section,),

@@ -22,6 +22,7 @@ from svg2chart.pages.plan import A4, BOTH, LETTER
 from svg2chart.pages.style import LARGE, USUAL, Style
 from svg2chart.pages.write import lay_out, pages_pdf, write_pages
 from svg2chart.quantity import thread_uses
+from svg2chart.remarks import gathered
 from tests.pages.reading import ChartPage, header, lines_of_text, read_chart_page, strokes, symbol_glyphs
 from tests.pages.samples import harbour, threads
 
@@ -332,8 +333,8 @@ def test_remarks_are_printed_and_without_them_there_is_no_such_page(chart: Chart
     reader = PdfReader(io.BytesIO(pdf))
     [number] = [i for i, label in enumerate(reader.page_labels) if label == "Remarks"]
     text = " ".join(reader.pages[number].extract_text().split())
-    for remark in chart.remarks:
-        assert str(remark) in text
+    for line in gathered(chart.remarks):
+        assert line in text
     clean = lay_out(harbour(8, 8, colours=2))
     assert all(page.chapter != "Remarks on this chart" for page in clean)
 
