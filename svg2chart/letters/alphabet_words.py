@@ -5,7 +5,15 @@ from collections.abc import Sequence
 from svg2chart.alphabets.drawn import Alphabet, Stitches
 from svg2chart.alphabets.reading import alphabet_names, packaged_alphabet
 from svg2chart.letters.alphabet_lines import alphabet_line, lacks
-from svg2chart.letters.laying import Layout, Lettering, lay_out, lay_out_monogram, placed_at_origin
+from svg2chart.letters.laying import (
+    MOST_INITIALS,
+    Layout,
+    Lettering,
+    initials_of,
+    lay_out,
+    lay_out_monogram,
+    placed_at_origin,
+)
 from svg2chart.letters.placed import SetLetter, SetLine
 
 _PLAIN = Layout()
@@ -33,24 +41,31 @@ def set_in_alphabet(lines: Sequence[str], *, alphabet: Alphabet, layout: Layout 
 
 
 def set_monogram_in_alphabet(text: str, *, alphabet: Alphabet) -> Lettering:
-    """Return one to three letters as a monogram; of three, the outer ones are from the next lower alphabet.
+    """Return one to three letters as a monogram; of three, the middle one is higher.
 
-    Where there is none of that kind, all are equally high.
+    The outer ones are from the next lower alphabet of that kind. Where there is none they are from this one,
+    and the middle one is from the next higher.
 
     Raises:
         LettersError: there are not one to three letters.
     """
-    alphabets = [packaged_alphabet(name) for name in alphabet_names()]
-    lower = [one for one in alphabets if one.stitches is alphabet.stitches and one.capital < alphabet.capital]
-    outer = max(lower, key=lambda one: one.capital, default=alphabet)
+    packaged = [packaged_alphabet(name) for name in alphabet_names()]
+    same_kind = sorted(
+        (one for one in packaged if one.stitches is alphabet.stitches), key=lambda one: one.capital
+    )
+    lower = [one for one in same_kind if one.capital < alphabet.capital]
+    higher = [one for one in same_kind if one.capital > alphabet.capital]
+    outer = lower[-1] if lower else alphabet
+    is_raised = not lower and higher and len(initials_of(text)) == MOST_INITIALS
+    inner = higher[0] if is_raised else alphabet
 
     def middle(letter: str) -> SetLine:
-        return alphabet_line(alphabet, letter)
+        return alphabet_line(inner, letter)
 
     def sides(letter: str) -> SetLine:
         return alphabet_line(outer, letter)
 
-    return lay_out_monogram(text, middle, sides, raised=(alphabet.capital - outer.capital) // 2)
+    return lay_out_monogram(text, middle, sides, raised=(inner.capital - outer.capital) // 2)
 
 
 def alphabet_sheet(alphabets: Sequence[Alphabet]) -> Lettering:

@@ -11,7 +11,14 @@ from svg2chart.lettering.fonts import Face, Fonts
 from svg2chart.lettering.heights import heights_of
 from svg2chart.lettering.match import plain_face
 from svg2chart.lettering.words import set_words
-from svg2chart.letters.laying import Layout, Lettering, lay_out, lay_out_monogram
+from svg2chart.letters.laying import (
+    MOST_INITIALS,
+    Layout,
+    Lettering,
+    initials_of,
+    lay_out,
+    lay_out_monogram,
+)
 from svg2chart.letters.placed import SetLine
 from svg2chart.letters.setting import LEAST_HIGH, set_on_squares
 
@@ -53,11 +60,17 @@ def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None
     """Return one to three letters as a monogram: of three, the middle one is higher than the others.
 
     Raises:
-        LettersError: there are not one to three letters, or they are to be too low or too high.
+        LettersError: there are not one to three letters, or they are to be too low or too high; three, so
+            low that the middle one cannot be higher.
         FontError: a font file can no longer be read.
     """
     _check_height(high)
     own = face or plain_face(fonts)
+    if high == LEAST_HIGH and len(initials_of(text)) == MOST_INITIALS:
+        raise LettersError(
+            f"the middle letter of three is higher than the others, which are {LEAST_HIGH} squares at least",
+            way_out=f"Ask for {LEAST_HIGH + 1} squares or more",
+        )
     side = max(LEAST_HIGH, floor(_SIDE_SHARE * high + 0.5))
     side = max(LEAST_HIGH, side - (high - side) % 2)  # so that they stand in the middle of the higher one
 

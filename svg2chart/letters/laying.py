@@ -18,7 +18,7 @@ LineOf = Callable[[str], SetLine]
 
 _LINE_STEP = 1.6
 """Baselines lie so many heights of capitals apart where nothing else is asked for."""
-_MOST_INITIALS = 3
+MOST_INITIALS = 3
 
 
 class Align(Enum):
@@ -104,6 +104,18 @@ def lay_out(lines: Sequence[str], line_of: LineOf, *, high: int, layout: Layout)
     return placed_at_origin(letters, remarks, text=" ".join(" ".join(lines).split()))
 
 
+def initials_of(text: str) -> list[str]:
+    """Return the letters of a monogram.
+
+    Raises:
+        LettersError: there are not one to three.
+    """
+    initials = [letter for letter in letters_of(text) if not letter.isspace()]
+    if not 1 <= len(initials) <= MOST_INITIALS:
+        raise LettersError(f"a monogram has one to three letters, not {len(initials)}")
+    return initials
+
+
 def lay_out_monogram(text: str, middle: LineOf, sides: LineOf, *, raised: int) -> Lettering:
     """Return one to three letters as a monogram: of three, the middle one is higher than the others.
 
@@ -116,14 +128,12 @@ def lay_out_monogram(text: str, middle: LineOf, sides: LineOf, *, raised: int) -
     Raises:
         LettersError: there are not one to three letters.
     """
-    initials = [letter for letter in letters_of(text) if not letter.isspace()]
-    if not 1 <= len(initials) <= _MOST_INITIALS:
-        raise LettersError(f"a monogram has one to three letters, not {len(initials)}")
+    initials = initials_of(text)
     letters: list[SetLetter] = []
     remarks: list[Remark] = []
     at = 0
     for index, initial in enumerate(initials):
-        is_side = len(initials) == _MOST_INITIALS and index != 1
+        is_side = len(initials) == MOST_INITIALS and index != 1
         line = (sides if is_side else middle)(initial)
         letters += [one.moved(right=at, down=-raised if is_side else 0) for one in line.letters]
         remarks += line.remarks

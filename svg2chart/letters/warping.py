@@ -90,14 +90,13 @@ def placings(
 def _line(knots: Sequence[Knot], placing: Placing, box: tuple[float, float]) -> Line:
     """Return the move of a placing: every edge of a knot goes to its place, so that all lie on one line.
 
-    What lies beyond the outer edges, as curves do, goes where they go.
+    What lies beyond the outer edges, as curves do, goes where they go. Nothing changes its order: knots hold
+    edges that follow each other, and no knot is placed before the one before it.
     """
-    pairs = sorted(
-        (edge.at, to) for knot, to in zip(knots, placing.places, strict=True) for edge in knot.edges
-    )
+    pairs = [(edge.at, to) for knot, to in zip(knots, placing.places, strict=True) for edge in knot.edges]
     places, to = np.array(pairs).T
     places = np.array([min(box[0], places[0]), *places, max(box[1], places[-1])])
-    to = np.maximum.accumulate(np.array([to[0], *to, to[-1]]))
+    to = np.array([to[0], *to, to[-1]])
     kept = np.concatenate([[True], np.diff(places) > 1e-6])
     return Line(places=places[kept], to=to[kept], cost=placing.cost)
 
@@ -105,7 +104,7 @@ def _line(knots: Sequence[Knot], placing: Placing, box: tuple[float, float]) -> 
 def _knots(
     edges: Sequence[Edge], strokes: Sequence[tuple[Edge, Edge]], rules: Rules, zones: Sequence[Zone]
 ) -> list[Knot]:
-    """Return the edges that go to one place together, in order."""
+    """Return the edges that go to one place together, in order: none lies between those of another knot."""
     wishes: dict[int, float] = {}
     scale = _zone_scale(zones)
     for begin, end in strokes:
@@ -126,7 +125,7 @@ def _knots(
             knots.append(
                 Knot(at=edge.at, begins=edge.begins, edges=(edge,), wish=wishes[id(edge)], fixed=fixed)
             )
-    return sorted(knots, key=lambda knot: knot.at)
+    return knots
 
 
 def _joined(knot: Knot, edge: Edge, wishes: dict[int, float]) -> Knot:

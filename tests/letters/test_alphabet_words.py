@@ -111,8 +111,20 @@ def test_the_outer_letters_of_a_monogram_are_from_the_next_lower_alphabet() -> N
     found = svg2chart.set_monogram_in_alphabet("A H B", alphabet=svg2chart.packaged_alphabet("stitched-9"))
     assert [len(one.shown) for one in found.letters] == [7, 9, 7]
     assert [one.row for one in found.letters] == [1, 0, 1]
-    same = svg2chart.set_monogram_in_alphabet("AHB", alphabet=svg2chart.packaged_alphabet("backstitch-5"))
-    assert [one.row for one in same.letters] == [0, 0, 0]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_middle_letter_of_three_is_higher_in_every_alphabet(name: str) -> None:
+    alphabet = svg2chart.packaged_alphabet(name)
+    one, middle, other = svg2chart.set_monogram_in_alphabet("AHB", alphabet=alphabet).letters
+    high = [max(*(y for ends in it.lines for _, y in ends), len(it.shown), 0) for it in (one, middle, other)]
+    assert high[0] == high[2] < high[1]
+    assert (one.row - middle.row) * 2 == high[1] - high[0]
+    assert alphabet.capital in high
+    pair = svg2chart.set_monogram_in_alphabet("AB", alphabet=alphabet).letters
+    assert all(
+        max(*(y for ends in it.lines for _, y in ends), len(it.shown), 0) == alphabet.capital for it in pair
+    )
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -194,6 +194,10 @@ def test_what_cannot_be_set_is_said_on_one_line() -> None:
         lettering("A", high=3)
     with pytest.raises(svg2chart.LettersError, match="4 to 400 squares high, not 3"):
         svg2chart.set_monogram("A", high=3, fonts=packaged())
+    with pytest.raises(
+        svg2chart.LettersError, match=r"middle letter of three is higher .* Ask for 5 squares"
+    ):
+        svg2chart.set_monogram("ABC", high=4, fonts=packaged())
     with pytest.raises(svg2chart.LettersError, match=r'"W" is \d+ squares wide, the lines are to be 2'):
         lettering("W", high=7, width=2)
 
