@@ -54,8 +54,10 @@ def thickened(polygon: Polygon, *, stem: float, bar: float, least: float, hair: 
         if by > 0:  # into the ordinary strokes that it joins, from which thinner ones would cut it off
             thin = _reaching(thin, region, max(-lower / 2, 0.0), hair)
         parts.append(shapely.buffer(thin, by / 2) if by > 0 else _grown(thin, by / 2))
-    # no part reaches farther than ordinary strokes do: serifs stay level with their stems
-    rim = shapely.box(box.left - stem / 2, box.top - bar / 2, box.right + stem / 2, box.bottom + bar / 2)
+    # no part reaches farther than ordinary strokes do if there are any: serifs stay level with their stems
+    is_thin = bool(thins) and shapely.is_empty(shapely.difference(region, shapely.union_all(thins)))
+    x, y = (max(by, *more) / 2 if is_thin else by / 2 for by in (stem, bar))
+    rim = shapely.box(box.left - x, box.top - y, box.right + x, box.bottom + y)
     found = shapely.intersection(shapely.union_all(parts), rim, grid_size=_GRID * hair)
     return _polygon(_grown(_grown(found, -_SPUR * least), _SPUR * least))
 
@@ -80,7 +82,11 @@ def _grown(region: shapely.Geometry, by: float) -> shapely.Geometry:
 
 def _reaching(part: shapely.Geometry, region: shapely.Geometry, far: float, hair: float) -> shapely.Geometry:
     """Return a part of a region that reaches so far into the rest of it, and a little farther."""
-    return shapely.intersection(shapely.buffer(part, far + _OVERLAP * hair, join_style="mitre"), region)
+    reach = shapely.buffer(part, far + _OVERLAP * hair, join_style="mitre")
+    found = shapely.get_parts(shapely.intersection(reach, region))
+    return shapely.union_all(
+        found[shapely.get_dimensions(found) == 2]
+    )  # without lines that both only touch in
 
 
 def _necks(

@@ -19,10 +19,28 @@ _TOPOLOGY_COST = 3.0
 _CLOGGED = 0.25
 """A stroke that runs together with the one beside it is so much of a wrong counter."""
 _LEAST_INK = 0.4  # of a square
-_INK_FREE, _INK_COST = 0.15, 14.0
+_INK_FREE = 0.15
 _REPAIRED, _CHANGES, _LARGEST_REPAIRED = 3, 80, 400
 _FAVOURS = ((0.0,), (-0.15, 0.12, 0.24))
 """How much stitching is favoured; the others only where a letter without favour has faults."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Costs:
+    """What counts how much against a letter; our own choice, no source.
+
+    work: of its fractions, as a part of what they cost in a drawing. ink: of a letter's worth of ink lost or
+    added, in squares shown wrong.
+    """
+
+    work: float
+    ink: float
+
+
+LARGE = Costs(work=1.0, ink=14.0)
+SMALL = Costs(work=0.35, ink=20.0)
+"""In small letters a corner, an opening or a waist for which whole squares have no room is what they are read
+by, and there are few squares to be as dark as the others by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +49,7 @@ class Wanted:
 
     parts, counters: how many separate parts and counters. strokes: how many lie beside each other at the
     most, on level lines and on upright ones. mirrors: its symmetries. ink: its area in squares
-    with strokes as wide as they become, before it is moved.
+    with strokes as wide as they become, before it is moved. costs: of fractions and of ink.
     """
 
     parts: int
@@ -39,6 +57,7 @@ class Wanted:
     strokes: tuple[int, int]
     mirrors: Mirrors
     ink: float
+    costs: Costs
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -110,9 +129,13 @@ def _chosen(
     """Return the stitches of the outlines of one size, each with each favour."""
     areas = np.repeat(tried.areas[own, : size[1], : size[0]], len(favours), axis=0)
     even = evened(areas, wanted.mirrors)
-    shown, energy = choose(even, np.tile(favours, len(own)), allowed_with(size[1], size[0], wanted.mirrors))
-    shown, _ = mirrored(even, shown, energy, wanted.mirrors)
-    energy = energies(areas, shown)  # of the outline as it is: one that lies unevenly is no good likeness
+    shown, energy = choose(
+        even, np.tile(favours, len(own)), allowed_with(size[1], size[0], wanted.mirrors), wanted.costs.work
+    )
+    shown, _ = mirrored(even, shown, energy, wanted.mirrors, wanted.costs.work)
+    energy = energies(
+        areas, shown, wanted.costs.work
+    )  # of the outline as it is: one that lies unevenly is no good likeness
     faults = _faults(areas, shown, wanted)
     found = []
     for k in range(len(shown)):
@@ -150,7 +173,7 @@ def _faults(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
     off = abs(shown.sum(axis=(1, 2, 3)) / 8 / inks - 1)
     off = np.maximum(off, abs(shown.sum(axis=(1, 2, 3)) / 8 / wanted.ink - 1))
     missing = wrong + _CLOGGED * clogged
-    return np.asarray(_TOPOLOGY_COST * missing + _INK_COST * np.maximum(off - _INK_FREE, 0))
+    return np.asarray(_TOPOLOGY_COST * missing + wanted.costs.ink * np.maximum(off - _INK_FREE, 0))
 
 
 def _bare_sides(areas: Floats, shown: Bools, *, least: float) -> NDArray[np.int64]:
@@ -177,7 +200,7 @@ def _repaired(found: Found, wanted: Wanted) -> Found:
     shown = np.repeat(found.shown[None], len(changes), axis=0)
     for k, (row, column, pattern) in enumerate(changes):
         put_mirrored(shown[k], row, column, table.shown[pattern], wanted.mirrors)
-    energy = energies(found.areas[None], shown)
+    energy = energies(found.areas[None], shown, wanted.costs.work)
     order = np.argsort(np.rint(energy * 1e6), kind="stable")[:_CHANGES]
     shown, energy = shown[order], energy[order]
     faults = _faults(found.areas[None], shown, wanted)

@@ -12,7 +12,7 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
 from svg2chart.lettering.heights import stroke_pairs
-from svg2chart.letters.deciding import Found, Wanted, decide
+from svg2chart.letters.deciding import LARGE, SMALL, Found, Wanted, decide
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
 from svg2chart.letters.strokes import strokes_of
@@ -32,6 +32,8 @@ _LEAST_SMALL = 4
 """Small letters are so many squares high where there is room: those of two storeys need them."""
 _LOW = 6
 """Letters of so many squares and lower have so little room that their gaps are counted."""
+_SMALL = 7
+"""Letters of so many squares and lower are small ones."""
 _MOVE_COST = 1.2
 _EVEN = 0.02
 _UNEVEN = 0.3
@@ -101,7 +103,13 @@ def fit_outline(
     pieces = parts_and_hollows(plain, least=0.02)
     strokes = strokes_of(plain) if scale.high <= _LOW else (1, 1)
     ways = [NO_MIRRORS] if keeps_widths else find_mirrors(plain, text, is_thin=scale.stem == 1)
-    wanted = Wanted(*pieces, strokes=strokes, mirrors=NO_MIRRORS, ink=_area(plain))
+    wanted = Wanted(
+        *pieces,
+        strokes=strokes,
+        mirrors=NO_MIRRORS,
+        ink=_area(plain),
+        costs=SMALL if scale.high <= _SMALL else LARGE,
+    )
     found = [
         _fitted(plain, heights, scale, replace(wanted, mirrors=way), keeps_widths=keeps_widths)
         for way in ways

@@ -99,27 +99,29 @@ def allowed_with(rows: int, columns: int, mirrors: Mirrors) -> Bools:
     return allowed
 
 
-def mirrored(areas: Floats, shown: Bools, energy: Floats, mirrors: Mirrors) -> tuple[Bools, Floats]:
+def mirrored(
+    areas: Floats, shown: Bools, energy: Floats, mirrors: Mirrors, work: float
+) -> tuple[Bools, Floats]:
     """Return stitches as symmetric as the letter: of the ways to mirror one half the cheapest."""
     rows, columns = shown.shape[1:3]
     down, across = np.arange(rows) - (rows - 1) / 2, np.arange(columns) - (columns - 1) / 2
     if mirrors[0]:
         shown, energy = _best_half(
-            areas, shown, shown[:, :, ::-1][..., _FLIP], np.broadcast_to(across, (rows, columns))
+            areas, shown, shown[:, :, ::-1][..., _FLIP], np.broadcast_to(across, (rows, columns)), work
         )
     if mirrors[1]:
         shown, energy = _best_half(
-            areas, shown, shown[:, ::-1][..., _TURN], np.broadcast_to(down[:, None], (rows, columns))
+            areas, shown, shown[:, ::-1][..., _TURN], np.broadcast_to(down[:, None], (rows, columns)), work
         )
     if mirrors[2] and not (mirrors[0] and mirrors[1]):
         image = shown[:, ::-1, ::-1][..., _FLIP][..., _TURN]
-        shown, energy = _best_half(areas, shown, image, down[:, None] * 2 * columns + across)
+        shown, energy = _best_half(areas, shown, image, down[:, None] * 2 * columns + across, work)
     return shown, energy
 
 
-def _best_half(areas: Floats, shown: Bools, image: Bools, side: Floats) -> tuple[Bools, Floats]:
+def _best_half(areas: Floats, shown: Bools, image: Bools, side: Floats, work: float) -> tuple[Bools, Floats]:
     """Return the cheaper of both halves with its image; `side` is above, below or at nought."""
     tries = [np.where((side * sign >= 0)[..., None], shown, image) for sign in (-1, 1)]
-    costs = [energies(areas, one) for one in tries]
+    costs = [energies(areas, one, work) for one in tries]
     lower = costs[1] < costs[0] - 1e-9
     return np.where(lower[:, None, None, None], tries[1], tries[0]), np.where(lower, costs[1], costs[0])

@@ -32,10 +32,18 @@ _AROUND = ((1, 1, (3, 2)), (1, 0, (5, 4)), (0, 0, (7, 6)), (0, 1, (1, 0)))
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Choices:
-    """What a square can hold. shown: (n, 8) which octants; cost: (n,) work and the edges inside."""
+    """What a square can hold.
+
+    shown: (n, 8) which octants. work, edges: (n,) what its fractions and the edges inside it cost.
+    """
 
     shown: Bools
-    cost: Floats
+    work: Floats
+    edges: Floats
+
+    def costs(self, work: float) -> Floats:
+        """Return (n,) what each costs, its fractions so many times what they do in a drawing."""
+        return work * self.work + self.edges
 
 
 @cache
@@ -52,10 +60,10 @@ def choices() -> Choices:
     shown = np.array([[octant in octants for octant in range(8)] for octants, _ in rows])
     between = np.array([sqrt(0.5) if octant % 2 == 0 else 0.5 for octant in range(8)])
     inner = (shown != np.roll(shown, -1, axis=1)) @ between
-    return Choices(shown=shown, cost=np.array([cost for _, cost in rows]) + EDGE_COST * inner)
+    return Choices(shown=shown, work=np.array([cost for _, cost in rows]), edges=EDGE_COST * inner)
 
 
-def choose(areas: Floats, favour: Floats, allowed: Bools) -> tuple[Bools, Floats]:
+def choose(areas: Floats, favour: Floats, allowed: Bools, work: float) -> tuple[Bools, Floats]:
     """Return the octants shown, (letters, rows, columns, 8), and the energy of each letter.
 
     Energy is area shown wrongly, work of fractions, length of edge, and joints by a hole alone. Squares next
@@ -66,19 +74,20 @@ def choose(areas: Floats, favour: Floats, allowed: Bools) -> tuple[Bools, Floats
         areas: (letters, rows, columns, 8) in squares, 1/8 each at the most.
         favour: (letters,) how much stitching a square is favoured over leaving it bare.
         allowed: (rows, columns, choices) what each square may hold.
+        work: how many times what they do in a drawing fractions cost.
     """
     table = choices()
     flat = areas.reshape(-1, 8)
     wrong = flat @ (1.0 - 2.0 * table.shown.T) + table.shown.sum(axis=1) / 8
-    local = wrong.reshape(*areas.shape[:3], -1) + table.cost
+    local = wrong.reshape(*areas.shape[:3], -1) + table.costs(work)
     local = local - favour[:, None, None, None] * (table.shown.sum(axis=1) / 8)
     local = np.where(allowed, local, 1e6)
     whole = (areas.sum(axis=-1) >= 0.5).astype(np.int64)
     results = [table.shown[_settled(start, local)] for start in (local.argmin(axis=-1), whole)]
-    costs = [energies(areas, shown) - favour * shown.sum(axis=(1, 2, 3)) / 8 for shown in results]
+    costs = [energies(areas, shown, work) - favour * shown.sum(axis=(1, 2, 3)) / 8 for shown in results]
     lower = costs[1] < costs[0] - 1e-9
     shown = np.where(lower[:, None, None, None], results[1], results[0])
-    return shown, energies(areas, shown)
+    return shown, energies(areas, shown, work)
 
 
 def _settled(chosen: Ints, local: Floats) -> Ints:
@@ -143,12 +152,12 @@ def _beside(shown: Bools) -> Bools:
     return beside
 
 
-def energies(areas: Floats, shown: Bools) -> Floats:
+def energies(areas: Floats, shown: Bools, work: float) -> Floats:
     """Return the energy of each letter; infinite where a square holds what no stitches make."""
     table = choices()
     wrong = np.where(shown, 0.125 - areas, areas).sum(axis=(1, 2, 3))
     costs = np.full(256, np.inf)
-    costs[table.shown @ (1 << np.arange(8))] = table.cost
+    costs[table.shown @ (1 << np.arange(8))] = table.costs(work)
     padded = np.zeros((shown.shape[0], shown.shape[1] + 2, shown.shape[2] + 2, 8), np.bool_)
     padded[:, 1:-1, 1:-1] = shown
     down = (padded[:, :-1, :, [4, 3]] != padded[:, 1:, :, [7, 0]]).sum(axis=(1, 2, 3))

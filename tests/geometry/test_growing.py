@@ -80,3 +80,12 @@ def test_strokes_change_across_and_down_by_as_much_as_is_asked(stem: float, bar:
         2 + stem, abs=0.002
     )  # it is stretched 1000 times at the most
     assert shapely.length(down) == pytest.approx(1.8 + bar, abs=0.002)
+
+
+@pytest.mark.parametrize("stem", [-0.5, -0.3, 0.0, 0.3])
+def test_a_letter_that_is_nothing_but_a_hairline_becomes_as_wide_as_hairlines_do(stem: float) -> None:
+    found = shapely_of(
+        thickened(polygon_of(region((0, 0, 4, 0.6))), stem=stem, bar=stem, least=0.9, hair=0.7)
+    )
+    down = shapely.intersection(found, shapely.LineString([(2, -5), (2, 15)]))
+    assert shapely.length(down) == pytest.approx(0.9, abs=0.01)

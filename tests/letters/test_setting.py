@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 import svg2chart
@@ -13,6 +13,7 @@ from svg2chart.arranging.patterns import Fractions
 from svg2chart.lettering.fonts import Face, Fonts, read_fonts
 from svg2chart.letters.laying import Lettering
 from svg2chart.letters.placed import SetLetter
+from svg2chart.letters.strokes import stitched_strokes
 from svg2chart.octant_shapes import stitches_of
 from svg2chart.svg.read import parse_artwork
 from tests.bench.letter_measures import pieces
@@ -229,6 +230,7 @@ def test_fractions_that_may_not_be_used_are_not() -> None:
 
 @pytest.mark.parametrize("typeface", [*UPRIGHT, SCRIPT], ids=lambda one: one.kind)
 @settings(max_examples=4)
+@example("4", 11)  # where parts of a slab letter are widened, they touch the rest of it along a line
 @given(WORDS, st.integers(4, 16))
 def test_every_font_is_a_fixed_point(typeface: Typeface, text: str, high: int) -> None:
     need_typefaces()
@@ -346,3 +348,21 @@ def test_letters_whose_slants_meet_in_points_are_whole_and_open(typeface: Typefa
     found = svg2chart.set_letters(["vwVWM"], high=high, fonts=typeface.fonts(), face=typeface.face())
     for one in found.letters:
         assert pieces(one.shown) == (1, 0), one.text
+
+
+@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
+@pytest.mark.parametrize("high", [5, 7, 9])
+def test_letters_of_hairlines_alone_are_set(typeface: Typeface, high: int) -> None:
+    need_typefaces()
+    found = svg2chart.set_letters(["-"], high=high, fonts=typeface.fonts(), face=typeface.face())
+    assert [pieces(one.shown) for one in found.letters] == [(1, 0)]
+
+
+# the tail of a slab e fills its opening at five squares
+@pytest.mark.parametrize("typeface", [one for one in UPRIGHT if one.kind != "slab"], ids=lambda one: one.kind)
+@pytest.mark.parametrize("high", [5, 6, 7])
+def test_bar_and_tail_of_an_e_stay_apart(typeface: Typeface, high: int) -> None:
+    need_typefaces()
+    found = svg2chart.set_letters(["e"], high=high, fonts=typeface.fonts(), face=typeface.face())
+    _, above_each_other = stitched_strokes(found.letters[0].shown[None])
+    assert above_each_other[0] == 3

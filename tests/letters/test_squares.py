@@ -8,6 +8,7 @@ import shapely
 
 from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import Polygon
+from svg2chart.letters.deciding import SMALL
 from svg2chart.letters.squares import choices, choose
 
 # the corners of each octant, in half squares
@@ -15,10 +16,10 @@ RIM = ((1, 0), (2, 0), (2, 1), (2, 2), (1, 2), (0, 2), (0, 1), (0, 0), (1, 0))
 CORNERS = [((1, 1), first, then) for first, then in pairwise(RIM)]
 
 
-def stitched(outline: Polygon, rows: int, columns: int) -> shapely.Geometry:
-    """Return what is stitched of an outline."""
+def stitched(outline: Polygon, rows: int, columns: int, *, work: float) -> shapely.Geometry:
+    """Return what is stitched of an outline, where fractions cost so many times what they do in drawings."""
     allowed = np.ones((rows, columns, len(choices().shown)), np.bool_)
-    (shown,), _ = choose(octants(outline, rows, columns)[None], np.zeros(1), allowed)
+    (shown,), _ = choose(octants(outline, rows, columns)[None], np.zeros(1), allowed, work)
     triangles = [
         [(column + x / 2, row + y / 2) for x, y in CORNERS[octant]]
         for row, column, octant in np.argwhere(shown).tolist()
@@ -35,4 +36,13 @@ def test_a_slanted_stroke_does_not_hang_together_by_points(steep: float, shift: 
     outline = Polygon.of_contours(
         [np.array([(left[0], 1), (left[0] + wide, 1), (left[1] + wide, 11), (left[1], 11)])]
     )
-    assert len(shapely.get_parts(shapely.buffer(stitched(outline, rows, columns), -0.05))) == 1
+    assert len(shapely.get_parts(shapely.buffer(stitched(outline, rows, columns, work=1.0), -0.05))) == 1
+
+
+@pytest.mark.parametrize("wide", [3, 4, 5])
+def test_bars_and_openings_of_half_a_square_stay_in_small_letters(wide: int) -> None:
+    ring = [(0, 0), (wide, 0), (wide, 2.5), (1, 2.5), (1, 3), (wide, 3), (wide, 4), (0, 4)]
+    counter = [(1, 1), (1, 2), (wide - 1, 2), (wide - 1, 1)]
+    letter = shapely.Polygon(ring, [counter])  # with a bar and an opening of half a square
+    outline = Polygon.of_contours([np.array(ring, float), np.array(counter, float)])
+    assert stitched(outline, 4, wide, work=SMALL.work).equals(letter)
