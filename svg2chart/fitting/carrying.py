@@ -21,6 +21,10 @@ SLIP = 1 / 8
 """Points slip so far along their line, in squares, not to move too far in all. Our choice, no source."""
 
 
+LONG = 3.0
+"""Along a side of so many squares its corners may slide farther than anything moves across itself."""
+
+
 def as_numbers(points: Floats) -> NDArray[np.complex128]:
     """Return x + y i of points: numpy tells numbers apart faster than rows."""
     return np.asarray(points[:, 0] + 1j * points[:, 1])
@@ -111,6 +115,22 @@ def carried_on(on: tuple[Ints, Ints, Floats], ways: Floats, sides: Floats, ends:
     result, count = ways.copy(), np.bincount(row)
     result[own] = np.stack([np.bincount(row, w) for w in way.T], axis=1) / count[:, None]
     return result
+
+
+def sliding(count: int, on: tuple[Ints, Ints, Floats], sides: Floats) -> Bools:
+    """Return (count, 2) along which axis points slide on long sides along the grid; not where these cross.
+
+    Args:
+        count: of points.
+        on: which points lie on which sides, as `points_on` gives it.
+        sides: (n, 4) from where to where; slanted ones are passed over.
+    """
+    point, side, _ = on
+    way = np.abs(sides[side, 2:] - sides[side, :2])
+    is_long = (way.max(axis=1) >= LONG) & (way.min(axis=1) <= ON_SIDE)
+    result = np.zeros((count, 2), np.bool_)
+    result[point[is_long], way[is_long].argmax(axis=1)] = True
+    return np.asarray(result & ~result.all(axis=1, keepdims=True))
 
 
 def meeting(row: Ints, normal: Floats, way: Floats, count: int) -> tuple[Floats, Bools]:

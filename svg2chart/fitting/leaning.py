@@ -5,9 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import carried_on, meeting, points_on, slipped, within
+from svg2chart.fitting.carrying import carried_on, meeting, points_on, sliding, slipped, within
+from svg2chart.fitting.slack import STEP, Bench
 from svg2chart.fitting.slants import StraightSides, find_slants
-from svg2chart.fitting.stepping import STEP, Bench, ways_of_slants
+from svg2chart.fitting.stepping import ways_of_slants
 from svg2chart.fitting.warp import on_lattice
 from svg2chart.runs import numbered
 
@@ -53,7 +54,7 @@ class Lean:
         row, side, part = on
         leans = ~self.level[side]
         taken = carried_on((row[leans], side[leans], part[leans]), ways, self.at, self._ways_of_ends())
-        most = self._most(there)
+        most = self._most(there, on)
         result = points.copy()
         result[own] += np.clip(been + np.where(moving[:, None], ways, taken), -most, most) - been
         return on_lattice(result)
@@ -71,10 +72,16 @@ class Lean:
         own, row = numbered(point)
         return own, (row, side, part)
 
-    def _most(self, points: Floats) -> Floats:
-        """Return (n, 2) how far points may move in all."""
+    def _most(self, points: Floats, on: tuple[Ints, Ints, Floats]) -> Floats:
+        """Return (n, 2) how far points may move in all; what lies within a side that moves goes with it."""
         on_edge = np.minimum(np.abs(points - self.room[0]), np.abs(points - self.room[1])) <= 0
-        return np.where(on_edge[:, ::-1], np.inf, self.farthest)
+        point, side, part = on
+        length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
+        taken = np.zeros((len(points), 1), np.bool_)
+        taken[point[within(part, length) & np.isfinite(self.goal[side])]] = True
+        drawn = side < len(self.at) - 4
+        slides = sliding(len(points), (point[drawn], side[drawn], part[drawn]), self.at)
+        return np.where(on_edge[:, ::-1] | taken, np.inf, np.where(slides, 2 * self.farthest, self.farthest))
 
     def _on_moving(
         self, points: Floats, shift: Floats, on: tuple[Ints, Ints, Floats]
@@ -98,7 +105,7 @@ class Lean:
             meeting(point[some], self.normal[side[some]], way[some], len(points))
             for some in (level, level | (is_edge & moving[point]), level | on_others, slanted)
         )
-        most = self._most(points)
+        most = self._most(points, on)
         near = (np.abs(shift + tied) - most).max(axis=1) <= STEP
         normal = np.zeros((len(points), 2))
         normal[point[moves]] = self.normal[side[moves]]

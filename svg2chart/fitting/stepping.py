@@ -12,22 +12,16 @@ both its ends are holes.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import as_numbers, meeting, slipped
-from svg2chart.fitting.sightlines import AT_HOLE
-from svg2chart.fitting.slants import Slants, StraightSides
+from svg2chart.fitting.slack import STEP, Bench
+from svg2chart.fitting.slants import Slants
 from svg2chart.runs import linked
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
-
-STEP = 2.0**-20
-"""Widths are decided on in steps of 2^-20 of a square."""
 
 WAY_STEP = 2.0**-16
 """Places and ways are decided on in steps of 2^-16 of a square."""
@@ -55,87 +49,6 @@ FARTHEST = 0.75
 
 FIRM = 2.0**24
 """How much firmer a width is than a place."""
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Bench:
-    """Slants and what tells how they may move.
-
-    ends, shift: (sides, 4) of their sides, in squares; how far these have moved already. farthest: they may
-        in all. room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
-    inward: (n,) how far from each slant, along its normal, the middle of the drawing's sides lies.
-    is_corner: (sides, 2) whether another slant, not parallel, ends where the side does.
-    """
-
-    slants: Slants
-    ends: Floats
-    shift: Floats
-    inward: Floats
-    is_corner: Bools
-    farthest: float
-    room: Floats
-
-    @staticmethod
-    def of(sides: StraightSides, slants: Slants, shift: Floats, *, farthest: float, room: Floats) -> "Bench":
-        """Return the bench of the slants of sides."""
-        points = (sides.at + shift).reshape(-1, 2)
-        middle = (points.min(axis=0) + points.max(axis=0)) / 2
-        ends = (sides.at + shift)[slants.side]
-        at, row = np.unique(as_numbers(ends.reshape(-1, 2)), return_inverse=True)
-        normal = np.repeat(slants.normal[slants.slant], 2, axis=0)
-        _, crossing = meeting(row, normal, np.zeros(len(row)), len(at))
-        return Bench(
-            slants=slants,
-            ends=ends,
-            shift=shift[slants.side],
-            inward=((middle - slants.at) * slants.normal).sum(axis=1),
-            is_corner=crossing[row].reshape(-1, 2),
-            farthest=farthest,
-            room=room,
-        )
-
-    def on_holes(self) -> Bools:
-        """Return which slants have a side drawn from hole to hole; where the page cuts it, exactly."""
-        still = np.zeros(len(self.slants.weight), np.bool_)
-        points = (self.ends - self.shift).reshape(-1, 2)
-        is_cut = np.minimum(points - self.room[0], self.room[1] - points).min(axis=1) <= 0
-        off = np.abs(points - np.rint(points)).max(axis=1)
-        at_holes = (off <= np.where(is_cut, STEP, AT_HOLE)).reshape(-1, 2).all(axis=1)
-        still[self.slants.slant[at_holes]] = True
-        return still
-
-    def corners(self) -> tuple[Ints, Ints]:
-        """Return the pairs of slants whose sides end in one point."""
-        ends = self.ends.reshape(-1, 2)
-        _, at = np.unique(as_numbers(ends), return_inverse=True)
-        slant = np.repeat(self.slants.slant, 2)
-        order = np.argsort(at, kind="stable")
-        pairs = set()
-        for number in np.split(slant[order], np.flatnonzero(np.diff(at[order])) + 1):
-            met = sorted(set(number.tolist()))
-            pairs |= {(a, b) for a in met for b in met if a < b}
-        first, second = np.array(sorted(pairs), np.int64).reshape(-1, 2).T
-        return first, second
-
-    def allows(self, members: Ints, ways: Sequence[Floats], most: float) -> Bools:
-        """Whether slants may move so far, or so far: no end by more; one by itself may slip a little."""
-        of_side = np.minimum(np.searchsorted(members, self.slants.slant), len(members) - 1)
-        found = np.flatnonzero(members[of_side] == self.slants.slant)
-        before, shift = self.ends[found].reshape(-1, 2), self.shift[found].reshape(-1, 2)
-        own = np.repeat(of_side[found], 2)
-        at, row = np.unique(as_numbers(before), return_inverse=True)
-        normal = self.slants.normal[members[own]]
-        # ends go to the line as drawn, even if the warp has turned their side
-        off = ((self.slants.at[members[own]] - before) * normal).sum(axis=1)
-        # all ways in one go, as if each moved points of its own
-        count = len(ways)
-        row = (row + len(at) * np.arange(count)[:, None]).ravel()
-        normal, shift = np.tile(normal, (count, 1)), np.tile(shift, (count, 1))
-        goal = (np.stack(ways)[:, own] + off).ravel()
-        moved, _ = meeting(row, normal, goal, count * len(at))
-        stays = np.tile(self.is_corner[found].ravel(), count)[:, None]
-        moved = np.where(stays, moved[row], slipped(moved[row], shift, normal, most))
-        return np.asarray(np.abs(shift + moved).reshape(count, -1).max(axis=1, initial=0.0) <= most + STEP)
 
 
 def ways_of_slants(bench: Bench) -> Floats:
@@ -217,9 +130,9 @@ def _of_bar(bench: Bench, members: Ints, way: Floats, runs: Ints) -> Floats:
     """Return the ways with which slants that bound whole widths are stitched alike, if they can be."""
     if runs[0] and (runs == runs[0]).all():
         stepped = _bar_to_steps(bench, members, way, int(runs[0]))
-        if bench.allows(members, [stepped], bench.farthest)[0]:
+        if bench.tried(members, [stepped], bench.farthest)[0][0]:
             return stepped
-    return way if bench.allows(members, [way], bench.farthest)[0] else np.full(len(members), np.nan)
+    return way if bench.tried(members, [way], bench.farthest)[0][0] else np.full(len(members), np.nan)
 
 
 def _widened(slants: Slants, members: Ints, pairs: Ints, grown: Floats, weight: Floats) -> Floats:
@@ -303,10 +216,21 @@ def _to_holes(bench: Bench, members: Ints) -> Floats:
 def _allowed(bench: Bench, members: Ints, goals: Sequence[Floats], most: float) -> Floats | None:
     """Return the ways to the best of those places, None if no end may move so far or two are as good."""
     place, unit = _places(bench.slants, members, 1)
-    allows = bench.allows(members, [(goal - place) * unit for goal in goals], most)
-    allowed = [goal for goal, is_allowed in zip(goals, allows, strict=True) if is_allowed]
-    chosen = _cheapest(bench, members, [goal - _rounded(place) for goal in allowed])
-    return None if chosen is None else (chosen + _rounded(place) - place) * unit
+    ways = [(goal - place) * unit for goal in goals]
+    fits, far = bench.tried(members, ways, most)
+    growing, inward = bench.slants.growing[members], bench.inward[members]
+    rated = sorted(
+        (
+            round(float(far[k]) / WAY_STEP),
+            -round(float(growing @ np.sign(_rounded(ways[k])))),
+            -round(float(inward @ ways[k]) / WAY_STEP),
+            k,
+        )
+        for k in np.flatnonzero(fits)
+    )
+    if not rated or (len(rated) > 1 and rated[0][:3] == rated[1][:3]):
+        return None
+    return ways[rated[0][3]]
 
 
 def _cheapest(bench: Bench, members: Ints, ways: Sequence[Floats]) -> Floats | None:

@@ -127,6 +127,30 @@ def test_a_right_angled_corner_turned_by_45_degrees_keeps_its_corner(
     assert fitted in wanted
 
 
+@pytest.mark.parametrize("towards", ways)
+@given(
+    x=st.integers(16, 80).map(lambda n: n / 16),
+    y=st.integers(16, 80).map(lambda n: n / 16),
+    long=st.integers(64, 96).map(lambda n: n / 16),
+)
+def test_the_corners_of_a_sail_go_to_holes_wherever_it_lies(
+    towards: str, x: float, y: float, long: float
+) -> None:
+    """Mast and boom go to hole lines, the slanted side to a diagonal of holes: its ends slide along them."""
+    place = ways[towards]
+    sail = [place(x, y), place(x + long, y + long), place(x, y + long)]
+    artwork = drawing(shape(RED, sail), wide=SIDE, high=SIDE)
+    found = laid(artwork).shapes[0].polygon.points
+    assert len(found) == 3
+    assert (found == np.rint(found)).all()
+    sides = np.roll(found, -1, axis=0) - found
+    assert sorted(tuple(np.abs(side) > 0) for side in sides) == [(False, True), (True, False), (True, True)]
+    assert max(abs(abs(dx) - abs(dy)) for dx, dy in sides if dx and dy) == 0
+    moved = np.sort(np.abs(found - np.array(sail)), axis=1)
+    assert moved[:, 0].max() <= 0.5
+    assert moved[:, 1].max() <= 1.0
+
+
 def test_a_diamond_near_holes_is_a_diamond() -> None:
     artwork = drawing(shape(RED, diamond(4.2, 3.9, 2.8)), wide=8, high=8)
     assert drawn(chart_of(artwork)) == squares("""

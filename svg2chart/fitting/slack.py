@@ -1,0 +1,163 @@
+r"""How far slants may move, and where that takes the ends of their sides.
+
+An end may move as far as anything may. Where it is the corner of a long side along the grid it slides along
+that, up to twice as far, for it is where two sides meet that moves, not what is seen of either:
+
+      |\           |\        the sail moves to a diagonal of holes, its corners
+      | \    -->   | \       slide along mast and boom
+      |__\         |___\
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.fitting.carrying import as_numbers, meeting, points_on, sliding, slipped, within
+from svg2chart.fitting.sightlines import AT_HOLE
+from svg2chart.fitting.slants import Slants, StraightSides
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+STEP = 2.0**-20
+"""Widths are decided on, and movements limited, in steps of 2^-20 of a square."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Bench:
+    """Slants and what tells how they may move.
+
+    ends, shift: (sides, 4) of their sides, in squares; how far these have moved already. farthest: they may
+        in all. room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
+    inward: (n,) how far from each slant, along its normal, the middle of the drawing's sides lies.
+    is_corner: (sides, 2) whether another slant, not parallel, ends where the side does.
+    slides: (sides, 2, 2) whether each end slides along a side along the grid, in x and in y.
+    follows: (sides, 2) whether each end lies within another side of its slant.
+    """
+
+    slants: Slants
+    ends: Floats
+    shift: Floats
+    inward: Floats
+    is_corner: Bools
+    slides: Bools
+    follows: Bools
+    farthest: float
+    room: Floats
+
+    @staticmethod
+    def of(sides: StraightSides, slants: Slants, shift: Floats, *, farthest: float, room: Floats) -> "Bench":
+        """Return the bench of the slants of sides."""
+        now = sides.at + shift
+        points, ends = now.reshape(-1, 2), now[slants.side]
+        middle = (points.min(axis=0) + points.max(axis=0)) / 2
+        at, row = np.unique(as_numbers(ends.reshape(-1, 2)), return_inverse=True)
+        normal = np.repeat(slants.normal[slants.slant], 2, axis=0)
+        _, crossing = meeting(row, normal, np.zeros(len(row)), len(at))
+        drawn = sides.at[slants.side].reshape(-1, 2)
+        level = now[~sides.slanted]
+        slides = sliding(2 * len(ends), points_on(ends.reshape(-1, 2), level), level)
+        # the page's edge is no side to slide along
+        slides &= ~(np.minimum(drawn - room[0], room[1] - drawn) <= 0)[:, ::-1]
+        return Bench(
+            slants=slants,
+            ends=ends,
+            shift=shift[slants.side],
+            inward=((middle - slants.at) * slants.normal).sum(axis=1),
+            is_corner=crossing[row].reshape(-1, 2),
+            slides=slides.reshape(-1, 2, 2),
+            follows=_follow(sides.at[slants.side], slants.slant),
+            farthest=farthest,
+            room=room,
+        )
+
+    def on_holes(self) -> Bools:
+        """Return which slants have a side drawn from hole to hole; where the page cuts it, exactly."""
+        still = np.zeros(len(self.slants.weight), np.bool_)
+        points = (self.ends - self.shift).reshape(-1, 2)
+        is_cut = np.minimum(points - self.room[0], self.room[1] - points).min(axis=1) <= 0
+        off = np.abs(points - np.rint(points)).max(axis=1)
+        at_holes = (off <= np.where(is_cut, STEP, AT_HOLE)).reshape(-1, 2).all(axis=1)
+        still[self.slants.slant[at_holes]] = True
+        return still
+
+    def corners(self) -> tuple[Ints, Ints]:
+        """Return the pairs of slants whose sides end in one point."""
+        ends = self.ends.reshape(-1, 2)
+        _, at = np.unique(as_numbers(ends), return_inverse=True)
+        slant = np.repeat(self.slants.slant, 2)
+        order = np.argsort(at, kind="stable")
+        pairs = set()
+        for number in np.split(slant[order], np.flatnonzero(np.diff(at[order])) + 1):
+            met = sorted(set(number.tolist()))
+            pairs |= {(a, b) for a in met for b in met if a < b}
+        first, second = np.array(sorted(pairs), np.int64).reshape(-1, 2).T
+        return first, second
+
+    def tried(self, members: Ints, ways: Sequence[Floats], most: float) -> tuple[Bools, Floats]:
+        """Return for each of several ways of slants whether they may go so, and how far their ends go in all.
+
+        No end may move by more, or by twice as much along a side along the grid; one by itself may slip a
+        little. Those that lie within another side of their slant go with it.
+
+        Returns:
+            The second is the sum of squares, by the length of sides.
+        """
+        of_side = np.minimum(np.searchsorted(members, self.slants.slant), len(members) - 1)
+        found = np.flatnonzero(members[of_side] == self.slants.slant)
+        count = len(ways)
+        before, shift = (np.tile(part[found].reshape(-1, 2), (count, 1)) for part in (self.ends, self.shift))
+        slides = np.tile(self.slides[found].reshape(-1, 2), (count, 1))
+        limit = np.where(slides, 2 * most, most)
+        moved = self._moved(found, members[of_side[found]], np.stack(ways)[:, of_side[found]], limit)
+        fits = (np.abs(shift + moved) <= limit + STEP).all(axis=1)
+        # what leaves the squares that the drawing touches is cut off
+        there = before + moved
+        inside = ((there >= self.room[0] - STEP) & (there <= self.room[1] + STEP)).all(axis=1)
+        fits &= inside | ~slides.any(axis=1)
+        follows = self.follows[found].ravel()
+        length = np.repeat(np.hypot(*(self.ends[found, 2:] - self.ends[found, :2]).T), 2) * ~follows
+        far = ((shift + moved) ** 2).sum(axis=1).reshape(count, -1) @ length
+        return (fits.reshape(count, -1) | follows).all(axis=1), far
+
+    def _moved(self, sides: Ints, slant: Ints, ways: Floats, limit: Floats) -> Floats:
+        """Return where the ends of sides go, for all ways in one go, as if each moved points of its own.
+
+        Args:
+            sides: (n,) which of the ends.
+            slant: (n,) the slant of each.
+            ways: (ways, n) how far it moves along its normal.
+            limit: (ways * n * 2, 2) how far ends may move in all.
+        """
+        before, slides = self.ends[sides].reshape(-1, 2), self.slides[sides].reshape(-1, 2)
+        at, row = np.unique(as_numbers(before), return_inverse=True)
+        normal = np.repeat(self.slants.normal[slant], 2, axis=0)
+        # ends go to the line as drawn, even if the warp has turned their side
+        off = ((np.repeat(self.slants.at[slant], 2, axis=0) - before) * normal).sum(axis=1)
+        # ends that slide stay on their level
+        held, along = np.nonzero(slides)
+        count = len(ways)
+        many = np.arange(count)[:, None] * len(at)
+        rows, normals = (row + many).ravel(), np.tile(normal, (count, 1))
+        moved, _ = meeting(
+            np.concatenate([rows, (row[held] + many).ravel()]),
+            np.concatenate([normals, np.tile(1.0 - np.eye(2)[along], (count, 1))]),
+            np.concatenate([(np.repeat(ways, 2, axis=1) + off).ravel(), np.zeros(count * len(held))]),
+            count * len(at),
+        )
+        stays = np.tile(self.is_corner[sides].ravel() | slides.any(axis=1), count)[:, None]
+        shift = np.tile(self.shift[sides].reshape(-1, 2), (count, 1))
+        return np.where(stays, moved[rows], slipped(moved[rows], shift, normals, limit))
+
+
+def _follow(sides: Floats, slant: Ints) -> Bools:
+    """Return (n, 2) which ends of sides as drawn, (n, 4), lie within another side of their slant."""
+    point, side, part = points_on(sides.reshape(-1, 2), sides)
+    length = np.hypot(*(sides[side, 2:] - sides[side, :2]).T)
+    inner = within(part, length) & (slant[point // 2] == slant[side])
+    result = np.zeros(2 * len(sides), np.bool_)
+    result[point[inner]] = True
+    return result.reshape(-1, 2)
