@@ -20,9 +20,10 @@ _CLOGGED = 0.25
 """A stroke that runs together with the one beside it is so much of a wrong counter."""
 _LEAST_INK = 0.4  # of a square
 _INK_FREE = 0.15
-_REPAIRED, _CHANGES, _LARGEST_REPAIRED = 3, 80, 400
-_FAVOURS = ((0.0,), (-0.15, 0.12, 0.24))
-"""How much stitching is favoured; the others only where a letter without favour has faults."""
+_REPAIRED, _CHANGES, _LARGEST_REPAIRED = 3, 200, 400
+_FAVOURS = ((0.0,), (-0.15, 0.12, 0.24, 0.4))
+"""How much stitching is favoured; the others only where a letter without favour has faults or is too dark or
+too light."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,17 +31,22 @@ class Costs:
     """What counts how much against a letter; our own choice, no source.
 
     work: of its fractions, as a part of what they cost in a drawing. ink: of a letter's worth of ink lost or
-    added, in squares shown wrong.
+    added, in squares shown wrong. lean: of a square of ink more or less, which is no fault. near: ink that is
+    off by this part at the most is near enough, nothing else is tried for it.
     """
 
     work: float
     ink: float
+    lean: float = 0.3
+    near: float = 0.06
 
 
 LARGE = Costs(work=1.0, ink=14.0)
 SMALL = Costs(work=0.35, ink=20.0)
 """In small letters a corner, an opening or a waist for which whole squares have no room is what they are read
 by, and there are few squares to be as dark as the others by."""
+LOWEST = Costs(work=SMALL.work, ink=SMALL.ink, lean=0.0, near=np.inf)
+"""In the lowest letters a square of ink is a stroke: what their ink is off is a fault or is left as it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +77,11 @@ class Found:
     shown: Bools
     top: int
     left: int
+
+    @property
+    def ink(self) -> float:
+        """How many squares are stitched."""
+        return float(self.shown.sum()) / 8
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -118,7 +129,7 @@ def decide(outlines: list[Polygon], costs: list[float], wanted: Wanted) -> Found
         found.sort(key=lambda one: round(one.cost, 6))
         found = [_repaired(one, wanted) for one in found[:_REPAIRED]] + found[_REPAIRED:]
         found.sort(key=lambda one: round(one.cost, 6))
-        if found[0].faults == 0:
+        if found[0].faults == 0 and abs(found[0].ink - wanted.ink) <= wanted.costs.near * wanted.ink:
             break
     return found[0]
 
@@ -137,6 +148,7 @@ def _chosen(
         areas, shown, wanted.costs.work
     )  # of the outline as it is: one that lies unevenly is no good likeness
     faults = _faults(areas, shown, wanted)
+    energy = energy + _lean(shown, wanted)
     found = []
     for k in range(len(shown)):
         index = own[k // len(favours)]
@@ -176,6 +188,11 @@ def _faults(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
     return np.asarray(_TOPOLOGY_COST * missing + wanted.costs.ink * np.maximum(off - _INK_FREE, 0))
 
 
+def _lean(shown: Bools, wanted: Wanted) -> Floats:
+    """Return what it costs that letters have more or less ink than they are to have."""
+    return np.asarray(wanted.costs.lean * abs(shown.sum(axis=(1, 2, 3)) / 8 - wanted.ink))
+
+
 def _bare_sides(areas: Floats, shown: Bools, *, least: float) -> NDArray[np.int64]:
     """Return how many of the first and last rows of each letter are bare, of those that have so much ink."""
     ink = areas[:, [0, -1]].sum(axis=(2, 3)) >= least
@@ -200,7 +217,7 @@ def _repaired(found: Found, wanted: Wanted) -> Found:
     shown = np.repeat(found.shown[None], len(changes), axis=0)
     for k, (row, column, pattern) in enumerate(changes):
         put_mirrored(shown[k], row, column, table.shown[pattern], wanted.mirrors)
-    energy = energies(found.areas[None], shown, wanted.costs.work)
+    energy = energies(found.areas[None], shown, wanted.costs.work) + _lean(shown, wanted)
     order = np.argsort(np.rint(energy * 1e6), kind="stable")[:_CHANGES]
     shown, energy = shown[order], energy[order]
     faults = _faults(found.areas[None], shown, wanted)

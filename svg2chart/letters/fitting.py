@@ -12,7 +12,7 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
 from svg2chart.lettering.heights import stroke_pairs
-from svg2chart.letters.deciding import LARGE, SMALL, Found, Wanted, decide
+from svg2chart.letters.deciding import LARGE, LOWEST, SMALL, Found, Wanted, decide
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
 from svg2chart.letters.strokes import strokes_of
@@ -108,7 +108,7 @@ def fit_outline(
         strokes=strokes,
         mirrors=NO_MIRRORS,
         ink=_area(plain),
-        costs=SMALL if scale.high <= _SMALL else LARGE,
+        costs=LOWEST if scale.high <= _LOW else SMALL if scale.high <= _SMALL else LARGE,
     )
     found = [
         _fitted(plain, heights, scale, replace(wanted, mirrors=way), keeps_widths=keeps_widths)

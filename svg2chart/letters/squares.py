@@ -19,9 +19,15 @@ HALF_COST, QUARTER_COST, MORE_QUARTERS_COST = 0.10, 0.30, 0.15
 EDGE_COST = 0.10
 """What a square's side of edge costs, as in the energy of drawings."""
 
-LOOSE_COST = 0.1
+LOOSE_COST = 0.3
 """What it costs where stitches meet at a hole only, so that a stroke hangs together by a point. Our own
 choice, no source."""
+_LOOSE_STEPS = (0.0, LOOSE_COST)
+"""What it costs at first, and then: were it so at once, stitches would settle where only moves of several
+squares could join them."""
+UNEVEN_COST = 0.6
+"""What it costs, by the square of how much more or less ink lies around a hole than in the outline: squares
+shown a little wrong, each on the same side, make a slant that steps unevenly. Our own choice, no source."""
 
 _SWEEPS = 12
 _TURNS = ((0, 0), (1, 1), (0, 1), (1, 0))
@@ -66,9 +72,9 @@ def choices() -> Choices:
 def choose(areas: Floats, favour: Floats, allowed: Bools, work: float) -> tuple[Bools, Floats]:
     """Return the octants shown, (letters, rows, columns, 8), and the energy of each letter.
 
-    Energy is area shown wrongly, work of fractions, length of edge, and joints by a hole alone. Squares next
-    to each other are chosen by turns, from the best square by square and from the best full stitches; the
-    lower one stays.
+    Energy is area shown wrongly, square by square and around the holes, work of fractions, length of edge,
+    and joints by a hole alone. Squares next to each other are chosen by turns, from the best square by square
+    and from the best full stitches; the lower one stays.
 
     Args:
         areas: (letters, rows, columns, 8) in squares, 1/8 each at the most.
@@ -83,14 +89,19 @@ def choose(areas: Floats, favour: Floats, allowed: Bools, work: float) -> tuple[
     local = local - favour[:, None, None, None] * (table.shown.sum(axis=1) / 8)
     local = np.where(allowed, local, 1e6)
     whole = (areas.sum(axis=-1) >= 0.5).astype(np.int64)
-    results = [table.shown[_settled(start, local)] for start in (local.argmin(axis=-1), whole)]
+    results = []
+    for start in (local.argmin(axis=-1), whole):
+        chosen = start
+        for loose_cost in _LOOSE_STEPS:
+            chosen = _settled(chosen, local, areas, loose_cost)
+        results.append(table.shown[chosen])
     costs = [energies(areas, shown, work) - favour * shown.sum(axis=(1, 2, 3)) / 8 for shown in results]
     lower = costs[1] < costs[0] - 1e-9
     shown = np.where(lower[:, None, None, None], results[1], results[0])
     return shown, energies(areas, shown, work)
 
 
-def _settled(chosen: Ints, local: Floats) -> Ints:
+def _settled(chosen: Ints, local: Floats, areas: Floats, loose_cost: float) -> Ints:
     table = choices()
     chosen = chosen.copy()
     shown = table.shown[chosen]
@@ -102,7 +113,9 @@ def _settled(chosen: Ints, local: Floats) -> Ints:
             at = (slice(None), slice(row, None, 2), slice(column, None, 2))
             # edge along the sides: octants that differ from those beside them, |b - p| = b + p - 2 b p
             total = local[at] + own - 2 * (_beside(shown)[at].astype(np.float64) @ per_octant)
-            total += LOOSE_COST * _loose_with(shown, at)
+            total += UNEVEN_COST * _uneven_with(shown, areas, at)
+            if loose_cost:
+                total += loose_cost * _loose_with(shown, at)
             held = np.take_along_axis(total, chosen[at][..., None], axis=-1)[..., 0]
             least = total.argmin(axis=-1)
             better = np.take_along_axis(total, least[..., None], axis=-1)[..., 0] < held - 1e-9
@@ -130,16 +143,52 @@ def _rings(shown: Bools) -> Ints:
     return rings
 
 
+@cache
+def _loose_by_choice() -> Ints:
+    """Return (4, 256, choices) the same by what else lies around each corner of a square."""
+    table, others = choices().shown, np.arange(256)[:, None]
+    corners = []
+    for place, (_, _, (one, two)) in enumerate(_AROUND):
+        own = table[:, one] * (1 << 2 * place) + table[:, two] * (2 << 2 * place)
+        corners.append(_loose_of()[others & ~(3 << 2 * place) | own])
+    return np.array(corners)
+
+
 def _loose_with(shown: Bools, at: tuple[slice, ...]) -> Ints:
     """Return how loosely some of the squares hang at their corners with each of their choices."""
-    table, (_, rows, columns, _) = choices().shown, shown.shape
-    rings = _rings(shown)
-    loose = 0
-    for place, (down, across, octants) in enumerate(_AROUND):
-        others = rings[:, down : rows + down, across : columns + across][at] & ~(3 << 2 * place)
-        bits = table[:, octants[0]] * (1 << 2 * place) + table[:, octants[1]] * (2 << 2 * place)
-        loose = loose + _loose_of()[others[..., None] | bits]
-    return np.asarray(loose, np.int64)
+    _, rows, columns, _ = shown.shape
+    rings, by_choice = _rings(shown), _loose_by_choice()
+    loose = by_choice[0][rings[:, 1:, 1:][at]]
+    for place, (down, across, _) in enumerate(_AROUND[1:], start=1):
+        loose = loose + by_choice[place][rings[:, down : rows + down, across : columns + across][at]]
+    return np.asarray(loose)
+
+
+def _ink_around(off: Floats) -> Floats:
+    """Return what octants hold, added up around each hole, (letters, rows + 1, columns + 1)."""
+    letters, rows, columns, _ = off.shape
+    rings = np.zeros((letters, rows + 1, columns + 1))
+    for down, across, octants in _AROUND:
+        rings[:, down : rows + down, across : columns + across] += off[..., octants[0]] + off[..., octants[1]]
+    return rings
+
+
+def _uneven_with(shown: Bools, areas: Floats, at: tuple[slice, ...]) -> Floats:
+    """Return how unevenly ink lies around the corners of some of the squares with each of their choices.
+
+    What is the same with all choices is left out: of (others + own)^2, the square of the others.
+    """
+    _, rows, columns, _ = shown.shape
+    rings, here = _ink_around(shown / 8 - areas), shown[at] / 8
+    own = np.stack([choices().shown[:, octants].sum(axis=1) / 8 for _, _, octants in _AROUND])
+    others = np.stack(
+        [
+            rings[:, down : rows + down, across : columns + across][at] - here[..., one] - here[..., two]
+            for down, across, (one, two) in _AROUND
+        ],
+        axis=-1,
+    )
+    return np.asarray(2 * others @ own + (own**2).sum(axis=0))
 
 
 def _beside(shown: Bools) -> Bools:
@@ -164,4 +213,6 @@ def energies(areas: Floats, shown: Bools, work: float) -> Floats:
     right = (padded[:, :, :-1, [1, 2]] != padded[:, :, 1:, [6, 5]]).sum(axis=(1, 2, 3))
     inside = costs[shown @ (1 << np.arange(8))].sum(axis=(1, 2))
     loose = _loose_of()[_rings(shown)].sum(axis=(1, 2))
-    return np.asarray(wrong + inside + EDGE_COST * 0.5 * (down + right) + LOOSE_COST * loose)
+    uneven = (_ink_around(shown / 8 - areas) ** 2).sum(axis=(1, 2))
+    edge = EDGE_COST * 0.5 * (down + right)
+    return np.asarray(wrong + inside + edge + LOOSE_COST * loose + UNEVEN_COST * uneven)

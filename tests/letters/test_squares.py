@@ -46,3 +46,19 @@ def test_bars_and_openings_of_half_a_square_stay_in_small_letters(wide: int) -> 
     letter = shapely.Polygon(ring, [counter])  # with a bar and an opening of half a square
     outline = Polygon.of_contours([np.array(ring, float), np.array(counter, float)])
     assert stitched(outline, 4, wide, work=SMALL.work).equals(letter)
+
+
+@pytest.mark.parametrize("steep", [1.0, 1.3, 1.7, 2.0, 2.5, 3.0, 4.0])
+@pytest.mark.parametrize("shift", [0.0, 0.25, 0.5, 0.75])
+def test_a_slant_has_about_its_ink_around_every_hole(steep: float, shift: float) -> None:
+    rows, columns, wide = 12, 16, 1.2
+    high = np.array([1.0, 11.0])
+    left = 1.5 + shift + (high - 1.0) / steep
+    corners = np.array([(left[0], 1), (left[0] + wide, 1), (left[1] + wide, 11), (left[1], 11)])
+    found, drawn = stitched(Polygon.of_contours([corners]), rows, columns, work=1.0), shapely.Polygon(corners)
+    for x in range(1, columns):
+        for y in range(2, rows - 1):
+            around = shapely.Polygon([(x - 1, y), (x, y - 1), (x + 1, y), (x, y + 1)])
+            assert (
+                abs(found.intersection(around).area - drawn.intersection(around).area) <= 0.5
+            )  # a quarter of it
