@@ -22,7 +22,7 @@ from svg2chart.lines.knots import with_discs
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.palette import Palette, choose_palette
 from svg2chart.remarks import Remark, Severity
-from svg2chart.stitches import Worked, energy_of, work_stitches
+from svg2chart.stitches import LEAST_KEPT, Worked, energy_of, work_stitches
 from svg2chart.threads import MOST_THREADS, Difference, Skein
 from svg2chart.visible import visible_areas
 
@@ -145,8 +145,8 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     knotted = _knotted(laid, grid, palette.thread_of)
     remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)
     remarks += (
-        *(*_lost(worked, laid), *_closed_gaps(laid, grid), *_calmed(calmed, palette, laid)),
-        *(*decided.remarks, *no_room),
+        *(*_lost(worked, laid), *_closed(laid, areas), *_closed_gaps(laid, grid)),
+        *(*_calmed(calmed, palette, laid), *decided.remarks, *no_room),
         *outlined.remarks,
         *knotted.remarks,
     )
@@ -258,6 +258,25 @@ def _lost(worked: Worked, laid: Laid) -> list[Remark]:
         severity = Severity.SIMPLIFIED if is_worked else Severity.LEFT_OUT
         remarks.append(Remark(element=element, layer=layer, what=what, severity=severity))
     return remarks
+
+
+def _closed(laid: Laid, areas: VisibleAreas) -> list[Remark]:
+    """Return a remark for each element of which the fit to the squares has left next to nothing."""
+    now: dict[tuple[str, str], float] = {}
+    for mark, area in zip(laid.marks, areas.shapes.tolist(), strict=True):
+        key = (mark.element, mark.layer)
+        now[key] = now.get(key, 0.0) + area
+    return [
+        Remark(
+            element=element,
+            layer=layer,
+            what=f"what lies around it closed over most of its {area:.2f} squares when it was fitted to the"
+            " squares: --fit 0 leaves all where it is drawn",
+            severity=Severity.SIMPLIFIED,
+        )
+        for (element, layer), area in laid.drawn
+        if area >= LEAST_KEPT and now.get((element, layer), 0.0) * 3 < area
+    ]
 
 
 def _closed_gaps(laid: Laid, grid: Grid) -> list[Remark]:

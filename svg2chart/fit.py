@@ -72,6 +72,7 @@ class Laid:
     """A drawing on the grid: shapes in paint order with the marks they come from, thin lines and dots.
 
     largest_movement: how far any point was moved in either direction to fit the grid, in squares.
+    drawn: by element and its layer how much of it was seen before anything was moved, about, in squares.
     """
 
     shapes: tuple[Shape, ...]
@@ -79,6 +80,7 @@ class Laid:
     lines: tuple[ThinLine, ...]
     dots: tuple[Dot, ...] = ()
     largest_movement: float = 0.0
+    drawn: tuple[tuple[tuple[str, str], float], ...] = ()
 
 
 def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
@@ -93,13 +95,9 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     laid = _as_drawn(artwork, grid)
     masking = masking_groups(artwork.groups)
     free = [mark.stitch_as not in AS_DRAWN for mark in laid.marks]
-    seen = [
-        shape
-        for shape, is_free in zip(laid.shapes, free, strict=True)
-        if is_free and shape.paint.group not in masking
-    ]
+    fitted = [k for k, shape in enumerate(laid.shapes) if free[k] and shape.paint.group not in masking]
     fit = find_fit(
-        seen,
+        [laid.shapes[k] for k in fitted],
         [line.lines for line in laid.lines if line.stitch_as not in AS_DRAWN],
         artwork.groups,
         rows=grid.rows,
@@ -123,7 +121,19 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         ),
         dots=tuple(replace(dot, middle=(x, y)) for dot, (x, y) in zip(laid.dots, middles, strict=True)),
         largest_movement=fit.largest_movement,
+        drawn=_by_element([laid.marks[k] for k in fitted], fit.areas.tolist()),
     )
+
+
+def _by_element(
+    marks: Sequence[Fill | Stroke], areas: Sequence[float]
+) -> tuple[tuple[tuple[str, str], float], ...]:
+    """Return the area of all marks of each element together, by element and layer."""
+    total: dict[tuple[str, str], float] = {}
+    for mark, area in zip(marks, areas, strict=True):
+        key = (mark.element, mark.layer)
+        total[key] = total.get(key, 0.0) + area
+    return tuple(total.items())
 
 
 def _as_drawn(artwork: Artwork, grid: Grid) -> Laid:

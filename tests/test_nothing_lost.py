@@ -1,5 +1,7 @@
 """No shape vanishes in silence: it is on the chart where it lies in the drawing, or a remark names it."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -14,7 +16,7 @@ from svg2chart.grid import Extent, Grid
 from svg2chart.svg.read import read_artwork
 from svg2chart.visible import visible_areas
 from tests import outside
-from tests.drawings import BLUE, RED, box, drawing, shape
+from tests.drawings import BLUE, GREEN, RED, box, drawing, shape
 
 LEAST = 0.2  # squares
 ROOM = 4  # squares for each shape, so that none is near another
@@ -82,3 +84,47 @@ def test_of_a_real_drawing_each_shape_is_there_or_told(picture: outside.Picture,
         low = np.maximum(np.floor(polygon.polygon.points.min(axis=0)).astype(int) - 1, 0)
         high = np.ceil(polygon.polygon.points.max(axis=0)).astype(int) + 1
         assert holds(chart, colour)[low[1] : high[1], low[0] : high[0]].any(), mark.element
+
+
+def test_a_shape_that_others_close_over_when_all_is_fitted_is_told() -> None:
+    """Two diamonds, of which the lower shows as two narrow strips, and a post beside them that moves."""
+    lower = [(4.96875, 6.0), (7.140625, 8.171875), (4.96875, 10.34375), (2.796875, 8.171875)]
+    upper = [(4.8125, 3.6875), (7.921875, 6.796875), (4.8125, 9.90625), (1.703125, 6.796875)]
+    post = [(7.140625, 6.0), (7.546875, 6.0), (7.546875, 8.640625), (7.140625, 8.640625)]
+    artwork = drawing(
+        shape(RED, lower, element="below"),
+        shape(BLUE, upper, element="above"),
+        shape(GREEN, post, element="post"),
+        wide=16,
+        high=16,
+    )
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE))
+    assert not holds(chart, RED).any()
+    assert [remark.element for remark in chart.remarks] == ["below"]
+    still = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=0.0))
+    assert holds(still, RED).any()
+    assert still.remarks == ()
+
+
+@st.composite
+def overlapping(draw: st.DrawFn) -> Artwork:
+    """Draw diamonds and boxes one over the other, so that strips of some are seen beside others."""
+    place, half = st.integers(96, 288).map(lambda n: n / 32), st.integers(16, 96).map(lambda n: n / 32)
+    marks = []
+    for colour in (RED, BLUE, GREEN):
+        x, y, size, other = draw(place), draw(place), draw(half), draw(half)
+        corners = [(x, y - size), (x + size, y), (x, y + size), (x - size, y)]
+        if draw(st.booleans()):
+            corners = list(box(x - size, y - other, x + size, y + other))
+        marks.append(shape(colour, corners, element=colour))
+    return drawing(*marks, wide=12, high=12)
+
+
+@given(overlapping())
+def test_what_is_seen_of_a_shape_is_on_the_chart_or_told(artwork: Artwork) -> None:
+    grid = Grid.fit(artwork, square=1, extent=Extent.PAGE)
+    seen = visible_areas(lay_on_grid(artwork, replace(grid, movement=0.0)).shapes, rows=12, columns=12)
+    chart = convert(artwork, grid)
+    told = {remark.element for remark in chart.remarks}
+    for mark, area in zip(artwork.marks, seen.shapes.tolist(), strict=True):
+        assert area < 1 or holds(chart, mark.element).any() or mark.element in told

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import compress
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,10 +31,12 @@ Ints = NDArray[np.int64]
 class Fit:
     """Where points of a drawing move to, in squares.
 
+    areas: (shapes,) how much of each shape was seen before, about, in squares.
     straight: (n, 4) slanted straight sides as drawn, which stay straight. ends: (n, 4) how far the warp moves
         their ends.
     """
 
+    areas: Floats
     warp: Warp
     forms: Forms
     straight: Floats
@@ -132,7 +135,8 @@ def find_fit(
         columns: columns of squares.
         movement: no point moves farther in either direction, in squares.
     """
-    seen = [shape for shape in shapes if opacity_in_all(shape.paint, groups) >= SEEN_OPACITY]
+    is_seen = np.array([opacity_in_all(shape.paint, groups) >= SEEN_OPACITY for shape in shapes], np.bool_)
+    seen = list(compress(shapes, is_seen))
     if movement <= 0 or not seen:
         return None
     outlines = _outlines(seen, groups)
@@ -151,7 +155,11 @@ def find_fit(
     ends = straight.at.reshape(-1, 2)
     ends = on_lattice(forms.kept(ends, warp.ways(ends), forms.at(ends)).reshape(-1, 4))
     leaning = lean(straight, ends, farthest=movement, room=room.astype(np.float64))
+    areas = np.zeros(len(shapes))
+    # across a strip few lines tell how wide it is, along it many
+    areas[is_seen] = np.minimum(along_rows.areas, along_columns.areas)
     return Fit(
+        areas=areas,
         warp=warp,
         forms=forms,
         straight=straight.at[straight.slanted],

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.grid import LATTICE
-from svg2chart.runs import numbered, sorted_together, spread
+from svg2chart.runs import numbered, sorted_together, spread, totals
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -47,6 +47,7 @@ class Sights:
     before, after: what is seen on both sides: equal numbers look alike, 0 is bare.
     rise: 1 where what comes after lies over what comes before, -1 where under it, 0 where a veil lies
         over both.
+    areas: (shapes,) how much of each shape is uppermost, in squares, as far as lines tell.
     """
 
     line: Ints
@@ -54,6 +55,7 @@ class Sights:
     before: Ints
     after: Ints
     rise: Ints
+    areas: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -110,7 +112,15 @@ def look_along_lines(outlines: Outlines, *, lines: int, length: int) -> Sights:
         before=before[steps],
         after=look[steps],
         rise=np.sign(order[steps] - before_order[steps]),
+        areas=_areas(places, order, len(outlines.look)),
     )
+
+
+def _areas(places: Ints, order: Ints, count: int) -> Floats:
+    """Return how much of each of so many shapes is uppermost in the stretches that begin at places."""
+    some = np.flatnonzero(order != _BARE)  # none of these is the last of its line
+    lengths = (places[some + 1] - places[some]) / UNIT
+    return totals(order[some], lengths, count) / LINES_PER_SQUARE
 
 
 def _of_cracks(places: Ints, before: Ints, after: Ints) -> Bools:
