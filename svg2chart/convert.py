@@ -36,6 +36,9 @@ CAPITAL_EM = 0.7
 """Height of a capital in units of the font size; measured faces have 0.66 to 0.73."""
 
 
+MOST_WIDTHS = 3
+"""So many widths are named that do not stay equal."""
+
 LEAST_GAP = 0.5
 """Gaps between dashes that are narrower, in squares, are not widened and close. Our choice, no source."""
 
@@ -145,7 +148,7 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     knotted = _knotted(laid, grid, palette.thread_of)
     remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)
     remarks += (
-        *(*_lost(worked, laid), *_closed(laid, areas), *_closed_gaps(laid, grid)),
+        *(*_unequal(laid), *_lost(worked, laid), *_closed(laid, areas), *_closed_gaps(laid, grid)),
         *(*_calmed(calmed, palette, laid), *decided.remarks, *no_room),
         *outlined.remarks,
         *knotted.remarks,
@@ -258,6 +261,20 @@ def _lost(worked: Worked, laid: Laid) -> list[Remark]:
         severity = Severity.SIMPLIFIED if is_worked else Severity.LEFT_OUT
         remarks.append(Remark(element=element, layer=layer, what=what, severity=severity))
     return remarks
+
+
+def _unequal(laid: Laid) -> list[Remark]:
+    """Return a remark where equal widths of the drawing are not equal on the squares."""
+    if not laid.unequal:
+        return []
+    named = laid.unequal[:MOST_WIDTHS]
+    widths = ", ".join(f"{w.drawn:.3g} squares as {w.least:.3g} to {w.most:.3g}" for w in named)
+    more = f" (and {len(laid.unequal) - len(named)} more)" if len(laid.unequal) > len(named) else ""
+    what = (
+        f"equal widths come out unequal, {widths}{more}: sides may not move far enough to keep them"
+        " equal; at another size they may (--wide, --high, --square)"
+    )
+    return [Remark(element="", what=what, severity=Severity.SIMPLIFIED)]
 
 
 def _closed(laid: Laid, areas: VisibleAreas) -> list[Remark]:

@@ -26,6 +26,7 @@ from svg2chart.artwork import (
 from svg2chart.colour import Colour
 from svg2chart.dots import DOT_SEEN, Dot, dots_at_contours, dots_of_pen, is_of_discs, line_across
 from svg2chart.fitting.fitted import find_fit
+from svg2chart.fitting.widths import Unequal
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
 from svg2chart.geometry.cut import (
@@ -73,6 +74,7 @@ class Laid:
 
     largest_movement: how far any point was moved in either direction to fit the grid, in squares.
     drawn: by element and its layer how much of it was seen before anything was moved, about, in squares.
+    unequal: widths that are equal in the drawing and no longer.
     """
 
     shapes: tuple[Shape, ...]
@@ -81,6 +83,7 @@ class Laid:
     dots: tuple[Dot, ...] = ()
     largest_movement: float = 0.0
     drawn: tuple[tuple[tuple[str, str], float], ...] = ()
+    unequal: tuple[Unequal, ...] = ()
 
 
 def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
@@ -122,6 +125,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         dots=tuple(replace(dot, middle=(x, y)) for dot, (x, y) in zip(laid.dots, middles, strict=True)),
         largest_movement=fit.largest_movement,
         drawn=_by_element([laid.marks[k] for k in fitted], fit.areas.tolist()),
+        unequal=fit.unequal,
     )
 
 

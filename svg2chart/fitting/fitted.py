@@ -14,9 +14,10 @@ from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import Lean, lean
 from svg2chart.fitting.placing import find_room, place_sides
 from svg2chart.fitting.sides import find_sides
-from svg2chart.fitting.sightlines import Outlines, look_along_lines
+from svg2chart.fitting.sightlines import Outlines, Sights, look_along_lines
 from svg2chart.fitting.slants import corners, find_straight
 from svg2chart.fitting.warp import Warp, on_lattice
+from svg2chart.fitting.widths import Unequal, unequal_widths
 from svg2chart.geometry.box import Box
 from svg2chart.geometry.cut import cut_polygon_to_box
 from svg2chart.geometry.polygon import FillRule, Polygon, Polylines, edges_of_all
@@ -25,18 +26,21 @@ from svg2chart.visible import Shape
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Fit:
     """Where points of a drawing move to, in squares.
 
-    areas: (shapes,) how much of each shape was seen before, about, in squares.
+    areas: (shapes,) how much of each shape was seen before, about, in squares. unequal: equal widths that
+        become unequal.
     straight: (n, 4) slanted straight sides as drawn, which stay straight. ends: (n, 4) how far the warp moves
         their ends.
     """
 
     areas: Floats
+    unequal: tuple[Unequal, ...]
     warp: Warp
     forms: Forms
     straight: Floats
@@ -155,17 +159,24 @@ def find_fit(
     ends = straight.at.reshape(-1, 2)
     ends = on_lattice(forms.kept(ends, warp.ways(ends), forms.at(ends)).reshape(-1, 4))
     leaning = lean(straight, ends, farthest=movement, room=room.astype(np.float64))
-    areas = np.zeros(len(shapes))
-    # across a strip few lines tell how wide it is, along it many
-    areas[is_seen] = np.minimum(along_rows.areas, along_columns.areas)
     return Fit(
-        areas=areas,
+        areas=_areas(is_seen, along_rows, along_columns),
+        unequal=unequal_widths(
+            one.sides, other.sides, moved=(across.moved(one.sides.at), down.moved(other.sides.at))
+        ),
         warp=warp,
         forms=forms,
         straight=straight.at[straight.slanted],
         ends=ends[straight.slanted],
         lean=leaning,
     )
+
+
+def _areas(is_seen: Bools, along_rows: Sights, along_columns: Sights) -> Floats:
+    """Return how much of each shape is seen; across a strip few lines tell how wide it is, along it many."""
+    areas = np.zeros(len(is_seen))
+    areas[is_seen] = np.minimum(along_rows.areas, along_columns.areas)
+    return areas
 
 
 def _outlines(shapes: Sequence[Shape], groups: tuple[Group, ...]) -> Outlines:

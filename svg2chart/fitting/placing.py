@@ -58,6 +58,10 @@ class Knots:
         """The farthest that any of them moves, in squares."""
         return float(np.abs(self.to - self.at).max(initial=0)) / UNIT
 
+    def moved(self, at: Ints) -> Floats:
+        """Return where places move to, in UNIT."""
+        return at + (np.interp(at, self.at, self.to - self.at) if len(self.at) else 0.0)
+
 
 def no_knots() -> Knots:
     """Return what moves nothing."""

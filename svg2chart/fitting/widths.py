@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from svg2chart.fitting.sides import Sides
 from svg2chart.fitting.sightlines import UNIT
 
+Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 ONE_WIDTH = UNIT // 8
@@ -22,6 +23,9 @@ LEAST_WHOLE = 0.5
 
 THIN = 4 * UNIT
 """Narrower widths are kept strictly whole, even those that nothing shares."""
+
+SEEN = 0.5
+"""Widths that differ by more, in squares, look unequal when they are stitched; our own choice."""
 
 FINE = 1 << 10
 """Ways are weighed in steps of a 1024th of a square."""
@@ -48,6 +52,37 @@ class WidthClasses:
     strength: Ints
     whole: Ints
     other: Ints
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unequal:
+    """Equal widths that become unequal: how wide as drawn, and the least and the most then, in squares."""
+
+    drawn: float
+    least: float
+    most: float
+
+
+def unequal_widths(across: Sides, down: Sides, *, moved: tuple[Floats, Floats]) -> tuple[Unequal, ...]:
+    """Return the equal widths that differ once their sides are moved, the widest first; gaps are none.
+
+    Args:
+        across: sides of what is seen along rows.
+        down: the same along columns.
+        moved: where both go to, in UNIT.
+    """
+    both = ((across, moved[0]), (down, moved[1]))
+    drawn = np.concatenate([sides.at[sides.second] - sides.at[sides.first] for sides, _ in both]) / UNIT
+    now = np.concatenate([to[sides.second] - to[sides.first] for sides, to in both]) / UNIT
+    classes = width_classes(across, down)
+    gap = np.concatenate([across.is_gap, down.is_gap])
+    found = []
+    for number in np.flatnonzero(classes.whole):
+        own = np.flatnonzero((classes.of_pair == number) & ~gap)
+        if len(own) and np.ptp(now[own]) > SEEN:
+            width = drawn[own].mean()
+            found.append(Unequal(drawn=float(width), least=float(now[own].min()), most=float(now[own].max())))
+    return tuple(sorted(found, key=lambda unequal: -unequal.drawn))
 
 
 def width_classes(across: Sides, down: Sides) -> WidthClasses:

@@ -76,6 +76,20 @@ def test_order_is_kept(artwork: Artwork) -> None:
     assert len(before)
 
 
+@given(
+    st.integers(8, 24).map(lambda n: n / 8),
+    st.lists(st.integers(1, 12).map(lambda n: n / 8), min_size=2, max_size=4),
+)
+def test_equal_widths_stay_equal_or_it_is_told(wide: float, gaps: list[float]) -> None:
+    """Boxes side by side: with little room between them some cannot go far enough."""
+    lefts = [sum(gaps[: k + 1]) + k * wide for k in range(len(gaps))]
+    marks = [shape(RED, box(left, 1, left + wide, 5), element=f"flag{k}") for k, left in enumerate(lefts)]
+    artwork = drawing(*marks, wide=2 * SIDE, high=SIDE)
+    widths = [float(np.ptp(one.polygon.points[:, 0])) for one in laid(artwork, 0.5).shapes]
+    told = [remark for remark in chart_of(artwork).remarks if "equal widths" in remark.what]
+    assert bool(told) == (np.ptp(widths) > 0.5)
+
+
 @given(boxes(8))
 def test_a_mirrored_drawing_moves_as_its_mirror_image(artwork: Artwork) -> None:
     def mirrored(found: Artwork) -> Artwork:
