@@ -140,7 +140,7 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     decided, areas = _seen(find_given(laid, rows=grid.rows, columns=grid.columns), artwork, grid)
     palette = _palette(areas, decided, settings, fabric, known)
     worked = work_stitches(palette.areas, palette.looks, fractions=fractions)
-    worked, no_room = with_given(worked, decided, palette.thread_of)
+    worked, no_room = with_given(worked, decided, palette.areas, palette.thread_of)
     calm, longest = settings.calm, settings.longest_backstitch
     worked, calmed = calm_stitches(worked, palette.areas, palette.looks, most=calm, fixed=decided.squares)
     laid = decided.laid  # by whose shapes everything is told from here on

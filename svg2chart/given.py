@@ -11,7 +11,8 @@ squares are, and within the square where it is smaller, as quadrants are.
      +-----+     +-----+
 
 A square that holds a given stitch holds given stitches only. Where later shapes hide half of one or more,
-it is painted over and gone, as it is in the drawing.
+it is painted over and gone, as it is in the drawing. The stitches of an area that is charted as drawn leave
+the rest of their squares to what lies under it: on a colour a three-quarter stitch gets its quarter.
 """
 
 from collections.abc import Mapping, Sequence
@@ -22,13 +23,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.arranging.candidates import AREA_UNIT
+from svg2chart.arranging.patterns import HALF_OCTANTS, QUADRANT_OCTANTS
 from svg2chart.artwork import Fill, StitchAs, Stroke
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind, check_arrangement
 from svg2chart.colour import Colour
 from svg2chart.fit import Laid
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.octant_shapes import stitch_outline, taken_apart
-from svg2chart.octants.areas import VisibleAreas
+from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked, only_used
 from svg2chart.visible import Shape
@@ -57,6 +59,7 @@ class Given:
     """A stitch given by hand: the shape that gives it, its square, and what it is.
 
     astray: whether the shape lies so far off its place that the square is a guess.
+    of_area: whether it is one of many of an area.
     """
 
     order: int
@@ -66,6 +69,7 @@ class Given:
     corner: Corner | None
     colour: Colour
     astray: bool
+    of_area: bool
 
     def polygon(self) -> Polygon:
         """Return what the stitch covers of its square, in squares of the grid."""
@@ -124,7 +128,7 @@ def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
 
     Shapes that have not the size or shape of one stitch remain areas, with a remark.
     """
-    laid, uneven = taken_apart(laid)
+    laid, of_areas, uneven = taken_apart(laid)
     shapes, given, refused, others = list(laid.shapes), [], [], []
     for order, (shape, mark) in enumerate(zip(laid.shapes, laid.marks, strict=True)):
         kind = KINDS.get(mark.stitch_as) if mark.stitch_as else None
@@ -142,6 +146,7 @@ def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
             corner=place.corner,
             colour=mark.colour,
             astray=place.astray > ASTRAY,
+            of_area=order in of_areas,
         )
         given.append(stitch)
         shapes[order] = Shape(polygon=stitch.polygon(), paint=shape.paint)
@@ -156,13 +161,14 @@ def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
 
 
 def with_given(
-    worked: Worked, decided: Decided, thread_of: Mapping[Colour, int]
+    worked: Worked, decided: Decided, areas: VisibleAreas, thread_of: Mapping[Colour, int]
 ) -> tuple[Worked, tuple[Remark, ...]]:
     """Return the stitches with the given ones in their squares, and remarks on those that find no room.
 
     Args:
         worked: what the areas chose.
         decided: the given stitches.
+        areas: what is seen of each thread, the first colour is bare.
         thread_of: the thread of each colour that they have.
     """
     by_square: dict[tuple[int, int], list[Given]] = {}
@@ -175,6 +181,8 @@ def with_given(
     remarks = []
     for place, held in by_square.items():
         arrangement, out = _together(held, thread_of)
+        if all(given.of_area for given in held):
+            arrangement = _on_ground(arrangement, _octants(areas, *place))
         squares[place] = kinds.setdefault(arrangement, len(kinds))
         what = "a given stitch has no room in its square with what lies over it"
         remarks += [_remark(decided.laid.marks[g.order], what, Severity.LEFT_OUT) for g in out]
@@ -200,6 +208,34 @@ def _together(held: Sequence[Given], thread_of: Mapping[Colour, int]) -> tuple[A
         else:
             arrangement = more
     return arrangement, out
+
+
+def _octants(areas: VisibleAreas, row: int, column: int) -> dict[int, NDArray[np.float64]]:
+    """Return (8,) what is seen in the octants of a square, by thread, -1 for bare cloth."""
+    if areas.solid[row, column] != MIXED:
+        return {int(areas.solid[row, column]) - 1: np.full(8, 1 / 8)}
+    square = row * areas.solid.shape[1] + column
+    low, high = np.searchsorted(areas.square, [square, square + 1]).tolist()
+    return {int(areas.colour[k]) - 1: areas.octants[k] for k in range(low, high)}
+
+
+def _on_ground(arrangement: Arrangement, octants: Mapping[int, NDArray[np.float64]]) -> Arrangement:
+    """Return stitches with quarters for what is seen most in the rest of their square, but for bare cloth."""
+    kinds = [stitch.kind for stitch in arrangement]
+    if kinds not in ([StitchKind.THREE_QUARTER], [StitchKind.QUARTER] * len(kinds)):
+        return arrangement
+    taken = {stitch.corner for stitch in arrangement}
+    rest: dict[Corner, tuple[int, ...]] = {c: QUADRANT_OCTANTS[c] for c in Corner if c not in taken}
+    if kinds == [StitchKind.THREE_QUARTER]:
+        rest = {c: HALF_OCTANTS[c] for c in Corner if c.opposite in taken}
+    seen = {c: max(octants, key=lambda thread: float(octants[thread][[*rest[c]]].sum())) for c in rest}
+    quarters = [
+        Stitch(kind=StitchKind.QUARTER, corner=c, thread=thread) for c, thread in seen.items() if thread >= 0
+    ]
+    threads = {stitch.thread for stitch in (*arrangement, *quarters)}
+    if len(threads) == 1 and len(quarters) == len(rest):
+        return (Stitch(kind=StitchKind.FULL, corner=None, thread=threads.pop()),)
+    return tuple(sorted((*arrangement, *quarters), key=_key))
 
 
 def _key(stitch: Stitch) -> tuple[int, int, int]:

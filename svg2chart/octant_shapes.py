@@ -26,13 +26,15 @@ TOLD = {
 }
 
 
-def taken_apart(laid: Laid) -> tuple[Laid, list[Fill | Stroke]]:
+def taken_apart(laid: Laid) -> tuple[Laid, frozenset[int], list[Fill | Stroke]]:
     """Return a drawing in which each area that is charted as drawn is one shape for each of its stitches.
 
-    Those that no stitches cover are left as they are, and returned as well.
+    Returns:
+        Which shapes come from such areas, too; and the areas that no stitches cover, left as they are.
     """
     shapes: list[Shape] = []
     marks: list[Fill | Stroke] = []
+    of_areas: set[int] = set()
     others: list[Fill | Stroke] = []
     for shape, mark in zip(laid.shapes, laid.marks, strict=True):
         own = _stitches(shape.polygon) if mark.stitch_as is StitchAs.AREA_AS_DRAWN else None
@@ -44,11 +46,12 @@ def taken_apart(laid: Laid) -> tuple[Laid, list[Fill | Stroke]]:
             continue
         for row, column, kind, corner in own:
             polygon = stitch_outline(kind, corner, row=row, column=column)
+            of_areas.add(len(shapes))
             shapes.append(Shape(polygon=polygon, paint=shape.paint))
             marks.append(replace(mark, stitch_as=TOLD[kind]))
-    if len(marks) == len(laid.marks) and not others:
-        return laid, others
-    return replace(laid, shapes=tuple(shapes), marks=tuple(marks)), others
+    if not of_areas:
+        return laid, frozenset(), others
+    return replace(laid, shapes=tuple(shapes), marks=tuple(marks)), frozenset(of_areas), others
 
 
 def _stitches(polygon: Polygon) -> list[tuple[int, int, StitchKind, Corner | None]] | None:

@@ -43,6 +43,11 @@ def _line(elements: Sequence[str], layer: str, what: str, severity: Severity) ->
     return f"{place}{what} ({severity.value})"
 
 
+def there_are(remarks: Sequence[Remark]) -> str:
+    """Return in words how many there are."""
+    return "there is 1 remark" if len(remarks) == 1 else f"there are {len(remarks)} remarks"
+
+
 def gathered(remarks: Sequence[Remark]) -> list[str]:
     """Return remarks on a line each; those in one layer that say the same but for measures share one.
 

@@ -84,6 +84,29 @@ def test_a_given_stitch_is_gone_where_later_shapes_hide_half_of_it(reach: float,
     assert drawn(chart_of(drawing(mark, cover, wide=2, high=1))) == [row]
 
 
+@given(
+    corner=st.sampled_from(Corner),
+    kind=st.sampled_from([StitchKind.THREE_QUARTER, StitchKind.QUARTER]),
+    ground=st.sampled_from([None, YELLOW, RED]),
+)
+def test_an_area_as_drawn_leaves_the_rest_of_a_square_to_what_lies_under_it(
+    corner: Corner, kind: StitchKind, ground: str | None
+) -> None:
+    is_half = kind is StitchKind.THREE_QUARTER
+    outline = half_square(corner) if is_half else quadrant(corner)
+    letter = told(shape(RED, at(outline, 1, 1)), StitchAs.AREA_AS_DRAWN)
+    under = [shape(ground, box(0, 0, 3, 3))] if ground else []
+    chart = chart_of(drawing(*under, letter, wide=3, high=3))
+    held = {(s.kind, s.corner, chart.threads[s.thread].colour) for s in chart.arrangement_at(1, 1)}
+    others = [corner.opposite] if is_half else [other for other in Corner if other is not corner]
+    if ground == RED:
+        assert held == {(StitchKind.FULL, None, RED)}
+    else:
+        quarters = {(StitchKind.QUARTER, other, ground) for other in others if ground}
+        assert held == {(kind, corner, RED), *quarters}
+    assert chart.remarks == ()
+
+
 def test_of_stitches_that_do_not_fit_together_the_upper_ones_stay() -> None:
     lower = told(shape(RED, box(0, 0, 1, 1), element="lower"), StitchAs.FULL)
     upper = told(shape(BLUE, quadrant(Corner.TOP_RIGHT), element="upper"), StitchAs.QUARTER)

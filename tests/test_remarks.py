@@ -5,7 +5,7 @@ import re
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.remarks import Remark, Severity, gathered
+from svg2chart.remarks import Remark, Severity, gathered, there_are
 
 WHATS = ("too small for a stitch, it shows {:.2f} of a square", "{:.2f} by {:.2f} squares", "not drawn")
 
@@ -59,3 +59,8 @@ def test_several_share_a_line() -> None:
         'elements "star-0", "star-1" in layer "Sky": shows 0.04 to 0.06 of a square (left out)',
         'element "star-2" in layer "Sky": shows 0.08 of a square (simplified)',
     ]
+
+
+def test_one_remark_is_one() -> None:
+    one = Remark(element="sail", what="not drawn", severity=Severity.LEFT_OUT)
+    assert [there_are([one] * n) for n in (1, 2)] == ["there is 1 remark", "there are 2 remarks"]

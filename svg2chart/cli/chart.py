@@ -22,7 +22,7 @@ from svg2chart.cli.squares import add_size, add_stitching, read_drawing, request
 from svg2chart.cli.version import version
 from svg2chart.convert import Converted
 from svg2chart.files import CHART_ENDING, PDF_ENDING, PICTURE_ENDINGS
-from svg2chart.remarks import Remark
+from svg2chart.remarks import Remark, there_are
 from svg2chart.request import Request, grid_of, make_chart
 
 
@@ -76,7 +76,7 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
     _tell(chart.remarks, remarks, options)
     if options.strict and chart.remarks:
         raise svg2chart.ChartError(
-            f"nothing is written, for there are {len(chart.remarks)} remarks",
+            f"nothing is written, for {there_are(chart.remarks)}",
             way_out="Repair the drawing, or leave out --strict",
         )
     contents = [svg2chart.chart_bytes(chart)]

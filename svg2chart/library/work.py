@@ -13,6 +13,7 @@ from svg2chart.lettering.fonts import Fonts, read_fonts
 from svg2chart.library.rows import Counts, counts_of
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.plan import Paper
+from svg2chart.remarks import there_are
 from svg2chart.request import Request, grid_of, make_chart
 from svg2chart.svg.read import parse_artwork
 
@@ -95,9 +96,8 @@ def results_of(job: Job) -> Results:
 def refuse_remarks(chart: Chart, wanted: Wanted) -> None:
     """Raise ChartError for a chart with remarks where none are wanted."""
     if wanted.is_strict and chart.remarks:
-        number = len(chart.remarks)
         raise ChartError(
-            f"there {'is 1 remark' if number == 1 else f'are {number} remarks'}: {chart.remarks[0]}",
+            f"{there_are(chart.remarks)}: {chart.remarks[0]}",
             way_out="Repair the drawing, or leave out --strict",
         )
 
