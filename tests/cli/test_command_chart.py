@@ -145,7 +145,7 @@ def test_strict_turns_remarks_into_failure_and_writes_nothing(run: Runner, tmp_p
     filtered = SQUARE_OF_SIX.format('<rect id="glow" width="9" height="9" fill="red" filter="url(#f)"/>')
     outcome = run("chart", drawing(tmp_path, filtered), "--wide", "10", "--strict")
     assert outcome.status == 1
-    assert outcome.err_lines[-1].endswith("remarks. Repair the drawing, or leave out --strict.")
+    assert outcome.err_lines[-1].endswith("there is 1 remark. Repair the drawing, or leave out --strict.")
     assert (outcome.out, made(tmp_path)) == ("", [])
 
 
