@@ -148,7 +148,7 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     knotted = _knotted(laid, grid, palette.thread_of)
     remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)
     remarks += (
-        *(*_unequal(laid), *_lost(worked, laid), *_closed(laid, areas), *_closed_gaps(laid, grid)),
+        *(*_unequal(laid), *_lost(worked, laid), *_closed(worked, laid, areas), *_closed_gaps(laid, grid)),
         *(*_calmed(calmed, palette, laid), *decided.remarks, *no_room),
         *outlined.remarks,
         *knotted.remarks,
@@ -277,8 +277,9 @@ def _unequal(laid: Laid) -> list[Remark]:
     return [Remark(element="", what=what, severity=Severity.SIMPLIFIED)]
 
 
-def _closed(laid: Laid, areas: VisibleAreas) -> list[Remark]:
-    """Return a remark for each element of which the fit to the squares has left next to nothing."""
+def _closed(worked: Worked, laid: Laid, areas: VisibleAreas) -> list[Remark]:
+    """Return a remark for each element that would be stitched, had the fit not left next to nothing of it."""
+    told = {(laid.marks[lost.order].element, laid.marks[lost.order].layer) for lost in worked.lost}
     now: dict[tuple[str, str], float] = {}
     for mark, area in zip(laid.marks, areas.shapes.tolist(), strict=True):
         key = (mark.element, mark.layer)
@@ -292,7 +293,7 @@ def _closed(laid: Laid, areas: VisibleAreas) -> list[Remark]:
             severity=Severity.SIMPLIFIED,
         )
         for (element, layer), area in laid.drawn
-        if area >= LEAST_KEPT and now.get((element, layer), 0.0) * 3 < area
+        if area >= LEAST_KEPT and now.get((element, layer), 0.0) * 3 < area and (element, layer) not in told
     ]
 
 
