@@ -6,15 +6,14 @@ from typing import TYPE_CHECKING
 
 from svg2chart.arranging.measure import Energy
 from svg2chart.arranging.patterns import Fractions
-from svg2chart.artwork import Artwork, StitchAs, Stroke, Words
+from svg2chart.artwork import Artwork, StitchAs, Words
 from svg2chart.assembly import assemble
 from svg2chart.backstitch import LONGEST, Outlined, work_backstitch
 from svg2chart.calm import Calmed, calm_stitches
 from svg2chart.chart import Chart, Fabric, MadeFrom, Thread
 from svg2chart.colour import Colour
 from svg2chart.fit import Laid, lay_on_grid
-from svg2chart.geometry.outline import Cap
-from svg2chart.given import Decided, find_given, with_given
+from svg2chart.given import Decided, see_decided, with_given
 from svg2chart.grid import Grid
 from svg2chart.lines.as_drawn import Knotted, knots_as_drawn, with_lines_as_drawn
 from svg2chart.lines.edges import StitchedEdges
@@ -22,9 +21,9 @@ from svg2chart.lines.knots import with_discs
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.palette import Palette, choose_palette
 from svg2chart.remarks import Remark, Severity
-from svg2chart.stitches import LEAST_KEPT, Worked, energy_of, work_stitches
+from svg2chart.shortfall import shortfalls
+from svg2chart.stitches import Worked, energy_of, work_stitches
 from svg2chart.threads import MOST_THREADS, Difference, Skein
-from svg2chart.visible import visible_areas
 
 if TYPE_CHECKING:
     from svg2chart.lettering.fonts import Fonts
@@ -34,13 +33,6 @@ LEAST_CAPITAL = 7
 
 CAPITAL_EM = 0.7
 """Height of a capital in units of the font size; measured faces have 0.66 to 0.73."""
-
-
-MOST_WIDTHS = 3
-"""So many widths are named that do not stay equal."""
-
-LEAST_GAP = 0.5
-"""Gaps between dashes that are narrower, in squares, are not widened and close. Our choice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,7 +129,7 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     fractions, refused = _possible(settings.fractions, fabric)
     artwork = _with_fitted_words(artwork, grid, fractions)
     laid = lay_on_grid(artwork, grid)
-    decided, areas = _seen(find_given(laid, rows=grid.rows, columns=grid.columns), artwork, grid)
+    decided, areas = see_decided(laid, artwork.groups, rows=grid.rows, columns=grid.columns)
     palette = _palette(areas, decided, settings, fabric, known)
     worked = work_stitches(palette.areas, palette.looks, fractions=fractions)
     worked, no_room = with_given(worked, decided, palette.areas, palette.thread_of)
@@ -148,7 +140,7 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     knotted = _knotted(laid, grid, palette.thread_of)
     remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)
     remarks += (
-        *(*_unequal(laid), *_lost(worked, laid), *_closed(worked, laid, areas), *_closed_gaps(laid, grid)),
+        *shortfalls(worked, laid, areas, artwork, grid),
         *(*_calmed(calmed, palette, laid), *decided.remarks, *no_room),
         *outlined.remarks,
         *knotted.remarks,
@@ -222,13 +214,6 @@ def with_fonts(artwork: Artwork, fonts: "Fonts") -> Artwork:
     return replace(artwork, marks=tuple(marks))
 
 
-def _seen(decided: Decided, artwork: Artwork, grid: Grid) -> tuple[Decided, VisibleAreas]:
-    """Return what is seen of each colour, and what was decided by hand without what later shapes hide."""
-    areas = visible_areas(decided.laid.shapes, groups=artwork.groups, rows=grid.rows, columns=grid.columns)
-    left = decided.without_hidden(areas)
-    return (decided, areas) if left is decided else _seen(left, artwork, grid)
-
-
 def _outlined(
     worked: Worked, laid: Laid, thread_of: Mapping[Colour, int], *, fractions: Fractions, longest: int
 ) -> Outlined:
@@ -242,76 +227,6 @@ def _outlined(
         longest=longest,
     )
     return with_lines_as_drawn(outlined, laid.lines, thread_of)
-
-
-def _lost(worked: Worked, laid: Laid) -> list[Remark]:
-    """Return a remark for each element that shows much more than is stitched, all its marks in one."""
-    areas: dict[tuple[str, str, bool], float] = {}
-    for lost in worked.lost:
-        mark = laid.marks[lost.order]
-        key = (mark.element, mark.layer, lost.is_worked)
-        areas[key] = areas.get(key, 0.0) + lost.area
-    remarks = []
-    for (element, layer, is_worked), area in areas.items():
-        what = f"too small for a stitch, it shows {area:.2f} of a square"
-        if area >= 1.0:
-            what = f"too fine for a stitch, though it shows {area:.2f} squares"
-        if is_worked:
-            what = f"too fine for these squares: much of its {area:.2f} squares is not stitched"
-        severity = Severity.SIMPLIFIED if is_worked else Severity.LEFT_OUT
-        remarks.append(Remark(element=element, layer=layer, what=what, severity=severity))
-    return remarks
-
-
-def _unequal(laid: Laid) -> list[Remark]:
-    """Return a remark where equal widths of the drawing are not equal on the squares."""
-    if not laid.unequal:
-        return []
-    named = laid.unequal[:MOST_WIDTHS]
-    widths = ", ".join(f"{w.drawn:.3g} squares as {w.least:.3g} to {w.most:.3g}" for w in named)
-    more = f" (and {len(laid.unequal) - len(named)} more)" if len(laid.unequal) > len(named) else ""
-    what = (
-        f"equal widths come out unequal, {widths}{more}: sides may not move far enough to keep them"
-        " equal; at another size they may (--wide, --high, --square)"
-    )
-    return [Remark(element="", what=what, severity=Severity.SIMPLIFIED)]
-
-
-def _closed(worked: Worked, laid: Laid, areas: VisibleAreas) -> list[Remark]:
-    """Return a remark for each element that would be stitched, had the fit not left next to nothing of it."""
-    told = {(laid.marks[lost.order].element, laid.marks[lost.order].layer) for lost in worked.lost}
-    now: dict[tuple[str, str], float] = {}
-    for mark, area in zip(laid.marks, areas.shapes.tolist(), strict=True):
-        key = (mark.element, mark.layer)
-        now[key] = now.get(key, 0.0) + area
-    return [
-        Remark(
-            element=element,
-            layer=layer,
-            what=f"what lies around it closed over most of its {area:.2f} squares when it was fitted to the"
-            " squares: --fit 0 leaves all where it is drawn",
-            severity=Severity.SIMPLIFIED,
-        )
-        for (element, layer), area in laid.drawn
-        if area >= LEAST_KEPT and now.get((element, layer), 0.0) * 3 < area and (element, layer) not in told
-    ]
-
-
-def _closed_gaps(laid: Laid, grid: Grid) -> list[Remark]:
-    """Return a remark for each stroke in stitches whose dashes lie so near to each other that gaps close."""
-    remarks = []
-    for mark in laid.marks:
-        if isinstance(mark, Stroke) and mark.style.dashes:
-            caps = 0.0 if mark.style.cap is Cap.BUTT else mark.style.width
-            scale = mark.pen.mean_scale / grid.square
-            gaps = [(gap - caps) * scale for gap in mark.style.dashes[1::2] if gap > caps]
-            if gaps and min(gaps) < LEAST_GAP:
-                what = f"its dashes are {min(gaps):.2f} of a square apart, too near to stay apart"
-                remark = Remark(
-                    element=mark.element, layer=mark.layer, what=what, severity=Severity.SIMPLIFIED
-                )
-                remarks.append(remark)
-    return remarks
 
 
 def _calmed(calmed: Sequence[Calmed], palette: Palette, laid: Laid) -> list[Remark]:

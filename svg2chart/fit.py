@@ -73,7 +73,7 @@ class Laid:
     """A drawing on the grid: shapes in paint order with the marks they come from, thin lines and dots.
 
     largest_movement: how far any point was moved in either direction to fit the grid, in squares.
-    drawn: by element and its layer how much of it was seen before anything was moved, about, in squares.
+    drawn: by element and its layer how much of it was seen before anything was moved, at the most, about.
     unequal: widths that are equal in the drawing and no longer.
     """
 

@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.candidates import AREA_UNIT
 from svg2chart.arranging.patterns import HALF_OCTANTS, QUADRANT_OCTANTS
-from svg2chart.artwork import Fill, StitchAs, Stroke
+from svg2chart.artwork import Fill, Group, StitchAs, Stroke
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind, check_arrangement
 from svg2chart.colour import Colour
 from svg2chart.fit import Laid
@@ -33,7 +33,7 @@ from svg2chart.octant_shapes import stitch_outline, taken_apart
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked, only_used
-from svg2chart.visible import Shape
+from svg2chart.visible import Shape, visible_areas
 
 KINDS = {
     StitchAs.FULL: StitchKind.FULL,
@@ -158,6 +158,19 @@ def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
         what = f"told to be one stitch{many}, but has not the size or shape of one: charted as an area"
         refused.append(_remark(others[0], what, Severity.GUESSED))
     return Decided(laid=replace(laid, shapes=tuple(shapes)), given=tuple(given), refused=tuple(refused))
+
+
+def see_decided(
+    laid: Laid, groups: tuple[Group, ...], *, rows: int, columns: int
+) -> tuple[Decided, VisibleAreas]:
+    """Return what is given by hand, without what later shapes hide, and what is seen of each colour."""
+    decided = find_given(laid, rows=rows, columns=columns)
+    while True:
+        areas = visible_areas(decided.laid.shapes, groups=groups, rows=rows, columns=columns)
+        left = decided.without_hidden(areas)
+        if left is decided:
+            return decided, areas
+        decided = left
 
 
 def with_given(

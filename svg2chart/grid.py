@@ -45,7 +45,8 @@ class Grid:
 
     `left` and `top` of the first hole and `square`, the side of a square, are in root user units.
     Strokes thinner than `thin` squares are lines without a width. To fit the drawing to the squares its
-    points may be moved by up to `movement` squares in either direction.
+    points may be moved by up to `movement` squares in either direction, corners that slide along a side by
+    more.
     """
 
     left: float
@@ -97,7 +98,7 @@ class Grid:
             count: the same, by squares to the inch of the document's physical size.
             extent: the whole squares that the drawing touches, or the whole viewport.
             thin: strokes thinner than so many squares count as lines without a width.
-            movement: how far points may be moved in either direction to fit the squares, in squares.
+            movement: how far sides may be moved in either direction to fit the squares, in squares.
 
         Raises:
             GridError: not exactly one size, a size not above nought, nothing to see, too many squares.

@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-_MEASURE = re.compile(r"(?<![\w.])\d+\.\d+(?![\w.]*\w)")
+# what stands in quotes is a name, whatever numbers it has
+_MEASURE = re.compile(r'(?P<name>"[^"]*")|(?<![\w.-])(?P<measure>\d+\.\d+)(?![\w.]*\w)')
 
 
 class Severity(Enum):
@@ -55,7 +56,12 @@ def gathered(remarks: Sequence[Remark]) -> list[str]:
     """
     alike: dict[tuple[object, ...], list[Remark]] = {}
     for remark in remarks:
-        kind = remark.layer, remark.severity, remark.element == "", _MEASURE.sub("0.0", remark.what)
+        kind = (
+            remark.layer,
+            remark.severity,
+            remark.element == "",
+            _MEASURE.sub(lambda found: found["name"] or "0.0", remark.what),
+        )
         alike.setdefault(kind, []).append(remark)
     return [_together(group) for group in alike.values()]
 
@@ -63,12 +69,18 @@ def gathered(remarks: Sequence[Remark]) -> list[str]:
 def _together(remarks: Sequence[Remark]) -> str:
     """Return a line for remarks that differ in their elements and measures only."""
     first = remarks[0]
-    measures = zip(*(_MEASURE.findall(remark.what) for remark in remarks), strict=True)
+    measures = zip(*(_measures(remark.what) for remark in remarks), strict=True)
     spans = iter([(min(own, key=float), max(own, key=float)) for own in measures])
 
-    def span(_: re.Match[str]) -> str:
+    def span(found: re.Match[str]) -> str:
+        if found["name"]:
+            return found["name"]
         least, most = next(spans)
         return least if least == most else f"{least} to {most}"
 
     elements = list(dict.fromkeys(remark.element for remark in remarks))
     return _line(elements, first.layer, _MEASURE.sub(span, first.what), first.severity)
+
+
+def _measures(what: str) -> list[str]:
+    return [found["measure"] for found in _MEASURE.finditer(what) if found["measure"]]

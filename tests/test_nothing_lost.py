@@ -8,17 +8,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon
 
-from svg2chart.artwork import Artwork, Fill
+from svg2chart.artwork import Artwork, Fill, StitchAs
 from svg2chart.chart import Chart
 from svg2chart.convert import convert
 from svg2chart.fit import lay_on_grid
 from svg2chart.grid import Extent, Grid
-from svg2chart.svg.read import read_artwork
+from svg2chart.svg.read import parse_artwork, read_artwork
 from svg2chart.visible import visible_areas
 from tests import outside
 from tests.drawings import BLUE, GREEN, RED, box, drawing, shape
 
 LEAST = 0.2  # squares
+SVG = 'xmlns="http://www.w3.org/2000/svg"'
 ROOM = 4  # squares for each shape, so that none is near another
 ACROSS = 3
 
@@ -106,6 +107,21 @@ def test_a_shape_that_others_close_over_when_all_is_fitted_is_told() -> None:
     assert still.remarks == ()
 
 
+def test_what_stitches_given_by_hand_hide_is_not_told() -> None:
+    hidden = shape(RED, box(3.3, 3, 7.3, 7), element="under")
+    cover = replace(shape(BLUE, box(2, 2, 10, 10)), stitch_as=StitchAs.AREA_AS_DRAWN)
+    artwork = drawing(hidden, cover, wide=16, high=16)
+    assert convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE)).remarks == ()
+
+
+def test_what_a_mask_hides_is_not_told() -> None:
+    art = f"""<svg {SVG} viewBox="0 0 16 16"><mask id="slit"><rect x="3" y="3" width="1" height="4"
+        fill="white"/></mask>
+        <g mask="url(#slit)"><rect x="3" y="3" width="7" height="4" fill="red"/></g></svg>"""
+    artwork = parse_artwork(art.encode())
+    assert convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE)).remarks == ()
+
+
 @st.composite
 def overlapping(draw: st.DrawFn) -> Artwork:
     """Draw diamonds and boxes one over the other, so that strips of some are seen beside others."""
@@ -127,4 +143,4 @@ def test_what_is_seen_of_a_shape_is_on_the_chart_or_told(artwork: Artwork) -> No
     chart = convert(artwork, grid)
     told = {remark.element for remark in chart.remarks}
     for mark, area in zip(artwork.marks, seen.shapes.tolist(), strict=True):
-        assert area < 1 or holds(chart, mark.element).any() or mark.element in told
+        assert area < LEAST or holds(chart, mark.element).any() or mark.element in told

@@ -64,3 +64,11 @@ def test_several_share_a_line() -> None:
 def test_one_remark_is_one() -> None:
     one = Remark(element="sail", what="not drawn", severity=Severity.LEFT_OUT)
     assert [there_are([one] * n) for n in (1, 2)] == ["there is 1 remark", "there are 2 remarks"]
+
+
+def test_what_is_quoted_is_a_name_and_no_measure() -> None:
+    fonts = [
+        Remark(element=f"word-{n}", what=f'font "Quay {n}.5" is not there', severity=Severity.GUESSED)
+        for n in (1, 2)
+    ]
+    assert gathered(fonts) == [str(remark) for remark in fonts]

@@ -86,7 +86,7 @@ def add_stitching(parser: argparse.ArgumentParser) -> None:
         metavar="F",
         type=shared.length_up_to(MOST_FIT),
         default=MOVEMENT_SQUARES,
-        help="move points of the drawing by up to F squares in either direction to fit it to the squares,"
+        help="move sides of the drawing by up to F squares in either direction to fit it to the squares,"
         f" from 0 (not at all) to {MOST_FIT:g} ({MOVEMENT_SQUARES:g})",
     )
     parser.add_argument(

@@ -21,8 +21,9 @@ SLIP = 1 / 8
 """Points slip so far along their line, in squares, not to move too far in all. Our choice, no source."""
 
 
-LONG = 3.0
-"""Along a side of so many squares its corners may slide farther than anything moves across itself."""
+LONG, SLIDE = 3.0, 2.0
+"""Along a side of so many squares its corners may slide so many times as far as sides move. Our choice, no
+source."""
 
 
 def as_numbers(points: Floats) -> NDArray[np.complex128]:

@@ -33,8 +33,8 @@ Bools = NDArray[np.bool_]
 class Fit:
     """Where points of a drawing move to, in squares.
 
-    areas: (shapes,) how much of each shape was seen before, about, in squares. unequal: equal widths that
-        become unequal.
+    areas: (shapes,) how much of each shape was seen before, at the most, about, in squares.
+    unequal: equal widths that become unequal.
     straight: (n, 4) slanted straight sides as drawn, which stay straight. ends: (n, 4) how far the warp moves
         their ends.
     """
@@ -137,7 +137,7 @@ def find_fit(
         groups: the groups that the paints name.
         rows: rows of squares.
         columns: columns of squares.
-        movement: no point moves farther in either direction, in squares.
+        movement: no side moves farther in either direction, in squares.
     """
     is_seen = np.array([opacity_in_all(shape.paint, groups) >= SEEN_OPACITY for shape in shapes], np.bool_)
     seen = list(compress(shapes, is_seen))
@@ -173,9 +173,9 @@ def find_fit(
 
 
 def _areas(is_seen: Bools, along_rows: Sights, along_columns: Sights) -> Floats:
-    """Return how much of each shape is seen; across a strip few lines tell how wide it is, along it many."""
+    """Return how much of each shape is seen at the most: few lines may cross a strip, or many."""
     areas = np.zeros(len(is_seen))
-    areas[is_seen] = np.minimum(along_rows.areas, along_columns.areas)
+    areas[is_seen] = np.maximum(along_rows.areas, along_columns.areas)
     return areas
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import carried_on, meeting, points_on, sliding, slipped, within
+from svg2chart.fitting.carrying import SLIDE, carried_on, meeting, points_on, sliding, slipped, within
 from svg2chart.fitting.slack import STEP, Bench
 from svg2chart.fitting.slants import StraightSides, find_slants
 from svg2chart.fitting.stepping import ways_of_slants
@@ -24,7 +24,8 @@ class Lean:
     at: (n, 4) straight sides, in squares. normal: (n, 2) across the line that each goes to, of length one.
     goal: (n,) how far along that from the first hole the line lies, not a number for sides that stay.
     level: (n,) whether it runs along the grid: on such a side points stay.
-    shift: (n, 4) how far their ends have moved already. farthest: no point moves by more in all.
+    shift: (n, 4) how far their ends have moved already. farthest: no point moves by more in all, but for
+        those that slide along a long side, or lie within one that moves.
     room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
     """
 
@@ -81,7 +82,9 @@ class Lean:
         taken[point[within(part, length) & np.isfinite(self.goal[side])]] = True
         drawn = side < len(self.at) - 4
         slides = sliding(len(points), (point[drawn], side[drawn], part[drawn]), self.at)
-        return np.where(on_edge[:, ::-1] | taken, np.inf, np.where(slides, 2 * self.farthest, self.farthest))
+        return np.where(
+            on_edge[:, ::-1] | taken, np.inf, np.where(slides, SLIDE * self.farthest, self.farthest)
+        )
 
     def _on_moving(
         self, points: Floats, shift: Floats, on: tuple[Ints, Ints, Floats]
@@ -121,7 +124,7 @@ def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats) 
     Args:
         sides: straight sides as drawn and seen.
         shift: (n, 4) how far the warp has moved their ends.
-        farthest: no point moves by more in all, in squares.
+        farthest: as for `Lean`, in squares.
         room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
     """
     at = sides.at + shift

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import as_numbers, meeting, points_on, sliding, slipped, within
+from svg2chart.fitting.carrying import SLIDE, as_numbers, meeting, points_on, sliding, slipped, within
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.slants import Slants, StraightSides
 
@@ -111,7 +111,7 @@ class Bench:
         count = len(ways)
         before, shift = (np.tile(part[found].reshape(-1, 2), (count, 1)) for part in (self.ends, self.shift))
         slides = np.tile(self.slides[found].reshape(-1, 2), (count, 1))
-        limit = np.where(slides, 2 * most, most)
+        limit = np.where(slides, SLIDE * most, most)
         moved = self._moved(found, members[of_side[found]], np.stack(ways)[:, of_side[found]], limit)
         fits = (np.abs(shift + moved) <= limit + STEP).all(axis=1)
         # what leaves the squares that the drawing touches is cut off

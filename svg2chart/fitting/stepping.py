@@ -165,7 +165,9 @@ def _bar_to_steps(bench: Bench, members: Ints, way: Floats, run: int) -> Floats:
     if np.abs(off - place[0]).max() > WHOLE:
         return way  # not all of its widths became whole
     middle = _rounded(np.full(len(members), off.mean()))
-    chosen = _cheapest(bench, members, [np.floor(middle) + k - middle for k in (0, 1)])
+    ways = [np.floor(middle) + k - middle for k in (0, 1)]
+    weight = bench.slants.weight[members]
+    chosen = _cheapest(bench, members, ways, [float(weight @ way**2) for way in ways])
     if chosen is None:
         if len(members) > 2:
             return way
@@ -214,42 +216,30 @@ def _to_holes(bench: Bench, members: Ints) -> Floats:
 
 
 def _allowed(bench: Bench, members: Ints, goals: Sequence[Floats], most: float) -> Floats | None:
-    """Return the ways to the best of those places, None if no end may move so far or two are as good."""
+    """Return the ways to that of those places to which ends move least, None if none is near enough."""
     place, unit = _places(bench.slants, members, 1)
     ways = [(goal - place) * unit for goal in goals]
     fits, far = bench.tried(members, ways, most)
-    growing, inward = bench.slants.growing[members], bench.inward[members]
-    rated = sorted(
-        (
-            round(float(far[k]) / WAY_STEP),
-            -round(float(growing @ np.sign(_rounded(ways[k])))),
-            -round(float(inward @ ways[k]) / WAY_STEP),
-            k,
-        )
-        for k in np.flatnonzero(fits)
-    )
-    if not rated or (len(rated) > 1 and rated[0][:3] == rated[1][:3]):
-        return None
-    return ways[rated[0][3]]
+    kept = np.flatnonzero(fits).tolist()
+    return _cheapest(bench, members, [ways[k] for k in kept], [float(far[k]) for k in kept])
 
 
-def _cheapest(bench: Bench, members: Ints, ways: Sequence[Floats]) -> Floats | None:
-    """Return the ways that move least, None at a tie.
+def _cheapest(bench: Bench, members: Ints, ways: Sequence[Floats], costs: Sequence[float]) -> Floats | None:
+    """Return the ways that cost least, None at a tie.
 
     Among equals those with which the upper shapes grow, then those towards the middle of the drawing.
     """
-    weight, growing = bench.slants.weight[members], bench.slants.growing[members]
-    inward = bench.inward[members]
+    growing, inward = bench.slants.growing[members], bench.inward[members]
     rated = sorted(
         (
             (
-                round(float(weight @ way**2) / WAY_STEP),
-                -round(float(growing @ np.sign(way))),
+                round(cost / WAY_STEP),
+                -round(float(growing @ np.sign(_rounded(way)))),
                 -round(float(inward @ way) / WAY_STEP),
             ),
             number,
         )
-        for number, way in enumerate(ways)
+        for number, (way, cost) in enumerate(zip(ways, costs, strict=True))
     )
     if not rated or (len(rated) > 1 and rated[0][0] == rated[1][0]):
         return None

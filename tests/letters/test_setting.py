@@ -358,9 +358,12 @@ def test_letters_of_hairlines_alone_are_set(typeface: Typeface, high: int) -> No
     assert [pieces(one.shown) for one in found.letters] == [(1, 0)]
 
 
-# the tail of a slab e fills its opening at five squares
-@pytest.mark.parametrize("typeface", [one for one in UPRIGHT if one.kind != "slab"], ids=lambda one: one.kind)
-@pytest.mark.parametrize("high", [5, 6, 7])
+@pytest.mark.parametrize(
+    ("typeface", "high"),
+    # the tail of a slab e fills its opening at five squares
+    [(one, high) for one in UPRIGHT for high in (5, 6, 7) if (one.kind, high) != ("slab", 5)],
+    ids=lambda one: getattr(one, "kind", one),
+)
 def test_bar_and_tail_of_an_e_stay_apart(typeface: Typeface, high: int) -> None:
     need_typefaces()
     found = svg2chart.set_letters(["e"], high=high, fonts=typeface.fonts(), face=typeface.face())

@@ -1,0 +1,125 @@
+"""What of a drawing its chart falls short of, and how that is told."""
+
+from dataclasses import replace
+
+from svg2chart.artwork import Artwork, Stroke
+from svg2chart.fit import Laid, lay_on_grid
+from svg2chart.geometry.outline import Cap
+from svg2chart.given import see_decided
+from svg2chart.grid import Grid
+from svg2chart.octants.areas import VisibleAreas
+from svg2chart.remarks import Remark, Severity
+from svg2chart.stitches import LEAST_KEPT, Worked
+
+LEAST_LEFT = 0.5
+"""A shape of which the fit leaves less, as a part of what is drawn, is told of. Our choice, no source."""
+
+MOST_WIDTHS = 3
+"""So many widths are named that do not stay equal."""
+
+LEAST_GAP = 0.5
+"""Gaps between dashes that are narrower, in squares, are not widened and close. Our choice, no source."""
+
+
+def shortfalls(
+    worked: Worked, laid: Laid, areas: VisibleAreas, artwork: Artwork, grid: Grid
+) -> tuple[Remark, ...]:
+    """Return remarks on what is lost, becomes unequal or closes.
+
+    Args:
+        worked: the stitches.
+        laid: the drawing that they were decided on.
+        areas: what is seen of it.
+        artwork: the drawing as it was read.
+        grid: its squares.
+    """
+    lost = (*_unequal(laid), *_lost(worked, laid), *_closed(worked, laid, areas, artwork, grid))
+    return (*lost, *_closed_gaps(laid, grid))
+
+
+def _unequal(laid: Laid) -> list[Remark]:
+    """Return a remark where equal widths of the drawing are not equal on the squares."""
+    if not laid.unequal:
+        return []
+    named = laid.unequal[:MOST_WIDTHS]
+    widths = ", ".join(f"{w.drawn:.3g} squares as {w.least:.3g} to {w.most:.3g}" for w in named)
+    more = f" (and {len(laid.unequal) - len(named)} more)" if len(laid.unequal) > len(named) else ""
+    what = (
+        f"equal widths come out unequal, {widths}{more}: sides may not move far enough to keep them"
+        " equal; at another size they may (--wide, --high, --square)"
+    )
+    return [Remark(element="", what=what, severity=Severity.SIMPLIFIED)]
+
+
+def _lost(worked: Worked, laid: Laid) -> list[Remark]:
+    """Return a remark for each element that shows much more than is stitched, all its marks in one."""
+    areas: dict[tuple[str, str, bool], float] = {}
+    for lost in worked.lost:
+        mark = laid.marks[lost.order]
+        key = (mark.element, mark.layer, lost.is_worked)
+        areas[key] = areas.get(key, 0.0) + lost.area
+    remarks = []
+    for (element, layer, is_worked), area in areas.items():
+        what = f"too small for a stitch, it shows {area:.2f} of a square"
+        if area >= 1.0:
+            what = f"too fine for a stitch, though it shows {area:.2f} squares"
+        if is_worked:
+            what = f"too fine for these squares: much of its {area:.2f} squares is not stitched"
+        severity = Severity.SIMPLIFIED if is_worked else Severity.LEFT_OUT
+        remarks.append(Remark(element=element, layer=layer, what=what, severity=severity))
+    return remarks
+
+
+def _closed(worked: Worked, laid: Laid, areas: VisibleAreas, artwork: Artwork, grid: Grid) -> list[Remark]:
+    """Return a remark for each element that would be stitched, had the fit left more than half of it."""
+    told = {(laid.marks[lost.order].element, laid.marks[lost.order].layer) for lost in worked.lost}
+    now = _by_element(laid, areas)
+    # what tells the fit how much is seen is rough, and knows neither masks nor stitches given by hand
+    if not any(
+        2 * area >= LEAST_KEPT and now.get(key, 0.0) < LEAST_LEFT * area and key not in told
+        for key, area in laid.drawn
+    ):
+        return []
+    plain = lay_on_grid(artwork, replace(grid, movement=0.0))
+    decided, seen = see_decided(plain, artwork.groups, rows=grid.rows, columns=grid.columns)
+    return [
+        Remark(
+            element=element,
+            layer=layer,
+            what=f"fitting to the squares leaves less than half of its {area:.2f} squares: --fit 0 leaves all"
+            " where it is drawn",
+            severity=Severity.SIMPLIFIED,
+        )
+        for (element, layer), area in _by_element(decided.laid, seen).items()
+        if (element, layer) not in told and _is_closed(area, now.get((element, layer), 0.0))
+    ]
+
+
+def _is_closed(area: float, now: float) -> bool:
+    return area >= LEAST_KEPT and now < LEAST_LEFT * area
+
+
+def _by_element(laid: Laid, areas: VisibleAreas) -> dict[tuple[str, str], float]:
+    """Return how much is seen of each element, by its name and layer, in squares."""
+    seen: dict[tuple[str, str], float] = {}
+    for mark, area in zip(laid.marks, areas.shapes.tolist(), strict=True):
+        key = (mark.element, mark.layer)
+        seen[key] = seen.get(key, 0.0) + area
+    return seen
+
+
+def _closed_gaps(laid: Laid, grid: Grid) -> list[Remark]:
+    """Return a remark for each stroke in stitches whose dashes lie so near to each other that gaps close."""
+    remarks = []
+    for mark in laid.marks:
+        if isinstance(mark, Stroke) and mark.style.dashes:
+            caps = 0.0 if mark.style.cap is Cap.BUTT else mark.style.width
+            scale = mark.pen.mean_scale / grid.square
+            gaps = [(gap - caps) * scale for gap in mark.style.dashes[1::2] if gap > caps]
+            if gaps and min(gaps) < LEAST_GAP:
+                what = f"its dashes are {min(gaps):.2f} of a square apart, too near to stay apart"
+                remark = Remark(
+                    element=mark.element, layer=mark.layer, what=what, severity=Severity.SIMPLIFIED
+                )
+                remarks.append(remark)
+    return remarks
