@@ -124,20 +124,18 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         ),
         dots=tuple(replace(dot, middle=(x, y)) for dot, (x, y) in zip(laid.dots, middles, strict=True)),
         largest_movement=fit.largest_movement,
-        drawn=_by_element([laid.marks[k] for k in fitted], fit.areas.tolist()),
+        drawn=tuple(by_element([laid.marks[k] for k in fitted], fit.areas.tolist()).items()),
         unequal=fit.unequal,
     )
 
 
-def _by_element(
-    marks: Sequence[Fill | Stroke], areas: Sequence[float]
-) -> tuple[tuple[tuple[str, str], float], ...]:
+def by_element(marks: Sequence[Fill | Stroke], areas: Sequence[float]) -> dict[tuple[str, str], float]:
     """Return the area of all marks of each element together, by element and layer."""
     total: dict[tuple[str, str], float] = {}
     for mark, area in zip(marks, areas, strict=True):
         key = (mark.element, mark.layer)
         total[key] = total.get(key, 0.0) + area
-    return tuple(total.items())
+    return total
 
 
 def _as_drawn(artwork: Artwork, grid: Grid) -> Laid:

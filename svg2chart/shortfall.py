@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from svg2chart.artwork import Artwork, Stroke
-from svg2chart.fit import Laid, lay_on_grid
+from svg2chart.fit import Laid, by_element, lay_on_grid
 from svg2chart.geometry.outline import Cap
 from svg2chart.given import see_decided
 from svg2chart.grid import Grid
@@ -73,7 +73,7 @@ def _lost(worked: Worked, laid: Laid) -> list[Remark]:
 def _closed(worked: Worked, laid: Laid, areas: VisibleAreas, artwork: Artwork, grid: Grid) -> list[Remark]:
     """Return a remark for each element that would be stitched, had the fit left more than half of it."""
     told = {(laid.marks[lost.order].element, laid.marks[lost.order].layer) for lost in worked.lost}
-    now = _by_element(laid, areas)
+    now = by_element(laid.marks, areas.shapes.tolist())
     # what tells the fit how much is seen is rough, and knows neither masks nor stitches given by hand
     if not any(
         2 * area >= LEAST_KEPT and now.get(key, 0.0) < LEAST_LEFT * area and key not in told
@@ -90,22 +90,13 @@ def _closed(worked: Worked, laid: Laid, areas: VisibleAreas, artwork: Artwork, g
             " where it is drawn",
             severity=Severity.SIMPLIFIED,
         )
-        for (element, layer), area in _by_element(decided.laid, seen).items()
+        for (element, layer), area in by_element(decided.laid.marks, seen.shapes.tolist()).items()
         if (element, layer) not in told and _is_closed(area, now.get((element, layer), 0.0))
     ]
 
 
 def _is_closed(area: float, now: float) -> bool:
     return area >= LEAST_KEPT and now < LEAST_LEFT * area
-
-
-def _by_element(laid: Laid, areas: VisibleAreas) -> dict[tuple[str, str], float]:
-    """Return how much is seen of each element, by its name and layer, in squares."""
-    seen: dict[tuple[str, str], float] = {}
-    for mark, area in zip(laid.marks, areas.shapes.tolist(), strict=True):
-        key = (mark.element, mark.layer)
-        seen[key] = seen.get(key, 0.0) + area
-    return seen
 
 
 def _closed_gaps(laid: Laid, grid: Grid) -> list[Remark]:

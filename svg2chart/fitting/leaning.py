@@ -51,11 +51,11 @@ class Lean:
         # few points of a drawing lie on straight sides
         own, on = self._on_sides(points)
         there, been = points[own], shift[own]
-        ways, moving = self._on_moving(there, been, on)
+        most = self._most(there, on)
+        ways, moving = self._on_moving(there, been, on, most)
         row, side, part = on
         leans = ~self.level[side]
         taken = carried_on((row[leans], side[leans], part[leans]), ways, self.at, self._ways_of_ends())
-        most = self._most(there, on)
         result = points.copy()
         result[own] += np.clip(been + np.where(moving[:, None], ways, taken), -most, most) - been
         return on_lattice(result)
@@ -64,7 +64,7 @@ class Lean:
         ends, shift = self.at.reshape(-1, 2), self.shift.reshape(-1, 2)
         own, on = self._on_sides(ends)
         ways = np.zeros_like(ends)
-        ways[own] = self._on_moving(ends[own], shift[own], on)[0]
+        ways[own] = self._on_moving(ends[own], shift[own], on, self._most(ends[own], on))[0]
         return ways.reshape(-1, 4)
 
     def _on_sides(self, points: Floats) -> tuple[Ints, tuple[Ints, Ints, Floats]]:
@@ -87,7 +87,7 @@ class Lean:
         )
 
     def _on_moving(
-        self, points: Floats, shift: Floats, on: tuple[Ints, Ints, Floats]
+        self, points: Floats, shift: Floats, on: tuple[Ints, Ints, Floats], most: Floats
     ) -> tuple[Floats, Bools]:
         """Return the ways of points on sides that move, and which these are.
 
@@ -108,7 +108,6 @@ class Lean:
             meeting(point[some], self.normal[side[some]], way[some], len(points))
             for some in (level, level | (is_edge & moving[point]), level | on_others, slanted)
         )
-        most = self._most(points, on)
         near = (np.abs(shift + tied) - most).max(axis=1) <= STEP
         normal = np.zeros((len(points), 2))
         normal[point[moves]] = self.normal[side[moves]]

@@ -144,9 +144,8 @@ def _chosen(
         even, np.tile(favours, len(own)), allowed_with(size[1], size[0], wanted.mirrors), wanted.costs.work
     )
     shown, _ = mirrored(even, shown, energy, wanted.mirrors, wanted.costs.work)
-    energy = energies(
-        areas, shown, wanted.costs.work
-    )  # of the outline as it is: one that lies unevenly is no good likeness
+    # of the outline as it is: one that lies unevenly is no good likeness
+    energy = energies(areas, shown, wanted.costs.work)
     faults = _faults(areas, shown, wanted)
     energy = energy + _lean(shown, wanted)
     found = []
