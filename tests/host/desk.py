@@ -5,6 +5,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +13,7 @@ from numpy.typing import NDArray
 
 from tests.host.conftest import Editor, Screen
 
+STARTS = 3
 SECONDS = 90  # for what a key or a click leads to, on a machine with much else to do
 
 
@@ -29,16 +31,30 @@ class Window:
 @contextmanager
 def started(editor: Editor, drawing: Path, action: str) -> Iterator[None]:
     """Start the editor with a drawing and an action, and end it."""
-    process = subprocess.Popen(
-        ["inkscape", "--with-gui", str(drawing), f"--actions={action}"],
-        env=editor.environment(),
-        stderr=subprocess.DEVNULL,
-    )
+    process = _with_a_window(editor, drawing, action)
     try:
         yield
     finally:
         process.kill()
         process.wait()
+
+
+def _with_a_window(editor: Editor, drawing: Path, action: str) -> "subprocess.Popen[bytes]":
+    """Start the editor, again where it ends or hangs before it has shown its window."""
+    for _ in range(STARTS):
+        process = subprocess.Popen(
+            ["inkscape", "--with-gui", str(drawing), f"--actions={action}"],
+            env=editor.environment(),
+            stderr=subprocess.DEVNULL,
+        )
+        end = time.monotonic() + SECONDS
+        while process.poll() is None and time.monotonic() < end:
+            if is_open(editor, drawing.name):
+                return process
+            time.sleep(0.2)
+        process.kill()
+        process.wait()
+    raise AssertionError(f"no window in {STARTS} starts")
 
 
 def await_window(editor: Editor, title: str) -> Window:
@@ -63,11 +79,16 @@ def click(editor: Editor, window: Window, *, from_left: int, from_bottom: int) -
 
 
 def press(editor: Editor, title: str, key: str, *, until: Callable[[], bool]) -> None:
-    """Press a key in the window of a title, again and again until something holds."""
+    """Press a key in the window of a title, again and again until something holds.
+
+    A menu that a lost modifier has opened would take all further keys: now and then it is closed.
+    """
+    times = count(1)
 
     def pressed() -> bool:
         for number in _numbers(editor, title)[-1:]:
-            _xdotool(editor, "windowfocus", "--sync", number, "key", "--clearmodifiers", key)
+            keys = [key] if next(times) % 8 else ["Escape", key]
+            _xdotool(editor, "windowfocus", "--sync", number, "key", "--clearmodifiers", *keys)
             time.sleep(0.5)
         return until()
 
