@@ -1,9 +1,13 @@
 """What the choices of a chart come to on outside drawings: by hand and back, calm, few threads."""
 
+import sys
 import time
 from itertools import combinations
+from pathlib import Path
 
 import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from svg2chart.calm import CALM_COST
 from svg2chart.chart import Chart, Stitch, StitchKind, Thread
@@ -11,7 +15,7 @@ from svg2chart.chartdrawing import draw_chart
 from svg2chart.colour import Colour
 from svg2chart.convert import Settings, convert_and_measure
 from svg2chart.grid import Extent, Grid
-from svg2chart.merging import differences, merge_to
+from svg2chart.merging import choose_most, differences
 from svg2chart.svg.read import parse_artwork, read_artwork
 from tests import outside
 
@@ -59,9 +63,10 @@ def few_threads() -> None:
     for _ in range(PALETTES):
         colours = [Colour(*rgb) for rgb in random.integers(0, 256, (COLOURS, 3)) / 255]
         areas = random.integers(1, 500, COLOURS).astype(float)
-        loss = differences(colours) * areas[:, None]
-        ours = loss[:, sorted(set(merge_to(colours, list(areas), THREADS)))].min(axis=1).sum()
-        least = min(loss[:, chosen].min(axis=1).sum() for chosen in combinations(range(COLOURS), THREADS))
+        loss = differences(colours, colours) * areas[:, None]
+        chosen = choose_most(colours, list(areas), THREADS)
+        ours = loss[:, [colours.index(colour) for colour in chosen]].min(axis=1).sum()
+        least = min(loss[:, some].min(axis=1).sum() for some in combinations(range(COLOURS), THREADS))
         excess.append(ours / least - 1)
     found = sum(part < 1e-9 for part in excess)
     print(f"{THREADS} threads of {COLOURS} colours, {PALETTES} random palettes")
