@@ -40,6 +40,7 @@ from svg2chart.geometry.dashes import dash_lines
 from svg2chart.geometry.flatten import flatten_paths
 from svg2chart.geometry.polygon import Polygon, Polylines
 from svg2chart.grid import LATTICE, TOLERANCE_SQUARES, Grid
+from svg2chart.hidden import look_at_seen
 from svg2chart.octants.blending import mask_share
 from svg2chart.octants.stacks import SEEN_OPACITY, Paint, chain_of, hides, opacity_in_all
 from svg2chart.regions import painted_region
@@ -96,27 +97,30 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         grid: where its squares lie, which strokes stay lines, and how far points may be moved.
     """
     laid = _as_drawn(artwork, grid)
+    if grid.movement <= 0:
+        return laid
     masking = masking_groups(artwork.groups)
     free = [mark.stitch_as not in AS_DRAWN for mark in laid.marks]
     fitted = [k for k, shape in enumerate(laid.shapes) if free[k] and shape.paint.group not in masking]
+    given = [k for k, is_free in enumerate(free) if not is_free]
+    sized = {"rows": grid.rows, "columns": grid.columns}
+    shapes, fitted, looked = look_at_seen(laid.shapes, fitted, given, artwork.groups, **sized)
     fit = find_fit(
-        [laid.shapes[k] for k in fitted],
+        looked,
         [line.lines for line in laid.lines if line.stitch_as not in AS_DRAWN],
-        artwork.groups,
-        rows=grid.rows,
-        columns=grid.columns,
         movement=grid.movement,
+        **sized,
     )
     if fit is None:
         return laid
-    moved = fit.polygons([shape.polygon for shape in laid.shapes])
+    moved = fit.polygons([shape.polygon for shape in shapes])
     led = fit.lines([line.lines for line in laid.lines])
     middles = fit.points(np.array([dot.middle for dot in laid.dots]).reshape(-1, 2)).tolist()
     return replace(
         laid,
         shapes=tuple(
             replace(shape, polygon=polygon) if is_free else shape
-            for shape, polygon, is_free in zip(laid.shapes, moved, free, strict=True)
+            for shape, polygon, is_free in zip(shapes, moved, free, strict=True)
         ),
         lines=tuple(
             line if line.stitch_as in AS_DRAWN else replace(line, lines=lines)
@@ -124,7 +128,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         ),
         dots=tuple(replace(dot, middle=(x, y)) for dot, (x, y) in zip(laid.dots, middles, strict=True)),
         largest_movement=fit.largest_movement,
-        drawn=tuple(by_element([laid.marks[k] for k in fitted], fit.areas.tolist()).items()),
+        drawn=tuple(by_element([laid.marks[k] for k in fitted], looked.areas.tolist()).items()),
         unequal=fit.unequal,
     )
 

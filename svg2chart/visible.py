@@ -8,16 +8,17 @@ Band by band of rows, so that memory stays small:
 No polygon is ever built from others, so there are no slivers and nothing to repair.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
 from svg2chart.geometry.polygon import FillRule, Polygon, edges_of_all
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.crossings import Places, in_half_squares
-from svg2chart.octants.quadrants import quadrant_stacks
+from svg2chart.octants.quadrants import Areas, quadrant_stacks
 from svg2chart.octants.squares import square_areas
 from svg2chart.octants.stacks import Paint, Stacks
 from svg2chart.octants.topdown import Outlines, look_down
@@ -54,28 +55,44 @@ def visible_areas(
     if not all(np.isfinite(shape.polygon.points).all() for shape in shapes):
         raise ValueError("a polygon has finite coordinates")
     stacks = Stacks([shape.paint for shape in shapes], groups)
+    bands = [
+        square_areas(dense, areas, stacks, columns=columns)
+        for dense, areas in stacks_of_bands(shapes, stacks, rows=rows, columns=columns)
+    ]
+    return _below_each_other(bands)
+
+
+def stacks_of_bands(
+    shapes: Sequence[Shape], stacks: Stacks, *, rows: int, columns: int
+) -> Iterator[tuple[NDArray[np.int32], Areas]]:
+    """Yield for each band of rows what `quadrant_stacks` returns.
+
+    Args:
+        shapes: in paint order, the lowest first.
+        stacks: of their paints.
+        rows: rows of squares.
+        columns: columns of squares.
+    """
     even_odd = np.array([shape.polygon.rule is FillRule.EVENODD for shape in shapes], dtype=np.bool_)
     edges, owner = edges_of_all([shape.polygon for shape in shapes])
     outlines = Outlines.of(in_half_squares(edges), owner)
     height = max(1, QUADRANTS_AT_ONCE // (4 * columns))
-    bands = []
     for top in range(0, rows, height):
         bottom = min(top + height, rows)
         places = Places(rows=2 * (bottom - top), columns=2 * columns)
         seen = look_down(outlines, places, 2 * top, even_odd=even_odd, opaque=stacks.opaque)
-        dense, areas = quadrant_stacks(seen, stacks, even_odd, columns=2 * columns)
-        bands.append(square_areas(dense, areas, stacks, columns=columns))
-    return _below_each_other(bands, height * columns)
+        yield quadrant_stacks(seen, stacks, even_odd, columns=2 * columns)
 
 
-def _below_each_other(bands: list[VisibleAreas], squares: int) -> VisibleAreas:
-    """Return the areas of all bands, which have so many squares each but the last."""
+def _below_each_other(bands: list[VisibleAreas]) -> VisibleAreas:
+    """Return the areas of all bands."""
     if len(bands) == 1:  # as in most charts
         return bands[0]
+    first = np.cumsum([0, *(band.solid.size for band in bands)]).tolist()
     return VisibleAreas(
         colours=bands[-1].colours,  # of the bands before as well
         solid=np.concatenate([band.solid for band in bands]),
-        square=np.concatenate([band.square + n * squares for n, band in enumerate(bands)]),
+        square=np.concatenate([band.square + n for n, band in zip(first, bands, strict=False)]),
         colour=np.concatenate([band.colour for band in bands]),
         order=np.concatenate([band.order for band in bands]),
         octants=np.concatenate([band.octants for band in bands]),

@@ -18,7 +18,7 @@ ROWS = {
     "grid reach regions letterforms artwork chart fabrics info alphabets": 2,
     "lettering": 3,
     "svg": 4,
-    "octants dots fit fitting coverage visible painting": 5,
+    "octants dots fit fitting hidden coverage visible painting": 5,
     "arranging stitches octant_shapes letters": 6,
     "lines backstitch given calm palette merging rivals touching threads cards symbols symbol_drawing": 6,
     "symbol_shapes symbol_figures symbol_likeness symbol_assignment": 6,

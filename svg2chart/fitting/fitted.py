@@ -33,13 +33,11 @@ Bools = NDArray[np.bool_]
 class Fit:
     """Where points of a drawing move to, in squares.
 
-    areas: (shapes,) how much of each shape was seen before, at the most, about, in squares.
     unequal: equal widths that become unequal.
     straight: (n, 4) slanted straight sides as drawn, which stay straight. ends: (n, 4) how far the warp moves
         their ends.
     """
 
-    areas: Floats
     unequal: tuple[Unequal, ...]
     warp: Warp
     forms: Forms
@@ -118,34 +116,58 @@ def _corners(polygons: Sequence[Polygon]) -> tuple[Floats, Ints]:
     return points[kept], starts
 
 
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Looked:
+    """What is seen of shapes along lines across the drawing.
+
+    shapes: in paint order, in squares, those that are too faint to be seen left out.
+    along_rows, along_columns: what is seen of them.
+    areas: (shapes,) how much of each of all shapes is seen at the most, about, in squares.
+    """
+
+    shapes: tuple[Shape, ...]
+    along_rows: Sights
+    along_columns: Sights
+    areas: Floats
+
+
+def look(shapes: Sequence[Shape], groups: tuple[Group, ...], *, rows: int, columns: int) -> Looked:
+    """Return what is seen of shapes.
+
+    Args:
+        shapes: in paint order, in squares.
+        groups: the groups that the paints name.
+        rows: rows of squares.
+        columns: columns of squares.
+    """
+    is_seen = np.array([opacity_in_all(shape.paint, groups) >= SEEN_OPACITY for shape in shapes], np.bool_)
+    seen = tuple(compress(shapes, is_seen))
+    outlines = _outlines(seen, groups)
+    along_rows = look_along_lines(outlines, lines=rows, length=columns)
+    along_columns = look_along_lines(outlines.turned(), lines=columns, length=rows)
+    areas = np.zeros(len(is_seen))
+    # few lines may cross a strip, or many
+    areas[is_seen] = np.maximum(along_rows.areas, along_columns.areas)
+    return Looked(shapes=seen, along_rows=along_rows, along_columns=along_columns, areas=areas)
+
+
 def find_fit(
-    shapes: Sequence[Shape],
-    lines: Sequence[Polylines],
-    groups: tuple[Group, ...],
-    *,
-    rows: int,
-    columns: int,
-    movement: float,
+    looked: Looked, lines: Sequence[Polylines], *, rows: int, columns: int, movement: float
 ) -> Fit | None:
-    """Return what brings that which is seen of shapes onto the grid, None if nothing moves.
+    """Return what brings that which is seen of shapes onto the grid, None if nothing is.
 
     Nothing leaves the grid.
 
     Args:
-        shapes: in paint order, in squares.
+        looked: what is seen of the shapes.
         lines: thin lines, which move along.
-        groups: the groups that the paints name.
         rows: rows of squares.
         columns: columns of squares.
         movement: no side moves farther in either direction, in squares.
     """
-    is_seen = np.array([opacity_in_all(shape.paint, groups) >= SEEN_OPACITY for shape in shapes], np.bool_)
-    seen = list(compress(shapes, is_seen))
-    if movement <= 0 or not seen:
+    seen, along_rows, along_columns = looked.shapes, looked.along_rows, looked.along_columns
+    if not seen:
         return None
-    outlines = _outlines(seen, groups)
-    along_rows = look_along_lines(outlines, lines=rows, length=columns)
-    along_columns = look_along_lines(outlines.turned(), lines=columns, length=rows)
     points = np.concatenate([*(shape.polygon.points for shape in seen), *(chain.points for chain in lines)])
     reach = np.stack([points.min(axis=0), points.max(axis=0)])
     contours = _corners([shape.polygon for shape in seen])
@@ -160,7 +182,6 @@ def find_fit(
     ends = on_lattice(forms.kept(ends, warp.ways(ends), forms.at(ends)).reshape(-1, 4))
     leaning = lean(straight, ends, farthest=movement, room=room.astype(np.float64))
     return Fit(
-        areas=_areas(is_seen, along_rows, along_columns),
         unequal=unequal_widths(
             one.sides, other.sides, moved=(across.moved(one.sides.at), down.moved(other.sides.at))
         ),
@@ -172,20 +193,13 @@ def find_fit(
     )
 
 
-def _areas(is_seen: Bools, along_rows: Sights, along_columns: Sights) -> Floats:
-    """Return how much of each shape is seen at the most: few lines may cross a strip, or many."""
-    areas = np.zeros(len(is_seen))
-    areas[is_seen] = np.maximum(along_rows.areas, along_columns.areas)
-    return areas
-
-
 def _outlines(shapes: Sequence[Shape], groups: tuple[Group, ...]) -> Outlines:
     edges, owner = edges_of_all([shape.polygon for shape in shapes])
     looks: dict[object, int] = {}
     return Outlines(
         edges=edges,
         owner=owner,
-        even_odd=np.array([shape.polygon.rule is FillRule.EVENODD for shape in shapes]),
-        hides=np.array([hides(shape.paint, groups) for shape in shapes]),
-        look=np.array([looks.setdefault(shape.paint.colour, len(looks) + 1) for shape in shapes]),
+        even_odd=np.array([shape.polygon.rule is FillRule.EVENODD for shape in shapes], np.bool_),
+        hides=np.array([hides(shape.paint, groups) for shape in shapes], np.bool_),
+        look=np.array([looks.setdefault(shape.paint.colour, len(looks) + 1) for shape in shapes], np.int64),
     )

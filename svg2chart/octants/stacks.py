@@ -109,7 +109,7 @@ class Stacks:
             return np.array(self._top, dtype=np.int64)
         masking = masking_groups(self._groups)
         for stack in range(len(self._seen_tops), len(self._top)):
-            shapes = self._shapes(stack)
+            shapes = self.shapes(stack)
             seen = (shape for shape in reversed(shapes) if self._shows(shape, shapes, masking))
             self._seen_tops.append(next(seen, -1))
         return np.array(self._seen_tops, dtype=np.int64)
@@ -134,7 +134,7 @@ class Stacks:
                 self._colour_of[stack] = self._colours.setdefault(self.colour(stack), len(self._colours))
         return np.where(seen, self._colour_of, 0)
 
-    def _shapes(self, stack: int) -> list[int]:
+    def shapes(self, stack: int) -> list[int]:
         """Return the shapes of a stack, the lowest first."""
         shapes = []
         while stack != BARE:
@@ -148,7 +148,7 @@ class Stacks:
         A group is composed by itself and then laid over what is below at its opacity, as its mask and its
         blend mode have it.
         """
-        shapes = self._shapes(stack)
+        shapes = self.shapes(stack)
         if len(shapes) == 1 and self._paints[shapes[0]].group is None:
             colour, opacity = self._paints[shapes[0]].colour, self._paints[shapes[0]].opacity
             return (colour.red, colour.green, colour.blue, opacity) if opacity else CLEAR
