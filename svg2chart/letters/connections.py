@@ -19,14 +19,33 @@ def parts_and_counters(shown: Bools) -> tuple[Ints, Ints]:
     Parts are counted; counters then follow from the Euler number, points less edges plus faces
     of the closed region, which is parts less counters. Source: any topology text.
     """
-    at_points = np.stack([shown[..., one] | shown[..., two] for one, two in _AT_POINTS], axis=-1)
+    at_points = _at_points(shown)
     inked: Bools = np.asarray(shown.any(axis=-1))
     parts = np.array(
-        [_parts(*one) for one in zip(inked, *_links(at_points), strict=True)],
+        [_parts(*one)[0] for one in zip(inked, *_links(at_points), strict=True)],
         np.int64,
     )
     counters: Ints = np.asarray(parts - _euler(shown, at_points, inked), np.int64)
     return parts, counters
+
+
+def between_parts(shown: Bools) -> Bools:
+    """Return (rows, columns) which squares of a letter lie at two of its parts: in or beside both.
+
+    Args:
+        shown: (rows, columns, 8) which octants are stitched.
+    """
+    inked: Bools = np.asarray(shown.any(axis=-1))
+    (links,) = zip(*_links(_at_points(shown[None])), strict=True)
+    _, parts = _parts(inked, *links)
+    numbers = np.pad(np.where(inked, np.reshape(parts, inked.shape), -1), 1, constant_values=-1)
+    around = np.lib.stride_tricks.sliding_window_view(numbers, (3, 3)).reshape(*inked.shape, 9)
+    first = around.max(axis=-1, keepdims=True)
+    return np.asarray(((around >= 0) & (around != first)).any(axis=-1))
+
+
+def _at_points(shown: Bools) -> Bools:
+    return np.stack([shown[..., one] | shown[..., two] for one, two in _AT_POINTS], axis=-1)
 
 
 def _euler(shown: Bools, at_points: Bools, inked: Bools) -> Ints:
@@ -62,8 +81,10 @@ def _links(at_points: Bools) -> tuple[Bools, Bools, Bools, Bools]:
     return right, below, below_right, below_left
 
 
-def _parts(inked: Bools, right: Bools, below: Bools, below_right: Bools, below_left: Bools) -> int:
-    """Return how many parts squares make, by joining those that touch."""
+def _parts(
+    inked: Bools, right: Bools, below: Bools, below_right: Bools, below_left: Bools
+) -> tuple[int, list[int]]:
+    """Return how many parts squares make, by joining those that touch; and one square of each one's part."""
     columns = inked.shape[1]
     parent = list(range(inked.size))
 
@@ -80,4 +101,4 @@ def _parts(inked: Bools, right: Bools, below: Bools, below_right: Bools, below_l
             if one != other:
                 parent[one] = other
                 count -= 1
-    return count
+    return count, [root(square) for square in range(inked.size)]

@@ -7,9 +7,10 @@ from numpy.typing import NDArray
 
 from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import Polygon
-from svg2chart.letters.connections import parts_and_counters
+from svg2chart.letters.choices import EDGE_COST, Weights, choices
+from svg2chart.letters.connections import between_parts, parts_and_counters
 from svg2chart.letters.mirrors import Mirrors, allowed_with, evened, mirrored, put_mirrored
-from svg2chart.letters.squares import EDGE_COST, choices, choose, energies
+from svg2chart.letters.squares import choose, energies
 from svg2chart.letters.strokes import stitched_strokes
 
 Bools = NDArray[np.bool_]
@@ -20,7 +21,9 @@ _CLOGGED = 0.25
 """A stroke that runs together with the one beside it is so much of a wrong counter."""
 _LEAST_INK = 0.4  # of a square
 _INK_FREE = 0.15
-_REPAIRED, _CHANGES, _LARGEST_REPAIRED = 3, 200, 400
+_REPAIRED, _CHANGES = 3, 200
+_MOST_TRIED = 4_000_000
+"""So many squares are looked at where a letter is repaired, all changes together: more need much memory."""
 _FAVOURS = ((0.0,), (-0.15, 0.12, 0.24, 0.4))
 """How much stitching is favoured; the others only where a letter without favour has faults or is too dark or
 too light."""
@@ -30,23 +33,28 @@ too light."""
 class Costs:
     """What counts how much against a letter; our own choice, no source.
 
-    work: of its fractions, as a part of what they cost in a drawing. ink: of a letter's worth of ink lost or
+    weights: of its fractions and its saws. ink: of a letter's worth of ink lost or
     added, in squares shown wrong. lean: of a square of ink more or less, which is no fault. near: ink that is
     off by this part at the most is near enough, nothing else is tried for it.
     """
 
-    work: float
+    weights: Weights
     ink: float
     lean: float = 0.3
     near: float = 0.06
 
 
-LARGE = Costs(work=1.0, ink=14.0)
-SMALL = Costs(work=0.35, ink=20.0)
+_SAW_COST = 0.1
+"""As much as one side of edge: an o that steps where it is to be round is read as an e or an a. If it were
+more, thin slants would run together with their own steps. Our own choice, no source."""
+
+LARGE = Costs(weights=Weights(work=1.0, saw=_SAW_COST), ink=14.0)
+SMALL = Costs(weights=Weights(work=0.35, saw=_SAW_COST), ink=20.0)
 """In small letters a corner, an opening or a waist for which whole squares have no room is what they are read
 by, and there are few squares to be as dark as the others by."""
-LOWEST = Costs(work=SMALL.work, ink=SMALL.ink, lean=0.0, near=np.inf)
-"""In the lowest letters a square of ink is a stroke: what their ink is off is a fault or is left as it is."""
+LOWEST = Costs(weights=Weights(work=0.35, saw=0.0), ink=SMALL.ink, lean=0.0, near=np.inf)
+"""In the lowest letters a square of ink is a stroke, and a step is one too: what their ink is off is a fault
+or is left as it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,11 +149,11 @@ def _chosen(
     areas = np.repeat(tried.areas[own, : size[1], : size[0]], len(favours), axis=0)
     even = evened(areas, wanted.mirrors)
     shown, energy = choose(
-        even, np.tile(favours, len(own)), allowed_with(size[1], size[0], wanted.mirrors), wanted.costs.work
+        even, np.tile(favours, len(own)), allowed_with(size[1], size[0], wanted.mirrors), wanted.costs.weights
     )
-    shown, _ = mirrored(even, shown, energy, wanted.mirrors, wanted.costs.work)
+    shown, _ = mirrored(even, shown, energy, wanted.mirrors, wanted.costs.weights)
     # of the outline as it is: one that lies unevenly is no good likeness
-    energy = energies(areas, shown, wanted.costs.work)
+    energy = energies(areas, shown, wanted.costs.weights)
     faults = _faults(areas, shown, wanted)
     energy = energy + _lean(shown, wanted)
     found = []
@@ -199,24 +207,29 @@ def _bare_sides(areas: Floats, shown: Bools, *, least: float) -> NDArray[np.int6
 
 
 def _repaired(found: Found, wanted: Wanted) -> Found:
-    """Return a letter with the one square changed, and its images, that rights its parts and counters."""
-    rows, columns = found.shown.shape[:2]
-    if found.faults < _TOPOLOGY_COST or rows * columns > _LARGEST_REPAIRED:
+    """Return a letter with the one square changed, and its images, that rights its parts and counters.
+
+    Where a letter is in too many parts, that is a square between two of them.
+    """
+    if found.faults < _TOPOLOGY_COST:
         return found
     table = choices()
-    amount = found.areas.sum(axis=-1)
+    rows, columns = found.shown.shape[:2]
+    places = found.areas.sum(axis=-1) > 0.02
+    if parts_and_counters(found.shown[None])[0][0] > wanted.parts:
+        places &= between_parts(found.shown)
     allowed = allowed_with(rows, columns, wanted.mirrors)
     changes = []
-    for row, column in np.argwhere(amount > 0.02).tolist():
+    for row, column in np.argwhere(places).tolist():
         for pattern in np.flatnonzero(allowed[row, column]).tolist():
             if not np.array_equal(table.shown[pattern], found.shown[row, column]):
                 changes.append((row, column, pattern))
-    if not changes:
+    if not changes or len(changes) * rows * columns > _MOST_TRIED:
         return found
     shown = np.repeat(found.shown[None], len(changes), axis=0)
     for k, (row, column, pattern) in enumerate(changes):
         put_mirrored(shown[k], row, column, table.shown[pattern], wanted.mirrors)
-    energy = energies(found.areas[None], shown, wanted.costs.work) + _lean(shown, wanted)
+    energy = energies(found.areas[None], shown, wanted.costs.weights) + _lean(shown, wanted)
     order = np.argsort(np.rint(energy * 1e6), kind="stable")[:_CHANGES]
     shown, energy = shown[order], energy[order]
     faults = _faults(found.areas[None], shown, wanted)

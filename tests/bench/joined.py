@@ -20,9 +20,11 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.lettering.fonts import Face, Fonts
 from svg2chart.lettering.heights import region_of
 from svg2chart.lettering.words import set_words
+from svg2chart.letters.choices import choices
 from svg2chart.letters.connections import parts_and_counters
+from svg2chart.letters.deciding import LARGE
 from svg2chart.letters.placed import SetLetter
-from svg2chart.letters.squares import choices, choose
+from svg2chart.letters.squares import choose
 from tests.bench.letter_reading import READ
 from tests.bench.lettering import line, read_stitched, words_of
 from tests.typefaces import SCRIPT
@@ -64,7 +66,7 @@ def on_grid(fonts: Fonts, face: Face, text: str, high: int) -> list[SetLetter]:
     columns, rows = (end - low).tolist()
     areas = octants(replace(plain, points=plain.points - low), rows, columns)[None]
     allowed = np.ones((rows, columns, len(choices().shown)), bool)
-    shown, _ = choose(areas, np.zeros(1), allowed)
+    shown, _ = choose(areas, np.zeros(1), allowed, LARGE.weights)
     return [SetLetter(run=0, text=text, shown=shown[0], row=int(low[1]), column=int(low[0]))]
 
 

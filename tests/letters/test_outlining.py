@@ -7,9 +7,9 @@ from hypothesis.extra import numpy as arrays
 
 from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import Polygon
+from svg2chart.letters.choices import choices
 from svg2chart.letters.connections import parts_and_counters
 from svg2chart.letters.outlining import outlines_of
-from svg2chart.letters.squares import choices
 from tests.bench.letter_measures import pieces
 
 PATTERNS = arrays.arrays(np.int64, (3, 4), elements=st.integers(0, len(choices().shown) - 1))

@@ -285,7 +285,7 @@ def test_joined_letters_stay_joined() -> None:
     assert [one.text for one in found.letters] == ["lamp"]
 
 
-@pytest.mark.parametrize("word", ["harbour", "festival", "minimum", "bunting", "judge", "Hafen"])
+@pytest.mark.parametrize("word", ["harbour", "festival", "minimum", "bunting", "judge", "Hafen", "regatta"])
 def test_a_joined_word_is_in_as_many_parts_as_in_its_font(word: str) -> None:
     need_typefaces()
     dots = sum(word.count(letter) for letter in "ij")

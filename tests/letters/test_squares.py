@@ -8,18 +8,19 @@ import shapely
 
 from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import Polygon
-from svg2chart.letters.deciding import SMALL
-from svg2chart.letters.squares import choices, choose
+from svg2chart.letters.choices import choices
+from svg2chart.letters.deciding import LARGE, SMALL, Costs
+from svg2chart.letters.squares import choose
 
 # the corners of each octant, in half squares
 RIM = ((1, 0), (2, 0), (2, 1), (2, 2), (1, 2), (0, 2), (0, 1), (0, 0), (1, 0))
 CORNERS = [((1, 1), first, then) for first, then in pairwise(RIM)]
 
 
-def stitched(outline: Polygon, rows: int, columns: int, *, work: float) -> shapely.Geometry:
-    """Return what is stitched of an outline, where fractions cost so many times what they do in drawings."""
+def stitched(outline: Polygon, rows: int, columns: int, *, costs: Costs) -> shapely.Geometry:
+    """Return what is stitched of an outline."""
     allowed = np.ones((rows, columns, len(choices().shown)), np.bool_)
-    (shown,), _ = choose(octants(outline, rows, columns)[None], np.zeros(1), allowed, work)
+    (shown,), _ = choose(octants(outline, rows, columns)[None], np.zeros(1), allowed, costs.weights)
     triangles = [
         [(column + x / 2, row + y / 2) for x, y in CORNERS[octant]]
         for row, column, octant in np.argwhere(shown).tolist()
@@ -36,7 +37,7 @@ def test_a_slanted_stroke_does_not_hang_together_by_points(steep: float, shift: 
     outline = Polygon.of_contours(
         [np.array([(left[0], 1), (left[0] + wide, 1), (left[1] + wide, 11), (left[1], 11)])]
     )
-    assert len(shapely.get_parts(shapely.buffer(stitched(outline, rows, columns, work=1.0), -0.05))) == 1
+    assert len(shapely.get_parts(shapely.buffer(stitched(outline, rows, columns, costs=LARGE), -0.05))) == 1
 
 
 @pytest.mark.parametrize("wide", [3, 4, 5])
@@ -45,7 +46,7 @@ def test_bars_and_openings_of_half_a_square_stay_in_small_letters(wide: int) -> 
     counter = [(1, 1), (1, 2), (wide - 1, 2), (wide - 1, 1)]
     letter = shapely.Polygon(ring, [counter])  # with a bar and an opening of half a square
     outline = Polygon.of_contours([np.array(ring, float), np.array(counter, float)])
-    assert stitched(outline, 4, wide, work=SMALL.work).equals(letter)
+    assert stitched(outline, 4, wide, costs=SMALL).equals(letter)
 
 
 @pytest.mark.parametrize("steep", [1.0, 1.3, 1.7, 2.0, 2.5, 3.0, 4.0])
@@ -55,7 +56,8 @@ def test_a_slant_has_about_its_ink_around_every_hole(steep: float, shift: float)
     high = np.array([1.0, 11.0])
     left = 1.5 + shift + (high - 1.0) / steep
     corners = np.array([(left[0], 1), (left[0] + wide, 1), (left[1] + wide, 11), (left[1], 11)])
-    found, drawn = stitched(Polygon.of_contours([corners]), rows, columns, work=1.0), shapely.Polygon(corners)
+    drawn = shapely.Polygon(corners)
+    found = stitched(Polygon.of_contours([corners]), rows, columns, costs=LARGE)
     for x in range(1, columns):
         for y in range(2, rows - 1):
             around = shapely.Polygon([(x - 1, y), (x, y - 1), (x + 1, y), (x, y + 1)])
