@@ -27,11 +27,13 @@ def draw_letters(
         fabric: tells the size of the drawing; without, 14 count.
     """
     fabric = fabric or Fabric()
-    wide, high = (size_mm(squares, fabric) for squares in (lettering.columns, lettering.rows))
+    bare = _bare_around(lettering, outline)
+    columns, rows = lettering.columns + 2 * bare, lettering.rows + 2 * bare
+    wide, high = (size_mm(squares, fabric) for squares in (columns, rows))
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="{_INKSCAPE}" width="{wide}mm"'
-        f' height="{high}mm" viewBox="0 0 {lettering.columns} {lettering.rows}" data-square="1">',
+        f' height="{high}mm" viewBox="{-bare} {-bare} {columns} {rows}" data-square="1">',
         f"<title>{attribute_text(lettering.text)}</title>",
         *(
             letter_element(f"letter-{number}", letter, colour)
@@ -41,6 +43,12 @@ def draw_letters(
         "</svg>",
     ]
     return ("\n".join(lines) + "\n").encode("utf-8", "replace")
+
+
+def _bare_around(lettering: Lettering, outline: str | None) -> int:
+    """Return how many bare squares lie around: the page would cut lines and knots on its rim in half."""
+    has_lines = outline is not None or any(letter.lines or letter.knots for letter in lettering.letters)
+    return 1 if has_lines else 0
 
 
 def letter_element(element: str, letter: SetLetter, colour: str) -> str:

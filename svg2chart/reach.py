@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from svg2chart.artwork import LINES, Artwork, Clip, Stroke
+from svg2chart.artwork import LINES, Artwork, Clip, StitchAs, Stroke
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.flatten import flatten_paths
@@ -17,8 +17,8 @@ OUTLINE_PARTS = 1 << 14
 class Reach:
     """How far all that is painted reaches, in root user units.
 
-    viewport: nothing reaches farther. fills: the box around all fills, strokes told to be areas or lines, and
-    hairlines, which are as thin at any size.
+    viewport: nothing reaches farther. fills: the box around all fills, strokes told to be areas or lines,
+    hairlines, which are as thin at any size, and the middles of marks told to be knots.
     strokes: the others, each with the box that it is seen in.
     """
 
@@ -41,7 +41,10 @@ class Reach:
             elif isinstance(mark, Stroke) and told is not None and told not in LINES:
                 fills.append(_cut(_painted_box(mark, artwork.viewport), seen))
             else:
-                fills.append(_cut(mark.path.box(), seen))
+                box = mark.path.box()
+                if box is not None and told is StitchAs.KNOT:
+                    box = _middle(box)
+                fills.append(_cut(box, seen))
         return Reach(viewport=artwork.viewport, fills=box_around(fills), strokes=tuple(strokes))
 
     def boxes(self) -> Iterator[tuple[float, Box | None]]:
@@ -57,6 +60,12 @@ class Reach:
                 yield stroke.width, box_around([around, *lines[index:]])
             around = box_around([around, _cut(_painted_box(stroke, self.viewport), seen)])
         yield 0.0, around
+
+
+def _middle(box: Box) -> Box:
+    """Return the point in the middle of a box: a knot takes the room of its hole."""
+    x, y = (box.left + box.right) / 2, (box.top + box.bottom) / 2
+    return Box(x, y, x, y)
 
 
 def _painted_box(stroke: Stroke, viewport: Box) -> Box | None:

@@ -189,7 +189,7 @@ def _content(target: Path, drawing: bytes) -> bytes:
     from svg2chart.svg.read import parse_artwork  # a third of the time of letters alone
 
     artwork = parse_artwork(drawing)
-    grid = svg2chart.Grid.fit(artwork, square=1.0, extent=svg2chart.Extent.PAGE)
+    grid = svg2chart.Grid.fit(artwork, square=1.0)
     chart = svg2chart.convert(artwork, grid)
     return svg2chart.chart_bytes(chart) if target.name.endswith(CHART_ENDING) else svg2chart.pages_pdf(chart)
 

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 import svg2chart
 from svg2chart.alphabets.reading import parse_alphabet
+from svg2chart.artwork import Stroke
 from svg2chart.letters.laying import Lettering
 from svg2chart.letters.placed import SetLetter
 from svg2chart.svg.read import parse_artwork
@@ -38,7 +39,8 @@ def lines_of(found: Lettering) -> list[tuple[tuple[float, float], tuple[float, f
 @given(WORDS, st.sampled_from(NAMES))
 def test_charting_letters_of_an_alphabet_changes_nothing(text: str, name: str) -> None:
     found = svg2chart.set_in_alphabet([text], alphabet=svg2chart.packaged_alphabet(name))
-    chart = charted(svg2chart.draw_letters(found, colour="#1f3a5f"))
+    artwork = parse_artwork(svg2chart.draw_letters(found, colour="#1f3a5f"))
+    chart = svg2chart.convert(artwork, svg2chart.Grid.fit(artwork, square=1.0))
     assert (chart.rows, chart.columns) == (found.rows, found.columns)
     squares = np.zeros((chart.rows, chart.columns), bool)
     for one in found.letters:
@@ -49,6 +51,22 @@ def test_charting_letters_of_an_alphabet_changes_nothing(text: str, name: str) -
     knots = sorted((x + one.column, y + one.row) for one in found.letters for x, y in one.knots)
     assert sorted(knot.at for knot in chart.knots) == knots
     assert chart.remarks == ()
+
+
+@pytest.mark.parametrize("words", [".", "i.", "L"])
+@pytest.mark.parametrize("name", ["backstitch-5", "stitched-7"])
+def test_no_line_and_no_knot_is_cut_by_the_page(words: str, name: str) -> None:
+    """All that is painted, with the width of its lines, lies on the page."""
+    found = svg2chart.set_in_alphabet([words], alphabet=svg2chart.packaged_alphabet(name))
+    drawing = svg2chart.draw_letters(found, colour="#1f3a5f", outline="#222222")
+    artwork = parse_artwork(drawing)
+    painted = [mark.path.box() for mark in artwork.painted()]
+    half = max((mark.width / 2 for mark in artwork.painted() if isinstance(mark, Stroke)), default=0.0)
+    page = artwork.viewport
+    assert page.left <= min(box.left for box in painted) - half
+    assert page.top <= min(box.top for box in painted) - half
+    assert page.right >= max(box.right for box in painted) + half
+    assert page.bottom >= max(box.bottom for box in painted) + half
 
 
 @settings(max_examples=15)

@@ -51,7 +51,7 @@ def lettering(*texts: str, high: int, **asked: object) -> Lettering:
 
 def charted(drawing: bytes) -> svg2chart.Chart:
     artwork = parse_artwork(drawing)
-    grid = svg2chart.Grid.fit(artwork, square=1.0, extent=svg2chart.Extent.PAGE)
+    grid = svg2chart.Grid.fit(artwork, square=1.0)
     return svg2chart.convert(artwork, grid)
 
 
