@@ -283,9 +283,11 @@ class Key:
     """What a drawing on the grid says of its chart: the side of a square in root user units, fabric, threads.
 
     `fabric` is None where it does not say it. A colour that is that of one of the threads is that thread.
+    is_whole: the whole page is the chart; else only the squares that the drawing touches.
     """
 
     square: float
+    is_whole: bool = True
     fabric: Fabric | None = None
     threads: tuple[Thread, ...] = ()
 

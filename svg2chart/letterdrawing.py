@@ -33,7 +33,8 @@ def draw_letters(
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="{_INKSCAPE}" width="{wide}mm"'
-        f' height="{high}mm" viewBox="{-bare} {-bare} {columns} {rows}" data-square="1">',
+        f' height="{high}mm" viewBox="{-bare} {-bare} {columns} {rows}" data-square="1"'
+        ' data-extent="drawing">',
         f"<title>{attribute_text(lettering.text)}</title>",
         *(
             letter_element(f"letter-{number}", letter, colour)

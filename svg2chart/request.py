@@ -178,7 +178,7 @@ def _size_of(artwork: Artwork, request: Request) -> dict[str, Setting]:
     """
     if request.size or artwork.key is None:
         return {**(request.size or {"wide": WIDE_UNLESS_TOLD}), "page": request.page}
-    return {"square": artwork.key.square, "page": True}
+    return {"square": artwork.key.square, "page": artwork.key.is_whole}
 
 
 def _fabric_of(artwork: Artwork, request: Request) -> Fabric:

@@ -143,6 +143,7 @@ GUESSED = {
     "squares, fabric or threads that a drawing of a chart keeps, where they cannot be read": [
         file('viewBox="0 0 9 9" data-square="wide"'),
         file('viewBox="0 0 9 9" data-square="1" data-count="many"'),
+        file('viewBox="0 0 9 9" data-square="1" data-extent="some"'),
         file('viewBox="0 0 9 9" data-square="1"', '<g id="odd" data-letter="A" data-strands="2 1"/>'),
     ],
 }

@@ -18,6 +18,9 @@ def read_key(root: Element) -> tuple[Key | None, tuple[Remark, ...]]:
     if square is None or not (isfinite(square) and square > 0):
         return None, (_remark("", "the data-square of the drawing is no size of a square"),)
     remarks = []
+    extent = root.get("data-extent", "page")
+    if extent not in ("page", "drawing"):
+        remarks.append(_remark("", "the data-extent of the drawing is neither page nor drawing"))
     fabric = None
     if "data-count" in root.attrib:
         try:
@@ -36,7 +39,8 @@ def read_key(root: Element) -> tuple[Key | None, tuple[Remark, ...]]:
             remarks.append(_remark(group.get("id", ""), f"its thread cannot be read ({error})"))
         else:
             threads.setdefault(thread.letter, thread)
-    return Key(square=square, fabric=fabric, threads=tuple(threads.values())), tuple(remarks)
+    key = Key(square=square, is_whole=extent != "drawing", fabric=fabric, threads=tuple(threads.values()))
+    return key, tuple(remarks)
 
 
 def _groups(root: Element) -> Iterator[Element]:

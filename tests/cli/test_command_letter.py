@@ -21,6 +21,20 @@ def test_letters_become_a_drawing_a_chart_and_pages(tmp_path: Path) -> None:
     assert (tmp_path / "out.pdf").read_bytes().startswith(b"%PDF")
 
 
+@pytest.mark.parametrize("letters", [["--alphabet", "backstitch-5"], ["--high", "7", "--outline"]])
+def test_a_drawing_of_letters_with_lines_has_the_chart_that_the_letters_have(
+    letters: list[str], tmp_path: Path
+) -> None:
+    for ending in ("svg", "chart.json"):
+        assert main(["letter", "i. Lamp", *letters, "-o", str(tmp_path / f"out.{ending}")]) == 0
+    assert main(["chart", str(tmp_path / "out.svg"), "-o", str(tmp_path / "again"), "--no-pdf"]) == 0
+    one, other = (svg2chart.read_chart(tmp_path / f"{name}.chart.json") for name in ("out", "again"))
+    assert (one.rows, one.columns) == (other.rows, other.columns)
+    assert (one.squares == other.squares).all()
+    assert one.backstitch == other.backstitch
+    assert one.knots == other.knots
+
+
 def test_an_outline_is_backstitch_around_the_letters(tmp_path: Path) -> None:
     target = tmp_path / "out.chart.json"
     assert main(["letter", "I", "--high", "7", "--outline", "-o", str(target)]) == 0

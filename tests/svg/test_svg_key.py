@@ -30,6 +30,13 @@ def test_a_drawing_that_names_its_squares_fabric_and_threads() -> None:
     assert (thread.colour, thread.cross_strands, thread.back_strands) == ("#c23a32", 2, 1)
 
 
+def test_a_drawing_tells_whether_its_whole_page_is_the_chart() -> None:
+    path = "<path d='M1 1H2V2Z'/>"
+    assert read('data-square="1" data-extent="page"', path) == (Key(square=1.0), [])
+    assert read('data-square="1" data-extent="drawing"', path) == (Key(square=1.0, is_whole=False), [])
+    assert read('data-square="1" data-extent="some"', path) == (Key(square=1.0), [("", Severity.GUESSED)])
+
+
 def test_squares_alone_are_enough_and_threads_alone_are_not() -> None:
     assert read('data-square="1"', "<path d='M1 1H2V2Z'/>") == (Key(square=1.0), [])
     assert read("") == (None, [])
