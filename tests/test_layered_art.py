@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork
@@ -71,13 +71,20 @@ def layers(draw: st.DrawFn, most: int = 4) -> Artwork:
     return drawing(*marks, wide=SIDE, high=SIDE)
 
 
-def told(artwork: Artwork) -> tuple[list[list[str]], list[tuple[str, str]]] | None:
-    """Return the squares in letters and the remarks; None where nothing is large enough for a stitch."""
+def letters(artwork: Artwork) -> list[list[str]] | None:
+    """Return the squares in letters; None where nothing is large enough for a stitch."""
     try:
-        chart = chart_of(artwork)
+        return drawn(chart_of(artwork))
     except GridError:
         return None
-    return drawn(chart), [(remark.element, remark.what) for remark in chart.remarks]
+
+
+def told(artwork: Artwork) -> list[tuple[str, str]]:
+    """Return the remarks of its chart by element."""
+    try:
+        return [(remark.element, remark.what) for remark in chart_of(artwork).remarks]
+    except GridError:
+        return []
 
 
 @st.composite
@@ -110,6 +117,7 @@ def with_hidden(draw: st.DrawFn) -> tuple[Artwork, Artwork]:
 @given(with_hidden())
 def test_a_shape_wholly_hidden_can_be_deleted_without_trace(pair: tuple[Artwork, Artwork]) -> None:
     without, with_it = pair
+    assert letters(with_it) == letters(without)
     assert told(with_it) == told(without)
 
 
@@ -119,11 +127,11 @@ def test_permuted_paints_permute_the_threads_and_nothing_else(artwork: Artwork, 
     marks = [
         replace(mark, colour=type(mark.colour).from_hex(becomes[mark.colour.hex])) for mark in artwork.marks
     ]
-    letters = str.maketrans({LETTERS[colour]: LETTERS[other] for colour, other in becomes.items()})
-    wanted = told(artwork)
-    if wanted is not None:
-        wanted = [[_sorted(square.translate(letters)) for square in row] for row in wanted[0]], wanted[1]
-    assert told(replace(artwork, marks=tuple(marks))) == wanted
+    table = str.maketrans({LETTERS[colour]: LETTERS[other] for colour, other in becomes.items()})
+    permuted = replace(artwork, marks=tuple(marks))
+    found = letters(artwork)
+    assert letters(permuted) == (found and [[_sorted(s.translate(table)) for s in row] for row in found])
+    assert told(permuted) == told(artwork)
 
 
 def _sorted(square: str) -> str:
@@ -131,3 +139,36 @@ def _sorted(square: str) -> str:
         return square
     inner = square[1:-1]
     return "(" + "".join(sorted(inner[i : i + 2] for i in range(0, len(inner), 2))) + ")"
+
+
+def cut(outline: Points, axis: int, at: float) -> tuple[Points, Points]:
+    """Return a convex outline in two parts, cut along a column (axis 0) or a row (axis 1)."""
+    before, after = [], []
+    for start, end in zip(outline, [*outline[1:], outline[0]], strict=True):
+        before += [start] if start[axis] <= at else []
+        after += [start] if start[axis] >= at else []
+        if (start[axis] - at) * (end[axis] - at) < 0:
+            part = (at - start[axis]) / (end[axis] - start[axis])
+            beside = start[1 - axis] + part * (end[1 - axis] - start[1 - axis])
+            point = (at, beside) if axis == 0 else (beside, at)
+            before.append(point)
+            after.append(point)
+    return before, after
+
+
+DIAMOND = [(3.5625, 3.5625), (5.375, 5.375), (3.5625, 7.1875), (1.75, 5.375)]
+
+
+@given(
+    outlines(), st.sampled_from([0, 1]), st.integers(1, 63).map(lambda n: n / 64), st.sampled_from([1, -1])
+)
+@example(DIAMOND, 0, 65 / 128, 1)  # leaves stubs of both its sides
+def test_a_slanted_shape_split_in_two_changes_nothing(
+    outline: Points, axis: int, part: float, way: int
+) -> None:
+    places = [point[axis] for point in outline]
+    one, other = cut(outline, axis, min(places) + part * (max(places) - min(places)))
+    wall = shape(YELLOW, box(1, 1, SIDE - 1, SIDE - 1))
+    parts = [shape(RED, one), shape(RED, other[::way])]
+    whole, split = (drawing(wall, *marks, wide=SIDE, high=SIDE) for marks in ([shape(RED, outline)], parts))
+    assert letters(split) == letters(whole)

@@ -13,6 +13,7 @@ from svg2chart.fitting.forms import Forms, find_forms
 from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import Lean, lean
 from svg2chart.fitting.placing import find_room, place_sides
+from svg2chart.fitting.seams import contours_of, seamless_contours
 from svg2chart.fitting.sides import find_sides
 from svg2chart.fitting.sightlines import Outlines, Sights, look_along_lines
 from svg2chart.fitting.slants import corners, find_straight
@@ -55,7 +56,7 @@ class Fit:
 
     def polygons(self, polygons: Sequence[Polygon]) -> list[Polygon]:
         """Return polygons moved, all in one go."""
-        points, starts = _corners(polygons)
+        points, starts = contours_of(polygons)
         form = self.forms.of_chains(points, starts)
         points, starts = self.warp.cut(points, starts, np.ones(len(starts) - 1, np.bool_))
         ways = self._warped(points, np.repeat(form, np.diff(starts)))
@@ -108,24 +109,18 @@ class Fit:
         return on_lattice(self.forms.kept(points, ways, form))
 
 
-def _corners(polygons: Sequence[Polygon]) -> tuple[Floats, Ints]:
-    """Return the corners of all contours, and where each starts."""
-    points = np.concatenate([np.zeros((0, 2)), *(polygon.points for polygon in polygons)])
-    counts = np.concatenate([np.zeros(0, np.int64), *(np.diff(polygon.starts) for polygon in polygons)])
-    kept, starts = corners(points, np.concatenate([[0], np.cumsum(counts)]))
-    return points[kept], starts
-
-
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Looked:
     """What is seen of shapes along lines across the drawing.
 
     shapes: in paint order, in squares, those that are too faint to be seen left out.
+    looks: (shapes,) which of them look alike and let nothing through; -1 for those that do not hide.
     along_rows, along_columns: what is seen of them.
     areas: (shapes,) how much of each of all shapes is seen at the most, about, in squares.
     """
 
     shapes: tuple[Shape, ...]
+    looks: Ints
     along_rows: Sights
     along_columns: Sights
     areas: Floats
@@ -148,7 +143,8 @@ def look(shapes: Sequence[Shape], groups: tuple[Group, ...], *, rows: int, colum
     areas = np.zeros(len(is_seen))
     # few lines may cross a strip, or many
     areas[is_seen] = np.maximum(along_rows.areas, along_columns.areas)
-    return Looked(shapes=seen, along_rows=along_rows, along_columns=along_columns, areas=areas)
+    looks = np.where(outlines.hides, outlines.look, -1)
+    return Looked(shapes=seen, looks=looks, along_rows=along_rows, along_columns=along_columns, areas=areas)
 
 
 def find_fit(
@@ -170,7 +166,7 @@ def find_fit(
         return None
     points = np.concatenate([*(shape.polygon.points for shape in seen), *(chain.points for chain in lines)])
     reach = np.stack([points.min(axis=0), points.max(axis=0)])
-    contours = _corners([shape.polygon for shape in seen])
+    contours = seamless_contours([shape.polygon for shape in seen], looked.looks)
     straight = find_straight(*contours, along_rows, along_columns)
     one, other = find_held(find_sides(along_rows), find_sides(along_columns), straight, *contours)
     room = find_room(reach, columns=columns, rows=rows, movement=movement)

@@ -55,16 +55,40 @@ class Lean:
         ways, moving = self._on_moving(there, been, on, most)
         row, side, part = on
         leans = ~self.level[side]
-        taken = carried_on((row[leans], side[leans], part[leans]), ways, self.at, self._ways_of_ends())
+        ends = self._ways_of_ends()
+        taken = carried_on((row[leans], side[leans], part[leans]), ways, self.at, ends)
+        goal = there + (np.clip(been + np.where(moving[:, None], ways, taken), -most, most) - been)
         result = points.copy()
-        result[own] += np.clip(been + np.where(moving[:, None], ways, taken), -most, most) - been
+        result[own] = self._between_ends(goal, on, ends)
         return on_lattice(result)
+
+    def _between_ends(self, goal: Floats, on: tuple[Ints, Ints, Floats], ways: Floats) -> Floats:
+        """Return where points go, those within one side alone not past its ends, which slide.
+
+        Args:
+            goal: (n, 2) where they would go.
+            on: which of them lie on which sides.
+            ways: (sides, 4) where the ends of sides go.
+        """
+        point, side, part = on
+        length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
+        # nothing slides on the edges of the room, which are the last four sides
+        drawn = (side < len(self.at) - 4) & (ways[side] != 0).any(axis=1)
+        kept = drawn & within(part, length) & (np.bincount(point)[point] == 1)
+        point, now = point[kept], (self.at + ways)[side[kept]]
+        start, way = now[:, :2], now[:, 2:] - now[:, :2]
+        square = (way**2).sum(axis=1)
+        along = ((goal[point] - start) * way).sum(axis=1) / np.where(square > 0, square, 1.0)
+        result = goal.copy()
+        result[point] = start + np.clip(along, 0.0, 1.0)[:, None] * way
+        return result
 
     def _ways_of_ends(self) -> Floats:
         ends, shift = self.at.reshape(-1, 2), self.shift.reshape(-1, 2)
         own, on = self._on_sides(ends)
-        ways = np.zeros_like(ends)
-        ways[own] = self._on_moving(ends[own], shift[own], on, self._most(ends[own], on))[0]
+        ways, most = np.zeros_like(ends), self._most(ends[own], on)
+        moved = self._on_moving(ends[own], shift[own], on, most)[0]
+        ways[own] = np.clip(shift[own] + moved, -most, most) - shift[own]
         return ways.reshape(-1, 4)
 
     def _on_sides(self, points: Floats) -> tuple[Ints, tuple[Ints, Ints, Floats]]:
