@@ -27,6 +27,10 @@ DISC_SHARE = 0.03
 """A disc is at least so wide for its length, and fills pi / 4 of the box around it within this. A square
 fills all of it, an octagon 0.83."""
 
+FARTHEST_OUT = 1.05
+"""No point of a disc is so many times half its length from the middle of its box. Corners of an octagon are
+1.08 times that, and those of a square without one corner, which fills as much of its box, 1.41 times."""
+
 DOT_SEEN = 0.25
 """A dot is seen where half of a level line of so many squares through it is. Our choice, no source."""
 
@@ -90,6 +94,9 @@ def _is_disc(points: Floats) -> bool:
         return False
     x, y = (points - points.mean(axis=0)).T
     area = abs(float((x * np.roll(y, -1) - y * np.roll(x, -1)).sum())) / 2
+    from_middle = points - (points.max(axis=0) + points.min(axis=0)) / 2
     return (
-        min(wide, high) >= LEAST_ASPECT * max(wide, high) and abs(area / (wide * high) - pi / 4) <= DISC_SHARE
+        min(wide, high) >= LEAST_ASPECT * max(wide, high)
+        and abs(area / (wide * high) - pi / 4) <= DISC_SHARE
+        and float(np.hypot(*from_middle.T).max()) < FARTHEST_OUT * max(wide, high) / 2
     )

@@ -86,6 +86,8 @@ def test_mirrored_discs_give_mirrored_knots(middles: list) -> None:
         ('<ellipse id="dot" cx="3" cy="3" rx=".3" ry=".1" fill="red"/>', False),
         ('<rect id="dot" x="3" y="3" width=".6" height=".6" fill="red"/>', False),
         ('<path id="dot" d="M3 2.7l.3 .3 -.3 .3 -.3 -.3z" fill="red"/>', False),
+        # a square without a corner, which covers as much of its box as a disc
+        ('<path id="dot" d="M3 3h.6v.21l-.39 .39h-.21z" fill="red"/>', False),
         (disc(3.2, 3.1).replace("/>", ' data-stitch="area"/>'), False),
         (disc(3.2, 3.1).replace("/>", ' opacity=".5"/>'), False),
         ('<path id="dot" d="M3 3h0" stroke="red" stroke-width=".5" stroke-linecap="round"/>', True),
