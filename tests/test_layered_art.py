@@ -1,12 +1,15 @@
 """What must hold for drawings of several layers, wherever their points lie."""
 
+from collections.abc import Callable
 from dataclasses import replace
+from math import cos, radians, sin
 
 from hypothesis import example, given
 from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork
 from svg2chart.errors import GridError
+from svg2chart.svg.read import parse_artwork
 from tests.drawings import (
     BLUE,
     GREEN,
@@ -71,20 +74,17 @@ def layers(draw: st.DrawFn, most: int = 4) -> Artwork:
     return drawing(*marks, wide=SIDE, high=SIDE)
 
 
+def charted(artwork: Artwork) -> tuple[list[list[str]] | None, list[tuple[str, str]]]:
+    """Return the squares in letters, None where nothing is large enough for a stitch; and the remarks."""
+    try:
+        chart = chart_of(artwork)
+    except GridError:
+        return None, []
+    return drawn(chart), [(remark.element, remark.what) for remark in chart.remarks]
+
+
 def letters(artwork: Artwork) -> list[list[str]] | None:
-    """Return the squares in letters; None where nothing is large enough for a stitch."""
-    try:
-        return drawn(chart_of(artwork))
-    except GridError:
-        return None
-
-
-def told(artwork: Artwork) -> list[tuple[str, str]]:
-    """Return the remarks of its chart by element."""
-    try:
-        return [(remark.element, remark.what) for remark in chart_of(artwork).remarks]
-    except GridError:
-        return []
+    return charted(artwork)[0]
 
 
 @st.composite
@@ -117,8 +117,7 @@ def with_hidden(draw: st.DrawFn) -> tuple[Artwork, Artwork]:
 @given(with_hidden())
 def test_a_shape_wholly_hidden_can_be_deleted_without_trace(pair: tuple[Artwork, Artwork]) -> None:
     without, with_it = pair
-    assert letters(with_it) == letters(without)
-    assert told(with_it) == told(without)
+    assert charted(with_it) == charted(without)
 
 
 @given(layers(), st.permutations(COLOURS))
@@ -129,9 +128,9 @@ def test_permuted_paints_permute_the_threads_and_nothing_else(artwork: Artwork, 
     ]
     table = str.maketrans({LETTERS[colour]: LETTERS[other] for colour, other in becomes.items()})
     permuted = replace(artwork, marks=tuple(marks))
-    found = letters(artwork)
-    assert letters(permuted) == (found and [[_sorted(s.translate(table)) for s in row] for row in found])
-    assert told(permuted) == told(artwork)
+    squares, remarks = charted(artwork)
+    wanted = squares and [[_sorted(square.translate(table)) for square in row] for row in squares]
+    assert charted(permuted) == (wanted, remarks)
 
 
 def _sorted(square: str) -> str:
@@ -141,34 +140,133 @@ def _sorted(square: str) -> str:
     return "(" + "".join(sorted(inner[i : i + 2] for i in range(0, len(inner), 2))) + ")"
 
 
-def cut(outline: Points, axis: int, at: float) -> tuple[Points, Points]:
-    """Return a convex outline in two parts, cut along a column (axis 0) or a row (axis 1)."""
+def cut(outline: Points, across: tuple[float, float], at: float) -> tuple[Points, Points]:
+    """Return a convex outline in two parts, cut where x times across[0] + y times across[1] is `at`."""
     before, after = [], []
     for start, end in zip(outline, [*outline[1:], outline[0]], strict=True):
-        before += [start] if start[axis] <= at else []
-        after += [start] if start[axis] >= at else []
-        if (start[axis] - at) * (end[axis] - at) < 0:
-            part = (at - start[axis]) / (end[axis] - start[axis])
-            beside = start[1 - axis] + part * (end[1 - axis] - start[1 - axis])
-            point = (at, beside) if axis == 0 else (beside, at)
+        here, there = (x * across[0] + y * across[1] - at for x, y in (start, end))
+        before += [start] if here <= 0 else []
+        after += [start] if here >= 0 else []
+        if here * there < 0:
+            part = here / (here - there)
+            point = (start[0] + part * (end[0] - start[0]), start[1] + part * (end[1] - start[1]))
             before.append(point)
             after.append(point)
     return before, after
 
 
+CUTS = ((1.0, 0.0), (0.0, 1.0), (1.0, 1.0), (1.0, -1.0), (2.0, 1.0))
 DIAMOND = [(3.5625, 3.5625), (5.375, 5.375), (3.5625, 7.1875), (1.75, 5.375)]
 
 
 @given(
-    outlines(), st.sampled_from([0, 1]), st.integers(1, 63).map(lambda n: n / 64), st.sampled_from([1, -1])
+    outlines(),
+    st.sampled_from(CUTS),
+    st.integers(1, 63).map(lambda n: n / 64),
+    st.sampled_from([1, -1]),
 )
-@example(DIAMOND, 0, 65 / 128, 1)  # leaves stubs of both its sides
+@example(DIAMOND, CUTS[0], 65 / 128, 1)  # leaves stubs of both its sides
 def test_a_slanted_shape_split_in_two_changes_nothing(
-    outline: Points, axis: int, part: float, way: int
+    outline: Points, across: tuple[float, float], part: float, way: int
 ) -> None:
-    places = [point[axis] for point in outline]
-    one, other = cut(outline, axis, min(places) + part * (max(places) - min(places)))
+    places = [x * across[0] + y * across[1] for x, y in outline]
+    one, other = cut(outline, across, min(places) + part * (max(places) - min(places)))
     wall = shape(YELLOW, box(1, 1, SIDE - 1, SIDE - 1))
     parts = [shape(RED, one), shape(RED, other[::way])]
     whole, split = (drawing(wall, *marks, wide=SIDE, high=SIDE) for marks in ([shape(RED, outline)], parts))
     assert letters(split) == letters(whole)
+
+
+def swap(square: str) -> str:
+    """Return a square that red and blue share with the three-quarter stitch of the other."""
+    is_shared = len(square) == 3 and {square[0], square[2]} == {"r", "b"}
+    return square[2] + OPPOSITE[square[1]] + square[0] if is_shared else square
+
+
+OPPOSITE = {"◤": "◢", "◢": "◤", "◥": "◣", "◣": "◥"}
+
+
+@given(
+    st.tuples(st.integers(0, 4), st.integers(0, 4), st.integers(2, 5), st.integers(2, 5)),
+    st.sampled_from(CUTS[:4]),
+    st.integers(1, 8),
+)
+def test_two_shapes_that_only_touch_swap_who_gets_the_three_quarter_stitch(
+    place: tuple[int, int, int, int], across: tuple[float, float], at: int
+) -> None:
+    left, top, wide, high = place
+    outline = box(left, top, left + wide, top + high)
+    places = sorted(x * across[0] + y * across[1] for x, y in outline)
+    one, other = cut(outline, across, min(places[0] + at, places[-1] - 1))
+    parts = [shape(RED, one, element="one"), shape(BLUE, other, element="other")]
+    there, swapped = (letters(drawing(*marks, wide=SIDE, high=SIDE)) for marks in (parts, parts[::-1]))
+    assert there is not None
+    assert swapped == [[swap(square) for square in row] for row in there]
+
+
+@given(outlines(), st.sampled_from(CUTS), st.integers(1, 63).map(lambda n: n / 64))
+def test_the_upper_of_two_shapes_that_touch_gets_all_three_quarter_stitches(
+    outline: Points, across: tuple[float, float], part: float
+) -> None:
+    places = [x * across[0] + y * across[1] for x, y in outline]
+    one, other = cut(outline, across, min(places) + part * (max(places) - min(places)))
+    parts = [shape(RED, one, element="one"), shape(BLUE, other, element="other")]
+    for upper, marks in (("b", parts), ("r", parts[::-1])):
+        squares = letters(drawing(*marks, wide=SIDE, high=SIDE)) or []
+        assert {square[0] for row in squares for square in row if swap(square) != square} <= {upper}
+
+
+Place = tuple[float, float]
+
+
+@st.composite
+def transforms(draw: st.DrawFn) -> tuple[str, Callable[[Place], Place]]:
+    """Draw a transform as SVG writes it, and what it does to a point. Source: SVG 2, chapter 8.5."""
+    one, other = (draw(st.integers(-8, 8).map(lambda n: n / 16)) for _ in range(2))
+    size = draw(st.integers(8, 16).map(lambda n: n / 16))
+    turn = draw(st.integers(-45, 45))
+    cosine, sine = cos(radians(turn)), sin(radians(turn))
+    middle = SIDE / 2
+    match draw(st.sampled_from(["translate", "scale", "rotate", "mirror", "matrix"])):
+        case "translate":
+            return f"translate({one} {other})", lambda p: (p[0] + one, p[1] + other)
+        case "scale":
+            return f"scale({size} {-size}) translate(0 {-SIDE})", lambda p: (
+                p[0] * size,
+                (SIDE - p[1]) * size,
+            )
+        case "rotate":
+            return f"rotate({turn} {middle} {middle})", lambda p: (
+                middle + cosine * (p[0] - middle) - sine * (p[1] - middle),
+                middle + sine * (p[0] - middle) + cosine * (p[1] - middle),
+            )
+        case "mirror":
+            return f"matrix(-1 0 0 1 {SIDE} 0)", lambda p: (SIDE - p[0], p[1])
+    return f"matrix({size} {one / 4} {other / 4} {size} 0.5 0.25)", lambda p: (
+        size * p[0] + other / 4 * p[1] + 0.5,
+        one / 4 * p[0] + size * p[1] + 0.25,
+    )
+
+
+@given(
+    st.lists(st.tuples(st.sampled_from(COLOURS), outlines(), transforms()), min_size=1, max_size=3),
+    transforms(),
+)
+def test_transforms_written_into_the_points_and_groups_around_shapes_change_nothing(
+    parts: list[tuple[str, Points, tuple[str, Callable[[Place], Place]]]],
+    outer: tuple[str, Callable[[Place], Place]],
+) -> None:
+    grouped, plain = "", ""
+    for colour, outline, (written, moved) in parts:
+        grouped += f'<g><path fill="{colour}" transform="{written}" d="{path_data(outline)}"/></g>'
+        plain += f'<path fill="{colour}" d="{path_data([outer[1](moved(point)) for point in outline])}"/>'
+    assert letters(page(f'<g transform="{outer[0]}"><g>{grouped}</g></g>')) == letters(page(plain))
+
+
+def path_data(outline: Points) -> str:
+    return "M" + " ".join(f"{x!r},{y!r}" for x, y in outline) + "z"
+
+
+def page(content: str) -> Artwork:
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {SIDE} {SIDE}">{content}</svg>'
+    return parse_artwork(svg.encode())

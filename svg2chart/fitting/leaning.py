@@ -70,11 +70,11 @@ class Lean:
             on: which of them lie on which sides.
             ways: (sides, 4) where the ends of sides go.
         """
-        point, side, part = on
+        drawn = on[1] < len(self.at) - 4  # the last four are the edges of the room
+        point, side, part = on[0][drawn], on[1][drawn], on[2][drawn]
         length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
-        # nothing slides on the edges of the room, which are the last four sides
-        drawn = (side < len(self.at) - 4) & (ways[side] != 0).any(axis=1)
-        kept = drawn & within(part, length) & (np.bincount(point)[point] == 1)
+        slides = (ways[side] != 0).any(axis=1) & (np.bincount(point)[point] == 1)
+        kept = slides & within(part, length)
         point, now = point[kept], (self.at + ways)[side[kept]]
         start, way = now[:, :2], now[:, 2:] - now[:, :2]
         square = (way**2).sum(axis=1)
