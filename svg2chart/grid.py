@@ -45,8 +45,8 @@ class Grid:
 
     `left` and `top` of the first hole and `square`, the side of a square, are in root user units.
     Strokes thinner than `thin` squares are lines without a width. To fit the drawing to the squares its
-    points may be moved by up to `movement` squares in either direction, corners that slide along a side by
-    more.
+    points may be moved by up to `movement` squares in either direction, corners that slide along a
+    side, and tips at 45 degrees, by more.
     """
 
     left: float

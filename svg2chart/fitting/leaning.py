@@ -9,6 +9,7 @@ from svg2chart.fitting.carrying import SLIDE, carried_on, meeting, points_on, sl
 from svg2chart.fitting.slack import STEP, Bench
 from svg2chart.fitting.slants import StraightSides, find_slants
 from svg2chart.fitting.stepping import ways_of_slants
+from svg2chart.fitting.tips import FULL_FIT, STANDS_OVER, tips_inward
 from svg2chart.fitting.warp import on_lattice
 from svg2chart.runs import numbered
 
@@ -25,7 +26,7 @@ class Lean:
     goal: (n,) how far along that from the first hole the line lies, not a number for sides that stay.
     level: (n,) whether it runs along the grid: on such a side points stay.
     shift: (n, 4) how far their ends have moved already. farthest: no point moves by more in all, but for
-        those that slide along a long side, or lie within one that moves.
+        tips, those that slide along a long side, and those that lie within one that moves.
     room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
     """
 
@@ -57,6 +58,7 @@ class Lean:
         leans = ~self.level[side]
         ends = self._ways_of_ends()
         taken = carried_on((row[leans], side[leans], part[leans]), ways, self.at, ends)
+        most = self._most_of_tips(on, been, ways, most)
         goal = there + (np.clip(been + np.where(moving[:, None], ways, taken), -most, most) - been)
         result = points.copy()
         result[own] = self._between_ends(goal, on, ends)
@@ -88,6 +90,7 @@ class Lean:
         own, on = self._on_sides(ends)
         ways, most = np.zeros_like(ends), self._most(ends[own], on)
         moved = self._on_moving(ends[own], shift[own], on, most)[0]
+        most = self._most_of_tips(on, shift[own], moved, most)
         ways[own] = np.clip(shift[own] + moved, -most, most) - shift[own]
         return ways.reshape(-1, 4)
 
@@ -109,6 +112,23 @@ class Lean:
         return np.where(
             on_edge[:, ::-1] | taken, np.inf, np.where(slides, SLIDE * self.farthest, self.farthest)
         )
+
+    def _most_of_tips(
+        self, on: tuple[Ints, Ints, Floats], shift: Floats, ways: Floats, most: Floats
+    ) -> Floats:
+        """Return how far points may move in all, tips that would come out blunt by more."""
+        if self.farthest < FULL_FIT:
+            return most
+        point, side, part = on
+        way = self.at[side, 2:] - self.at[side, :2]
+        ends = ~within(part, np.hypot(way[:, 0], way[:, 1])) & np.isfinite(self.goal[side])
+        # the warp may have turned the side: it goes to a line as drawn
+        along = np.stack([-self.normal[side, 1], self.normal[side, 0]], axis=1)
+        way = along * np.where((along * way).sum(axis=1) * (part - 0.5) < 0, 1.0, -1.0)[:, None]
+        inward = tips_inward(point[ends], way[ends], len(ways))
+        stops = (inward * ways > 0) & (np.abs(shift + ways) <= most + STANDS_OVER)
+        goes = inward.any(axis=1, keepdims=True) & ~stops
+        return np.where(goes, np.maximum(most, SLIDE * self.farthest), most)
 
     def _on_moving(
         self, points: Floats, shift: Floats, on: tuple[Ints, Ints, Floats], most: Floats

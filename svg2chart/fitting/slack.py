@@ -17,6 +17,8 @@ from numpy.typing import NDArray
 from svg2chart.fitting.carrying import SLIDE, as_numbers, meeting, points_on, sliding, slipped, within
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.slants import Slants, StraightSides
+from svg2chart.fitting.tips import tips_inward
+from svg2chart.runs import spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -35,6 +37,7 @@ class Bench:
     inward: (n,) how far from each slant, along its normal, the middle of the drawing's sides lies.
     is_corner: (sides, 2) whether another slant, not parallel, ends where the side does.
     slides: (sides, 2, 2) whether each end slides along a side along the grid, in x and in y.
+    is_tip: (sides, 2) whether each end is one between two sides at 45 degrees.
     follows: (sides, 2) whether each end lies within another side of its slant.
     """
 
@@ -44,6 +47,7 @@ class Bench:
     inward: Floats
     is_corner: Bools
     slides: Bools
+    is_tip: Bools
     follows: Bools
     farthest: float
     room: Floats
@@ -59,6 +63,7 @@ class Bench:
         _, crossing = meeting(row, normal, np.zeros(len(row)), len(at))
         drawn = sides.at[slants.side].reshape(-1, 2)
         level = now[~sides.slanted]
+        ways = np.stack([drawn[1::2] - drawn[::2], drawn[::2] - drawn[1::2]], axis=1).reshape(-1, 2)
         slides = sliding(2 * len(ends), points_on(ends.reshape(-1, 2), level), level)
         # the page's edge is no side to slide along
         slides &= ~(np.minimum(drawn - room[0], room[1] - drawn) <= 0)[:, ::-1]
@@ -69,6 +74,7 @@ class Bench:
             inward=((middle - slants.at) * slants.normal).sum(axis=1),
             is_corner=crossing[row].reshape(-1, 2),
             slides=slides.reshape(-1, 2, 2),
+            is_tip=(np.abs(tips_inward(row, ways, len(at))).sum(axis=1) > 0)[row].reshape(-1, 2),
             follows=_follow(sides.at[slants.side], slants.slant),
             farthest=farthest,
             room=room,
@@ -85,23 +91,34 @@ class Bench:
         return still
 
     def corners(self) -> tuple[Ints, Ints]:
-        """Return the pairs of slants whose sides end in one point."""
-        ends = self.ends.reshape(-1, 2)
-        _, at = np.unique(as_numbers(ends), return_inverse=True)
-        slant = np.repeat(self.slants.slant, 2)
+        """Return the pairs of ends of sides of two slants that lie in one point, each both ways round."""
+        _, at = np.unique(as_numbers(self.ends.reshape(-1, 2)), return_inverse=True)
         order = np.argsort(at, kind="stable")
-        pairs = set()
-        for number in np.split(slant[order], np.flatnonzero(np.diff(at[order])) + 1):
-            met = sorted(set(number.tolist()))
-            pairs |= {(a, b) for a in met for b in met if a < b}
-        first, second = np.array(sorted(pairs), np.int64).reshape(-1, 2).T
-        return first, second
+        first, count = np.searchsorted(at[order], at), np.bincount(at)[at]
+        one, other = np.repeat(np.arange(len(at)), count), order[spread(first, count)]
+        slant = self.slants.slant
+        apart = slant[one // 2] != slant[other // 2]
+        return one[apart], other[apart]
 
-    def tried(self, members: Ints, ways: Sequence[Floats], most: float) -> tuple[Bools, Floats]:
+    def spans(self) -> Ints:
+        """Return (n, 2) pairs of slants with a side between them from corner to corner; each once."""
+        end, other = self.corners()
+        slant = self.slants.slant[other // 2]
+        lower, upper = np.flatnonzero(end % 2 == 0), np.flatnonzero(end % 2 == 1)
+        side = end[upper] // 2
+        first, last = (np.searchsorted(side, end[lower] // 2, where) for where in ("left", "right"))
+        pairs = np.stack(
+            [np.repeat(slant[lower], last - first), slant[upper[spread(first, last - first)]]], axis=1
+        )
+        pairs = np.unique(np.sort(pairs, axis=1), axis=0)
+        return np.asarray(pairs[pairs[:, 0] != pairs[:, 1]])
+
+    def tried(self, members: Ints, ways: Sequence[Floats], most: Floats | float) -> tuple[Bools, Floats]:
         """Return for each of several ways of slants whether they may go so, and how far their ends go in all.
 
-        No end may move by more, or by twice as much along a side along the grid; one by itself may slip a
-        little. Those that lie within another side of their slant go with it.
+        No end may move by more than `most`, (sides, 2) or one for all, or by twice as much along a side
+        along the grid; one by itself may slip a little. Those that lie within another side of their slant
+        go with it.
 
         Returns:
             The second is the sum of squares, by the length of sides.
@@ -111,6 +128,7 @@ class Bench:
         count = len(ways)
         before, shift = (np.tile(part[found].reshape(-1, 2), (count, 1)) for part in (self.ends, self.shift))
         slides = np.tile(self.slides[found].reshape(-1, 2), (count, 1))
+        most = np.tile(np.broadcast_to(most, self.is_tip.shape)[found].reshape(-1, 1), (count, 1))
         limit = np.where(slides, SLIDE * most, most)
         moved = self._moved(found, members[of_side[found]], np.stack(ways)[:, of_side[found]], limit)
         fits = (np.abs(shift + moved) <= limit + STEP).all(axis=1)

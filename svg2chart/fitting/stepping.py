@@ -18,10 +18,12 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.slack import STEP, Bench
 from svg2chart.fitting.slants import Slants
+from svg2chart.fitting.tips import DIAGONAL, FARTHEST_TIP, nearest_alike, nearest_as_wide
 from svg2chart.runs import linked
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 WAY_STEP = 2.0**-16
 """Places and ways are decided on in steps of 2^-16 of a square."""
@@ -35,9 +37,6 @@ LEAST_WIDE, MOST_WIDE = 0.5, 3.0
 ONE_WIDTH = 1 / 8
 """Widths that differ by less, in squares, become equal."""
 
-DIAGONAL = 0.0175
-"""Sides that run within a degree of a usual slope are taken for it, in radians."""
-
 MOST_RUN = 4
 """Usual slopes are one square in 1 to 4, and 1 to 4 squares in one."""
 
@@ -45,7 +44,7 @@ ROW_WIDER = 0.2
 """By how much a bar is drawn wider to be a row of full stitches, in squares along the grid."""
 
 FARTHEST = 0.75
-"""No corner goes to a hole that is farther off in either direction, even if it stops on the way."""
+"""No other corner goes to a hole that is farther off in either direction, even if it stops on the way."""
 
 FIRM = 2.0**24
 """How much firmer a width is than a place."""
@@ -59,14 +58,15 @@ def ways_of_slants(bench: Bench) -> Floats:
     wide = np.rint(slants.wide / STEP) * STEP
     firm = (wide >= LEAST_WIDE) & (wide <= MOST_WIDE) & ~(still[slants.first] & still[slants.second])
     pairs = np.stack([slants.first[firm], slants.second[firm]], axis=1)
-    grown = _whole_widths(wide[firm]) - wide[firm]
+    grown = _whole_widths(wide[firm], 1.0) - wide[firm]
     run = np.where(still, 0, _runs(slants.normal))
     bundle = linked(pairs[:, 0], pairs[:, 1], count)
     paired = np.bincount(bundle, minlength=count)[bundle] > 1
-    one, other = bench.corners()
+    one, other = (slants.slant[end // 2] for end in bench.corners())
     free = (run == 1) & ~paired
     meet = free[one] & free[other]
     joined = linked(one[meet], other[meet], count)
+    spans, apart = _spans(bench, free)
     way = np.full(count, np.nan)
     for members in _members(np.where(paired, bundle, np.where(free, count + joined, -1))):
         if paired[members[0]]:
@@ -77,20 +77,20 @@ def ways_of_slants(bench: Bench) -> Floats:
         elif len(members) == 1:
             way[members] = _to_diagonal(bench, members)
         else:
-            way[members] = _to_holes(bench, members)
+            way[members] = _to_holes(bench, members, spans, apart)
     way[still] = np.nan
     return way
 
 
-def _whole_widths(wide: Floats) -> Floats:
-    """Return the nearest whole width of each, at least one square, the same where they are nearly equal."""
+def _whole_widths(wide: Floats, step: float) -> Floats:
+    """Return the nearest multiple of a step for each, at least one, the same where they are nearly equal."""
     order = np.argsort(wide)
     result = np.zeros(len(wide))
     start = 0
     for end in range(1, len(order) + 1):
         if end == len(order) or wide[order[end]] - wide[order[start]] > ONE_WIDTH:
             mean = float(_rounded(np.full(1, wide[order[start:end]].mean()))[0])
-            result[order[start:end]] = max(np.floor(mean + 0.5), 1.0)
+            result[order[start:end]] = max(np.floor(mean / step + 0.5), 1.0) * step
             start = end
     return result
 
@@ -203,20 +203,44 @@ def _to_diagonal(bench: Bench, member: Ints) -> Floats:
     return np.full(1, np.nan) if way is None else way
 
 
-def _to_holes(bench: Bench, members: Ints) -> Floats:
-    """Return the ways with which slants at 45 degrees lie on diagonals, and their corners on holes."""
-    place, growing = _rounded(_places(bench.slants, members, 1)[0]), np.sign(bench.slants.growing[members])
-    goals = [2 * np.rint((place - odd) / 2) + odd for odd in (0, 1)]
-    goals = [np.where(np.abs(goal - place) == 1, place + growing, goal) for goal in goals]
-    way = _allowed(bench, members, goals, FARTHEST)
-    if way is None:
-        # not all corners can be had: the sides at least are straight
-        return np.concatenate([_to_diagonal(bench, member) for member in members[:, None]])
-    return way
+def _to_holes(bench: Bench, members: Ints, spans: Ints, wide: Floats) -> Floats:
+    """Return the ways with which slants at 45 degrees lie on diagonals, and their corners on holes.
+
+    Args:
+        bench: all of them.
+        members: those that hang together by corners.
+        spans: (n, 2) slants with a side between them from corner to corner.
+        wide: (n,) how far apart they come to lie, in steps of diagonals.
+    """
+    place, weight = _rounded(_places(bench.slants, members, 1)[0]), bench.slants.weight[members]
+    own = np.isin(spans, members).all(axis=1)
+    alike = nearest_as_wide(place, weight, np.searchsorted(members, spans[own]), wide[own])
+    nearest = nearest_alike(place, np.sign(bench.slants.growing[members]))
+    for goals, most in (
+        (alike, np.where(bench.is_tip, FARTHEST_TIP, FARTHEST)),
+        (nearest, FARTHEST),
+    ):
+        way = _allowed(bench, members, goals, most)
+        if way is not None:
+            return way
+    # not all corners can be had: the sides at least are straight
+    return np.concatenate([_to_diagonal(bench, member) for member in members[:, None]])
 
 
-def _allowed(bench: Bench, members: Ints, goals: Sequence[Floats], most: float) -> Floats | None:
+def _spans(bench: Bench, free: Bools) -> tuple[Ints, Floats]:
+    """Return (n, 2) slants at 45 degrees with a side between them, in order, and an even width for each."""
+    spans = bench.spans()
+    spans = spans[free[spans].all(axis=1)]
+    place, _ = _places(bench.slants, spans.ravel(), 1)
+    place = place.reshape(-1, 2)
+    spans = np.take_along_axis(spans, np.argsort(place, axis=1), axis=1)
+    return spans, _whole_widths(np.ptp(place, axis=1), 2.0)
+
+
+def _allowed(bench: Bench, members: Ints, goals: Sequence[Floats], most: Floats | float) -> Floats | None:
     """Return the ways to that of those places to which ends move least, None if none is near enough."""
+    if not goals:
+        return None
     place, unit = _places(bench.slants, members, 1)
     ways = [(goal - place) * unit for goal in goals]
     fits, far = bench.tried(members, ways, most)

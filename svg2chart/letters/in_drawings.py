@@ -48,9 +48,6 @@ def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
     if words.stitch_as is not None or words.text_as is TextAs.AS_DRAWN or not words.outlines:
         return words
     to_squares = grid.to_squares
-    if words.is_vertical:  # no letter of theirs has a height
-        what = "in letters of backstitch" if words.text_as is TextAs.BACKSTITCH else "fitted to the squares"
-        return _remarked(words, f"not {what}: {why_unfit(words, to_squares)}")
     capitals = drawn_capitals(words, to_squares)
     high = min((capitals_high(one) for one in capitals), default=0)
     if words.text_as is TextAs.BACKSTITCH and capitals:

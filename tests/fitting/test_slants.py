@@ -222,3 +222,54 @@ def test_a_diamond_has_no_notch(x: float, y: float, radius: float) -> None:
         widest = int(wide.argmax())
         assert (np.diff(wide[: widest + 1]) >= 0).all()
         assert (np.diff(wide[widest:]) <= 0).all()
+
+
+def whole_diamond(radius: int) -> list[list[str]]:
+    """Return a diamond from hole to hole: so many squares from its middle to each of its four tips."""
+    upper, lower = [], []
+    for row in range(radius):
+        bare = ["."] * (radius - 1 - row)
+        upper.append([*bare, "r◢", *["r"] * (2 * row), "r◣", *bare])
+        lower.append([*bare, "r◥", *["r"] * (2 * row), "r◤", *bare])
+    return upper + lower[::-1]
+
+
+# in the very middle of a square its tips cannot come to holes: it would lean to one side
+HUNDREDTHS = st.integers(0, 99).filter(lambda n: n != 50).map(lambda n: n / 100)
+
+
+@given(HUNDREDTHS, HUNDREDTHS, st.integers(150, 900).map(lambda n: n / 100))
+@example(0.49, 0.49, 4.49)
+@example(0.51, 0.49, 4.51)
+@example(0.02, 0.51, 5.32)
+def test_a_diamond_keeps_its_four_tips_wherever_it_lies(x: float, y: float, radius: float) -> None:
+    x, y = 10 + x, 10 + y
+    rows = np.array(drawn(chart_of(drawing(shape(RED, diamond(x, y, radius)), wide=21, high=21))))
+    row, column = np.nonzero(rows != ".")
+    shown = rows[row.min() : row.max() + 1, column.min() : column.max() + 1]
+    whole = len(shown) // 2
+    assert shown.tolist() == whole_diamond(whole)
+    assert abs(whole - radius) <= 0.5
+    assert abs(column.min() + whole - x) <= 0.5
+    assert abs(row.min() + whole - y) <= 0.5
+
+
+@given(st.lists(st.tuples(HUNDREDTHS, HUNDREDTHS), min_size=2, max_size=2), st.integers(16, 40))
+def test_equal_diamonds_come_out_equal(places: list[tuple[float, float]], eighths: int) -> None:
+    radius = eighths / 8
+    marks = [
+        shape(colour, diamond(6 + 13 * number + x, 6 + y, radius))
+        for number, ((x, y), colour) in enumerate(zip(places, (RED, BLUE), strict=True))
+    ]
+    rows = drawn(chart_of(drawing(*marks, wide=26, high=14)))
+    assert filled(rows, "r").sum() == filled(rows, "b").sum()
+
+
+@given(HUNDREDTHS, HUNDREDTHS, st.integers(150, 400).map(lambda n: n / 100))
+def test_tips_move_by_up_to_twice_as_far_and_it_is_told(x: float, y: float, radius: float) -> None:
+    artwork = drawing(shape(RED, diamond(6 + x, 6 + y, radius)), wide=12, high=12)
+    before, after = laid(artwork, 0.0).shapes[0].polygon.points, laid(artwork, 0.5)
+    there = after.shapes[0].polygon.points
+    moved = np.abs([there.min(axis=0) - before.min(axis=0), there.max(axis=0) - before.max(axis=0)]).max()
+    assert moved <= after.largest_movement + 2.0**-30
+    assert after.largest_movement <= 1.0

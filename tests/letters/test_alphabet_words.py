@@ -239,24 +239,13 @@ def test_colours_of_words_in_backstitch_are_threads() -> None:
             "they are not upright",
         ),
         (
-            '<text id="a" x="40" y="4" font-size="12" data-stitch-text="backstitch"'
-            ' writing-mode="vertical-rl">A</text>',
-            "not in letters of backstitch: they run downwards",
-        ),
-        (
-            '<text id="a" x="40" y="4" font-size="12" writing-mode="vertical-rl">A</text>',
-            "not fitted to the squares: they run downwards",
-        ),
-        (
             '<text id="a" y="20" font-size="9" data-stitch-text="backstitch">'
             "a very long line that has no room on the chart</text>",
             "would not have room",
         ),
     ],
 )
-def test_words_that_can_be_neither_fitted_nor_backstitch_stay_as_drawn_and_say_so(
-    words: str, what: str
-) -> None:
+def test_words_that_cannot_be_backstitch_stay_as_drawn_and_say_so(words: str, what: str) -> None:
     chart = of_drawing(words)
     assert [remark.element for remark in chart.remarks if what in remark.what] == ["a"]
     assert chart.squares.any()
