@@ -33,8 +33,11 @@ PARTS = st.sampled_from([1, 2, 16, 1000])
 """Points lie on holes and middles, between them, or off every lattice."""
 
 
+STRAIGHT = ("box", "diamond", "triangle")
+
+
 @st.composite
-def outlines(draw: st.DrawFn) -> Points:
+def outlines(draw: st.DrawFn, kinds: tuple[str, ...] = (*STRAIGHT, "octagon")) -> Points:
     """Draw a convex outline within the page, of 1 to 5 squares in size."""
     parts = draw(PARTS)
     radius = draw(st.integers(parts, 5 * parts // 2)) / parts
@@ -42,7 +45,7 @@ def outlines(draw: st.DrawFn) -> Points:
         draw(st.integers(round(radius * parts), round((SIDE - radius) * parts))) / parts for _ in range(2)
     )
     low = draw(st.integers(1, 4)) / 4 * radius
-    kind = draw(st.sampled_from(["box", "diamond", "triangle", "octagon"]))
+    kind = draw(st.sampled_from(kinds))
     match kind:
         case "box":
             return box(x - radius, y - low, x + radius, y + low)
@@ -159,14 +162,15 @@ CUTS = ((1.0, 0.0), (0.0, 1.0), (1.0, 1.0), (1.0, -1.0), (2.0, 1.0))
 DIAMOND = [(3.5625, 3.5625), (5.375, 5.375), (3.5625, 7.1875), (1.75, 5.375)]
 
 
+# not octagons: the parts of small round shapes do not keep the form of the whole
 @given(
-    outlines(),
+    outlines(STRAIGHT),
     st.sampled_from(CUTS),
     st.integers(1, 63).map(lambda n: n / 64),
     st.sampled_from([1, -1]),
 )
 @example(DIAMOND, CUTS[0], 65 / 128, 1)  # leaves stubs of both its sides
-def test_a_slanted_shape_split_in_two_changes_nothing(
+def test_a_shape_with_straight_sides_split_in_two_changes_nothing(
     outline: Points, across: tuple[float, float], part: float, way: int
 ) -> None:
     places = [x * across[0] + y * across[1] for x, y in outline]
