@@ -126,9 +126,11 @@ def linked(first: Ints, second: Ints, count: int) -> Ints:
     group = np.arange(count)
     while True:
         lower = group.copy()
-        # each takes the lower number of its neighbours, and then the number that this one has
-        np.minimum.at(lower, first, group[second])
-        np.minimum.at(lower, second, group[first])
+        # the entry that a group is called by takes the lower number, then each the number that this one has
+        one, other = group[first], group[second]
+        np.minimum.at(lower, one, other)
+        np.minimum.at(lower, other, one)
+        lower = lower[lower]
         lower = lower[lower]
         if np.array_equal(lower, group):
             return group

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.artwork import Artwork, Stroke
 from svg2chart.fit import Laid, by_element, lay_on_grid
 from svg2chart.geometry.outline import Cap
@@ -9,7 +10,7 @@ from svg2chart.given import see_decided
 from svg2chart.grid import Grid
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.remarks import Remark, Severity
-from svg2chart.stitches import LEAST_KEPT, Worked
+from svg2chart.stitches import Worked
 
 LEAST_LEFT = 0.5
 """A shape of which the fit leaves less, as a part of what is drawn, is told of. Our choice, no source."""
@@ -24,7 +25,7 @@ LEAST_GAP = 0.5
 def shortfalls(
     worked: Worked, laid: Laid, areas: VisibleAreas, artwork: Artwork, grid: Grid
 ) -> tuple[Remark, ...]:
-    """Return remarks on what is lost, becomes unequal or closes.
+    """Return remarks on what is lost, comes apart, becomes unequal or closes.
 
     Args:
         worked: the stitches.
@@ -33,8 +34,8 @@ def shortfalls(
         artwork: the drawing as it was read.
         grid: its squares.
     """
-    lost = (*_unequal(laid), *_lost(worked, laid), *_closed(worked, laid, areas, artwork, grid))
-    return (*lost, *_closed_gaps(laid, grid))
+    lost = (*_unequal(laid), *_lost(worked, laid), *_in_part(worked, laid))
+    return (*lost, *_closed(worked, laid, areas, artwork, grid), *_closed_gaps(laid, grid))
 
 
 def _unequal(laid: Laid) -> list[Remark]:
@@ -68,6 +69,24 @@ def _lost(worked: Worked, laid: Laid) -> list[Remark]:
         severity = Severity.SIMPLIFIED if is_worked else Severity.LEFT_OUT
         remarks.append(Remark(element=element, layer=layer, what=what, severity=severity))
     return remarks
+
+
+def _in_part(worked: Worked, laid: Laid) -> list[Remark]:
+    """Return a remark for each shape of which a part gets no stitch, or whose stitches come apart."""
+    told = {lost.order for lost in worked.lost}
+    of_parts = "a part of it is too small for a stitch"
+    of_gaps = "too narrow for these squares: its stitches come apart where the drawing holds together"
+    return [
+        Remark(
+            element=laid.marks[order].element,
+            layer=laid.marks[order].layer,
+            what=what,
+            severity=Severity.SIMPLIFIED,
+        )
+        for orders, what in ((worked.part_lost, of_parts), (worked.parted, of_gaps))
+        for order in orders
+        if order not in told
+    ]
 
 
 def _closed(worked: Worked, laid: Laid, areas: VisibleAreas, artwork: Artwork, grid: Grid) -> list[Remark]:

@@ -5,16 +5,18 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.candidates import AREA_UNIT, Candidates, best_rows, find_candidates
+from svg2chart.arranging.candidates import AREA_UNIT, Candidates, find_candidates
 from svg2chart.arranging.descent import settle
+from svg2chart.arranging.keeping import keep_parts
 from svg2chart.arranging.measure import Energy, measure
+from svg2chart.arranging.mending import mend_gaps
 from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, LocalStitch
 from svg2chart.arranging.perimeter import edge_lengths
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.stacks import BARE
-from svg2chart.runs import begins, distinct, in_order, linked
+from svg2chart.runs import begins, distinct, in_order
 
 Ints = NDArray[np.int64]
 
@@ -25,14 +27,8 @@ BARE_SHOWS = 0.75
 """So much a stitch counts that is missing or too many, however near its thread is to the cloth: one sees
 the relief, and the holes. Our choice, no source."""
 
-LEAST_KEPT = 0.2
-"""A separate part of a colour that shows at least so many squares is never lost. Our choice, no source."""
-
 LEAST_REPORTED = 0.01
 """Less than so many squares is rounding or a hair's breadth; nobody would miss it."""
-
-SHARE_WORKED = 0.25
-"""Squares of which a lost part fills so much are worked. Our choice, no source."""
 
 _KINDS = {kind: place for place, kind in enumerate(StitchKind)}
 _CORNERS = {corner: place for place, corner in enumerate([None, *Corner])}
@@ -54,6 +50,8 @@ class Worked:
     squares: (rows, columns) int32, index into `arrangements`, of which the first is bare; threads are
         numbered as the areas' colours without bare.
     lost: shapes that show much more than is stitched.
+    part_lost: the paint order of shapes of which a part that is seen by itself gets no stitch.
+    parted: the paint order of shapes that hold together where their stitches come apart.
     allowance: (rows + 2, columns + 2) the drawing's own edge around each square, as `edge_lengths` gives it.
     saw_cost: what each saw costs, in COST_UNIT.
     """
@@ -61,6 +59,8 @@ class Worked:
     squares: NDArray[np.int32]
     arrangements: tuple[Arrangement, ...]
     lost: tuple[Lost, ...]
+    part_lost: tuple[int, ...]
+    parted: tuple[int, ...]
     allowance: Ints
     saw_cost: int
 
@@ -78,12 +78,16 @@ def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Frac
     solid = np.where(areas.solid == MIXED, BARE, areas.solid).astype(np.int64)
     allowance = edge_lengths(areas)
     settled = settle(candidates, solid, allowance)
-    chosen, lost = _keep_parts(areas, candidates, settled.chosen)
-    squares, arrangements = _arrangements(candidates, solid, chosen)
+    kept = keep_parts(areas, candidates, settled.chosen)
+    fixed = np.flatnonzero(kept.chosen != settled.chosen)
+    mended = mend_gaps(areas, candidates, solid, allowance, kept.chosen, fixed=fixed)
+    squares, arrangements = _arrangements(candidates, solid, mended.chosen)
     return Worked(
         squares=squares,
         arrangements=arrangements,
-        lost=lost,
+        lost=_lost_shapes(areas, candidates, mended.chosen),
+        part_lost=_orders(areas, candidates, mended.chosen, kept.lost),
+        parted=tuple(sorted({gap.order for gap in mended.gaps})),
         allowance=allowance,
         saw_cost=candidates.saw_cost,
     )
@@ -115,38 +119,17 @@ def differences(colours: list[Colour]) -> Ints:
     return np.asarray(np.rint(apart * (COST_UNIT // AREA_UNIT)), dtype=np.int64)
 
 
-def _keep_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> tuple[Ints, tuple[Lost, ...]]:
-    """Give parts that would be lost their stitches back; return the shapes that show much more than they get.
-
-    A lost part gets the least wrong candidate with its colour where it shows most, and wherever it
-    fills SHARE_WORKED of a square.
-    """
-    place = np.searchsorted(candidates.squares, areas.square)
-    is_shown = (candidates.shown(chosen)[place] == areas.colour[:, None]).any(axis=1)
-    missing = np.flatnonzero(~is_shown)
-    missing = missing[~_beside_solid(areas, missing)]
-    is_shown[:] = True
-    is_shown[missing] = False
-    part, is_kept = _parts(areas, missing, is_shown)
-    # whole numbers, so that rounding decides nothing
-    amount = np.rint(areas.octants * AREA_UNIT).sum(axis=1).astype(np.int64)
-    size = amount[missing]
-    is_lost = ~is_kept & (np.bincount(part, size, len(missing)) >= LEAST_KEPT * AREA_UNIT)
-    most = np.zeros(len(missing), np.int64)
-    np.maximum.at(most, part, size)
-    worked = is_lost[part] & (areas.order[missing] >= 0)
-    worked &= (size == most[part]) | (size >= SHARE_WORKED * AREA_UNIT)
-    wanted: dict[int, list[int]] = {}
-    for entry in missing[worked]:
-        wanted.setdefault(int(place[entry]), []).append(int(areas.colour[entry]))
-    chosen = chosen.copy()
-    for at, colours in wanted.items():
-        chosen[at] = _best_with(candidates, at, colours)
-    return chosen, _lost_shapes(areas, candidates.shown(chosen)[place], amount)
+def _orders(areas: VisibleAreas, candidates: Candidates, chosen: Ints, entries: Ints) -> tuple[int, ...]:
+    """Return the paint order of the shapes of entries whose squares do not show their colour, ascending."""
+    square = np.searchsorted(candidates.squares, areas.square[entries])
+    is_shown = (candidates.shown(chosen[square]) == areas.colour[entries, None]).any(axis=1)
+    return tuple(sorted(set(areas.order[entries[~is_shown]].tolist()) - {-1}))
 
 
-def _lost_shapes(areas: VisibleAreas, shown: Ints, amount: Ints) -> tuple[Lost, ...]:
+def _lost_shapes(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> tuple[Lost, ...]:
     """Return the shapes of whose area more than a third gets no stitch, nor is made up for next to it."""
+    amount = np.rint(areas.octants * AREA_UNIT).sum(axis=1)
+    shown = candidates.shown(chosen)[np.searchsorted(candidates.squares, areas.square)]
     count = len(areas.shapes)
     drawn = areas.order >= 0
     order = areas.order[drawn]
@@ -162,49 +145,6 @@ def _lost_shapes(areas: VisibleAreas, shown: Ints, amount: Ints) -> tuple[Lost, 
         Lost(order=int(i), area=float(areas.shapes[i]), is_worked=bool(some[i]))
         for i in np.flatnonzero(short)
     )
-
-
-def _parts(areas: VisibleAreas, missing: Ints, is_shown: NDArray[np.bool_]) -> tuple[Ints, NDArray[np.bool_]]:
-    """Return for each missing entry the number of its part, and for each number whether the part is shown.
-
-    A part are entries of one colour in squares that touch.
-    """
-    columns = areas.solid.shape[1]
-    keys = areas.square * len(areas.colours) + areas.colour
-    number = np.full(len(keys), -1)
-    number[missing] = np.arange(len(missing))
-    column = areas.square[missing] % columns
-    is_kept = np.zeros(len(missing), np.bool_)
-    pairs = [np.zeros((2, 0), np.int64)]
-    for down, right in ((i, j) for i in (-1, 0, 1) for j in (-1, 0, 1) if i or j):
-        inside = (column + right >= 0) & (column + right < columns)
-        wanted = keys[missing] + (down * columns + right) * len(areas.colours)
-        at = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
-        one = np.flatnonzero(inside & (keys[at] == wanted))
-        is_kept[one] |= is_shown[at[one]]
-        one = one[~is_shown[at[one]]]
-        pairs.append(np.stack([one, number[at[one]]]))
-    first, second = np.concatenate(pairs, axis=1)
-    part = linked(first, second, len(missing))
-    return part, np.bincount(part, is_kept, len(missing)) > 0
-
-
-def _beside_solid(areas: VisibleAreas, entries: Ints) -> NDArray[np.bool_]:
-    """Return for each of these entries whether a square around it shows nothing but its colour."""
-    columns = areas.solid.shape[1]
-    padded = np.pad(areas.solid, 1, constant_values=MIXED)
-    row, column = np.divmod(areas.square[entries], columns)
-    around = [padded[row + i, column + j] == areas.colour[entries] for i in range(3) for j in range(3)]
-    return np.asarray(np.any(around, axis=0))
-
-
-def _best_with(candidates: Candidates, place: int, colours: list[int]) -> int:
-    """Return the square's candidate of least cost among those that show most of the colours."""
-    rows = np.arange(candidates.starts[place], candidates.starts[place + 1])
-    shown = sum((candidates.shown(rows) == colour).any(axis=1).astype(np.int64) for colour in colours)
-    # a candidate that misses a colour costs more than any that does not
-    cost = candidates.cost[rows] + (len(colours) - np.asarray(shown)) * 4 * COST_UNIT
-    return int(rows[best_rows(candidates.owner[rows], candidates.standing(rows, cost))[0]])
 
 
 def _arrangements(

@@ -16,7 +16,6 @@ keeps what it has.
 """
 
 from dataclasses import dataclass
-from itertools import compress
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +32,10 @@ Ints = NDArray[np.int64]
 MOST_SWEEPS = 1000
 """Each sweep lowers the energy; real drawings settle in 10 to 40."""
 
+DECIDED = COST_UNIT * 9 // 20
+"""Squares whose second best candidate costs so much more keep the best: what lies around hardly outweighs
+it."""
+
 _DEPTHS = 64  # more than eight octants can rise or fall by
 _NEVER = 1 << 50  # more than any candidate costs
 # what candidates cost at least is sorted in steps of 2^-12 of a square, up to 16 squares
@@ -48,9 +51,9 @@ class Settled:
 
 
 def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
-    """Return the arrangement of least energy that descent finds from three starts, joined patch by patch.
+    """Return the arrangement of least energy that descent finds from two starts, joined patch by patch.
 
-    They are the best of each square by itself, the least misfit without lone quarters, and full stitches.
+    They are the least misfit without lone quarters, and full stitches.
 
     Args:
         candidates: of the undecided squares.
@@ -59,14 +62,14 @@ def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
     """
     c = candidates
     work = c.patterns.cost[c.pattern]
-    starts = (
-        best_of_each(c, c.cost),
+    starts = [
         best_of_each(c, np.where(work <= THREE_QUARTER_COST, c.cost - work, _NEVER)),
         best_of_each(c, np.where(work == 0, c.cost, _NEVER)),
-    )
-    new = [not any(np.array_equal(start, other) for other in starts[:i]) for i, start in enumerate(starts)]
-    boards = Boards(c, solid, allowance, list(compress(starts, new)))
-    descend(boards)
+    ]
+    if np.array_equal(starts[0], starts[1]):
+        starts.pop()
+    boards = Boards(c, solid, allowance, starts)
+    descend(boards, np.flatnonzero(_is_open(c)[c.owner]))
     best, energy = join(boards)
     return Settled(chosen=boards.chosen.reshape(boards.count, -1)[best], energy=energy)
 
@@ -88,10 +91,19 @@ def best_of_each(candidates: Candidates, cost: Ints) -> Ints:
     return best_rows(candidates.owner, candidates.standing(np.arange(len(cost)), cost))
 
 
-def descend(boards: Boards) -> None:
-    """Move on each board until no move pays."""
-    descent = _Descent(boards)
-    near = np.arange(len(boards.squares))
+def _is_open(candidates: Candidates) -> NDArray[np.bool_]:
+    """Return which squares what lies around may decide: those with a second candidate nearly as cheap."""
+    c = candidates
+    least = np.minimum.reduceat(c.cost, c.starts[:-1])[c.owner] if len(c.owner) else c.cost
+    near = (c.cost < least + DECIDED).astype(np.int64)
+    return np.bincount(c.owner, near, len(c.squares)) > 1
+
+
+def descend(boards: Boards, among: Ints | None = None) -> None:
+    """Move on each board until no move pays; to some candidates, ascending, or to all."""
+    descent = _Descent(boards, np.arange(len(boards.candidates.owner)) if among is None else among)
+    is_open = np.diff(descent.starts)[boards.square] > 0
+    near = np.flatnonzero(is_open)
     for _ in range(MOST_SWEEPS):
         descent.look_again(near)
         moved = descent.step()
@@ -99,6 +111,7 @@ def descend(boards: Boards) -> None:
             return
         # within two steps of what moved other moves may be best now
         near = boards.places_near(moved)
+        near = near[is_open[near]]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -115,7 +128,7 @@ class _Descent:
     best: the candidate to move to. gain: greater the more the move gains, 0 where none does.
     """
 
-    def __init__(self, boards: Boards) -> None:
+    def __init__(self, boards: Boards, among: Ints) -> None:
         self.boards = boards
         self.best = boards.chosen.copy()
         self.gain = np.zeros(len(boards.squares), np.int64)
@@ -125,11 +138,13 @@ class _Descent:
         self.board = np.repeat(np.arange(boards.count), len(boards.candidates.squares))
         c = boards.candidates
         # by square and what they cost at least, whatever lies around them
-        inner = c.patterns.inner[c.pattern]
-        least = c.cost + EDGE_COST * np.maximum(inner - boards.allowance[boards.squares[c.owner]], 0)
+        owner, inner = c.owner[among], c.patterns.inner[c.pattern[among]]
+        least = c.cost[among] + EDGE_COST * np.maximum(inner - boards.allowance[boards.squares[owner]], 0)
         coarse = np.minimum(least // _COARSE, _COARSEST)
-        self.by_least = in_order(c.owner, coarse)
-        self.keys = (c.owner * (_COARSEST + 1) + coarse)[self.by_least]
+        order = in_order(owner, coarse)
+        self.by_least = among[order]
+        self.keys = (owner * (_COARSEST + 1) + coarse)[order]
+        self.starts = np.concatenate([[0], np.cumsum(np.bincount(owner, minlength=len(c.squares)))])
         near = window_steps(boards.wide, -2, 2)
         self.around = near[near != 0]
 
@@ -159,7 +174,7 @@ class _Descent:
 
     def _hopeful(self, squares: Ints, cost: Ints) -> tuple[Ints, Ints]:
         """Return the candidates of squares that may cost less than this, and the index of the square."""
-        start = self.boards.candidates.starts[squares]
+        start = self.starts[squares]
         most = np.minimum(cost // _COARSE, _COARSEST)
         counts = np.searchsorted(self.keys, squares * (_COARSEST + 1) + most, side="right") - start
         return self.by_least[spread(start, counts)], np.repeat(np.arange(len(squares)), counts)

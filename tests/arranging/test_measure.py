@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given, settings
 
 from svg2chart import stitches
+from svg2chart.arranging import keeping, mending
 from svg2chart.arranging.candidates import AREA_UNIT, find_candidates
 from svg2chart.arranging.descent import settle
 from svg2chart.arranging.patterns import COST_UNIT, Fractions
@@ -31,7 +32,8 @@ def test_it_is_the_energy_that_descent_made_least(artwork: Artwork) -> None:
     seen = visible_areas(laid.shapes, groups=artwork.groups, rows=grid.rows, columns=grid.columns)
     colours = [CLOTH, *(Colour(*colour[:3]) for colour in seen.colours[1:])]
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(stitches, "LEAST_KEPT", np.inf)  # nothing is given back after descent
+        patch.setattr(keeping, "LEAST_KEPT", np.inf)  # nothing is given back or mended after descent
+        patch.setattr(mending, "find_gaps", lambda *_: [])
         worked = work_stitches(seen, colours, fractions=Fractions.ALL)
     areas = seen.without_traces(1 / (2 * AREA_UNIT))
     candidates = find_candidates(areas, differences=differences(colours), fractions=Fractions.ALL)

@@ -1,0 +1,136 @@
+"""Parts of a colour that nothing would show, given their stitches back."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.arranging.borders import as_bits
+from svg2chart.arranging.candidates import AREA_UNIT, Candidates, best_rows
+from svg2chart.arranging.patterns import COST_UNIT
+from svg2chart.arranging.rims import AROUND, POINTS_OF, across
+from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.runs import linked
+
+Bools = NDArray[np.bool_]
+Ints = NDArray[np.int64]
+
+LEAST_KEPT = 0.2
+"""A separate part of a colour that shows at least so many squares is never lost. Our choice, no source."""
+
+TRACE = AREA_UNIT / 128
+"""Less of an octant is no place to touch at: a sixteenth of it."""
+
+SHARE_WORKED = 0.25
+"""Squares of which a lost part fills so much are worked. Our choice, no source."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Kept:
+    """An arrangement that keeps parts, and the parts that it does not keep.
+
+    chosen: a candidate for each undecided square. lost: entries of parts that stitches of their colour are
+    near, but do not touch.
+    """
+
+    chosen: Ints
+    lost: Ints
+
+
+def keep_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> Kept:
+    """Return the arrangement with stitches for the parts that would be lost.
+
+    A part that no stitch of its colour is near gets the least wrong candidate with its colour where it shows
+    most, and wherever it fills SHARE_WORKED of a square.
+    """
+    parts = _find_parts(areas, candidates, chosen)
+    most = np.zeros(len(parts.missing), np.int64)
+    np.maximum.at(most, parts.part, parts.size)
+    worked = (parts.is_lost & ~parts.is_near)[parts.part] & (areas.order[parts.missing] >= 0)
+    worked &= (parts.size == most[parts.part]) | (parts.size >= SHARE_WORKED * AREA_UNIT)
+    place = np.searchsorted(candidates.squares, areas.square)
+    wanted: dict[int, list[int]] = {}
+    for entry in parts.missing[worked]:
+        wanted.setdefault(int(place[entry]), []).append(int(areas.colour[entry]))
+    chosen = chosen.copy()
+    for at, colours in wanted.items():
+        chosen[at] = _best_with(candidates, at, colours)
+    return Kept(chosen=chosen, lost=parts.missing[(parts.is_lost & parts.is_near)[parts.part]])
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Parts:
+    """Parts of colours that their squares do not show; (n,) each, by entry or by part.
+
+    missing: entries of which nothing is stitched in their square. part: the number of its part.
+    size: how much it shows, in AREA_UNIT. is_lost: whether a part is large enough, and nothing that is
+    stitched in its colour touches it. is_near: whether some is in the squares around.
+    """
+
+    missing: Ints
+    part: Ints
+    size: Ints
+    is_lost: Bools
+    is_near: Bools
+
+
+def _find_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> _Parts:
+    place = np.searchsorted(candidates.squares, areas.square)
+    is_made = candidates.shown(chosen)[place] == areas.colour[:, None]
+    missing = np.flatnonzero(~is_made.any(axis=1))
+    part, is_kept, is_near = _linked_parts(areas, missing, is_made)
+    # whole numbers, so that rounding decides nothing
+    size = np.rint(areas.octants[missing] * AREA_UNIT).sum(axis=1).astype(np.int64)
+    is_large = np.bincount(part, size, len(missing)) >= LEAST_KEPT * AREA_UNIT
+    return _Parts(missing=missing, part=part, size=size, is_lost=is_large & ~is_kept, is_near=is_near)
+
+
+def _linked_parts(areas: VisibleAreas, missing: Ints, is_made: Bools) -> tuple[Ints, Bools, Bools]:
+    """Return for each missing entry the number of its part.
+
+    A part are entries of one colour that touch across sides and corners of squares. For each number follows
+    whether what is seen of the part touches what is stitched of its colour, and whether any of that is in
+    the squares around.
+
+    Args:
+        areas: what is seen of each colour.
+        missing: entries of which nothing is stitched in their square.
+        is_made: (entries, 8) which octants are stitched in their colour.
+    """
+    columns = areas.solid.shape[1]
+    keys = areas.square * len(areas.colours) + areas.colour
+    number = np.full(len(keys), -1)
+    number[missing] = np.arange(len(missing))
+    seen, made = (POINTS_OF[as_bits(each.T)] for each in (areas.octants * AREA_UNIT > TRACE, is_made))
+    reached = np.where(number < 0, made, seen)
+    row, column = np.divmod(areas.square[missing], columns)
+    solid = np.pad(areas.solid, 1, constant_values=MIXED)
+    is_kept, is_near = np.zeros((2, len(missing)), np.bool_)
+    pairs = [np.zeros((2, 0), np.int64)]
+    for down, right in AROUND:
+        facing = across(down, right)[seen[missing]]
+        beside_solid = solid[row + 1 + down, column + 1 + right] == areas.colour[missing]
+        is_near |= beside_solid
+        is_kept |= beside_solid & (facing > 0)
+        wanted = keys[missing] + (down * columns + right) * len(areas.colours)
+        at = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
+        same = np.flatnonzero((keys[at] == wanted) & (column + right >= 0) & (column + right < columns))
+        at = at[same]
+        is_near[same] |= number[at] < 0
+        touches = (facing[same] & reached[at]) > 0
+        is_kept[same] |= touches & (number[at] < 0)
+        both = touches & (number[at] >= 0)
+        pairs.append(np.stack([same[both], number[at[both]]]))
+    first, second = np.concatenate(pairs, axis=1)
+    part = linked(first, second, len(missing))
+    kept, near = (np.bincount(part, some, len(missing)) > 0 for some in (is_kept, is_near))
+    return part, kept, near
+
+
+def _best_with(candidates: Candidates, place: int, colours: list[int]) -> int:
+    """Return the square's candidate of least cost among those that show most of the colours."""
+    rows = np.arange(candidates.starts[place], candidates.starts[place + 1])
+    shown = sum((candidates.shown(rows) == colour).any(axis=1).astype(np.int64) for colour in colours)
+    # a candidate that misses a colour costs more than any that does not
+    cost = candidates.cost[rows] + (len(colours) - np.asarray(shown)) * 4 * COST_UNIT
+    return int(rows[best_rows(candidates.owner[rows], candidates.standing(rows, cost))[0]])

@@ -1,0 +1,248 @@
+"""Gaps closed by the stitches that cost least.
+
+Through each square a way leads from point to point of its rim wherever a candidate ties the two. The cheapest
+way from the stitches on one side of a gap to those on the other tells which squares have to tie which points;
+then all squares settle again, these with nothing but candidates that do so.
+"""
+
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass
+from heapq import heappop, heappush
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.arranging.boards import Boards
+from svg2chart.arranging.borders import as_bits
+from svg2chart.arranging.candidates import Candidates, best_rows
+from svg2chart.arranging.descent import descend
+from svg2chart.arranging.gaps import Gap, find_gaps
+from svg2chart.arranging.patterns import COST_UNIT
+from svg2chart.arranging.rims import Rims, ties_of
+from svg2chart.octants.areas import VisibleAreas
+from svg2chart.runs import distinct, spread
+
+Ints = NDArray[np.int64]
+
+ROUNDS = 3
+"""So often gaps are looked for: what settles again may leave others."""
+
+CORNER_COST = COST_UNIT // 2
+"""What it costs a way to pass a corner of squares, where stitches touch at no more than a hole. Our choice,
+no source."""
+
+STEP_COST = COST_UNIT >> 20
+"""What each step of a way costs besides: of ways that cost nothing the shortest."""
+
+_NEVER = 1 << 60
+
+Ties = Mapping[int, tuple[int, frozenset[int]]]
+"""By square, an index into those of the candidates: a colour, and the points that it ties."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Mended:
+    """A candidate for each undecided square, and the gaps that stay."""
+
+    chosen: Ints
+    gaps: tuple[Gap, ...]
+
+
+def mend_gaps(
+    areas: VisibleAreas, candidates: Candidates, solid: Ints, allowance: Ints, chosen: Ints, fixed: Ints
+) -> Mended:
+    """Return the arrangement with its gaps closed, as far as candidates can.
+
+    Args:
+        areas: what is seen of each colour; the first is bare.
+        candidates: of the undecided squares.
+        solid: (rows, columns) the colour of the decided squares.
+        allowance: (rows + 2, columns + 2) the drawing's own edge around each square, in LENGTH_UNIT.
+        chosen: a candidate for each undecided square.
+        fixed: which of these squares keep theirs.
+    """
+    rims = Rims(columns=solid.shape[1])
+    gaps = find_gaps(areas, candidates, solid, chosen)
+    held = dict(zip(fixed.tolist(), chosen[fixed, None], strict=True))
+    ties: Ties = {}
+    for _ in range(ROUNDS):
+        if not gaps:
+            break
+        boards = Boards(candidates, solid, allowance, (chosen,))
+        before, ties = ties, _with_ways(ties, gaps, boards, rims, held.keys())
+        if ties == before:
+            break
+        tying = _tying(candidates, ties, rims)
+        new = [square for square in tying if ties[square] != before.get(square)]
+        _settle_around(boards, new, held | tying)
+        moved = np.flatnonzero(boards.chosen != chosen)
+        chosen = boards.chosen
+        found = find_gaps(areas, candidates, solid, chosen, near=moved)
+        seen = {square for gap in found for square in gap.squares} | set(moved.tolist())
+        gaps = [*(gap for gap in gaps if seen.isdisjoint(gap.squares)), *found]
+    return Mended(chosen=chosen, gaps=tuple(gaps))
+
+
+def _settle_around(boards: Boards, new: Sequence[int], tying: Mapping[int, Ints]) -> None:
+    """Show on a board what ties, and move what lies around until no move pays; what ties goes on doing so."""
+    c = boards.candidates
+    for square in new:
+        entries = tying[square]
+        if boards.chosen[square] not in entries:
+            best = best_rows(c.owner[entries], c.standing(entries, c.cost[entries]))
+            boards.show(np.array([square]), entries[best] if len(best) else entries[:1])
+    around = boards.places_near(boards.places_near(np.array(sorted(new), np.int64)))
+    is_open = np.zeros(len(c.owner), np.bool_)
+    is_open[spread(c.starts[around], c.starts[around + 1] - c.starts[around])] = True
+    for square, entries in tying.items():
+        is_open[c.starts[square] : c.starts[square + 1]] = False
+        is_open[entries] = True
+    descend(boards, np.flatnonzero(is_open))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Step:
+    """What a square costs more than it does now if it ties a point to this one."""
+
+    square: int
+    to: int
+    length: int
+
+
+def _with_ways(before: Ties, gaps: list[Gap], boards: Boards, rims: Rims, fixed: Set[int]) -> Ties:
+    """Return what squares have to tie to close gaps, too; of colours that want one the uppermost has it."""
+    ties, candidates = dict(before), boards.candidates
+    prices = _prices(gaps, boards)
+    for gap in sorted(gaps, key=lambda gap: -gap.order):
+        squares = [
+            square
+            for square in gap.squares
+            if square not in fixed and ties.get(square, (gap.colour,))[0] == gap.colour
+        ]
+        steps = _steps(gap.colour, squares, candidates, prices, rims)
+        ends = set(gap.ends)
+        while len(ends) > 1:
+            ways = _shortest(ends, steps)
+            if not ways:
+                break  # no candidate ties what would have to be tied
+            for (one, other), way in ways.items():
+                joined = {end for end in ends if end >= one or end >= other}
+                reached = frozenset().union(*way.values(), *joined)
+                ends = (ends - joined) | {reached}
+                for square, points in way.items():
+                    ties[square] = (gap.colour, ties.get(square, (gap.colour, frozenset()))[1] | points)
+    return ties
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Prices:
+    """What candidates of some squares would cost more than what is shown there; (n,) each, by square.
+
+    squares: which, ascending. starts: where the candidates of each start. shown: (8, n) what octants show.
+    """
+
+    squares: Ints
+    starts: Ints
+    shown: Ints
+    more: Ints
+
+
+def _prices(gaps: list[Gap], boards: Boards) -> _Prices:
+    candidates = boards.candidates
+    squares = distinct([square for gap in gaps for square in gap.squares])
+    counts = candidates.starts[squares + 1] - candidates.starts[squares]
+    entries, owner = spread(candidates.starts[squares], counts), np.repeat(np.arange(len(squares)), counts)
+    around = boards.around(squares)
+    now = boards.costs(around, np.arange(len(squares)), boards.chosen[squares])
+    return _Prices(
+        squares=squares,
+        starts=np.concatenate([[0], np.cumsum(counts)]),
+        shown=candidates.shown(entries).T,
+        more=np.maximum(boards.costs(around, owner, entries) - now[owner], 0),
+    )
+
+
+def _steps(
+    colour: int, squares: list[int], candidates: Candidates, prices: _Prices, rims: Rims
+) -> Mapping[int, list[_Step]]:
+    """Return the cheapest steps through squares, by the point that they begin at."""
+    steps: dict[int, list[_Step]] = {}
+    points = rims.around(candidates.squares[squares])
+    # each corner counts half for either side
+    halves = np.where(np.arange(8) % 2 == 0, CORNER_COST // 2, 0)
+    for square, own, at in zip(squares, points, np.searchsorted(prices.squares, squares), strict=True):
+        entries = slice(prices.starts[at], prices.starts[at + 1])
+        octants = as_bits(np.asarray(prices.shown[:, entries] == colour))
+        cost = np.where(ties_of(octants), prices.more[entries, None, None], _NEVER).min(axis=0)
+        for one, other in np.argwhere(cost < _NEVER).tolist():
+            length = int(cost[one, other] + halves[one] + halves[other]) + STEP_COST
+            step = _Step(square=square, to=int(own[other]), length=length)
+            steps.setdefault(int(own[one]), []).append(step)
+    return steps
+
+
+def _shortest(
+    ends: Set[frozenset[int]], steps: Mapping[int, list[_Step]]
+) -> dict[tuple[frozenset[int], frozenset[int]], dict[int, frozenset[int]]]:
+    """Return the points that squares tie on the shortest ways between ends, by pair; none where no way leads.
+
+    Of ways of the same length all are taken: a drawing turned or mirrored has its ways so, too.
+    """
+    distances = {end: _distances(end, steps) for end in ends}
+    lengths = {
+        (one, other): min(distances[one].get(point, _NEVER) for point in other)
+        for one, other in combinations(sorted(ends, key=sorted), 2)
+    }
+    least = min(lengths.values())
+    return {
+        (one, other): _between(distances[one], distances[other], least, steps)
+        for (one, other), length in lengths.items()
+        if length == least < _NEVER
+    }
+
+
+def _between(
+    there: Mapping[int, int], back: Mapping[int, int], length: int, steps: Mapping[int, list[_Step]]
+) -> dict[int, frozenset[int]]:
+    """Return the points that squares tie on all ways of this length."""
+    way: dict[int, frozenset[int]] = {}
+    for point in there.keys() & back.keys():
+        for step in steps.get(point, ()):
+            if there[point] + step.length + back.get(step.to, _NEVER) == length:
+                way[step.square] = way.get(step.square, frozenset()) | {point, step.to}
+    return way
+
+
+def _distances(ends: frozenset[int], steps: Mapping[int, list[_Step]]) -> dict[int, int]:
+    """Return how far each point is from the nearest of the ends.
+
+    Source: E. W. Dijkstra, "A note on two problems in connexion with graphs", 1959.
+    """
+    heap = [(0, point) for point in sorted(ends)]
+    distance = dict.fromkeys(ends, 0)
+    while heap:
+        so_far, point = heappop(heap)
+        if so_far > distance[point]:
+            continue
+        for step in steps.get(point, ()):
+            further = so_far + step.length
+            if further < distance.get(step.to, _NEVER):
+                distance[step.to] = further
+                heappush(heap, (further, step.to))
+    return distance
+
+
+def _tying(candidates: Candidates, ties: Ties, rims: Rims) -> dict[int, Ints]:
+    """Return for each square that ties points the candidates that do so."""
+    result = {}
+    for square, (colour, points) in ties.items():
+        entries = np.arange(candidates.starts[square], candidates.starts[square + 1])
+        shown = candidates.shown(entries).T
+        tied = ties_of(as_bits(np.asarray(shown == colour)))
+        around = rims.around(candidates.squares[[square]])[0].tolist()
+        first, *others = (around.index(point) for point in points)
+        those = entries[tied[:, first, others].all(axis=1)]
+        if len(those):
+            result[square] = those
+    return result
