@@ -85,7 +85,8 @@ def test_shapes_that_overlap_go_on_overlapping(over: float) -> None:
 
 @given(TWENTIETHS, st.integers(5, 20).map(lambda n: n / 20), TWENTIETHS)
 def test_a_ring_goes_on_being_one(y: float, wide: float, off: float) -> None:
-    """Its outline and its hollow are not moved by themselves."""
+    """Its outline and its hollow are not moved by themselves: a quarter of its width stays at the least."""
+    least = wide / 4 - 2.0**-20  # places are rounded
     ring = replace(
         shape(RED, around(5, 5 + y, 5, 5)),
         path=contours_path([around(5, 5 + y, 5, 5), around(5, 5 + y, 5 - 2 * wide, 5 - 2 * wide)[::-1]]),
@@ -93,8 +94,8 @@ def test_a_ring_goes_on_being_one(y: float, wide: float, off: float) -> None:
     beside = shape(BLUE, box(11, 3 + off, 14, 8 + off))
     found = laid(drawing(ring, beside, wide=16, high=14), 0.5).shapes[0].polygon
     outer, inner = found.points[: found.starts[1]], found.points[found.starts[1] :]
-    assert (inner.min(axis=0) - outer.min(axis=0)).min() >= wide / 4
-    assert (outer.max(axis=0) - inner.max(axis=0)).min() >= wide / 4
+    assert (inner.min(axis=0) - outer.min(axis=0)).min() >= least
+    assert (outer.max(axis=0) - inner.max(axis=0)).min() >= least
 
 
 @pytest.mark.parametrize(("left", "right"), [(4.6, 4.9), (4.55, 4.95), (4.7, 4.98), (5.05, 5.45)])
