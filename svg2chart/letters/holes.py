@@ -25,10 +25,18 @@ def rings(shown: Bools) -> Ints:
     """Return the rings around each hole, (letters, rows + 1, columns + 1)."""
     letters, rows, columns, _ = shown.shape
     found = np.zeros((letters, rows + 1, columns + 1), np.int64)
-    for place, (down, across, octants) in enumerate(AROUND):
-        bits = shown[..., octants[0]] * (1 << 2 * place) + shown[..., octants[1]] * (2 << 2 * place)
-        found[:, down : rows + down, across : columns + across] += bits
+    held = shown @ (1 << np.arange(8))
+    for (down, across, _), bits in zip(AROUND, _in_rings(), strict=True):
+        found[:, down : rows + down, across : columns + across] += bits[held]
     return found
+
+
+@cache
+def _in_rings() -> Ints:
+    """Return (4, 256) which bits a square gives to the rings at its corners, by what it shows."""
+    shown = np.arange(256)[:, None] >> np.arange(8) & 1
+    pairs = [shown[:, octants] for _, _, octants in AROUND]
+    return np.array([pair @ (1, 2) << 2 * place for place, pair in enumerate(pairs)])
 
 
 def at_corners(values: NDArray[T], at: At) -> list[NDArray[T]]:
@@ -55,11 +63,21 @@ def _loose() -> Ints:
     return np.asarray(np.maximum((ring & ~np.roll(ring, 1, axis=1)).sum(axis=1) - 1, 0), np.int64)
 
 
-def loose_with(shown: Bools, at: At) -> Ints:
-    """Return how loosely some of the squares hang at their corners with each of their choices."""
-    by_choice = _loose()[rings_with()]
-    corners = at_corners(rings(shown), at)
-    return np.asarray(sum(by_choice[place][ring] for place, ring in enumerate(corners)))
+@cache
+def _loose_by_choice() -> Ints:
+    """Return (4, 256, choices) the same with each choice, by what else lies around each corner."""
+    return np.asarray(_loose()[rings_with()])
+
+
+def loose_with(around: Ints, at: At) -> Ints:
+    """Return how loosely some of the squares hang at their corners with each of their choices.
+
+    Args:
+        around: the rings of the letters.
+        at: which squares.
+    """
+    corners = at_corners(around, at)
+    return np.asarray(sum(_loose_by_choice()[place][ring] for place, ring in enumerate(corners)))
 
 
 def loose(shown: Bools) -> Ints:

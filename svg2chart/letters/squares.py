@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.letters.choices import EDGE_COST, Weights, choices
-from svg2chart.letters.holes import beside, ink_around, loose, loose_with, uneven_with
+from svg2chart.letters.holes import beside, ink_around, loose, loose_with, rings, uneven_with
 from svg2chart.letters.steps import corners_of, saws, saws_with
 
 Floats = NDArray[np.float64]
@@ -72,10 +72,11 @@ def _settled(chosen: Ints, local: Floats, areas: Floats, loose_cost: float, saw_
             # edge along the sides: octants that differ from those beside them, |b - p| = b + p - 2 b p
             total = local[at] + own - 2 * (beside(shown)[at].astype(np.float64) @ per_octant)
             total += UNEVEN_COST * uneven_with(shown, areas, at)
-            if loose_cost:
-                total += loose_cost * loose_with(shown, at)
+            if loose_cost or saw_cost:
+                around = rings(shown)
+                total += loose_cost * loose_with(around, at)
             if saw_cost:
-                total += saw_cost * saws_with(shown, corners, at)
+                total += saw_cost * saws_with(shown, around, corners, at)
             held = np.take_along_axis(total, chosen[at][..., None], axis=-1)[..., 0]
             least = total.argmin(axis=-1)
             better = np.take_along_axis(total, least[..., None], axis=-1)[..., 0] < held - 1e-9

@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.borders import AT_SIDE, WHOLE_SIDES, as_words, odd_quarters
+from svg2chart.arranging.borders import AT_SIDE, SIDES, WHOLE_SIDES, as_words, odd_quarters
 from svg2chart.arranging.saws import saws_around, saws_from, turns_beyond
 from svg2chart.letters.choices import choices
 from svg2chart.letters.holes import AROUND, At, at_corners, beside, rings, rings_with
@@ -23,8 +23,9 @@ _OFF_CORNER = 0.75
 _CLOCKWISE = (2, 3, 0, 1)
 """The places of `AROUND` by the corners of a square, clockwise from the top left."""
 _BITS = 1 << np.arange(8)
-_NEITHER = 2
-"""Neither bare nor stitched."""
+_ANGLES = np.array([np.roll([1, 1, 0, 0, 0, 0, 0, 0], turn) for turn in range(8)])
+_SIDES = ((-1, 0), (0, 1), (1, 0), (0, -1))
+"""The squares at the sides of one, down and across, clockwise from the top."""
 
 
 def corners_of(areas: Floats) -> Bools:
@@ -39,15 +40,14 @@ def corners_of(areas: Floats) -> Bools:
         shares[:, down : rows + down, across : columns + across, [2 * place, 2 * place + 1]] = (
             8 * areas[..., octants]
         )
-    angles = np.array([np.roll([1, 1, 0, 0, 0, 0, 0, 0], k) for k in range(8)])  # of ink, or of white
-    off = shares.sum(axis=-1)[..., None] + 2 - 2 * shares @ angles.T
-    hollow = (1 - shares).sum(axis=-1)[..., None] + 2 - 2 * (1 - shares) @ angles.T
-    return np.asarray(np.minimum(off, hollow).min(axis=-1) <= _OFF_CORNER + 1e-9)
+    filled, angle = shares.sum(axis=-1)[..., None], 2 * shares @ _ANGLES.T
+    off = np.minimum(filled + 2 - angle, 6 - filled + angle)  # an angle of ink in white, of white in ink
+    return np.asarray(off.min(axis=-1) <= _OFF_CORNER + 1e-9)
 
 
 def saws(shown: Bools, corners: Bools) -> Ints:
     """Return how many saws each letter has; `corners` are those of its outline."""
-    codes = _framed(shown, corners)
+    codes = _framed(rings(shown), corners)
     letters, _, wide = codes.shape
     holes = np.arange(codes.size).reshape(codes.shape)[:, 1:-1, 1:-1]
     whole = saws_from(codes.ravel(), holes.ravel(), wide).reshape(letters, -1).sum(axis=1)
@@ -55,23 +55,36 @@ def saws(shown: Bools, corners: Bools) -> Ints:
     return np.asarray(whole + half.sum(axis=(1, 2), dtype=np.int64))
 
 
-def saws_with(shown: Bools, corners: Bools, at: At) -> Ints:
-    """Return how many saws touch some of the squares with each of their choices."""
-    codes = _framed(shown, corners)
+def saws_with(shown: Bools, around: Ints, corners: Bools, at: At) -> Ints:
+    """Return how many saws touch some of the squares with each of their choices.
+
+    Args:
+        shown: (letters, rows, columns, 8) which octants are stitched.
+        around: their rings.
+        corners: of the outline.
+        at: which squares.
+    """
+    codes = _framed(around, corners)
     _, high, wide = codes.shape
     places = np.arange(codes.size).reshape(codes.shape)[:, 1 : high - 2, 1 : wide - 2][at]
     beyond = turns_beyond(codes.ravel(), places.ravel(), wide).reshape(places.shape)
-    by_choice, around = _codes()[rings_with()], at_corners(rings(shown), at)
-    own = [
-        np.where(no[..., None], 0, by_choice[k][around[k]]) for k, no in enumerate(at_corners(corners, at))
-    ]
-    words = as_words(np.stack([own[place] for place in _CLOCKWISE]))
-    return np.asarray(saws_around(words, beyond[..., None]) + _halves_with(shown, at))
+    by_choice, rings_there, exempt = _codes_by_choice(), at_corners(around, at), at_corners(corners, at)
+    own = [np.where(exempt[k][..., None], 0, by_choice[k][rings_there[k]]) for k in _CLOCKWISE]
+    return np.asarray(saws_around(as_words(np.stack(own)), beyond[..., None]) + _halves_with(shown, at))
 
 
-def _framed(shown: Bools, corners: Bools) -> Bytes:
+def _framed(around: Ints, corners: Bools) -> Bytes:
     """Return in which directions edges leave each hole, none where the outline has a corner, and a rim."""
-    return np.pad(np.where(corners, 0, _codes()[rings(shown)]), ((0, 0), (1, 1), (1, 1)))
+    letters, high, wide = around.shape
+    framed = np.zeros((letters, high + 2, wide + 2), np.uint8)
+    framed[:, 1:-1, 1:-1] = np.where(corners, 0, _codes()[around])
+    return framed
+
+
+@cache
+def _codes_by_choice() -> Bytes:
+    """Return (4, 256, choices) the same with each choice, by what else lies around each corner."""
+    return np.asarray(_codes()[rings_with()])
 
 
 @cache
@@ -99,22 +112,28 @@ def _going_on(own: Ints, facing: Ints) -> Ints:
 def _halves() -> tuple[Ints, Ints]:
     """Return how many saws quarters make with each choice.
 
-    (256, choices): the square's own, by what faces it. (4, 3, choices): the one at each side, by its colour.
+    (256, choices): those of a square itself, by what faces it. (4, 256, choices): those of the square at
+    each side, by what that shows.
     """
-    shown = choices().shown
-    own = WHOLE_SIDES[_going_on(shown @ _BITS, np.arange(256)[:, None])]
-    facing = [[(shown[:, octants] == colour).all(axis=1) for colour in range(3)] for octants in AT_SIDE]
-    return np.asarray(own, np.int64), np.array(facing, np.int64)
+    shown, every = choices().shown, np.arange(256)[:, None]
+    own = WHOLE_SIDES[_going_on(shown @ _BITS, every)]
+    beside_it = []
+    for side, octants in enumerate(AT_SIDE):
+        stitched, bare = shown[:, octants].all(axis=1), ~shown[:, octants].any(axis=1)
+        colour, sides = _odd()
+        touches = sides & SIDES[(side + 2) % 4] > 0
+        beside_it.append(touches[:, None] & np.where(colour[:, None] > 0, stitched, bare))
+    return np.asarray(own, np.int64), np.array(beside_it, np.int64)
 
 
 def _halves_with(shown: Bools, at: At) -> Ints:
     """Return how many saws quarters in some of the squares, and those beside them, make."""
-    own, facing = _halves()
-    colour, sides = (table[shown @ _BITS] for table in _odd())
-    colours = beside(np.repeat(colour[..., None] > 0, 8, axis=-1))
-    touching = beside((sides[..., None] >> np.arange(8)) & 1 > 0)
+    own, beside_it = _halves()
+    _, rows, columns, _ = shown.shape
+    held = np.zeros((len(shown), rows + 2, columns + 2), np.int64)
+    held[:, 1:-1, 1:-1] = shown @ _BITS
     found = own[(beside(shown) @ _BITS)[at]]
-    for side, (octant, _) in enumerate(AT_SIDE):
-        wanted = np.where(touching[..., octant], colours[..., octant], _NEITHER)
-        found = found + facing[side][wanted[at]]
+    for side, (down, across) in enumerate(_SIDES):
+        there = held[:, 1 + down : 1 + down + rows, 1 + across : 1 + across + columns]
+        found = found + beside_it[side][there[at]]
     return np.asarray(found)

@@ -13,6 +13,7 @@ from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import choices
 from svg2chart.letters.deciding import LARGE, SMALL, Costs
+from svg2chart.letters.holes import rings
 from svg2chart.letters.squares import choose
 from svg2chart.letters.steps import corners_of, saws, saws_with
 
@@ -69,7 +70,7 @@ def test_letters_have_the_saws_that_drawings_have(shown: np.ndarray) -> None:
 @given(letters, st.integers(0, ROWS - 1), st.integers(0, COLUMNS - 1))
 def test_a_choice_adds_the_saws_that_are_there_afterwards(shown: np.ndarray, row: int, column: int) -> None:
     at = (slice(None), slice(row, row + 1), slice(column, column + 1))
-    counted = saws_with(shown, ROUND, at)[0, 0, 0]
+    counted = saws_with(shown, rings(shown), ROUND, at)[0, 0, 0]
     tried = np.repeat(shown, len(choices().shown), axis=0)
     tried[:, row, column] = choices().shown
     after = saws(tried, np.repeat(ROUND, len(tried), axis=0))
