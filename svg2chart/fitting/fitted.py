@@ -173,7 +173,7 @@ def find_fit(
     still = (one.places, other.places)
     across, down = place_sides(one.sides, other.sides, room=room, reach=reach, held=still, movement=movement)
     warp = Warp(across=across, down=down)
-    forms = find_forms(*contours, warp, farthest=movement)
+    forms = find_forms(*contours, warp, room=room.astype(np.float64), farthest=movement)
     ends = straight.at.reshape(-1, 2)
     ends = on_lattice(forms.kept(ends, warp.ways(ends), forms.at(ends)).reshape(-1, 4))
     leaning = lean(straight, ends, farthest=movement, room=room.astype(np.float64))

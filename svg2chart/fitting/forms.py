@@ -1,10 +1,13 @@
 """Small round shapes that stand by themselves: they keep their form, whatever moves beside them.
 
-The warp of a whole drawing would bend a small disc where another shape has a side at its height. Its box goes
-where the warp takes it, or, if that is between hole lines, to a whole width of its own; all within is
-stretched evenly. Nothing is drawn so near to it that both could meet: nothing is torn, and no gap closes.
+The warp of a whole drawing would bend a small disc where another shape has a side at its height. Its box
+becomes whole squares wide and high near where the warp takes it, or, if that is too far, stays as large as it
+is with its middle at a hole, in the middle of a side or of a square; all within is stretched evenly. Shapes
+of one size lie alike: two eyes of one face are the same. Nothing is drawn so near that both could meet:
+nothing is torn, and no gap closes.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,6 +27,9 @@ LARGEST = 12.0
 
 BESIDE = 1 / 8
 """A side so far from the nearest hole line, in squares, does not fit to it."""
+
+AS_IT_IS = 0.1
+"""What it costs, in squares moved, if a form is not whole squares wide and high. Our choice, no source."""
 
 LONGEST_CHORD = 1.0
 """Longer slanted edges, in squares, are straight sides and no chords of a curve; our own choice."""
@@ -86,13 +92,14 @@ class Forms:
         return result
 
 
-def find_forms(points: Floats, starts: Ints, warp: Warp, *, farthest: float) -> Forms:
+def find_forms(points: Floats, starts: Ints, warp: Warp, *, room: Floats, farthest: float) -> Forms:
     """Return the small convex shapes without straight slanted sides that no other outline comes near.
 
     Args:
         points: the corners of all contours, in squares.
         starts: where each contour starts, and the end of the last.
         warp: where the drawing moves.
+        room: (2, 2) the least and the greatest x and y that all must stay between.
         farthest: no point moves by more in either direction, in squares.
     """
     contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
@@ -120,34 +127,69 @@ def find_forms(points: Floats, starts: Ints, warp: Warp, *, farthest: float) -> 
     order = np.argsort(places, kind="stable")
     return Forms(
         box=box,
-        ways=_whole(box, warp.ways(box.reshape(-1, 2)).reshape(-1, 4), farthest),
+        ways=_ways(box, warp.ways(box.reshape(-1, 2)).reshape(-1, 4), room, farthest),
         places=places[order],
         edges=edges[kept][order],
         form=form[contour][kept][order],
     )
 
 
-def _whole(box: Floats, ways: Floats, farthest: float) -> Floats:
-    """Return the ways of boxes, those that the warp leaves between hole lines to whole widths of their own.
+def _ways(box: Floats, warped: Floats, room: Floats, farthest: float) -> Floats:
+    """Return the ways of boxes: forms of one size lie alike on the squares and stay one size.
 
-    Others have pulled the warp there: a shape by itself need not follow, if another place is near enough.
+    Of all that they can do alike that is done which takes their middles least far from where the warp takes
+    them; where there is nothing, or what is as near on either side in the very middle, the warp's ways stay.
     """
-    goal = box + ways
-    off = np.abs(goal - np.rint(goal)) > BESIDE
-    whole = np.maximum(np.floor(box[:, 2:] - box[:, :2] + 0.5 + SAME), 1.0)
-    first, drawn = ((place[:, :2] + place[:, 2:] - whole) / 2 for place in (goal, box))
-    # in the very middle between two places it goes where it was drawn
-    first = first + 2 * SAME * np.sign(np.rint((drawn - first) / SAME))
-    best, least = ways, np.full(first.shape, np.inf)
-    for place in (np.floor(first), np.floor(first) + 1):
-        own = np.concatenate([place, place + whole], axis=1) - box
-        near = (np.abs(own[:, :2]) <= farthest) & (np.abs(own[:, 2:]) <= farthest)
-        distance = np.where(near & (off[:, :2] | off[:, 2:]), np.abs(first - place), np.inf)
-        # as near as the other: neither
-        best = np.where(np.tile(distance < least, (1, 2)), own, best)
-        best = np.where(np.tile(np.isfinite(distance) & (distance == least), (1, 2)), ways, best)
-        least = np.minimum(least, distance)
-    return best
+    ways = warped.copy()
+    sizes = box[:, 2:] - box[:, :2]
+    alike = np.unique(np.rint(sizes / SAME), axis=0, return_inverse=True)[1].ravel()
+    for number in range(int(alike.max(initial=-1)) + 1):
+        own = np.flatnonzero(alike == number)
+        goal = box[own] + warped[own]
+        least = np.inf
+        for wide, off, cost in _manners(sizes[own[0]], goal):
+            places, apart = _nearest(box[own], goal, wide, off, room, farthest)
+            if apart.mean() + cost < least:
+                ways[own] = np.clip(places - box[own], -farthest, farthest)
+                least = apart.mean() + cost
+    return ways
+
+
+def _manners(size: Floats, goal: Floats) -> Iterator[tuple[Floats, Floats, float]]:
+    """Return width and height, how far middles lie off holes, and what that costs, for each way to lie alike.
+
+    Whole squares wide and high is best; what stays as it is had better have its middle where those would.
+    """
+    wide = goal[:, 2:] - goal[:, :2]
+    is_whole = (np.abs(wide - np.rint(wide[0])) <= BESIDE).all(axis=0)
+    whole = np.maximum(np.where(is_whole, np.rint(wide[0]), np.floor(size + 0.5 + SAME)), 1.0)
+    off = whole / 2 % 1
+    yield whole, off, 0.0
+    yield size, off, AS_IT_IS
+    yield size, (off + 0.5) % 1, 2 * AS_IT_IS
+
+
+def _nearest(
+    box: Floats, goal: Floats, wide: Floats, off: Floats, room: Floats, farthest: float
+) -> tuple[Floats, Floats]:
+    """Return the boxes so wide and high with middles so far off holes that are nearest to the goals.
+
+    Of two the one nearer to the middle of the room. Second comes how far they are off, (n, 2), infinite where
+    there is none within reach, or neither is nearer.
+    """
+    wanted = (goal[:, :2] + goal[:, 2:]) / 2
+    low = np.floor(wanted - off) + off
+    inwards = np.sign(np.rint((room.mean(axis=0) - wanted) / SAME))
+    middles = np.stack([low, low + 1])
+    first, last = middles - wide / 2, middles + wide / 2
+    moved = np.maximum(np.abs(first - box[:, :2]), np.abs(last - box[:, 2:]))
+    is_near = (moved <= farthest + SAME / 2) & (first >= room[0]) & (last <= room[1])
+    apart = np.abs(middles - wanted)
+    is_tied = is_near.all(axis=0) & (np.abs(apart[1] - apart[0]) <= SAME)
+    is_second = is_near[1] & np.where(is_tied, inwards > 0, ~is_near[0] | (apart[1] < apart[0]))
+    middle, far = (np.where(is_second, each[1], each[0]) for each in (middles, apart))
+    is_none = ~is_near.any(axis=0) | (is_tied & (inwards == 0))
+    return np.concatenate([middle - wide / 2, middle + wide / 2], axis=1), np.where(is_none, np.inf, far)
 
 
 def _boxes(points: Floats, starts: Ints) -> Floats:
