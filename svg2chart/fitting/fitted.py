@@ -58,7 +58,8 @@ class Fit:
         """Return polygons moved, all in one go."""
         points, starts = contours_of(polygons)
         form = self.forms.of_chains(points, starts)
-        points, starts = self.warp.cut(points, starts, np.ones(len(starts) - 1, np.bool_))
+        # forms are stretched evenly, and need no points more
+        points, starts = self.warp.cut(points, starts, np.ones(len(form), np.bool_), form >= 0)
         ways = self._warped(points, np.repeat(form, np.diff(starts)))
         # what was cut and is straight again may not come to lie on what it only crosses
         kept, starts = corners(points + ways, starts)
@@ -87,7 +88,7 @@ class Fit:
         points = np.concatenate([np.zeros((0, 2)), *(each.points for each in lines)])
         starts = np.concatenate([np.zeros(1, np.int64), *counts]).cumsum()
         closed = np.concatenate([np.zeros(0, np.bool_), *(each.closed for each in lines)])
-        points, starts = self.warp.cut(points, starts, closed)
+        points, starts = self.warp.cut(points, starts, closed, np.zeros(len(closed), np.bool_))
         points = self.points(points)
         result, first = [], 0
         for each in lines:

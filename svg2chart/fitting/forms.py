@@ -31,6 +31,9 @@ BESIDE = 1 / 8
 AS_IT_IS = 0.1
 """What it costs, in squares moved, if a form is not whole squares wide and high. Our choice, no source."""
 
+FINENESS = 2.0**12
+"""Points of forms are rounded to 2^-12 of a square: finer differences come from how they were written."""
+
 LONGEST_CHORD = 1.0
 """Longer slanted edges, in squares, are straight sides and no chords of a curve; our own choice."""
 
@@ -88,7 +91,10 @@ class Forms:
         box, moved = self.box[form[own]], self.ways[form[own]]
         part = (points[own] - box[:, :2]) / (box[:, 2:] - box[:, :2])
         result = ways.copy()
-        result[own] = (1 - part) * moved[:, :2] + part * moved[:, 2:]
+        # measured from the middle of the box, so that what is symmetric, or the same elsewhere, is so exactly
+        middle = (box[:, :2] + moved[:, :2] + box[:, 2:] + moved[:, 2:]) / 2
+        place = points[own] + (1 - part) * moved[:, :2] + part * moved[:, 2:]
+        result[own] = middle + np.rint((place - middle) * FINENESS) / FINENESS - points[own]
         return result
 
 

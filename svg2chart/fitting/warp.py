@@ -40,10 +40,12 @@ class Warp:
         """Return (n, 2) how far points move."""
         return np.stack([_way(points[:, 0], self.across), _way(points[:, 1], self.down)], axis=1)
 
-    def cut(self, points: Floats, starts: Ints, closed: NDArray[np.bool_]) -> tuple[Floats, Ints]:
-        """Return chains of points with a point more wherever they cross a knot's line."""
+    def cut(
+        self, points: Floats, starts: Ints, closed: NDArray[np.bool_], whole: NDArray[np.bool_]
+    ) -> tuple[Floats, Ints]:
+        """Return chains with a point more wherever they cross a knot's line, but for those left whole."""
         for axis, knots in enumerate((self.across, self.down)):
-            points, starts = _cut_at(points, starts, closed, knots.at / UNIT, axis)
+            points, starts = _cut_at(points, starts, closed, whole, knots.at / UNIT, axis)
         return points, starts
 
 
@@ -59,7 +61,12 @@ def _way(values: Floats, knots: Knots) -> Floats:
 
 
 def _cut_at(
-    points: Floats, starts: Ints, closed: NDArray[np.bool_], places: Floats, axis: int
+    points: Floats,
+    starts: Ints,
+    closed: NDArray[np.bool_],
+    whole: NDArray[np.bool_],
+    places: Floats,
+    axis: int,
 ) -> tuple[Floats, Ints]:
     """Return the chains with a point more wherever they cross one of the ascending places."""
     if not len(points) or not len(places):
@@ -72,6 +79,7 @@ def _cut_at(
     following[last] = points[starts[:-1][filled]]
     goes_on = np.ones(len(points), np.bool_)
     goes_on[last] = closed[filled]
+    goes_on &= ~whole[chain]
 
     here, there = points[:, axis], following[:, axis]
     least, most = np.minimum(here, there), np.maximum(here, there)
