@@ -201,8 +201,15 @@ def with_given(
         remarks += [_remark(decided.laid.marks[g.order], what, Severity.LEFT_OUT) for g in out]
     squares, arrangements = only_used(squares, list(kinds))
     orders = {given.order for given in decided.given}
-    lost = tuple(lost for lost in worked.lost if lost.order not in orders)
-    return replace(worked, squares=squares, arrangements=arrangements, lost=lost), tuple(remarks)
+    told = replace(
+        worked,
+        squares=squares,
+        arrangements=arrangements,
+        lost=tuple(lost for lost in worked.lost if lost.order not in orders),
+        part_lost=tuple(order for order in worked.part_lost if order not in orders),
+        parted=tuple(order for order in worked.parted if order not in orders),
+    )
+    return told, tuple(remarks)
 
 
 def _together(held: Sequence[Given], thread_of: Mapping[Colour, int]) -> tuple[Arrangement, list[Given]]:

@@ -107,6 +107,14 @@ def test_an_area_as_drawn_leaves_the_rest_of_a_square_to_what_lies_under_it(
     assert chart.remarks == ()
 
 
+def test_parts_that_stand_as_drawn_are_not_told_as_lost() -> None:
+    """The dot of an i, half a square high and two quarters wide, above its stem."""
+    letter = told(shape(RED, box(0, 0.5, 1, 1), box(0, 2, 1, 5)), StitchAs.AREA_AS_DRAWN)
+    chart = chart_of(drawing(letter, wide=1, high=5))
+    assert drawn(chart)[0] == ["(r◢r◣)"]
+    assert chart.remarks == ()
+
+
 def test_of_stitches_that_do_not_fit_together_the_upper_ones_stay() -> None:
     lower = told(shape(RED, box(0, 0, 1, 1), element="lower"), StitchAs.FULL)
     upper = told(shape(BLUE, quadrant(Corner.TOP_RIGHT), element="upper"), StitchAs.QUARTER)
