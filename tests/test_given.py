@@ -109,9 +109,9 @@ def test_an_area_as_drawn_leaves_the_rest_of_a_square_to_what_lies_under_it(
 
 def test_parts_that_stand_as_drawn_are_not_told_as_lost() -> None:
     """The dot of an i, half a square high and two quarters wide, above its stem."""
-    letter = told(shape(RED, box(0, 0.5, 1, 1), box(0, 2, 1, 5)), StitchAs.AREA_AS_DRAWN)
+    letter = told(shape(RED, box(0, 0, 1, 0.5), box(0, 1, 1, 5)), StitchAs.AREA_AS_DRAWN)
     chart = chart_of(drawing(letter, wide=1, high=5))
-    assert drawn(chart)[0] == ["(r◢r◣)"]
+    assert drawn(chart)[0] == ["(r◤r◥)"]
     assert chart.remarks == ()
 
 
