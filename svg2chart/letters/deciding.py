@@ -91,6 +91,11 @@ class Found:
         """How many squares are stitched."""
         return float(self.shown.sum()) / 8
 
+    @property
+    def parts(self) -> int:
+        """In how many parts it is stitched."""
+        return int(parts_and_counters(self.shown[None])[0][0])
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Tried:
@@ -139,7 +144,7 @@ def decide(outlines: list[Polygon], costs: list[float], wanted: Wanted) -> Found
         found.sort(key=lambda one: round(one.cost, 6))
         if found[0].faults == 0 and abs(found[0].ink - wanted.ink) <= wanted.costs.near * wanted.ink:
             break
-    return found[0]
+    return _joined(found[0], wanted)
 
 
 def _chosen(
@@ -206,6 +211,16 @@ def _bare_sides(areas: Floats, shown: Bools, *, least: float) -> NDArray[np.int6
     return np.asarray((ink & ~shown[:, [0, -1]].any(axis=(2, 3))).sum(axis=1))
 
 
+def _joined(found: Found, wanted: Wanted) -> Found:
+    """Return a letter repaired until it is in no more parts than wanted: a joined word may break often."""
+    while found.parts > wanted.parts:
+        better = _repaired(found, wanted)
+        if better is found:
+            break
+        found = better
+    return found
+
+
 def _repaired(found: Found, wanted: Wanted) -> Found:
     """Return a letter with the one square changed, and its images, that rights its parts and counters.
 
@@ -216,7 +231,7 @@ def _repaired(found: Found, wanted: Wanted) -> Found:
     table = choices()
     rows, columns = found.shown.shape[:2]
     places = found.areas.sum(axis=-1) > 0.02
-    if parts_and_counters(found.shown[None])[0][0] > wanted.parts:
+    if found.parts > wanted.parts:
         places &= between_parts(found.shown)
     allowed = allowed_with(rows, columns, wanted.mirrors)
     changes = []
