@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.candidates import AREA_UNIT, Candidates, find_candidates
 from svg2chart.arranging.descent import settle
-from svg2chart.arranging.keeping import keep_parts
+from svg2chart.arranging.keeping import keep_parts, lost_entries
 from svg2chart.arranging.measure import Energy, measure
 from svg2chart.arranging.mending import mend_gaps
 from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, LocalStitch
@@ -81,12 +81,15 @@ def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Frac
     kept = keep_parts(areas, candidates, settled.chosen)
     fixed = np.flatnonzero(kept.chosen != settled.chosen)
     mended = mend_gaps(areas, candidates, solid, allowance, kept.chosen, fixed=fixed)
+    # what is mended may take the room of a small part
+    is_changed = not np.array_equal(mended.chosen, kept.chosen)
+    lost = lost_entries(areas, candidates, mended.chosen) if is_changed else kept.lost
     squares, arrangements = _arrangements(candidates, solid, mended.chosen)
     return Worked(
         squares=squares,
         arrangements=arrangements,
         lost=_lost_shapes(areas, candidates, mended.chosen),
-        part_lost=_orders(areas, candidates, mended.chosen, kept.lost),
+        part_lost=tuple(sorted(set(areas.order[lost].tolist()) - {-1})),
         parted=tuple(sorted({gap.order for gap in mended.gaps})),
         allowance=allowance,
         saw_cost=candidates.saw_cost,
@@ -117,13 +120,6 @@ def differences(colours: list[Colour]) -> Ints:
     for pairs in (np.ix_(bare, others), np.ix_(others, bare)):
         apart[pairs] = np.maximum(apart[pairs], BARE_SHOWS)
     return np.asarray(np.rint(apart * (COST_UNIT // AREA_UNIT)), dtype=np.int64)
-
-
-def _orders(areas: VisibleAreas, candidates: Candidates, chosen: Ints, entries: Ints) -> tuple[int, ...]:
-    """Return the paint order of the shapes of entries whose squares do not show their colour, ascending."""
-    square = np.searchsorted(candidates.squares, areas.square[entries])
-    is_shown = (candidates.shown(chosen[square]) == areas.colour[entries, None]).any(axis=1)
-    return tuple(sorted(set(areas.order[entries[~is_shown]].tolist()) - {-1}))
 
 
 def _lost_shapes(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> tuple[Lost, ...]:

@@ -58,6 +58,12 @@ def keep_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> Kep
     return Kept(chosen=chosen, lost=parts.missing[(parts.is_lost & parts.is_near)[parts.part]])
 
 
+def lost_entries(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> Ints:
+    """Return the entries of all parts that nothing shows."""
+    parts = _find_parts(areas, candidates, chosen)
+    return np.asarray(parts.missing[parts.is_lost[parts.part]])
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Parts:
     """Parts of colours that their squares do not show; (n,) each, by entry or by part.

@@ -26,9 +26,13 @@ from svg2chart.runs import distinct, spread
 Ints = NDArray[np.int64]
 
 ROUNDS = 3
-"""So often gaps are looked for: what settles again may leave others."""
+"""So often gaps are looked for: what settles again may leave others. Our choice, no source."""
 
-CORNER_COST = COST_UNIT // 2
+MOST_SQUARES, MOST_ENDS = 300, 6
+"""Gaps of more are told of and not closed, as a whole net of thin lines is: ways lead between all ends. Our
+choice, no source."""
+
+CORNER_COST = 3 * COST_UNIT // 2
 """What it costs a way to pass a corner of squares, where stitches touch at no more than a hole. Our choice,
 no source."""
 
@@ -70,7 +74,7 @@ def mend_gaps(
         if not gaps:
             break
         boards = Boards(candidates, solid, allowance, (chosen,))
-        before, ties = ties, _with_ways(ties, gaps, boards, rims, held.keys())
+        before, ties = ties, _with_ways(ties, list(filter(_is_small, gaps)), boards, rims, held.keys())
         if ties == before:
             break
         tying = _tying(candidates, ties, rims)
@@ -82,6 +86,10 @@ def mend_gaps(
         seen = {square for gap in found for square in gap.squares} | set(moved.tolist())
         gaps = [*(gap for gap in gaps if seen.isdisjoint(gap.squares)), *found]
     return Mended(chosen=chosen, gaps=tuple(gaps))
+
+
+def _is_small(gap: Gap) -> bool:
+    return len(gap.squares) <= MOST_SQUARES and len(gap.ends) <= MOST_ENDS
 
 
 def _settle_around(boards: Boards, new: Sequence[int], tying: Mapping[int, Ints]) -> None:
@@ -137,9 +145,10 @@ def _with_ways(before: Ties, gaps: list[Gap], boards: Boards, rims: Rims, fixed:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Prices:
-    """What candidates of some squares would cost more than what is shown there; (n,) each, by square.
+    """What candidates of some squares would cost more than what is shown there.
 
-    squares: which, ascending. starts: where the candidates of each start. shown: (8, n) what octants show.
+    squares: (m,) which, ascending. starts: (m + 1,) where the candidates of each start. shown: (8, n) what
+    the octants of each show. more: (n,) what it costs more, at least nothing.
     """
 
     squares: Ints

@@ -1,7 +1,7 @@
 r"""The points on the rims of squares, at which octants of one colour hold together.
 
 0--1--2      Each octant ties two points of its square: octant 0, right of the top's middle, the points
-|\0|1/|      1 and 2, octant i the points i + 1 and i + 2. Octants of one colour that share a point hold
+|\7|0/|      1 and 2, octant i the points i + 1 and i + 2. Octants of one colour that share a point hold
 7--+--3      together, within a square and from square to square.
 |/ | \|
 6--5--4
