@@ -21,9 +21,6 @@ SLIP = 1 / 8
 """Points slip so far along their line, in squares, not to move too far in all. Our choice, no source."""
 
 
-MOST_SLID = 1.0
-"""No point slides farther along a straight side to end a long side along the grid. Our choice, no source."""
-
 LONG, SLIDE = 3.0, 2.0
 """Along a side of so many squares its corners may slide so many times as far as sides move. Our choice, no
 source."""
@@ -118,34 +115,6 @@ def carried_on(on: tuple[Ints, Ints, Floats], ways: Floats, sides: Floats, ends:
     way = (1 - part) * ends[side, :2] + part * ends[side, 2:]
     result, count = ways.copy(), np.bincount(row)
     result[own] = np.stack([np.bincount(row, w) for w in way.T], axis=1) / count[:, None]
-    return result
-
-
-def slid(points: Floats, ways: Floats, warped: Floats, level: Floats, sides: Floats, ends: Floats) -> Floats:
-    """Return the ways of points on straight sides, slid along where they end a long level side.
-
-    Such a side stays straight: its ends lie as high, or as far to the right, as they would by themselves.
-
-    Args:
-        points: (n, 2) in squares.
-        ways: (n, 2) where they go with the straight sides.
-        warped: (n, 2) where they go by themselves.
-        level: (m, 4) sides along the grid, from where to where.
-        sides: (sides, 4) the straight sides.
-        ends: (sides, 4) the ways of their ends.
-    """
-    slides = sliding(len(points), points_on(points, level), level)
-    point, side, _ = points_on(points, sides)
-    moved = sides[side] + ends[side]
-    way = moved[:, 2:] - moved[:, :2]
-    result = ways.copy()
-    for axis in (0, 1):
-        # what slides across is put back along the other axis, by as much of the slanted side as that takes
-        one = np.flatnonzero(slides[point, axis] & (np.abs(way[:, 1 - axis]) > ON_SIDE))
-        back = (warped - ways)[point[one], 1 - axis] / way[one, 1 - axis]
-        near = np.abs(back * way[one, axis]) <= MOST_SLID
-        one, back = one[near], back[near]
-        result[point[one]] = ways[point[one]] + back[:, None] * way[one]
     return result
 
 

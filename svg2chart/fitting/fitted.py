@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
-from svg2chart.fitting.carrying import carried, slid
+from svg2chart.fitting.carrying import carried
 from svg2chart.fitting.forms import Forms, find_forms
 from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import Lean, lean
@@ -36,7 +36,7 @@ class Fit:
 
     unequal: equal widths that become unequal.
     straight: (n, 4) slanted straight sides as drawn, which stay straight. ends: (n, 4) how far the warp moves
-        their ends. level: (m, 4) those along the grid.
+        their ends.
     """
 
     unequal: tuple[Unequal, ...]
@@ -44,7 +44,6 @@ class Fit:
     forms: Forms
     straight: Floats
     ends: Floats
-    level: Floats
     lean: Lean
 
     @property
@@ -107,10 +106,7 @@ class Fit:
         return self.lean.moved(points + ways, ways)
 
     def _warped(self, points: Floats, form: Ints) -> Floats:
-        warped = self.warp.ways(points)
-        ways = carried(points, warped, self.straight, self.ends)
-        own = np.flatnonzero((ways != warped).any(axis=1))
-        ways[own] = slid(points[own], ways[own], warped[own], self.level, self.straight, self.ends)
+        ways = carried(points, self.warp.ways(points), self.straight, self.ends)
         return on_lattice(self.forms.kept(points, ways, form))
 
 
@@ -189,7 +185,6 @@ def find_fit(
         warp=warp,
         forms=forms,
         straight=straight.at[straight.slanted],
-        level=straight.at[~straight.slanted],
         ends=ends[straight.slanted],
         lean=leaning,
     )
