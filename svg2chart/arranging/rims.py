@@ -59,6 +59,7 @@ def _all_ties() -> Bools:
     return tied
 
 
+@cache
 def across(down: int, right: int) -> Bytes:
     """Return (256,) the points of a square that one around it shares, by the numbers that it has for them."""
     result = np.zeros(256, np.uint8)
@@ -68,7 +69,8 @@ def across(down: int, right: int) -> Bytes:
     return result
 
 
-def at_corners(wide: int) -> list[tuple[int, int, int]]:
+@cache
+def at_corners(wide: int) -> tuple[tuple[int, int, int], ...]:
     """Return the octants around that share a corner with a square, but do not face it.
 
     Args:
@@ -79,13 +81,13 @@ def at_corners(wide: int) -> list[tuple[int, int, int]]:
     """
     facing = set(zip(FACES.tolist(), facing_steps(wide).tolist(), strict=True))
     at = [(down * wide + right, across(down, right)) for down, right in AROUND]
-    return [
+    return tuple(
         (point, octant, step)
         for step, shared in at
         for point in (0, 2, 4, 6)
         for octant in range(8)
         if POINTS_OF[1 << octant] & shared[1 << point] and (octant, step) not in facing
-    ]
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
