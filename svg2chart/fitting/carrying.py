@@ -20,7 +20,6 @@ _PLACES = 1 << 10  # so many to a square tell which points come near a side
 SLIP = 1 / 8
 """Points slip so far along their line, in squares, not to move too far in all. Our choice, no source."""
 
-
 LONG, SLIDE = 3.0, 2.0
 """Along a side of so many squares its corners may slide so many times as far as sides move. Our choice, no
 source."""
@@ -101,20 +100,68 @@ def carried(points: Floats, ways: Floats, sides: Floats, ends: Floats) -> Floats
 
 def carried_on(on: tuple[Ints, Ints, Floats], ways: Floats, sides: Floats, ends: Floats) -> Floats:
     """Return the same as `carried`, from which points lie on which sides, as `points_on` gives it."""
+    row, side, part, own = _carriers(on, sides)
+    if not len(own):
+        return ways
+    result = ways.copy()
+    result[own] = _means(row, (1 - part) * ends[side, :2] + part * ends[side, 2:])
+    return result
+
+
+def _carriers(on: tuple[Ints, Ints, Floats], sides: Floats) -> tuple[Ints, Ints, Floats, Ints]:
+    """Return rows, the longest sides that points lie within, how far along; and which point each row is."""
     point, side, part = on
     length = np.hypot(*(sides[side, 2:] - sides[side, :2]).T)
     inner = within(part, length)
     point, side, part, length = point[inner], side[inner], part[inner, None], length[inner]
-    if not len(point):
-        return ways
     own, row = numbered(point)
     longest = np.zeros(len(own))
     np.maximum.at(longest, row, length)
     kept = length == longest[row]
-    row, side, part = row[kept], side[kept], part[kept]
-    way = (1 - part) * ends[side, :2] + part * ends[side, 2:]
-    result, count = ways.copy(), np.bincount(row)
-    result[own] = np.stack([np.bincount(row, w) for w in way.T], axis=1) / count[:, None]
+    return row[kept], side[kept], part[kept], own
+
+
+def _means(row: Ints, ways: Floats) -> Floats:
+    """Return the mean of the ways of each row."""
+    return np.stack([np.bincount(row, w) for w in ways.T], axis=1) / np.bincount(row)[:, None]
+
+
+def slid(
+    points: Floats,
+    ways: Floats,
+    warped: Floats,
+    *,
+    level: Floats,
+    sides: Floats,
+    ends: Floats,
+    farthest: float,
+) -> Floats:
+    """Return the ways of points on straight sides, slid along where they end a long level side.
+
+    Such a side stays straight: its ends lie as high, or as far to the right, as they would by themselves.
+
+    Args:
+        points: (n, 2) in squares.
+        ways: (n, 2) where they go with the straight sides.
+        warped: (n, 2) where they go by themselves.
+        level: (m, 4) sides along the grid, from where to where.
+        sides: (sides, 4) the straight sides.
+        ends: (sides, 4) the ways of their ends.
+        farthest: how far sides may move; what slides along them, SLIDE times as far in all.
+    """
+    slipping = sliding(len(points), points_on(points, level), level)
+    row, side, _, own = _carriers(points_on(points, sides), sides)
+    if not len(own):
+        return ways
+    way = sides[side, 2:] + ends[side, 2:] - sides[side, :2] - ends[side, :2]
+    result = ways.copy()
+    for axis in (0, 1):
+        # what slides across is put back along the other axis, by as much of the slanted side as that takes
+        rises = np.abs(way[:, 1 - axis]) > ON_SIDE
+        share = (warped - ways)[own[row], 1 - axis] / np.where(rises, way[:, 1 - axis], 1.0)
+        goes = ways[own[row], axis] + share * way[:, axis]
+        slides = slipping[own[row], axis] & rises & (np.abs(goes) <= SLIDE * farthest)
+        result[own] += _means(row, np.where(slides, share, 0.0)[:, None] * way)
     return result
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
-from svg2chart.fitting.carrying import carried
+from svg2chart.fitting.carrying import carried, slid
 from svg2chart.fitting.forms import Forms, find_forms
 from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import Lean, lean
@@ -36,7 +36,7 @@ class Fit:
 
     unequal: equal widths that become unequal.
     straight: (n, 4) slanted straight sides as drawn, which stay straight. ends: (n, 4) how far the warp moves
-        their ends.
+        their ends. level: (m, 4) those along the grid.
     """
 
     unequal: tuple[Unequal, ...]
@@ -44,12 +44,13 @@ class Fit:
     forms: Forms
     straight: Floats
     ends: Floats
+    level: Floats
     lean: Lean
 
     @property
     def largest_movement(self) -> float:
         """The farthest that any point moves in either direction, in squares; not what the page cuts."""
-        ends = self.straight.reshape(-1, 2)
+        ends = np.concatenate([self.straight, self.level]).reshape(-1, 2)
         ways = self._moved(ends, self.forms.at(ends)) - ends
         inner = (np.minimum(ends - self.lean.room[0], self.lean.room[1] - ends) > 0).all(axis=1)
         return max(self.warp.largest_movement, float(np.abs(ways[inner]).max(initial=0.0)))
@@ -106,7 +107,18 @@ class Fit:
         return self.lean.moved(points + ways, ways)
 
     def _warped(self, points: Floats, form: Ints) -> Floats:
-        ways = carried(points, self.warp.ways(points), self.straight, self.ends)
+        warped = self.warp.ways(points)
+        ways = carried(points, warped, self.straight, self.ends)
+        own = np.flatnonzero((ways != warped).any(axis=1))
+        ways[own] = slid(
+            points[own],
+            ways[own],
+            warped[own],
+            level=self.level,
+            sides=self.straight,
+            ends=self.ends,
+            farthest=self.lean.farthest,
+        )
         return on_lattice(self.forms.kept(points, ways, form))
 
 
@@ -185,6 +197,7 @@ def find_fit(
         warp=warp,
         forms=forms,
         straight=straight.at[straight.slanted],
+        level=straight.at[~straight.slanted],
         ends=ends[straight.slanted],
         lean=leaning,
     )

@@ -273,3 +273,27 @@ def test_tips_move_by_up_to_twice_as_far_and_it_is_told(x: float, y: float, radi
     moved = np.abs([there.min(axis=0) - before.min(axis=0), there.max(axis=0) - before.max(axis=0)]).max()
     assert moved <= after.largest_movement + 2.0**-30
     assert after.largest_movement <= 1.0
+
+
+@given(EIGHTHS, st.integers(0, 19).map(lambda n: n / 20), st.integers(20, 60).map(lambda n: n / 40), EIGHTHS)
+@example(0.0, 0.0, 4 / 3, 0.5)
+def test_a_stripe_from_slant_to_slant_stays_level(x: float, y: float, high: float, flag: float) -> None:
+    """The sides of a hull take its stripe's ends along; whatever else moves, the stripe is not bent."""
+
+    def hull(down: float) -> tuple[float, float]:
+        return 4 + x + 2 * down / 3, 36 + x - 2 * down / 3
+
+    (left, right), (low_left, low_right) = hull(0.0), hull(12.0)
+    sides = [(left, 6 + y), (right, 6 + y), (low_right, 18 + y), (low_left, 18 + y)]
+    (one, two), (three, four) = hull(3.0), hull(3.0 + high)
+    stripe = [(one, 9 + y), (two, 9 + y), (four, 9 + y + high), (three, 9 + y + high)]
+    sea = [(0, 15.3), (40, 15.3), (40, 22), (0, 22)]
+    pennant = [(20 + flag, 1), (24 + flag, 2), (20 + flag, 3)]
+    marks = [
+        shape(colour, points)
+        for colour, points in ((BLUE, sea), (RED, sides), (YELLOW, stripe), (RED, pennant))
+    ]
+    found = laid(drawing(*marks, wide=40, high=22)).shapes[2].polygon.points[:, 1]
+    middle = found.mean()
+    for edge in (found[found < middle], found[found > middle]):
+        assert np.ptp(edge) <= 1e-6
