@@ -127,16 +127,34 @@ class Looked:
     """What is seen of shapes along lines across the drawing.
 
     shapes: in paint order, in squares, those that are too faint to be seen left out.
+    is_clear: (all shapes,) which of them are not too faint.
     looks: (shapes,) which of them look alike and let nothing through; -1 for those that do not hide.
     along_rows, along_columns: what is seen of them.
-    areas: (shapes,) how much of each of all shapes is seen at the most, about, in squares.
+    areas: (all shapes,) how much of each is seen at the most, about, in squares.
     """
 
     shapes: tuple[Shape, ...]
+    is_clear: Bools
     looks: Ints
     along_rows: Sights
     along_columns: Sights
     areas: Floats
+
+    def without(self, unseen: Bools) -> "Looked":
+        """Return the same without shapes of which lines see nothing.
+
+        Args:
+            unseen: (all shapes,) which these are.
+        """
+        kept = ~unseen[self.is_clear]
+        return Looked(
+            shapes=tuple(compress(self.shapes, kept)),
+            is_clear=self.is_clear[~unseen],
+            looks=self.looks[kept],
+            along_rows=replace(self.along_rows, areas=self.along_rows.areas[kept]),
+            along_columns=replace(self.along_columns, areas=self.along_columns.areas[kept]),
+            areas=self.areas[~unseen],
+        )
 
 
 def look(shapes: Sequence[Shape], groups: tuple[Group, ...], *, rows: int, columns: int) -> Looked:
@@ -148,16 +166,23 @@ def look(shapes: Sequence[Shape], groups: tuple[Group, ...], *, rows: int, colum
         rows: rows of squares.
         columns: columns of squares.
     """
-    is_seen = np.array([opacity_in_all(shape.paint, groups) >= SEEN_OPACITY for shape in shapes], np.bool_)
-    seen = tuple(compress(shapes, is_seen))
+    is_clear = np.array([opacity_in_all(shape.paint, groups) >= SEEN_OPACITY for shape in shapes], np.bool_)
+    seen = tuple(compress(shapes, is_clear))
     outlines = _outlines(seen, groups)
     along_rows = look_along_lines(outlines, lines=rows, length=columns)
     along_columns = look_along_lines(outlines.turned(), lines=columns, length=rows)
-    areas = np.zeros(len(is_seen))
+    areas = np.zeros(len(is_clear))
     # few lines may cross a strip, or many
-    areas[is_seen] = np.maximum(along_rows.areas, along_columns.areas)
+    areas[is_clear] = np.maximum(along_rows.areas, along_columns.areas)
     looks = np.where(outlines.hides, outlines.look, -1)
-    return Looked(shapes=seen, looks=looks, along_rows=along_rows, along_columns=along_columns, areas=areas)
+    return Looked(
+        shapes=seen,
+        is_clear=is_clear,
+        looks=looks,
+        along_rows=along_rows,
+        along_columns=along_columns,
+        areas=areas,
+    )
 
 
 def find_fit(

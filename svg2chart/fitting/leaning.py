@@ -1,6 +1,6 @@
 """How the points of a drawing move when slanted sides move across themselves."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +28,7 @@ class Lean:
     shift: (n, 4) how far their ends have moved already. farthest: no point moves by more in all, but for
         tips, those that slide along a long side, and those that lie within one that moves.
     room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
+    ends: (n, 4) how far the ends of the sides go.
     """
 
     at: Floats
@@ -37,6 +38,10 @@ class Lean:
     shift: Floats
     farthest: float
     room: Floats
+    ends: Floats = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "ends", self._ways_of_ends())
 
     def moved(self, points: Floats, shift: Floats) -> Floats:
         """Return points moved: those on sides that move, and those that these take along.
@@ -56,28 +61,26 @@ class Lean:
         ways, moving = self._on_moving(there, been, on, most)
         row, side, part = on
         leans = ~self.level[side]
-        ends = self._ways_of_ends()
-        taken = carried_on((row[leans], side[leans], part[leans]), ways, self.at, ends)
+        taken = carried_on((row[leans], side[leans], part[leans]), ways, self.at, self.ends)
         most = self._most_of_tips(on, been, ways, most)
         goal = there + (np.clip(been + np.where(moving[:, None], ways, taken), -most, most) - been)
         result = points.copy()
-        result[own] = self._between_ends(goal, on, ends)
+        result[own] = self._between_ends(goal, on)
         return on_lattice(result)
 
-    def _between_ends(self, goal: Floats, on: tuple[Ints, Ints, Floats], ways: Floats) -> Floats:
+    def _between_ends(self, goal: Floats, on: tuple[Ints, Ints, Floats]) -> Floats:
         """Return where points go, those within one side alone not past its ends, which slide.
 
         Args:
             goal: (n, 2) where they would go.
             on: which of them lie on which sides.
-            ways: (sides, 4) where the ends of sides go.
         """
         drawn = on[1] < len(self.at) - 4  # the last four are the edges of the room
         point, side, part = on[0][drawn], on[1][drawn], on[2][drawn]
         length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
-        slides = (ways[side] != 0).any(axis=1) & (np.bincount(point)[point] == 1)
+        slides = (self.ends[side] != 0).any(axis=1) & (np.bincount(point)[point] == 1)
         kept = slides & within(part, length)
-        point, now = point[kept], (self.at + ways)[side[kept]]
+        point, now = point[kept], (self.at + self.ends)[side[kept]]
         start, way = now[:, :2], now[:, 2:] - now[:, :2]
         square = (way**2).sum(axis=1)
         along = ((goal[point] - start) * way).sum(axis=1) / np.where(square > 0, square, 1.0)
