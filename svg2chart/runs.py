@@ -20,9 +20,12 @@ def in_order(*keys: Ints) -> Ints:
     index_bits = count.bit_length()
     if sum(bits) + index_bits > 63:
         return np.lexsort(keys[::-1])
-    packed = _packed(keys, bits) << index_bits | np.arange(count)
+    packed = _packed(keys, bits)
+    packed <<= index_bits
+    packed |= np.arange(count)
     packed.sort()
-    return np.asarray(packed & ((1 << index_bits) - 1))
+    packed &= (1 << index_bits) - 1
+    return packed
 
 
 def sorted_together(*keys: Ints) -> tuple[Ints, ...]:
@@ -31,7 +34,8 @@ def sorted_together(*keys: Ints) -> tuple[Ints, ...]:
     if sum(bits) > 63:
         order = np.lexsort(keys[::-1])
         return tuple(key[order] for key in keys)
-    packed = np.sort(_packed(keys, bits))
+    packed = _packed(keys, bits)
+    packed.sort()
     result = []
     for room in bits[:0:-1]:
         result.append(packed & ((1 << room) - 1))
@@ -40,10 +44,14 @@ def sorted_together(*keys: Ints) -> tuple[Ints, ...]:
 
 
 def _packed(keys: Sequence[Ints], bits: Sequence[int]) -> Ints:
-    """Return one number for each entry, which has so many bits of each key, the first key on top."""
-    packed = keys[0].astype(np.int64, copy=False)
+    """Return one number for each entry, which has so many bits of each key, the first key on top.
+
+    Worked in place: fresh memory costs more time than the numbers in it.
+    """
+    packed = keys[0].astype(np.int64)
     for key, room in zip(keys[1:], bits[1:], strict=True):
-        packed = packed << room | key
+        packed <<= room
+        packed |= key
     return packed
 
 

@@ -14,6 +14,11 @@ Ints = NDArray[np.int64]
 SHARE_UNIT = 1 << 20
 """Shares of quadrants are whole multiples of 2^-20, so that sums do not depend on their order."""
 
+SQUARES_AT_ONCE = 1 << 14
+"""Of so many squares the numbers stay in the machine's fast memory. Our choice, no source."""
+
+_ACROSS = 1 << 32  # more than twice any sum of shares
+
 
 def edge_lengths(areas: VisibleAreas) -> Ints:
     """Return the length of the lines between colours around each square, in LENGTH_UNIT.
@@ -27,46 +32,86 @@ def edge_lengths(areas: VisibleAreas) -> Ints:
     45 degrees through holes, within a tenth for others, and too small for parts thinner than half a square.
     Each line lies between two colours, so the sum over colours is halved.
     """
-    by_square = _at_corners(areas)
-    # a quadrant corner belongs to the squares around it: four at a hole, two on a side, one in the middle
-    for _ in range(2):
-        by_square = (by_square[:-2:2] + 2 * by_square[1::2] + by_square[2::2]).T
-    around = np.pad(by_square, 1)
+    solid = np.pad(areas.solid, 1, constant_values=BARE)
+    high, wide = solid.shape
+    row, column = np.divmod(areas.square, wide - 2)
+    square = (row + 1) * wide + column + 1
+    bands = []
+    lot = max(1, SQUARES_AT_ONCE // wide)
+    for top in range(0, high, lot):
+        # what a square has depends on its neighbours
+        first, last = max(top - 1, 0), min(top + lot + 1, high)
+        own = slice(*np.searchsorted(square, [first * wide, last * wide]).tolist())
+        seen = (square[own] - first * wide, areas.colour[own], areas.octants[own])
+        bands.append(_by_square(solid[first:last], *seen)[top - first : top - first + lot])
+    around = np.pad(np.concatenate(bands), 1)
     for _ in range(2):
         around = (around[:-2] + around[1:-1] + around[2:]).T
     return np.ascontiguousarray(around // (4 * 9))
 
 
-def _at_corners(areas: VisibleAreas) -> Ints:
-    """Return the length of the lines at each corner of quadrants, of the squares of the chart and its rim."""
-    solid = np.pad(areas.solid, 1, constant_values=BARE)
+def _by_square(solid: NDArray[np.integer], square: Ints, colour: Ints, octants: NDArray[np.float64]) -> Ints:
+    """Return four times the length of the lines in each of some rows of squares.
+
+    Args:
+        solid: (rows, columns) the colour of squares that show one.
+        square: (n,) the others, once for each colour seen, ascending.
+        colour: (n,) these.
+        octants: (n, 8) their areas, in squares.
+    """
+    result = _at_corners(solid, square, colour, octants)
+    # a quadrant corner belongs to the squares around it: four at a hole, two on a side, one in the middle
+    for _ in range(2):
+        result = (result[:-2:2] + 2 * result[1::2] + result[2::2]).T
+    return result
+
+
+def _at_corners(solid: NDArray[np.integer], square: Ints, colour: Ints, octants: NDArray[np.float64]) -> Ints:
+    """Return the length of the lines at each corner of quadrants, from the same."""
     meeting = _where_colours_meet(solid)
-    square, colour, shares = _entries(areas, solid, meeting)
+    square, colour, shares = _entries(solid, meeting, square, colour, octants)
     row, column = np.divmod(square, solid.shape[1])
     first = 2 * row * meeting.shape[1] + 2 * column
+    colours = int(colour.max(initial=0)) + 1
     parts = []
     for i, j in np.ndindex(3, 3):
         corner = first + (i * meeting.shape[1] + j)
         kept = np.flatnonzero(meeting.take(corner))
-        # the quadrants of the square at this corner: the left count against the right, the upper against the
-        # lower ones; both sums in one number, real and imaginary
-        near = [(m, n) for m in (0, 1) for n in (0, 1) if i - 1 <= m <= i and j - 1 <= n <= j]
-        gradient = sum(
-            shares[m, n].take(kept) * complex(1 if n == j else -1, 1 if m == i else -1) for m, n in near
-        )
-        parts.append((corner.take(kept) * len(areas.colours) + colour.take(kept), gradient))
-    key, gradient = (np.concatenate(column) for column in zip(*parts, strict=True))
+        key = corner.take(kept)
+        key *= colours
+        key += colour.take(kept)
+        parts.append((key, _towards(shares, kept, i, j)))
+    key, gradient = _summed(*(np.concatenate(column) for column in zip(*parts, strict=True)))
+    across = (gradient + _ACROSS // 2) // _ACROSS
+    down = gradient - across * _ACROSS
+    # gradients are half these sums; a corner stands for a quadrant, half a square wide; half a line each
+    length = np.rint(np.sqrt(across * across + down * down) * (LENGTH_UNIT / (8 * SHARE_UNIT)))
+    # whole numbers below 2^53, which sums of float64 keep
+    lengths = np.bincount(key // colours, length, meeting.size)
+    return lengths.astype(np.int64).reshape(meeting.shape)
+
+
+def _towards(shares: Ints, kept: Ints, i: int, j: int) -> Ints:
+    """Return what squares add to the gradient at their corner of quadrants in row i and column j of three.
+
+    Of the quadrants at the corner the left count against the right, the upper against the lower ones. Both
+    sums are in one number, that from left to right in steps of _ACROSS.
+    """
+    result = np.zeros(len(kept), np.int64)
+    for m, n in np.ndindex(2, 2):
+        if i - 1 <= m <= i and j - 1 <= n <= j:
+            share = shares[m, n].take(kept)
+            share *= (_ACROSS if n == j else -_ACROSS) + (1 if m == i else -1)
+            result += share
+    return result
+
+
+def _summed(key: Ints, values: Ints) -> tuple[Ints, Ints]:
+    """Return the different keys, ascending, and the sum of the values of each."""
     order = in_order(key)
     key = key[order]
     starts = np.flatnonzero(begins(key))
-    if not len(starts):
-        return np.zeros(meeting.shape, np.int64)
-    gradient = np.add.reduceat(gradient[order], starts)
-    # gradients are half these sums; a corner stands for a quadrant, half a square wide; half a line each
-    length = np.rint(np.hypot(gradient.real, gradient.imag) * (LENGTH_UNIT / 8))
-    at = key[starts] // len(areas.colours)
-    # whole numbers below 2^53, which sums of float64 keep
-    return np.bincount(at, length, meeting.size).astype(np.int64).reshape(meeting.shape)
+    return key[starts], np.add.reduceat(values[order], starts) if len(starts) else values
 
 
 def _where_colours_meet(solid: NDArray[np.integer]) -> NDArray[np.bool_]:
@@ -83,16 +128,18 @@ def _where_colours_meet(solid: NDArray[np.integer]) -> NDArray[np.bool_]:
 
 
 def _entries(
-    areas: VisibleAreas, solid: NDArray[np.integer], meeting: NDArray[np.bool_]
-) -> tuple[Ints, Ints, NDArray[np.float64]]:
-    """Return square, colour and (2, 2, n) shares of quadrants of all that is seen where colours meet."""
+    solid: NDArray[np.integer],
+    meeting: NDArray[np.bool_],
+    square: Ints,
+    colour: Ints,
+    octants: NDArray[np.float64],
+) -> tuple[Ints, Ints, Ints]:
+    """Return square, colour and (2, 2, n) shares of quadrants, whole, of what is seen where colours meet."""
     rows, columns = solid.shape
     around = [meeting[i : i + 2 * rows : 2, j : j + 2 * columns : 2] for i in range(3) for j in range(3)]
     whole = np.flatnonzero(np.any(around, axis=0) & (solid != MIXED))
-    row, column = np.divmod(areas.square, columns - 2)
-    shares = np.ones((2, 2, len(areas.square) + len(whole)))
+    shares = np.full((2, 2, len(square) + len(whole)), SHARE_UNIT)
     for down, right in np.ndindex(2, 2):
-        area = areas.octants[:, OCTANTS[down, right]].sum(axis=1)
-        shares[down, right, : len(area)] = np.rint(area * 4 * SHARE_UNIT) / SHARE_UNIT
-    square = np.concatenate([(row + 1) * columns + column + 1, whole])
-    return square, np.concatenate([areas.colour, solid.ravel()[whole]]), shares
+        area = octants[:, OCTANTS[down, right]].sum(axis=1)
+        shares[down, right, : len(area)] = np.rint(area * 4 * SHARE_UNIT)
+    return np.concatenate([square, whole]), np.concatenate([colour, solid.ravel()[whole]]), shares
