@@ -8,31 +8,36 @@ from numpy.typing import ArrayLike, NDArray
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
+_BITS = 63  # of a whole number from 0
+
 
 def in_order(*keys: Ints) -> Ints:
     """Return the indices that sort entries by whole numbers from 0, the first key before the second.
 
-    Equal entries stay in their order. Keys and index are packed into one number each where they fit:
-    numpy sorts those several times faster than it sorts indices by keys.
+    Equal entries stay in their order. Keys and index are packed into one number each: numpy sorts those
+    several times faster than it sorts indices by keys. Keys that do not fit are sorted by afterwards.
     """
-    count = len(keys[0])
+    index_bits = len(keys[0]).bit_length()
     bits = [int(key.max(initial=0)).bit_length() for key in keys]
-    index_bits = count.bit_length()
-    if sum(bits) + index_bits > 63:
-        return np.lexsort(keys[::-1])
-    packed = _packed(keys, bits)
-    packed <<= index_bits
-    packed |= np.arange(count)
-    packed.sort()
-    packed &= (1 << index_bits) - 1
-    return packed
+    first = len(keys) - 1
+    while first and sum(bits[first - 1 :]) + index_bits <= _BITS:
+        first -= 1
+    if bits[-1] + index_bits > _BITS:
+        order = np.argsort(keys[-1], kind="stable")
+    else:
+        order = _packed(keys[first:], bits[first:])
+        order <<= index_bits
+        order |= np.arange(len(order))
+        order.sort()
+        order &= (1 << index_bits) - 1
+    return order[in_order(*(key[order] for key in keys[:first]))] if first else order
 
 
 def sorted_together(*keys: Ints) -> tuple[Ints, ...]:
     """Return whole numbers from 0 sorted together, the first key first; packed as in `in_order`."""
     bits = [int(key.max(initial=0)).bit_length() for key in keys]
-    if sum(bits) > 63:
-        order = np.lexsort(keys[::-1])
+    if sum(bits) > _BITS:
+        order = in_order(*keys)
         return tuple(key[order] for key in keys)
     packed = _packed(keys, bits)
     packed.sort()
