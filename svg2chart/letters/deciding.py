@@ -17,7 +17,7 @@ Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 
 _TOPOLOGY_COST = 3.0
-_CLOGGED = 0.25
+_CLOGGED = 0.35
 """A stroke that runs together with the one beside it is so much of a wrong counter."""
 _LEAST_INK = 0.4  # of a square
 _INK_FREE = 0.15
@@ -52,9 +52,9 @@ LARGE = Costs(weights=Weights(work=1.0, saw=_SAW_COST), ink=14.0)
 SMALL = Costs(weights=Weights(work=0.35, saw=_SAW_COST), ink=20.0)
 """In small letters a corner, an opening or a waist for which whole squares have no room is what they are read
 by, and there are few squares to be as dark as the others by."""
-LOWEST = Costs(weights=Weights(work=0.35, saw=0.0), ink=SMALL.ink, lean=0.0, near=np.inf)
-"""In the lowest letters a square of ink is a stroke, and a step is one too: what their ink is off is a fault
-or is left as it is."""
+LOWEST = Costs(weights=Weights(work=0.35, saw=0.05), ink=SMALL.ink, lean=0.0, near=np.inf)
+"""In the lowest letters a square of ink is a stroke: what their ink is off is a fault or is left as it is. A
+step may be a stroke too and costs less; were it free, slants would have lone quarters along them."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -372,3 +372,19 @@ def test_bar_and_tail_of_an_e_stay_apart(typeface: Typeface, high: int) -> None:
     found = svg2chart.set_letters(["e"], high=high, fonts=typeface.fonts(), face=typeface.face())
     _, above_each_other = stitched_strokes(found.letters[0].shown[None])
     assert above_each_other[0] == 3
+
+
+@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
+def test_the_slant_of_a_low_four_has_no_quarter_stitches_beside_it(typeface: Typeface) -> None:
+    need_typefaces()
+    found = svg2chart.set_letters(["4"], high=5, fonts=typeface.fonts(), face=typeface.face())
+    assert not (found.letters[0].shown.sum(axis=2) == 2).any()
+
+
+@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
+def test_the_bowl_of_a_low_p_is_open_over_two_rows(typeface: Typeface) -> None:
+    need_typefaces()
+    found = svg2chart.set_letters(["p"], high=5, fonts=typeface.fonts(), face=typeface.face())
+    inked = found.letters[0].shown.any(axis=2)
+    parted = [bool((~row[np.flatnonzero(row)[0] : np.flatnonzero(row)[-1]]).any()) for row in inked]
+    assert sum(parted) >= 2
