@@ -33,12 +33,14 @@ class Palette:
 
     chosen: the threads. cloth: the colour of the fabric. areas: what is seen of each thread, bare first.
     thread_of: the thread of each colour of lines, dots and given stitches.
+    number_of: of each colour that is seen, its number among those of the areas.
     """
 
     chosen: Chosen
     cloth: Colour
     areas: VisibleAreas
     thread_of: Mapping[Colour, int]
+    number_of: Mapping[Rgba, int]
 
     @property
     def looks(self) -> list[Colour]:
@@ -98,7 +100,11 @@ def choose_palette(
     flat = tuple((s.colour.red, s.colour.green, s.colour.blue, 1.0) for s in chosen.skeins)
     thread_of = dict(zip(alone, chosen.of_colour[len(seen) :], strict=True))
     return Palette(
-        chosen=chosen, cloth=cloth, areas=areas.recoloured(mapping, (CLEAR, *flat)), thread_of=thread_of
+        chosen=chosen,
+        cloth=cloth,
+        areas=areas.recoloured(mapping, (CLEAR, *flat)),
+        thread_of=thread_of,
+        number_of=dict(zip(areas.colours, mapping.tolist(), strict=True)),
     )
 
 

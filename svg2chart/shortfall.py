@@ -3,12 +3,14 @@
 from dataclasses import replace
 
 from svg2chart.arranging.keeping import LEAST_KEPT
-from svg2chart.artwork import Artwork, Stroke
+from svg2chart.artwork import AS_DRAWN, Artwork, Stroke
+from svg2chart.closeup import Faults, look_closely
 from svg2chart.fit import Laid, by_element, lay_on_grid
 from svg2chart.geometry.outline import Cap
 from svg2chart.given import see_decided
 from svg2chart.grid import Grid
 from svg2chart.octants.areas import VisibleAreas
+from svg2chart.palette import Palette
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked
 
@@ -18,12 +20,12 @@ LEAST_LEFT = 0.5
 MOST_WIDTHS = 3
 """So many widths are named that do not stay equal."""
 
-LEAST_GAP = 0.5
+LEAST_APART = 0.5
 """Gaps between dashes that are narrower, in squares, are not widened and close. Our choice, no source."""
 
 
 def shortfalls(
-    worked: Worked, laid: Laid, areas: VisibleAreas, artwork: Artwork, grid: Grid
+    worked: Worked, laid: Laid, areas: VisibleAreas, palette: Palette, artwork: Artwork, grid: Grid
 ) -> tuple[Remark, ...]:
     """Return remarks on what is lost, comes apart, becomes unequal or closes.
 
@@ -31,10 +33,14 @@ def shortfalls(
         worked: the stitches.
         laid: the drawing that they were decided on.
         areas: what is seen of it.
+        palette: its threads.
         artwork: the drawing as it was read.
         grid: its squares.
     """
-    lost = (*_unequal(laid), *_lost(worked, laid), *_in_part(worked, laid))
+    faults = look_closely(
+        worked, palette.areas, laid.shapes, groups=artwork.groups, number_of=palette.number_of
+    )
+    lost = (*_unequal(laid), *_lost(worked, laid), *_in_part(worked, faults, laid))
     return (*lost, *_closed(worked, laid, areas, artwork, grid), *_closed_gaps(laid, grid))
 
 
@@ -71,11 +77,13 @@ def _lost(worked: Worked, laid: Laid) -> list[Remark]:
     return remarks
 
 
-def _in_part(worked: Worked, laid: Laid) -> list[Remark]:
+def _in_part(worked: Worked, faults: Faults, laid: Laid) -> list[Remark]:
     """Return a remark for each shape of which a part gets no stitch, or whose stitches come apart."""
     told = {lost.order for lost in worked.lost}
-    of_parts = "a part of it is too small for a stitch"
+    told |= {order for order, mark in enumerate(laid.marks) if mark.stitch_as in AS_DRAWN}
+    of_parts = "too fine for these squares: a part of it is left out"
     of_gaps = "too narrow for these squares: its stitches come apart where the drawing holds together"
+    of_cloth = "cloth that shows in it or beside it is too narrow for these squares: stitches close over it"
     return [
         Remark(
             element=laid.marks[order].element,
@@ -83,8 +91,12 @@ def _in_part(worked: Worked, laid: Laid) -> list[Remark]:
             what=what,
             severity=Severity.SIMPLIFIED,
         )
-        for orders, what in ((worked.part_lost, of_parts), (worked.parted, of_gaps))
-        for order in orders
+        for orders, what in (
+            (faults.part_lost.union(worked.part_lost), of_parts),
+            (faults.parted, of_gaps),
+            (faults.closed, of_cloth),
+        )
+        for order in sorted(orders)
         if order not in told
     ]
 
@@ -126,7 +138,7 @@ def _closed_gaps(laid: Laid, grid: Grid) -> list[Remark]:
             caps = 0.0 if mark.style.cap is Cap.BUTT else mark.style.width
             scale = mark.pen.mean_scale / grid.square
             gaps = [(gap - caps) * scale for gap in mark.style.dashes[1::2] if gap > caps]
-            if gaps and min(gaps) < LEAST_GAP:
+            if gaps and min(gaps) < LEAST_APART:
                 what = f"its dashes are {min(gaps):.2f} of a square apart, too near to stay apart"
                 remark = Remark(
                     element=mark.element, layer=mark.layer, what=what, severity=Severity.SIMPLIFIED

@@ -12,6 +12,7 @@ from svg2chart.arranging.measure import Energy, measure
 from svg2chart.arranging.mending import mend_gaps
 from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, LocalStitch
 from svg2chart.arranging.perimeter import edge_lengths
+from svg2chart.arranging.unmade import find_doubtful
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.octants.areas import MIXED, VisibleAreas
@@ -51,7 +52,8 @@ class Worked:
         numbered as the areas' colours without bare.
     lost: shapes that show much more than is stitched.
     part_lost: the paint order of shapes of which a part that is seen by itself gets no stitch.
-    parted: the paint order of shapes that hold together where their stitches come apart.
+    doubtful: (2, n) squares (row * columns + column), and the areas' colours that stitches may part or leave
+        out there.
     allowance: (rows + 2, columns + 2) the drawing's own edge around each square, as `edge_lengths` gives it.
     saw_cost: what each saw costs, in COST_UNIT.
     """
@@ -60,7 +62,7 @@ class Worked:
     arrangements: tuple[Arrangement, ...]
     lost: tuple[Lost, ...]
     part_lost: tuple[int, ...]
-    parted: tuple[int, ...]
+    doubtful: Ints
     allowance: Ints
     saw_cost: int
 
@@ -80,17 +82,17 @@ def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Frac
     settled = settle(candidates, solid, allowance)
     kept = keep_parts(areas, candidates, settled.chosen)
     fixed = np.flatnonzero(kept.chosen != settled.chosen)
-    mended = mend_gaps(areas, candidates, solid, allowance, kept.chosen, fixed=fixed)
+    chosen = mend_gaps(areas, candidates, solid, allowance, kept.chosen, fixed=fixed)
     # what is mended may take the room of a small part
-    is_changed = not np.array_equal(mended.chosen, kept.chosen)
-    lost = lost_entries(areas, candidates, mended.chosen) if is_changed else kept.lost
-    squares, arrangements = _arrangements(candidates, solid, mended.chosen)
+    is_changed = not np.array_equal(chosen, kept.chosen)
+    lost = lost_entries(areas, candidates, chosen) if is_changed else kept.lost
+    squares, arrangements = _arrangements(candidates, solid, chosen)
     return Worked(
         squares=squares,
         arrangements=arrangements,
-        lost=_lost_shapes(areas, candidates, mended.chosen),
+        lost=_lost_shapes(areas, candidates, chosen),
         part_lost=tuple(sorted(set(areas.order[lost].tolist()) - {-1})),
-        parted=tuple(sorted({gap.order for gap in mended.gaps})),
+        doubtful=find_doubtful(areas, candidates, solid, chosen),
         allowance=allowance,
         saw_cost=candidates.saw_cost,
     )
@@ -125,11 +127,11 @@ def differences(colours: list[Colour]) -> Ints:
 def _lost_shapes(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> tuple[Lost, ...]:
     """Return the shapes of whose area more than a third gets no stitch, nor is made up for next to it."""
     amount = np.rint(areas.octants * AREA_UNIT).sum(axis=1)
-    shown = candidates.shown(chosen)[np.searchsorted(candidates.squares, areas.square)]
+    is_made = candidates.are_made(areas, chosen)
     count = len(areas.shapes)
     drawn = areas.order >= 0
     order = areas.order[drawn]
-    worked = (shown == areas.colour[:, None]).sum(axis=1) * (AREA_UNIT // 8)
+    worked = is_made.sum(axis=1) * (AREA_UNIT // 8)
     # whole numbers below 2^53, which sums of float64 keep
     mixed, given = (np.bincount(order, part[drawn], count) for part in (amount, worked))
     whole = np.rint(areas.shapes * AREA_UNIT)

@@ -27,7 +27,15 @@ def test_narrow_gaps_are_told(gap: float, cap: Cap, apart: str) -> None:
 
 @pytest.mark.parametrize(("gap", "cap"), [(1.0, Cap.BUTT), (2.0, Cap.SQUARE), (1.0, Cap.SQUARE)])
 def test_wide_gaps_and_dashes_that_touch_are_not(gap: float, cap: Cap) -> None:
-    assert chart_of(drawing(dashed(gap, cap), wide=20, high=4)).remarks == ()
+    remarks = chart_of(drawing(dashed(gap, cap), wide=20, high=4)).remarks
+    assert not any("dashes" in remark.what for remark in remarks)
+
+
+def test_dashes_a_square_apart_that_close_all_the_same_are_told() -> None:
+    """Half in one row and half in the next both rows fill, gaps and all."""
+    chart = chart_of(drawing(dashed(2.0, Cap.SQUARE), wide=20, high=4))
+    is_closed = bool((chart.squares > 0).any(axis=0).all())
+    assert is_closed == any("cloth" in remark.what for remark in chart.remarks if remark.element == "rope")
 
 
 def test_gaps_of_a_square_stay_open() -> None:

@@ -57,8 +57,8 @@ def test_a_given_stitch_is_the_one_it_is_drawn_as(
 ) -> None:
     """Moved by hand, not quite to its place, over art that would choose otherwise."""
     wanted, outline = stitch
-    mark = told(shape(RED, at(outline, column + right, row + down)), WORDS[wanted.kind])
-    art = shape(BLUE, [(0, 0), (5, 1.3), (0, 4)])
+    mark = told(shape(RED, at(outline, column + right, row + down), element="given"), WORDS[wanted.kind])
+    art = shape(BLUE, [(0, 0), (5, 1.3), (0, 4)], element="art")
     chart = chart_of(drawing(art, mark, wide=5, high=4))
     (held,) = chart.arrangement_at(row, column)
     assert (held.kind, held.corner, chart.threads[held.thread].colour) == (wanted.kind, wanted.corner, RED)
@@ -66,7 +66,8 @@ def test_a_given_stitch_is_the_one_it_is_drawn_as(
         s.thread == held.thread for r in range(4) for c in range(5) for s in chart.arrangement_at(r, c)
     )
     assert reds == 1
-    assert chart.remarks == ()
+    # the tip of the art behind it may be left out
+    assert {remark.element for remark in chart.remarks} <= {"art"}
 
 
 def test_what_is_given_is_all_that_its_square_holds() -> None:

@@ -1,4 +1,4 @@
-"""What holds together in the drawing holds together in stitches, or a remark names it.
+"""What holds together in the drawing holds together in stitches and is there, or a remark names it.
 
 Outlines are made by shapely, which also tells whether stitches hold together: their union, grown by a
 hundredth of a square so that stitches which meet at a hole count as one, is a single polygon.
@@ -23,38 +23,64 @@ from svg2chart.svg.read import parse_artwork
 WIDE, HIGH = 36, 24
 ROPE, FIELD, FLAG = "#3a2a1e", "#1a3a8f", "#c62828"
 HELD_BY_A_HOLE = 0.01
+LEAST_KEPT = 0.2  # squares; less may be missing without a word
 MOVEMENTS = pytest.mark.parametrize("movement", [0.0, 0.5])
 
 inside = st.tuples(st.floats(3, WIDE - 3), st.floats(3, HIGH - 3))
 
 
 @dataclass(frozen=True)
-class Rope:
-    """A curve with four control points, in squares."""
+class Strip:
+    """A line of some width, in squares, with ends cut off square."""
 
-    controls: tuple[tuple[float, float], ...]
+    path: str
+    line: LineString
     width: float
 
     @property
     def mark(self) -> str:
-        first, *others = (f"{x:.2f},{y:.2f}" for x, y in self.controls)
-        path = f'd="M{first} C{" ".join(others)}" fill="none"'
-        return f'<path id="rope" {path} stroke="{ROPE}" stroke-width="{self.width}"/>'
+        return f'<path id="rope" d="{self.path}" fill="none" stroke="{ROPE}" stroke-width="{self.width}"/>'
 
     @property
     def outline(self) -> BaseGeometry:
-        t = np.linspace(0, 1, 200)[:, None]
-        powers = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3
-        points = sum(power * np.array(point) for power, point in zip(powers, self.controls, strict=True))
-        return LineString(points).buffer(self.width / 2, cap_style="flat")
+        return self.line.buffer(self.width / 2, cap_style="flat")
 
 
 @st.composite
-def ropes(draw: st.DrawFn) -> Rope:
-    """Draw a rope of .7 to 1.5 squares' width whose ends are some squares apart."""
-    controls = tuple(draw(inside) for _ in range(4))
+def ropes(draw: st.DrawFn, widths: st.SearchStrategy[int]) -> Strip:
+    """Draw a curve with four control points whose ends are some squares apart; widths are in tenths."""
+    controls = [draw(inside) for _ in range(4)]
     assume(dist(controls[0], controls[-1]) > 4)
-    return Rope(controls=controls, width=draw(st.integers(7, 15)) / 10)
+    t = np.linspace(0, 1, 200)[:, None]
+    powers = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3
+    points = sum(power * np.array(point) for power, point in zip(powers, controls, strict=True))
+    first, *others = (f"{x:.2f},{y:.2f}" for x, y in controls)
+    return Strip(f"M{first} C{' '.join(others)}", LineString(points), draw(widths) / 10)
+
+
+@st.composite
+def bars(draw: st.DrawFn, widths: st.SearchStrategy[int]) -> Strip:
+    """Draw a straight bar of at least four squares, every third along the grid."""
+    (x, y), (u, v) = draw(inside), draw(inside)
+    level = draw(st.sampled_from(["as it comes", "as it comes", "as it comes", "level", "upright"]))
+    u, v = (x if level == "upright" else u), (y if level == "level" else v)
+    assume(dist((x, y), (u, v)) > 4)
+    path = f"M{x:.2f},{y:.2f} L{u:.2f},{v:.2f}"
+    return Strip(path, LineString([(x, y), (u, v)]), draw(widths) / 10)
+
+
+@st.composite
+def rings(draw: st.DrawFn, widths: st.SearchStrategy[int]) -> Strip:
+    x, y = draw(st.floats(10, WIDE - 10)), draw(st.floats(10, HIGH - 10))
+    radius = draw(st.floats(2, 8))
+    arc = f"A{radius:.2f},{radius:.2f} 0 0 1"
+    path = f"M{x - radius:.2f},{y:.2f} {arc} {x + radius:.2f},{y:.2f} {arc} {x - radius:.2f},{y:.2f}z"
+    turn = np.linspace(0, 2 * np.pi, 200)
+    points = np.stack([x + radius * np.cos(turn), y + radius * np.sin(turn)], axis=1)
+    return Strip(path, LineString(points), draw(widths) / 10)
+
+
+WIDE_ENOUGH, TOO_THIN = st.integers(5, 15), st.integers(2, 5)
 
 
 @st.composite
@@ -68,11 +94,17 @@ def fields(draw: st.DrawFn) -> str:
 def charted(marks: str, *, movement: float) -> Chart:
     view = f'width="{WIDE}" height="{HIGH}" viewBox="0 0 {WIDE} {HIGH}"'
     artwork = parse_artwork(f'<svg xmlns="http://www.w3.org/2000/svg" {view}>{marks}</svg>'.encode())
-    return convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=movement))
+    grid = Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=movement, thin=0)
+    return convert(artwork, grid)
 
 
-def is_told(chart: Chart) -> bool:
-    return "rope" in {remark.element for remark in chart.remarks}
+COMES_APART = "too narrow for these squares: its stitches come apart where the drawing holds together"
+LEFT_OUT = "too fine for these squares: "
+
+
+def is_told(chart: Chart, *whats: str) -> bool:
+    """Return whether a remark that begins so names the rope."""
+    return any(remark.element == "rope" and remark.what.startswith(whats) for remark in chart.remarks)
 
 
 def stitched(chart: Chart, colour: str) -> BaseGeometry:
@@ -97,18 +129,32 @@ def parts(union: BaseGeometry) -> list[BaseGeometry]:
 
 
 @MOVEMENTS
-@given(fields(), ropes())
-@settings(max_examples=40)
-def test_a_rope_is_one_piece(movement: float, field: str, rope: Rope) -> None:
-    chart = charted(field + rope.mark, movement=movement)
-    assert len(parts(stitched(chart, ROPE))) == 1 or is_told(chart)
+@given(fields(), ropes(WIDE_ENOUGH) | bars(WIDE_ENOUGH) | rings(WIDE_ENOUGH))
+@settings(max_examples=60)
+def test_a_strip_of_half_a_square_is_one_piece(movement: float, field: str, strip: Strip) -> None:
+    chart = charted(field + strip.mark, movement=movement)
+    assert len(parts(stitched(chart, ROPE))) == 1 or is_told(chart, COMES_APART, LEFT_OUT)
 
 
 @MOVEMENTS
-@given(ropes(), st.lists(inside, min_size=1, max_size=4))
+@given(fields(), ropes(TOO_THIN) | bars(TOO_THIN) | rings(TOO_THIN))
+@settings(max_examples=60)
+def test_a_thinner_strip_is_one_piece_or_told(movement: float, field: str, strip: Strip) -> None:
+    chart = charted(f'{field}<path d="M0 0h2v2h-2z" fill="{FLAG}"/>{strip.mark}', movement=movement)
+    union = stitched(chart, ROPE)
+    if is_told(chart, COMES_APART, LEFT_OUT, "too small for a stitch"):
+        return
+    assert len(parts(union)) == 1
+    # a square's rounding at either end is no part left out
+    missing = strip.outline.difference(union.buffer(1.0))
+    assert max(part.area for part in parts(missing)) < LEAST_KEPT or movement > 0
+
+
+@MOVEMENTS
+@given(ropes(st.integers(7, 15)), st.lists(inside, min_size=1, max_size=4))
 @settings(max_examples=40)
 def test_a_rope_goes_on_to_where_flags_hide_it(
-    movement: float, rope: Rope, flags: list[tuple[float, float]]
+    movement: float, rope: Strip, flags: list[tuple[float, float]]
 ) -> None:
     """No part of a square and a half that is seen lies more than two squares from its nearest stitch."""
     corners = [[(x, y), (x + 7, y), (x + 3.5, y + 6)] for x, y in flags]
@@ -116,4 +162,4 @@ def test_a_rope_goes_on_to_where_flags_hide_it(
     chart = charted(rope.mark + marks.translate(str.maketrans("", "", "[]()")), movement=movement)
     seen = rope.outline.difference(unary_union([Polygon(each) for each in corners]))
     far = seen.difference(stitched(chart, ROPE).buffer(2))
-    assert max(part.area for part in parts(far)) < 1.5 or is_told(chart)
+    assert max(part.area for part in parts(far)) < 1.5 or is_told(chart, LEFT_OUT)

@@ -19,6 +19,9 @@ AT_SIDE = ((7, 0), (1, 2), (3, 4), (5, 6))
 FACES = np.array([3, 6, 5, 0, 7, 2, 1, 4])
 """Which octant of the neighbour each octant faces."""
 
+BESIDE = ((-1, 0), (0, 1), (0, 1), (1, 0), (1, 0), (0, -1), (0, -1), (-1, 0))
+"""Rows and columns to the square that each octant faces."""
+
 SIDES = np.array([sum(1 << octant for octant in octants) for octants in AT_SIDE], np.uint8)
 """The bits of each side in a border."""
 
@@ -108,7 +111,7 @@ def window_steps(wide: int, first: int, last: int) -> Ints:
 
 def facing_steps(wide: int) -> Ints:
     """Return the steps to the squares that the eight octants face."""
-    return np.array([-wide, 1, 1, wide, wide, -1, -1, -wide])
+    return np.array([down * wide + right for down, right in BESIDE])
 
 
 def corner_steps(wide: int) -> Ints:

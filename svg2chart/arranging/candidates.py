@@ -53,6 +53,16 @@ class Candidates:
         """Return (k, 8) the colour in each octant of these candidates."""
         return np.take_along_axis(self.locals[self.owner[rows]], self.patterns.shown[self.pattern[rows]], 1)
 
+    def are_made(self, areas: VisibleAreas, chosen: Ints) -> NDArray[np.bool_]:
+        """Return (n, 8) which octants show the colour of each entry of the areas.
+
+        Args:
+            areas: those that the candidates are for, or some squares of them.
+            chosen: a candidate for each undecided square.
+        """
+        place = np.searchsorted(self.squares, areas.square)
+        return np.asarray(self.shown(chosen)[place] == areas.colour[:, None])
+
     def standing(self, rows: Ints, cost: Ints) -> Ints:
         """Return cost and rank of these candidates in one number, for `best_rows`."""
         return cost * _RANKS + self.patterns.rank[self.pattern[rows]]

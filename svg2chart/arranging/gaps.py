@@ -5,6 +5,8 @@ the stitches show another.
 Unmade octants of a colour that are tied together, and touch its stitches in two places that are not tied
 in the squares up to two away, are a gap: a rope of .9 squares that runs half in one row and half in the
 next. So is an end of at least a square that lies away from all its stitches: they stop short of it.
+A strip of half a square along the middle of a row shows too little in the octants above and below the middles
+of its squares: what runs through the middle of a square holds together there, too.
 """
 
 from dataclasses import dataclass
@@ -12,9 +14,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.borders import FACES, Bytes, as_bits, facing_steps, window_steps
+from svg2chart.arranging.borders import BESIDE, FACES, Bytes, as_bits, window_steps
 from svg2chart.arranging.candidates import Candidates
-from svg2chart.arranging.rims import POINTS_OF, RIM, Rims, as_flags, at_corners
+from svg2chart.arranging.rims import BEYOND, POINTS_OF, Rims, as_flags
+from svg2chart.arranging.unmade import Unmade, may_part, seen_beside, shown_octants
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.stacks import BARE
 from svg2chart.runs import begins, distinct, in_order, lengths, linked, numbered
@@ -22,9 +25,12 @@ from svg2chart.runs import begins, distinct, in_order, lengths, linked, numbered
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
-LEAST_SEEN = 0.34 / 8
+LEAST_SHOWN = 0.34 / 8
 """An octant shows a colour that covers more than this of a square, a third of the octant. Like the next value
 it is no round number: what art on a lattice shows lies well on one side. Our choice, no source."""
+
+LEAST_CROSSING = 0.005
+"""What runs through the middle of a square covers so much of it in each octant. Our choice, no source."""
 
 LEAST_END = 0.99
 """An end of a shape that shows so many squares away from its stitches is a gap. Our choice, no source."""
@@ -59,23 +65,23 @@ def find_gaps(
     """
     rims = Rims(columns=solid.shape[1])
     among = np.arange(len(areas.square)) if near is None else _around(areas, candidates, near, rims)
-    place = np.searchsorted(candidates.squares, areas.square[among])
-    is_made = candidates.shown(chosen[place]) == areas.colour[among, None]
-    is_seen = _uppermost(areas.square[among], areas.order[among], areas.octants[among] > LEAST_SEEN)
+    is_made = candidates.are_made(areas, chosen)[among]
+    is_seen = _uppermost(areas.square[among], areas.order[among], areas.octants[among] > LEAST_SHOWN)
     is_unmade = is_seen & ~is_made & (areas.colour[among] != BARE)[:, None]
-    shown = _padded(candidates, solid, chosen)
     some = np.flatnonzero(is_unmade.any(axis=1))
-    some = some[_are_doubtful(areas, shown, among[some], is_unmade[some], is_made[some], rims)]
-    if not len(some):
+    entries = among[some]
+    shown = shown_octants(candidates, solid, chosen)
+    crossing = _crossing(areas, entries, is_seen[some])
+    unmade = Unmade(entries=entries, is_unmade=is_unmade[some], is_made=is_made[some], crossing=crossing)
+    unmade = unmade.at(may_part(areas, shown, unmade, rims, least=LEAST_END))
+    if not len(unmade.entries):
         return []
-    entries, is_unmade = among[some], is_unmade[some]
-    made_near, is_far = _stitches_near(areas, shown, entries, rims)
-    entry, octant = np.nonzero(is_unmade)
-    entry = entries[entry]
+    made_near, is_far = _stitches_near(areas, shown, unmade.entries, rims)
     colours = len(areas.colours)
-    unmade = rims.tied(areas.square[entry], octant) * colours + areas.colour[entry]
+    index, ties = _ties(areas, unmade, rims)
+    entry = unmade.entries[index]
     made = rims.tied(made_near.square, made_near.octant) * colours + made_near.colour
-    keys, index = numbered(np.concatenate([unmade, made], axis=1).ravel())
+    keys, index = numbered(np.concatenate([ties, made], axis=1).ravel())
     index = index.reshape(2, -1)
     tied = _tied(keys // colours, index[:, : len(entry)], index[:, len(entry) :])
     tails = _tails(areas, tied, entry, is_far, rims)
@@ -94,6 +100,46 @@ def find_gaps(
     return sorted(gaps, key=lambda gap: gap.squares)
 
 
+def _ties(areas: VisibleAreas, unmade: Unmade, rims: Rims) -> tuple[Ints, Ints]:
+    """Return (n,) indices of entries, and (2, n) the points with colours that these tie there."""
+    square, colour = areas.square[unmade.entries], areas.colour[unmade.entries]
+    entry, octant = np.nonzero(unmade.is_unmade)
+    tied = rims.tied(square[entry], octant)
+    through = np.flatnonzero(unmade.crossing)
+    points, is_tied = rims.around(square[through]), as_flags(unmade.crossing[through])
+    row, point = np.nonzero(is_tied)
+    first = points[row, is_tied.argmax(axis=1)[row]]
+    tied = np.concatenate([tied, [first, points[row, point]]], axis=1)
+    index = np.concatenate([entry, through[row]])
+    return index, tied * len(areas.colours) + colour[index]
+
+
+def _around(areas: VisibleAreas, candidates: Candidates, near: Ints, rims: Rims) -> Ints:
+    """Return the entries in squares that lie no farther from some than gaps reach."""
+    is_near = np.zeros((candidates.squares.max() // rims.columns + 1 + 2 * BEYOND) * rims.row, np.bool_)
+    is_near[rims.padded(candidates.squares[near]) + window_steps(rims.row, -BEYOND, BEYOND)[:, None]] = True
+    return np.flatnonzero(is_near[rims.padded(areas.square)])
+
+
+def _crossing(areas: VisibleAreas, entries: Ints, is_seen: Bools) -> Bytes:
+    """Return the points, in bits, that what runs through the middle of a square ties there; else none.
+
+    It shows in each octant, in some of them little, and there nothing of it lies across the side: what
+    reaches into a square from above and below leaves its middle free.
+    """
+    own = areas.octants[entries]
+    some = np.flatnonzero((own > LEAST_CROSSING).all(axis=1) & ~is_seen.all(axis=1) & is_seen.any(axis=1))
+    is_beside = np.zeros((len(some), 8), np.bool_)
+    for step in dict.fromkeys(BESIDE):
+        octants = [octant for octant in range(8) if BESIDE[octant] == step]
+        beside = seen_beside(areas, entries[some], *step)
+        is_beside[:, octants] = beside[:, FACES[octants]] > LEAST_CROSSING
+    crosses = (is_seen[some] | ~is_beside).all(axis=1)
+    result = np.zeros(len(entries), np.uint8)
+    result[some[crosses]] = POINTS_OF[as_bits(is_seen[some[crosses]].T)]
+    return result
+
+
 def _uppermost(square: Ints, order: Ints, is_seen: Bools) -> Bools:
     """Return (n, 8) which octants each entry shows as the uppermost of those that are seen there.
 
@@ -105,79 +151,6 @@ def _uppermost(square: Ints, order: Ints, is_seen: Bools) -> Bools:
         return is_seen
     highest = np.maximum.reduceat(standing, starts)
     return np.asarray(is_seen & (standing == np.repeat(highest, lengths(starts, len(square)), axis=0)))
-
-
-def _around(areas: VisibleAreas, candidates: Candidates, near: Ints, rims: Rims) -> Ints:
-    """Return the entries in squares that lie no farther from some than gaps reach."""
-    is_near = np.zeros((candidates.squares.max() // rims.columns + 1 + 2 * RIM) * rims.row, np.bool_)
-    is_near[rims.padded(candidates.squares[near]) + window_steps(rims.row, -RIM, RIM)[:, None]] = True
-    return np.flatnonzero(is_near[rims.padded(areas.square)])
-
-
-def _padded(candidates: Candidates, solid: Ints, chosen: Ints) -> Ints:
-    """Return (8, squares) what octants show, with a rim of bare squares around the chart."""
-    rows, columns = solid.shape
-    shown = np.full((8, rows + 2 * RIM, columns + 2 * RIM), BARE, np.int32)
-    shown[:, RIM:-RIM, RIM:-RIM] = solid
-    row, column = np.divmod(candidates.squares, columns)
-    shown[:, row + RIM, column + RIM] = candidates.shown(chosen).T
-    return shown.reshape(8, -1)
-
-
-def _are_doubtful(
-    areas: VisibleAreas, shown: Ints, entries: Ints, is_unmade: Bools, is_made: Bools, rims: Rims
-) -> Ints:
-    """Return which entries with unmade octants may be part of a gap, by what lies right at their rims.
-
-    Where stitches of the colour, in one run along the rim, reach all that unmade octants reach, these part
-    nothing. The others are linked to each other, and kept where they meet several runs, or none.
-    """
-    square, colour = rims.padded(areas.square[entries]), areas.colour[entries]
-    beside = square + facing_steps(rims.row)[:, None]
-    tied = as_bits(is_made.T | (shown[FACES[:, None], beside] == colour))
-    unmade, met = as_bits(is_unmade.T), POINTS_OF[tied]
-    loose = np.flatnonzero(~_is_closed(unmade, tied, met))
-    for corner, octant, step in at_corners(rims.row):
-        is_same = shown[octant].take(square[loose] + step) == colour[loose]
-        met[loose] |= is_same * np.uint8(1 << corner)
-    loose = loose[~_is_closed(unmade[loose], tied[loose], met[loose])]
-    points = rims.around(areas.square[entries[loose]]) * len(areas.colours) + colour[loose, None]
-    numbers, index = numbered(points.ravel())
-    index = index.reshape(-1, 8)
-    # what meets one run, and goes on to nothing, parts nothing
-    goes_on = POINTS_OF[unmade] & ~met
-    is_shared = np.bincount(index[as_flags(goes_on[loose])], minlength=len(numbers)) > 1
-    kept = (as_flags(goes_on[loose]) & is_shared[index]).any(axis=1) | (_runs(tied, met)[loose] != 1)
-    loose, index = loose[kept], index[kept]
-    if not len(loose):
-        return np.asarray(loose)
-    return np.asarray(loose[_are_linked(index, unmade[loose], tied[loose], met[loose], len(numbers))])
-
-
-def _runs(tied: Bytes, met: Bytes) -> NDArray[np.integer]:
-    """Return in how many runs octants tie points of a rim, those that nothing ties counted as one each."""
-    return np.where(tied == 255, 1, np.bitwise_count(met) - np.bitwise_count(tied))
-
-
-def _is_closed(unmade: Bytes, tied: Bytes, met: Bytes) -> Bools:
-    """Return where stitches meet, in one run, all points that unmade octants reach."""
-    return np.asarray(((POINTS_OF[unmade] & ~met) == 0) & (_runs(tied, met) == 1))
-
-
-def _are_linked(index: Ints, unmade: Bytes, tied: Bytes, met: Bytes, count: int) -> Bools:
-    """Return which rims belong to parts that meet several ends, or have a rim that meets none.
-
-    Points of rims have the numbers (n, 8) of `index`, below `count`; octants and met points are bits.
-    """
-    one, other = np.roll(index, -1, axis=1), np.roll(index, -2, axis=1)
-    part, end = (linked(one[each], other[each], count) for each in (as_flags(unmade), as_flags(tied)))
-    both = distinct(index[as_flags(np.bitwise_and(POINTS_OF[unmade], met))])
-    both = both[in_order(part[both], end[both])]
-    ends = np.bincount(part[both][begins(part[both], end[both])], minlength=count)
-    reached = as_flags(POINTS_OF[unmade])
-    is_gap = ends > 1
-    is_gap[part[index[reached & (met == 0)[:, None]]]] = True
-    return np.asarray((reached & is_gap[part[index]]).any(axis=1))
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -195,7 +168,7 @@ def _stitches_near(areas: VisibleAreas, shown: Ints, entries: Ints, rims: Rims) 
     Returns:
         The octants, and (entries of the areas,) which of these have none in the squares next to theirs.
     """
-    steps = window_steps(rims.row, -RIM, RIM)
+    steps = window_steps(rims.row, -BEYOND, BEYOND)
     beside = rims.padded(areas.square[entries]) + steps[:, None]
     is_same = shown.take(beside, axis=1) == areas.colour[entries]
     is_next = np.isin(steps, window_steps(rims.row, -1, 1))
@@ -206,7 +179,7 @@ def _stitches_near(areas: VisibleAreas, shown: Ints, entries: Ints, rims: Rims) 
     is_near[octant, beside[step, which]] = True
     octant, at = np.nonzero(is_near)
     row, column = np.divmod(at, rims.row)
-    square = (row - RIM) * rims.columns + column - RIM
+    square = (row - BEYOND) * rims.columns + column - BEYOND
     return _Octants(square=square, octant=octant, colour=shown[octant, at]), is_far
 
 

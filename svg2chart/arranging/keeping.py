@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from svg2chart.arranging.borders import as_bits
 from svg2chart.arranging.candidates import AREA_UNIT, Candidates, best_rows
 from svg2chart.arranging.patterns import COST_UNIT
-from svg2chart.arranging.rims import AROUND, POINTS_OF, across
+from svg2chart.arranging.rims import NEIGHBOURS, POINTS_OF, across
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.runs import linked
 
@@ -81,8 +81,7 @@ class _Parts:
 
 
 def _find_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> _Parts:
-    place = np.searchsorted(candidates.squares, areas.square)
-    is_made = candidates.shown(chosen)[place] == areas.colour[:, None]
+    is_made = candidates.are_made(areas, chosen)
     missing = np.flatnonzero(~is_made.any(axis=1))
     part, is_kept, is_near = _linked_parts(areas, missing, is_made)
     # whole numbers, so that rounding decides nothing
@@ -113,7 +112,7 @@ def _linked_parts(areas: VisibleAreas, missing: Ints, is_made: Bools) -> tuple[I
     solid = np.pad(areas.solid, 1, constant_values=MIXED)
     is_kept, is_near = np.zeros((2, len(missing)), np.bool_)
     pairs = [np.zeros((2, 0), np.int64)]
-    for down, right in AROUND:
+    for down, right in NEIGHBOURS:
         facing = across(down, right)[seen[missing]]
         beside_solid = solid[row + 1 + down, column + 1 + right] == areas.colour[missing]
         is_near |= beside_solid

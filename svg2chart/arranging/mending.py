@@ -45,17 +45,9 @@ Ties = Mapping[int, tuple[int, frozenset[int]]]
 """By square, an index into those of the candidates: a colour, and the points that it ties."""
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Mended:
-    """A candidate for each undecided square, and the gaps that stay."""
-
-    chosen: Ints
-    gaps: tuple[Gap, ...]
-
-
 def mend_gaps(
     areas: VisibleAreas, candidates: Candidates, solid: Ints, allowance: Ints, chosen: Ints, fixed: Ints
-) -> Mended:
+) -> Ints:
     """Return the arrangement with its gaps closed, as far as candidates can.
 
     Args:
@@ -85,7 +77,7 @@ def mend_gaps(
         found = find_gaps(areas, candidates, solid, chosen, near=moved)
         seen = {square for gap in found for square in gap.squares} | set(moved.tolist())
         gaps = [*(gap for gap in gaps if seen.isdisjoint(gap.squares)), *found]
-    return Mended(chosen=chosen, gaps=tuple(gaps))
+    return chosen
 
 
 def _is_small(gap: Gap) -> bool:

@@ -22,12 +22,12 @@ Ints = NDArray[np.int64]
 POINTS = ((-1, -1), (-1, 0), (-1, 1), (0, 1), (1, 1), (1, 0), (1, -1), (0, -1))
 """Down and right of the square's middle, in half squares."""
 
-AROUND = tuple((down, right) for down in (-1, 0, 1) for right in (-1, 0, 1) if down or right)
+NEIGHBOURS = tuple((down, right) for down in (-1, 0, 1) for right in (-1, 0, 1) if down or right)
 """Rows and columns to the squares around one."""
 
 
-RIM = 2
-"""So many squares around a chart are counted in."""
+BEYOND = 2
+"""So many squares beyond its edges are counted as a chart's."""
 
 
 _OCTANTS = np.arange(256, dtype=np.uint8)
@@ -80,7 +80,7 @@ def at_corners(wide: int) -> tuple[tuple[int, int, int], ...]:
         For each the number of the point, the octant, and the step to its square.
     """
     facing = set(zip(FACES.tolist(), facing_steps(wide).tolist(), strict=True))
-    at = [(down * wide + right, across(down, right)) for down, right in AROUND]
+    at = [(down * wide + right, across(down, right)) for down, right in NEIGHBOURS]
     return tuple(
         (point, octant, step)
         for step, shared in at
@@ -92,7 +92,7 @@ def at_corners(wide: int) -> tuple[tuple[int, int, int], ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rims:
-    """Numbers for the points of a chart and for its squares, with a rim around it.
+    """Numbers for the points of a chart and for its squares, with BEYOND squares around it.
 
     columns: how many the chart has.
     """
@@ -107,17 +107,17 @@ class Rims:
     @property
     def row(self) -> int:
         """How many squares there are to a row."""
-        return self.columns + 2 * RIM
+        return self.columns + 2 * BEYOND
 
     def padded(self, square: Ints) -> Ints:
-        """Return squares (row * columns + column) as numbered with the rim counted in."""
+        """Return squares (row * columns + column) as numbered with those beyond the edges counted in."""
         row, column = np.divmod(square, self.columns)
-        return (row + RIM) * self.row + column + RIM
+        return (row + BEYOND) * self.row + column + BEYOND
 
     def around(self, square: Ints) -> Ints:
         """Return (n, 8) the points of squares (row * columns + column)."""
         row, column = np.divmod(square, self.columns)
-        middle = (2 * (row + RIM) + 1) * self.wide + 2 * (column + RIM) + 1
+        middle = (2 * (row + BEYOND) + 1) * self.wide + 2 * (column + BEYOND) + 1
         steps = np.array([down * self.wide + right for down, right in POINTS])
         return np.asarray(middle[:, None] + steps)
 

@@ -50,7 +50,7 @@ class Board:
 
     def mended(self, fixed: np.ndarray = NONE) -> np.ndarray:
         problem = (self.areas, self.candidates, self.solid, self.allowance)
-        return mend_gaps(*problem, self.settled, fixed=fixed).chosen
+        return mend_gaps(*problem, self.settled, fixed=fixed)
 
 
 @pytest.mark.parametrize("fractions", list(Fractions))

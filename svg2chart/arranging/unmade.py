@@ -1,0 +1,218 @@
+"""What is seen of a colour and not stitched, and where stitches may part it.
+
+Most of it lies along the edges of what is stitched, in one run with the stitches beside it, and parts
+nothing: all further looking is for the few squares where that is not so.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.arranging.borders import FACES, Bytes, as_bits, facing_steps
+from svg2chart.arranging.candidates import Candidates
+from svg2chart.arranging.keeping import LEAST_KEPT
+from svg2chart.arranging.rims import BEYOND, POINTS_OF, Rims, as_flags, at_corners
+from svg2chart.octants.areas import VisibleAreas
+from svg2chart.octants.stacks import BARE
+from svg2chart.runs import begins, distinct, in_order, linked, numbered
+
+Bools = NDArray[np.bool_]
+Ints = NDArray[np.int64]
+
+LEAST_TRACE = 2.0**-10
+"""An octant that shows so much of a square, a hundredth of itself, may be part of a strip."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Unmade:
+    """Entries of the areas that show octants which are not stitched in their colour; (n,) each.
+
+    is_unmade: (n, 8) which octants. is_made: (n, 8) which are stitched. crossing: the points, in bits, that
+    hold together through the middle of the square, too.
+    """
+
+    entries: Ints
+    is_unmade: Bools
+    is_made: Bools
+    crossing: Bytes
+
+    def at(self, some: Ints) -> "Unmade":
+        """Return some of these."""
+        return Unmade(
+            entries=self.entries[some],
+            is_unmade=self.is_unmade[some],
+            is_made=self.is_made[some],
+            crossing=self.crossing[some],
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Loose:
+    """Entries whose unmade octants stitches do not close; (n,) each.
+
+    index: which of those that were looked at. In bits follow for each, unmade: its octants. reached: the
+    points that these tie. tied: octants in and beside the square that are stitched. met: points that
+    stitches reach.
+    """
+
+    index: Ints
+    unmade: Bytes
+    reached: Bytes
+    tied: Bytes
+    met: Bytes
+
+    @property
+    def runs(self) -> NDArray[np.integer]:
+        """In how many runs stitches reach the points that they meet, single ones counted as one each."""
+        return _runs(self.tied, self.met)
+
+
+def find_doubtful(areas: VisibleAreas, candidates: Candidates, solid: Ints, chosen: Ints) -> Ints:
+    """Return (2, n) squares (row * columns + column) and colours that stitches may part or leave out there.
+
+    Whatever is seen of a colour counts here: only a closer look can tell.
+
+    Args:
+        areas: what is seen of each colour; the first is bare.
+        candidates: of the undecided squares.
+        solid: (rows, columns) the colour of the decided squares.
+        chosen: a candidate for each undecided square.
+    """
+    is_made = candidates.are_made(areas, chosen)
+    # of a strip no wider than a fifth of a square its octants may show little
+    is_unmade = (areas.octants > LEAST_TRACE) & ~is_made
+    some = np.flatnonzero(is_unmade.any(axis=1))
+    unmade = Unmade(
+        entries=some,
+        is_unmade=is_unmade[some],
+        is_made=is_made[some],
+        crossing=np.zeros(len(some), np.uint8),
+    )
+    shown = shown_octants(candidates, solid, chosen)
+    some = some[may_part(areas, shown, unmade, Rims(columns=solid.shape[1]), least=LEAST_KEPT)]
+    return np.stack([areas.square[some], areas.colour[some]])
+
+
+def shown_octants(candidates: Candidates, solid: Ints, chosen: Ints) -> Ints:
+    """Return (8, squares) what octants show, with bare squares around the chart."""
+    rows, columns = solid.shape
+    shown = np.full((8, rows + 2 * BEYOND, columns + 2 * BEYOND), BARE, np.int32)
+    shown[:, BEYOND:-BEYOND, BEYOND:-BEYOND] = solid
+    row, column = np.divmod(candidates.squares, columns)
+    shown[:, row + BEYOND, column + BEYOND] = candidates.shown(chosen).T
+    return shown.reshape(8, -1)
+
+
+def seen_beside(areas: VisibleAreas, entries: Ints, down: int, right: int) -> NDArray[np.float64]:
+    """Return (n, 8) what is seen of the colours of entries in the squares so far from theirs."""
+    (rows, columns), colours = areas.solid.shape, len(areas.colours)
+    row, column = np.divmod(areas.square[entries], columns)
+    row, column = row + down, column + right
+    colour = areas.colour[entries]
+    inside = np.flatnonzero((row >= 0) & (row < rows) & (column >= 0) & (column < columns))
+    square, colour = (row * columns + column)[inside], colour[inside]
+    result = np.zeros((len(entries), 8))
+    result[inside[areas.solid.ravel()[square] == colour]] = 1 / 8
+    keys, wanted = areas.square * colours + areas.colour, square * colours + colour
+    at = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
+    same = np.flatnonzero(keys[at] == wanted)
+    result[inside[same]] = areas.octants[at[same]]
+    return result
+
+
+def _loose(areas: VisibleAreas, shown: Ints, unmade: Unmade, rims: Rims) -> _Loose:
+    """Return the entries whose unmade octants reach points that stitches do not reach in one run."""
+    square, colour = rims.padded(areas.square[unmade.entries]), areas.colour[unmade.entries]
+    beside = square + facing_steps(rims.row)[:, None]
+    tied = as_bits(unmade.is_made.T | (shown[FACES[:, None], beside] == colour))
+    octants, met = as_bits(unmade.is_unmade.T), POINTS_OF[tied]
+    reached = POINTS_OF[octants] | unmade.crossing
+    loose = np.flatnonzero(~_is_closed(reached, tied, met))
+    met = met[loose]
+    for corner, octant, step in at_corners(rims.row):
+        is_same = shown[octant].take(square[loose] + step) == colour[loose]
+        met |= is_same * np.uint8(1 << corner)
+    kept = ~_is_closed(reached[loose], tied[loose], met)
+    loose = loose[kept]
+    return _Loose(index=loose, unmade=octants[loose], reached=reached[loose], tied=tied[loose], met=met[kept])
+
+
+def may_part(areas: VisibleAreas, shown: Ints, unmade: Unmade, rims: Rims, *, least: float) -> Ints:
+    """Return the indices of entries with octants that may part stitches, by what lies right at their rims.
+
+    Entries are linked to each other, and kept where together they meet several runs of stitches, or show
+    `least` squares half a square or more away from all stitches.
+    """
+    loose = _loose(areas, shown, unmade, rims)
+    entries = unmade.entries[loose.index]
+    points = rims.around(areas.square[entries]) * len(areas.colours) + areas.colour[entries, None]
+    numbers, index = numbered(points.ravel())
+    index = index.reshape(-1, 8)
+    # what meets one run, and goes on to nothing, parts nothing
+    goes_on = as_flags(loose.reached & ~loose.met)
+    is_shared = np.bincount(index[goes_on], minlength=len(numbers)) > 1
+    is_far = ~(as_flags(_NEAR[loose.met]) | unmade.is_made[loose.index].any(axis=1, keepdims=True))
+    far = (areas.octants[entries] * is_far).sum(axis=1)
+    kept = np.flatnonzero((goes_on & is_shared[index]).any(axis=1) | (loose.runs != 1) | (far >= least))
+    crossing = unmade.crossing[loose.index]
+    return loose.index[kept[_are_linked(index, loose, crossing, far, kept, least)]]
+
+
+def _are_linked(
+    index: Ints, loose: _Loose, crossing: Bytes, far: NDArray[np.float64], kept: Ints, least: float
+) -> Bools:
+    """Return which of the entries that are kept belong to parts as `may_part` keeps them.
+
+    Args:
+        index: (n, 8) numbers for the points of rims.
+        loose: the entries.
+        crossing: points that hold together through the middle.
+        far: how much each shows away from stitches.
+        kept: the indices of those that are kept.
+        least: see `may_part`.
+    """
+    index, count = index[kept], int(index.max(initial=-1)) + 1
+    one, other = np.roll(index, -1, axis=1), np.roll(index, -2, axis=1)
+    is_unmade, is_tied, through = (as_flags(bits[kept]) for bits in (loose.unmade, loose.tied, crossing))
+    first = np.broadcast_to(index[np.arange(len(index)), through.argmax(axis=1), None], index.shape)
+    part = linked(
+        np.concatenate([one[is_unmade], first[through]]),
+        np.concatenate([other[is_unmade], index[through]]),
+        count,
+    )
+    end = linked(one[is_tied], other[is_tied], count)
+    reached, met = as_flags(loose.reached[kept]), loose.met[kept]
+    both = distinct(index[reached & as_flags(met)])
+    both = both[in_order(part[both], end[both])]
+    ends = np.bincount(part[both][begins(part[both], end[both])], minlength=count)
+    is_gap = ends > 1
+    entry, point = np.nonzero(reached)
+    # each part once for each entry
+    of_entry = distinct(entry * count + part[index[entry, point]])
+    total = np.bincount(of_entry % count, far[kept][of_entry // count], count)
+    is_gap |= total >= least
+    return np.asarray((reached & is_gap[part[index]]).any(axis=1))
+
+
+def _near() -> Bytes:
+    """Return (256,) the octants, in bits, half a square or less from stitches that meet points, in bits."""
+    result = np.zeros(256, np.uint8)
+    for point in range(8):
+        # the half square at a side, or the quarter at a corner
+        around = range(point - 3, point + 1) if point % 2 else range(point - 2, point)
+        octants = sum(1 << octant % 8 for octant in around)
+        result |= (np.arange(256, dtype=np.uint8) >> point & 1) * np.uint8(octants)
+    return result
+
+
+_NEAR = _near()
+
+
+def _runs(tied: Bytes, met: Bytes) -> NDArray[np.integer]:
+    return np.where(tied == 255, 1, np.bitwise_count(met) - np.bitwise_count(tied))
+
+
+def _is_closed(reached: Bytes, tied: Bytes, met: Bytes) -> Bools:
+    """Return where stitches meet, in one run, all points that unmade octants reach."""
+    return np.asarray(((reached & ~met) == 0) & (_runs(tied, met) == 1))
