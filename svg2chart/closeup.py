@@ -18,6 +18,7 @@ from svg2chart.arranging.borders import window_steps
 from svg2chart.arranging.candidates import AREA_UNIT
 from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.arranging.measure import octants_shown
+from svg2chart.arranging.unmade import find_doubtful
 from svg2chart.artwork import Group
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
@@ -63,7 +64,7 @@ def look_closely(
     groups: tuple[Group, ...],
     number_of: Mapping[Rgba, int],
 ) -> Faults:
-    """Return what stitches part or leave out around their doubtful squares.
+    """Return what stitches part or leave out.
 
     Args:
         worked: the stitches.
@@ -73,19 +74,20 @@ def look_closely(
         number_of: the number of each colour that is seen, before colours share threads.
     """
     parted, lost, closed = set[int](), set[int](), set[int]()
-    columns = worked.squares.shape[1]
+    (rows, columns), boxes = worked.squares.shape, _boxes(shapes)
     table = np.array([octants_shown(arrangement) for arrangement in worked.arrangements], np.int64)
-    boxes = _boxes(shapes)
-    for window, inside in _windows(worked.doubtful[0], *worked.squares.shape):
+    shown = table[worked.squares]
+    doubtful = find_doubtful(areas, shown)
+    for window, inside in _windows(areas.square[doubtful], rows, columns):
         near = [shapes[order] for order in window.touched(boxes)]
         painted = _painted(window, near, groups, number_of, areas)
-        view = _View(painted=painted, stitched=_in_cells(table[worked.squares[window.slices]]))
-        squares, colours = worked.doubtful[:, inside]
+        view = _View(painted=painted, stitched=_in_cells(shown[window.slices]))
+        squares, colours = areas.square[doubtful[inside]], areas.colour[doubtful[inside]]
         for colour in distinct(colours).tolist():
             around = window.around(squares[colours == colour], columns)
             for piece in view.pieces(colour, around):
-                shown = view.instead(piece) if colour == BARE else {colour}
-                order = _order(areas, window.squares(piece.cells, columns), shown)
+                named = view.instead(piece) if colour == BARE else {colour}
+                order = _order(areas, window.squares(piece.cells, columns), named)
                 if piece.parts or piece.is_lost:
                     (closed if colour == BARE else parted if piece.parts else lost).add(order)
     unknown = {-1}

@@ -201,15 +201,12 @@ def with_given(
         remarks += [_remark(decided.laid.marks[g.order], what, Severity.LEFT_OUT) for g in out]
     squares, arrangements = only_used(squares, list(kinds))
     orders = {given.order for given in decided.given}
-    held_by_hand = [row * squares.shape[1] + column for row, column in by_square]
-    doubtful = worked.doubtful[:, ~np.isin(worked.doubtful[0], held_by_hand)]
     told = replace(
         worked,
         squares=squares,
         arrangements=arrangements,
         lost=tuple(lost for lost in worked.lost if lost.order not in orders),
         part_lost=tuple(order for order in worked.part_lost if order not in orders),
-        doubtful=doubtful,
     )
     return told, tuple(remarks)
 

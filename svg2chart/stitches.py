@@ -12,7 +12,6 @@ from svg2chart.arranging.measure import Energy, measure
 from svg2chart.arranging.mending import mend_gaps
 from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, LocalStitch
 from svg2chart.arranging.perimeter import edge_lengths
-from svg2chart.arranging.unmade import find_doubtful
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.octants.areas import MIXED, VisibleAreas
@@ -52,8 +51,6 @@ class Worked:
         numbered as the areas' colours without bare.
     lost: shapes that show much more than is stitched.
     part_lost: the paint order of shapes of which a part that is seen by itself gets no stitch.
-    doubtful: (2, n) squares (row * columns + column), and the areas' colours that stitches may part or leave
-        out there.
     allowance: (rows + 2, columns + 2) the drawing's own edge around each square, as `edge_lengths` gives it.
     saw_cost: what each saw costs, in COST_UNIT.
     """
@@ -62,7 +59,6 @@ class Worked:
     arrangements: tuple[Arrangement, ...]
     lost: tuple[Lost, ...]
     part_lost: tuple[int, ...]
-    doubtful: Ints
     allowance: Ints
     saw_cost: int
 
@@ -92,7 +88,6 @@ def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Frac
         arrangements=arrangements,
         lost=_lost_shapes(areas, candidates, chosen),
         part_lost=tuple(sorted(set(areas.order[lost].tolist()) - {-1})),
-        doubtful=find_doubtful(areas, candidates, solid, chosen),
         allowance=allowance,
         saw_cost=candidates.saw_cost,
     )
@@ -127,11 +122,11 @@ def differences(colours: list[Colour]) -> Ints:
 def _lost_shapes(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> tuple[Lost, ...]:
     """Return the shapes of whose area more than a third gets no stitch, nor is made up for next to it."""
     amount = np.rint(areas.octants * AREA_UNIT).sum(axis=1)
-    is_made = candidates.are_made(areas, chosen)
+    made = candidates.made(areas, chosen, np.arange(len(areas.square)))
     count = len(areas.shapes)
     drawn = areas.order >= 0
     order = areas.order[drawn]
-    worked = is_made.sum(axis=1) * (AREA_UNIT // 8)
+    worked = np.bitwise_count(made).astype(np.int64) * (AREA_UNIT // 8)
     # whole numbers below 2^53, which sums of float64 keep
     mixed, given = (np.bincount(order, part[drawn], count) for part in (amount, worked))
     whole = np.rint(areas.shapes * AREA_UNIT)

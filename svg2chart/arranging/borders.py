@@ -47,6 +47,11 @@ def as_bits(flags: NDArray[np.bool_]) -> Bytes:
     return np.asarray(np.bitwise_or.reduce(flags.view(np.uint8) << places, axis=0))
 
 
+def rows_as_bits(flags: NDArray[np.bool_]) -> Bytes:
+    """Return the last axis, of eight octants, as one byte."""
+    return np.packbits(flags, axis=-1, bitorder="little")[..., 0]
+
+
 def as_words(four: Bytes) -> Words:
     """Return the first axis, of four bytes, as one word."""
     words = four.astype(np.uint32)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.arranging.borders import Bytes, rows_as_bits
 from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, Patterns, patterns
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.stacks import BARE
@@ -37,6 +38,7 @@ class Candidates:
     starts: (m + 1,) where each square's candidates start.
     owner: (n,) index into `squares`. pattern: (n,) index into `patterns`.
     cost: (n,) misfit and work, in COST_UNIT.
+    of_entry: index into `squares` for each entry of the areas.
     saw_cost: what each saw costs, in COST_UNIT: nothing where no fractions may smooth it.
     """
 
@@ -46,22 +48,26 @@ class Candidates:
     owner: Ints
     pattern: Ints
     cost: Ints
+    of_entry: Ints
     patterns: Patterns
     saw_cost: int
 
     def shown(self, rows: Ints) -> Ints:
         """Return (k, 8) the colour in each octant of these candidates."""
-        return np.take_along_axis(self.locals[self.owner[rows]], self.patterns.shown[self.pattern[rows]], 1)
+        local = self.patterns.shown.take(self.pattern.take(rows), axis=0)
+        local += MOST_COLOURS * self.owner.take(rows)[:, None]
+        return self.locals.take(local)
 
-    def are_made(self, areas: VisibleAreas, chosen: Ints) -> NDArray[np.bool_]:
-        """Return (n, 8) which octants show the colour of each entry of the areas.
+    def made(self, areas: VisibleAreas, chosen: Ints, among: Ints) -> Bytes:
+        """Return which octants show the colours of entries of the areas, in bits.
 
         Args:
-            areas: those that the candidates are for, or some squares of them.
+            areas: those that the candidates are for.
             chosen: a candidate for each undecided square.
+            among: the indices of the entries.
         """
-        place = np.searchsorted(self.squares, areas.square)
-        return np.asarray(self.shown(chosen)[place] == areas.colour[:, None])
+        shown = self.shown(chosen.take(self.of_entry.take(among)))
+        return rows_as_bits(shown == areas.colour.take(among)[:, None])
 
     def standing(self, rows: Ints, cost: Ints) -> Ints:
         """Return cost and rank of these candidates in one number, for `best_rows`."""
@@ -129,6 +135,7 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
         owner=owner[by_owner],
         pattern=pattern[by_owner],
         cost=cost[by_owner],
+        of_entry=np.cumsum(begins(square)) - 1,
         patterns=table,
         saw_cost=0 if fractions is Fractions.NONE else SAW_COST,
     )

@@ -14,13 +14,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.borders import BESIDE, FACES, Bytes, as_bits, window_steps
+from svg2chart.arranging.borders import BESIDE, FACES, Bytes, as_bits, rows_as_bits, window_steps
 from svg2chart.arranging.candidates import Candidates
 from svg2chart.arranging.rims import BEYOND, POINTS_OF, Rims, as_flags
 from svg2chart.arranging.unmade import Unmade, may_part, seen_beside, shown_octants
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.stacks import BARE
-from svg2chart.runs import begins, distinct, in_order, lengths, linked, numbered
+from svg2chart.runs import begins, distinct, in_order, linked, numbered
 
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
@@ -65,14 +65,14 @@ def find_gaps(
     """
     rims = Rims(columns=solid.shape[1])
     among = np.arange(len(areas.square)) if near is None else _around(areas, candidates, near, rims)
-    is_made = candidates.are_made(areas, chosen)[among]
-    is_seen = _uppermost(areas.square[among], areas.order[among], areas.octants[among] > LEAST_SHOWN)
-    is_unmade = is_seen & ~is_made & (areas.colour[among] != BARE)[:, None]
-    some = np.flatnonzero(is_unmade.any(axis=1))
-    entries = among[some]
+    made = candidates.made(areas, chosen, among)
+    seen = rows_as_bits(areas.octants > LEAST_SHOWN)[among]
+    bits = _uppermost(areas.square[among], areas.order[among], seen) & ~made
+    bits[areas.colour[among] == BARE] = 0
+    some = np.flatnonzero(bits)
+    crossing = _crossing(areas, among[some], as_flags(seen[some]))
+    unmade = Unmade(entries=among[some], unmade=bits[some], made=made[some], crossing=crossing)
     shown = shown_octants(candidates, solid, chosen)
-    crossing = _crossing(areas, entries, is_seen[some])
-    unmade = Unmade(entries=entries, is_unmade=is_unmade[some], is_made=is_made[some], crossing=crossing)
     unmade = unmade.at(may_part(areas, shown, unmade, rims, least=LEAST_END))
     if not len(unmade.entries):
         return []
@@ -80,8 +80,8 @@ def find_gaps(
     colours = len(areas.colours)
     index, ties = _ties(areas, unmade, rims)
     entry = unmade.entries[index]
-    made = rims.tied(made_near.square, made_near.octant) * colours + made_near.colour
-    keys, index = numbered(np.concatenate([ties, made], axis=1).ravel())
+    held = rims.tied(made_near.square, made_near.octant) * colours + made_near.colour
+    keys, index = numbered(np.concatenate([ties, held], axis=1).ravel())
     index = index.reshape(2, -1)
     tied = _tied(keys // colours, index[:, : len(entry)], index[:, len(entry) :])
     tails = _tails(areas, tied, entry, is_far, rims)
@@ -103,7 +103,7 @@ def find_gaps(
 def _ties(areas: VisibleAreas, unmade: Unmade, rims: Rims) -> tuple[Ints, Ints]:
     """Return (n,) indices of entries, and (2, n) the points with colours that these tie there."""
     square, colour = areas.square[unmade.entries], areas.colour[unmade.entries]
-    entry, octant = np.nonzero(unmade.is_unmade)
+    entry, octant = np.nonzero(as_flags(unmade.unmade))
     tied = rims.tied(square[entry], octant)
     through = np.flatnonzero(unmade.crossing)
     points, is_tied = rims.around(square[through]), as_flags(unmade.crossing[through])
@@ -140,17 +140,21 @@ def _crossing(areas: VisibleAreas, entries: Ints, is_seen: Bools) -> Bytes:
     return result
 
 
-def _uppermost(square: Ints, order: Ints, is_seen: Bools) -> Bools:
-    """Return (n, 8) which octants each entry shows as the uppermost of those that are seen there.
+def _uppermost(square: Ints, order: Ints, seen: Bytes) -> Bytes:
+    """Return which octants each entry shows as the uppermost of those that are seen there; in bits.
 
     A thin strip has the octants that it shares with what lies under it, or that would reach across it.
     """
-    standing = np.where(is_seen, order[:, None] + 2, 0)
-    starts = np.flatnonzero(begins(square))
-    if not len(starts):
-        return is_seen
-    highest = np.maximum.reduceat(standing, starts)
-    return np.asarray(is_seen & (standing == np.repeat(highest, lengths(starts, len(square)), axis=0)))
+    result = seen.copy()
+    for step in range(1, len(square)):
+        one = np.flatnonzero(square[step:] == square[:-step])
+        if not len(one):
+            break
+        other = one + step
+        rise = order[one] - order[other]
+        result[one] &= ~np.where(rise < 0, seen[other], np.uint8(0))
+        result[other] &= ~np.where(rise > 0, seen[one], np.uint8(0))
+    return result
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

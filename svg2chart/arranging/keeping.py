@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.borders import as_bits
+from svg2chart.arranging.borders import Bytes, rows_as_bits
 from svg2chart.arranging.candidates import AREA_UNIT, Candidates, best_rows
 from svg2chart.arranging.patterns import COST_UNIT
 from svg2chart.arranging.rims import NEIGHBOURS, POINTS_OF, across
@@ -18,7 +18,7 @@ Ints = NDArray[np.int64]
 LEAST_KEPT = 0.2
 """A separate part of a colour that shows at least so many squares is never lost. Our choice, no source."""
 
-TRACE = AREA_UNIT / 128
+TRACE = 1 / 128
 """Less of an octant is no place to touch at: a sixteenth of it."""
 
 SHARE_WORKED = 0.25
@@ -81,16 +81,16 @@ class _Parts:
 
 
 def _find_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> _Parts:
-    is_made = candidates.are_made(areas, chosen)
-    missing = np.flatnonzero(~is_made.any(axis=1))
-    part, is_kept, is_near = _linked_parts(areas, missing, is_made)
+    made = candidates.made(areas, chosen, np.arange(len(areas.square)))
+    missing = np.flatnonzero(made == 0)
+    part, is_kept, is_near = _linked_parts(areas, missing, made)
     # whole numbers, so that rounding decides nothing
     size = np.rint(areas.octants[missing] * AREA_UNIT).sum(axis=1).astype(np.int64)
     is_large = np.bincount(part, size, len(missing)) >= LEAST_KEPT * AREA_UNIT
     return _Parts(missing=missing, part=part, size=size, is_lost=is_large & ~is_kept, is_near=is_near)
 
 
-def _linked_parts(areas: VisibleAreas, missing: Ints, is_made: Bools) -> tuple[Ints, Bools, Bools]:
+def _linked_parts(areas: VisibleAreas, missing: Ints, made: Bytes) -> tuple[Ints, Bools, Bools]:
     """Return for each missing entry the number of its part.
 
     A part are entries of one colour that touch across sides and corners of squares. For each number follows
@@ -100,36 +100,54 @@ def _linked_parts(areas: VisibleAreas, missing: Ints, is_made: Bools) -> tuple[I
     Args:
         areas: what is seen of each colour.
         missing: entries of which nothing is stitched in their square.
-        is_made: (entries, 8) which octants are stitched in their colour.
+        made: (entries,) which octants are stitched in their colour, in bits.
     """
     columns = areas.solid.shape[1]
     keys = areas.square * len(areas.colours) + areas.colour
     number = np.full(len(keys), -1)
     number[missing] = np.arange(len(missing))
-    seen, made = (POINTS_OF[as_bits(each.T)] for each in (areas.octants * AREA_UNIT > TRACE, is_made))
-    reached = np.where(number < 0, made, seen)
-    row, column = np.divmod(areas.square[missing], columns)
-    solid = np.pad(areas.solid, 1, constant_values=MIXED)
-    is_kept, is_near = np.zeros((2, len(missing)), np.bool_)
+    seen = POINTS_OF[rows_as_bits(areas.octants > TRACE)]
+    reached = np.where(number < 0, POINTS_OF[made], seen)
+    is_kept, is_near = _beside_solid(areas, missing, seen)
+    # what touches solid squares is kept, and so is all that touches it: no need to look around it
+    rest, is_done = np.flatnonzero(~is_kept), is_kept.copy()
+    key, seen, column = keys[missing[rest]], seen[missing[rest]], areas.square[missing[rest]] % columns
     pairs = [np.zeros((2, 0), np.int64)]
     for down, right in NEIGHBOURS:
-        facing = across(down, right)[seen[missing]]
-        beside_solid = solid[row + 1 + down, column + 1 + right] == areas.colour[missing]
-        is_near |= beside_solid
-        is_kept |= beside_solid & (facing > 0)
-        wanted = keys[missing] + (down * columns + right) * len(areas.colours)
+        wanted = key + (down * columns + right) * len(areas.colours)
         at = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
         same = np.flatnonzero((keys[at] == wanted) & (column + right >= 0) & (column + right < columns))
-        at = at[same]
-        is_near[same] |= number[at] < 0
-        touches = (facing[same] & reached[at]) > 0
-        is_kept[same] |= touches & (number[at] < 0)
-        both = touches & (number[at] >= 0)
-        pairs.append(np.stack([same[both], number[at[both]]]))
+        one, at = rest[same], at[same]
+        other = number[at]
+        is_stitched = other < 0
+        is_near[one] |= is_stitched
+        touches = (across(down, right)[seen[same]] & reached[at]) > 0
+        is_kept[one] |= touches & (is_stitched | is_done[other])
+        both = touches & ~is_stitched & ~is_done[other]
+        pairs.append(np.stack([one[both], other[both]]))
     first, second = np.concatenate(pairs, axis=1)
     part = linked(first, second, len(missing))
     kept, near = (np.bincount(part, some, len(missing)) > 0 for some in (is_kept, is_near))
     return part, kept, near
+
+
+def _beside_solid(areas: VisibleAreas, entries: Ints, seen: Bytes) -> tuple[Bools, Bools]:
+    """Return which entries touch squares that are wholly of their colour, and which have one around them.
+
+    Args:
+        areas: what is seen of each colour.
+        entries: which entries.
+        seen: the points that each entry of the areas reaches, in bits.
+    """
+    row, column = np.divmod(areas.square[entries], areas.solid.shape[1])
+    colour, points = areas.colour[entries], seen[entries]
+    solid = np.pad(areas.solid, 1, constant_values=MIXED)
+    touches, is_near = np.zeros((2, len(entries)), np.bool_)
+    for down, right in NEIGHBOURS:
+        is_same = solid[row + 1 + down, column + 1 + right] == colour
+        is_near |= is_same
+        touches |= is_same & (across(down, right)[points] > 0)
+    return touches, is_near
 
 
 def _best_with(candidates: Candidates, place: int, colours: list[int]) -> int:

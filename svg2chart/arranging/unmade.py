@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.borders import FACES, Bytes, as_bits, facing_steps
+from svg2chart.arranging.borders import FACES, Bytes, as_bits, facing_steps, rows_as_bits
 from svg2chart.arranging.candidates import Candidates
 from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.arranging.rims import BEYOND, POINTS_OF, Rims, as_flags, at_corners
@@ -28,21 +28,21 @@ LEAST_TRACE = 2.0**-10
 class Unmade:
     """Entries of the areas that show octants which are not stitched in their colour; (n,) each.
 
-    is_unmade: (n, 8) which octants. is_made: (n, 8) which are stitched. crossing: the points, in bits, that
-    hold together through the middle of the square, too.
+    In bits, unmade: which octants. made: which are stitched. crossing: the points that hold together through
+    the middle of the square, too.
     """
 
     entries: Ints
-    is_unmade: Bools
-    is_made: Bools
+    unmade: Bytes
+    made: Bytes
     crossing: Bytes
 
     def at(self, some: Ints) -> "Unmade":
         """Return some of these."""
         return Unmade(
             entries=self.entries[some],
-            is_unmade=self.is_unmade[some],
-            is_made=self.is_made[some],
+            unmade=self.unmade[some],
+            made=self.made[some],
             crossing=self.crossing[some],
         )
 
@@ -68,30 +68,25 @@ class _Loose:
         return _runs(self.tied, self.met)
 
 
-def find_doubtful(areas: VisibleAreas, candidates: Candidates, solid: Ints, chosen: Ints) -> Ints:
-    """Return (2, n) squares (row * columns + column) and colours that stitches may part or leave out there.
+def find_doubtful(areas: VisibleAreas, shown: Ints) -> Ints:
+    """Return the entries of the areas that stitches may part or leave out in their squares.
 
     Whatever is seen of a colour counts here: only a closer look can tell.
 
     Args:
         areas: what is seen of each colour; the first is bare.
-        candidates: of the undecided squares.
-        solid: (rows, columns) the colour of the decided squares.
-        chosen: a candidate for each undecided square.
+        shown: (rows, columns, 8) the colour that each octant shows.
     """
-    is_made = candidates.are_made(areas, chosen)
+    made = rows_as_bits(shown.reshape(-1, 8).take(areas.square, axis=0) == areas.colour[:, None])
     # of a strip no wider than a fifth of a square its octants may show little
-    is_unmade = (areas.octants > LEAST_TRACE) & ~is_made
-    some = np.flatnonzero(is_unmade.any(axis=1))
-    unmade = Unmade(
-        entries=some,
-        is_unmade=is_unmade[some],
-        is_made=is_made[some],
-        crossing=np.zeros(len(some), np.uint8),
-    )
-    shown = shown_octants(candidates, solid, chosen)
-    some = some[may_part(areas, shown, unmade, Rims(columns=solid.shape[1]), least=LEAST_KEPT)]
-    return np.stack([areas.square[some], areas.colour[some]])
+    bits = rows_as_bits(areas.octants > LEAST_TRACE) & ~made
+    some = np.flatnonzero(bits)
+    crossing = np.zeros(len(some), np.uint8)
+    unmade = Unmade(entries=some, unmade=bits[some], made=made[some], crossing=crossing)
+    around = np.pad(shown, ((BEYOND, BEYOND), (BEYOND, BEYOND), (0, 0)), constant_values=BARE)
+    octants = np.moveaxis(around, 2, 0).reshape(8, -1)
+    rims = Rims(columns=shown.shape[1])
+    return np.asarray(some[may_part(areas, octants, unmade, rims, least=LEAST_KEPT)])
 
 
 def shown_octants(candidates: Candidates, solid: Ints, chosen: Ints) -> Ints:
@@ -125,9 +120,9 @@ def _loose(areas: VisibleAreas, shown: Ints, unmade: Unmade, rims: Rims) -> _Loo
     """Return the entries whose unmade octants reach points that stitches do not reach in one run."""
     square, colour = rims.padded(areas.square[unmade.entries]), areas.colour[unmade.entries]
     beside = square + facing_steps(rims.row)[:, None]
-    tied = as_bits(unmade.is_made.T | (shown[FACES[:, None], beside] == colour))
-    octants, met = as_bits(unmade.is_unmade.T), POINTS_OF[tied]
-    reached = POINTS_OF[octants] | unmade.crossing
+    tied = unmade.made | as_bits(shown[FACES[:, None], beside] == colour)
+    met = POINTS_OF[tied]
+    reached = POINTS_OF[unmade.unmade] | unmade.crossing
     loose = np.flatnonzero(~_is_closed(reached, tied, met))
     met = met[loose]
     for corner, octant, step in at_corners(rims.row):
@@ -135,7 +130,9 @@ def _loose(areas: VisibleAreas, shown: Ints, unmade: Unmade, rims: Rims) -> _Loo
         met |= is_same * np.uint8(1 << corner)
     kept = ~_is_closed(reached[loose], tied[loose], met)
     loose = loose[kept]
-    return _Loose(index=loose, unmade=octants[loose], reached=reached[loose], tied=tied[loose], met=met[kept])
+    return _Loose(
+        index=loose, unmade=unmade.unmade[loose], reached=reached[loose], tied=tied[loose], met=met[kept]
+    )
 
 
 def may_part(areas: VisibleAreas, shown: Ints, unmade: Unmade, rims: Rims, *, least: float) -> Ints:
@@ -152,7 +149,7 @@ def may_part(areas: VisibleAreas, shown: Ints, unmade: Unmade, rims: Rims, *, le
     # what meets one run, and goes on to nothing, parts nothing
     goes_on = as_flags(loose.reached & ~loose.met)
     is_shared = np.bincount(index[goes_on], minlength=len(numbers)) > 1
-    is_far = ~(as_flags(_NEAR[loose.met]) | unmade.is_made[loose.index].any(axis=1, keepdims=True))
+    is_far = as_flags(~_NEAR[loose.met]) & (unmade.made[loose.index] == 0)[:, None]
     far = (areas.octants[entries] * is_far).sum(axis=1)
     kept = np.flatnonzero((goes_on & is_shared[index]).any(axis=1) | (loose.runs != 1) | (far >= least))
     crossing = unmade.crossing[loose.index]
