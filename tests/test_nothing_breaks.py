@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from shapely import LineString, Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
+from svg2chart.arranging.measure import octants_shown
 from svg2chart.chart import Chart, StitchKind
 from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
@@ -91,8 +92,9 @@ def fields(draw: st.DrawFn) -> str:
     return draw(st.sampled_from(["", f'<path id="field" d="{path}" fill="{FIELD}"/>']))
 
 
-def charted(marks: str, *, movement: float) -> Chart:
-    view = f'width="{WIDE}" height="{HIGH}" viewBox="0 0 {WIDE} {HIGH}"'
+def charted(marks: str, *, movement: float, size: tuple[int, int] = (WIDE, HIGH)) -> Chart:
+    wide, high = size
+    view = f'width="{wide}" height="{high}" viewBox="0 0 {wide} {high}"'
     artwork = parse_artwork(f'<svg xmlns="http://www.w3.org/2000/svg" {view}>{marks}</svg>'.encode())
     grid = Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=movement, thin=0)
     return convert(artwork, grid)
@@ -148,6 +150,31 @@ def test_a_thinner_strip_is_one_piece_or_told(movement: float, field: str, strip
     # a square's rounding at either end is no part left out
     missing = strip.outline.difference(union.buffer(1.0))
     assert max(part.area for part in parts(missing)) < LEAST_KEPT or movement > 0
+
+
+def octants(chart: Chart) -> np.ndarray:
+    """Return (rows, columns, 8) the colour that each octant shows, clockwise from the top."""
+    colours = np.array(["", *(thread.colour for thread in chart.threads)])
+    table = np.array([octants_shown(arrangement) for arrangement in chart.arrangements])
+    return colours[table[chart.squares]]
+
+
+@MOVEMENTS
+@given(fields(), ropes(WIDE_ENOUGH) | bars(WIDE_ENOUGH) | rings(WIDE_ENOUGH))
+@settings(max_examples=60)
+def test_what_is_mended_is_mirrored_and_turned_with_the_drawing(
+    movement: float, field: str, strip: Strip
+) -> None:
+    marks = field + strip.mark
+    chart = charted(marks, movement=movement)
+    here, told = octants(chart), {remark.what for remark in chart.remarks if remark.element == "rope"}
+    mirrored = charted(f'<g transform="matrix(-1 0 0 1 {WIDE} 0)">{marks}</g>', movement=movement)
+    turn = f'<g transform="matrix(0 1 -1 0 {HIGH} 0)">{marks}</g>'
+    turned = charted(turn, movement=movement, size=(HIGH, WIDE))
+    assert np.array_equal(octants(mirrored), here[:, ::-1, ::-1])
+    assert np.array_equal(octants(turned), np.roll(np.rot90(here, -1), 2, axis=2))
+    for other in (mirrored, turned):
+        assert {remark.what for remark in other.remarks if remark.element == "rope"} == told
 
 
 @MOVEMENTS
