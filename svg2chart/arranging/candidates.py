@@ -9,7 +9,7 @@ from svg2chart.arranging.borders import Bytes, rows_as_bits
 from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, Patterns, patterns
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.stacks import BARE
-from svg2chart.runs import begins, in_order, places_in_runs
+from svg2chart.runs import begins, in_order, places_in_runs, spread
 
 Ints = NDArray[np.int64]
 
@@ -51,6 +51,10 @@ class Candidates:
     of_entry: Ints
     patterns: Patterns
     saw_cost: int
+
+    def of(self, squares: Ints) -> Ints:
+        """Return the candidates of these squares, square by square."""
+        return spread(self.starts[squares], self.starts[squares + 1] - self.starts[squares])
 
     def shown(self, rows: Ints) -> Ints:
         """Return (k, 8) the colour in each octant of these candidates."""

@@ -74,13 +74,6 @@ def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
     return Settled(chosen=boards.chosen.reshape(boards.count, -1)[best], energy=energy)
 
 
-def settle_from(candidates: Candidates, solid: Ints, allowance: Ints, start: Ints) -> Settled:
-    """Return the arrangement that descent finds from one start, a candidate for each undecided square."""
-    boards = Boards(candidates, solid, allowance, (start,))
-    descend(boards)
-    return Settled(chosen=boards.chosen, energy=int(boards.energies()[0]))
-
-
 def energy_at(candidates: Candidates, solid: Ints, allowance: Ints, chosen: Ints) -> int:
     """Return the energy of the whole chart with these candidates, in COST_UNIT."""
     return int(Boards(candidates, solid, allowance, (chosen,)).energies()[0])

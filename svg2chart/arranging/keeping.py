@@ -152,7 +152,7 @@ def _beside_solid(areas: VisibleAreas, entries: Ints, seen: Bytes) -> tuple[Bool
 
 def _best_with(candidates: Candidates, place: int, colours: list[int]) -> int:
     """Return the square's candidate of least cost among those that show most of the colours."""
-    rows = np.arange(candidates.starts[place], candidates.starts[place + 1])
+    rows = candidates.of(np.array([place]))
     shown = sum((candidates.shown(rows) == colour).any(axis=1).astype(np.int64) for colour in colours)
     # a candidate that misses a colour costs more than any that does not
     cost = candidates.cost[rows] + (len(colours) - np.asarray(shown)) * 4 * COST_UNIT

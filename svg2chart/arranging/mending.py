@@ -21,7 +21,7 @@ from svg2chart.arranging.gaps import Gap, find_gaps
 from svg2chart.arranging.patterns import COST_UNIT
 from svg2chart.arranging.rims import Rims, ties_of
 from svg2chart.octants.areas import VisibleAreas
-from svg2chart.runs import distinct, spread
+from svg2chart.runs import distinct
 
 Ints = NDArray[np.int64]
 
@@ -94,7 +94,7 @@ def _settle_around(boards: Boards, new: Sequence[int], tying: Mapping[int, Ints]
             boards.show(np.array([square]), entries[best] if len(best) else entries[:1])
     around = boards.places_near(boards.places_near(np.array(sorted(new), np.int64)))
     is_open = np.zeros(len(c.owner), np.bool_)
-    is_open[spread(c.starts[around], c.starts[around + 1] - c.starts[around])] = True
+    is_open[c.of(around)] = True
     for square, entries in tying.items():
         is_open[c.starts[square] : c.starts[square + 1]] = False
         is_open[entries] = True
@@ -152,13 +152,13 @@ class _Prices:
 def _prices(gaps: list[Gap], boards: Boards) -> _Prices:
     candidates = boards.candidates
     squares = distinct([square for gap in gaps for square in gap.squares])
-    counts = candidates.starts[squares + 1] - candidates.starts[squares]
-    entries, owner = spread(candidates.starts[squares], counts), np.repeat(np.arange(len(squares)), counts)
+    entries = candidates.of(squares)
+    owner = np.searchsorted(squares, candidates.owner[entries])
     around = boards.around(squares)
     now = boards.costs(around, np.arange(len(squares)), boards.chosen[squares])
     return _Prices(
         squares=squares,
-        starts=np.concatenate([[0], np.cumsum(counts)]),
+        starts=np.searchsorted(owner, np.arange(len(squares) + 1)),
         shown=candidates.shown(entries).T,
         more=np.maximum(boards.costs(around, owner, entries) - now[owner], 0),
     )
@@ -238,7 +238,7 @@ def _tying(candidates: Candidates, ties: Ties, rims: Rims) -> dict[int, Ints]:
     """Return for each square that ties points the candidates that do so."""
     result = {}
     for square, (colour, points) in ties.items():
-        entries = np.arange(candidates.starts[square], candidates.starts[square + 1])
+        entries = candidates.of(np.array([square]))
         shown = candidates.shown(entries).T
         tied = ties_of(as_bits(np.asarray(shown == colour)))
         around = rims.around(candidates.squares[[square]])[0].tolist()

@@ -20,6 +20,7 @@ _TOPOLOGY_COST = 3.0
 _CLOGGED = 0.35
 """A stroke that runs together with the one beside it is so much of a wrong counter."""
 _LEAST_INK = 0.4  # of a square
+_TRACE_OF_INK = 0.02  # of a square, for it to be one that a repair may change
 _INK_FREE = 0.15
 _REPAIRED, _CHANGES = 3, 200
 _MOST_TRIED = 4_000_000
@@ -230,7 +231,7 @@ def _repaired(found: Found, wanted: Wanted) -> Found:
         return found
     table = choices()
     rows, columns = found.shown.shape[:2]
-    places = found.areas.sum(axis=-1) > 0.02
+    places = found.areas.sum(axis=-1) > _TRACE_OF_INK
     if found.parts > wanted.parts:
         places &= between_parts(found.shown)
     allowed = allowed_with(rows, columns, wanted.mirrors)

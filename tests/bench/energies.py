@@ -16,8 +16,9 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from svg2chart.arranging.boards import Boards
 from svg2chart.arranging.candidates import AREA_UNIT, Candidates, find_candidates
-from svg2chart.arranging.descent import best_of_each, energy_at, settle, settle_from
+from svg2chart.arranging.descent import Settled, best_of_each, descend, energy_at, settle
 from svg2chart.arranging.patterns import COST_UNIT, Fractions
 from svg2chart.arranging.perimeter import edge_lengths
 from svg2chart.artwork import Artwork, Stroke
@@ -148,8 +149,17 @@ def searched(problem: tuple[Candidates, np.ndarray, np.ndarray], images: list[np
             entry = chance.choice(options)
             for image in [np.arange(len(candidates.owner)), *images]:
                 shaken[candidates.owner[image[entry]]] = image[entry]
-        best = min(best, settle_from(*problem, shaken), key=lambda end: end.energy)
+        best = min(best, settle_from(problem, shaken), key=lambda end: end.energy)
     return best.energy
+
+
+def settle_from(
+    candidates: Candidates, solid: np.ndarray, allowance: np.ndarray, start: np.ndarray
+) -> Settled:
+    """Return the arrangement that descent finds from one start, a candidate for each undecided square."""
+    boards = Boards(candidates, solid, allowance, (start,))
+    descend(boards)
+    return Settled(chosen=boards.chosen, energy=int(boards.energies()[0]))
 
 
 def symmetries(candidates: Candidates, solid: np.ndarray, allowance: np.ndarray) -> list[np.ndarray]:
