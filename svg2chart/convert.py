@@ -4,9 +4,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from svg2chart.arranging.measure import Energy
 from svg2chart.arranging.patterns import Fractions
-from svg2chart.artwork import Artwork, StitchAs, Words
+from svg2chart.artwork import Artwork, Fill, StitchAs, Stroke, Words
 from svg2chart.assembly import assemble
 from svg2chart.backstitch import LONGEST, Outlined, work_backstitch
 from svg2chart.calm import Calmed, calm_stitches
@@ -233,7 +235,7 @@ def _calmed(calmed: Sequence[Calmed], palette: Palette, laid: Laid) -> list[Rema
     """Return a remark for each lone stitch that was merged, with its place as the printed chart counts."""
     remarks = []
     for one in calmed:
-        mark = laid.marks[one.order] if one.order >= 0 else None
+        mark = laid.marks[one.order] if one.order >= 0 else _filling(one, palette, laid)
         thread, *held = [palette.looks[t + 1].hex for t in (one.thread, *(s.thread for s in one.becomes))]
         place = f"row {one.row + 1}, column {one.column + 1}"
         into = " and ".join(dict.fromkeys(held)) or "bare cloth"
@@ -241,6 +243,19 @@ def _calmed(calmed: Sequence[Calmed], palette: Palette, laid: Laid) -> list[Rema
         element, layer = (mark.element, mark.layer) if mark else ("", "")
         remarks.append(Remark(element=element, layer=layer, what=what, severity=Severity.SIMPLIFIED))
     return remarks
+
+
+def _filling(one: Calmed, palette: Palette, laid: Laid) -> Fill | Stroke | None:
+    """Return the uppermost mark of a stitch's thread around the middle of its square, which it fills."""
+    middle = np.array([one.column + 0.5, one.row + 0.5])
+    for shape, mark in zip(laid.shapes[::-1], laid.marks[::-1], strict=True):
+        points, paint = shape.polygon.points, mark.colour
+        number = palette.number_of.get((paint.red, paint.green, paint.blue, 1.0))
+        if number == one.thread + 1 and len(points):
+            low, high = points.min(axis=0), points.max(axis=0)
+            if ((low < middle) & (middle < high)).all():
+                return mark
+    return None
 
 
 def _small_words(artwork: Artwork, grid: Grid) -> list[Remark]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.artwork import Fill, Stroke
 from svg2chart.colour import Colour
 from svg2chart.dots import Dot
 from svg2chart.fit import ThinLine
@@ -34,6 +35,7 @@ class Palette:
     chosen: the threads. cloth: the colour of the fabric. areas: what is seen of each thread, bare first.
     thread_of: the thread of each colour of lines, dots and given stitches.
     number_of: of each colour that is seen, its number among those of the areas.
+    shown_by: by colour that shares a thread, element and layer of each mark that shows it.
     """
 
     chosen: Chosen
@@ -41,6 +43,7 @@ class Palette:
     areas: VisibleAreas
     thread_of: Mapping[Colour, int]
     number_of: Mapping[Rgba, int]
+    shown_by: Mapping[Colour, Sequence[tuple[str, str]]]
 
     @property
     def looks(self) -> list[Colour]:
@@ -48,12 +51,20 @@ class Palette:
         return [self.cloth, *(skein.colour for skein in self.chosen.skeins)]
 
     def remarks(self) -> tuple[Remark, ...]:
-        """Return a remark for each thread that colours share, with all of them."""
+        """Return a remark for each element with a colour that shares a thread, which names all that do."""
         groups: dict[tuple[Colour, Why], list[Merge]] = {}
         for merge in self.chosen.merges:
             groups.setdefault((merge.into, merge.why), []).append(merge)
-        joined = (_on_joined(one, other) for one, other in self.chosen.joined)
-        return (*map(_on_merges, groups.values()), *joined)
+        told = [([merge.colour for merge in merges], _on_merges(merges)) for merges in groups.values()]
+        told += [([one, other], _on_joined(one, other)) for one, other in self.chosen.joined]
+        return tuple(
+            Remark(element=element, layer=layer, what=what, severity=Severity.SIMPLIFIED)
+            for colours, what in told
+            for element, layer in dict.fromkeys(
+                mark for colour in colours for mark in self.shown_by.get(colour, ())
+            )
+            or [("", "")]
+        )
 
 
 def choose_palette(
@@ -87,14 +98,10 @@ def choose_palette(
     touching = touching_colours(areas, [places[colour] for colour in alone])
     number = np.full(len(areas.colours) + len(alone), -1)
     number[[*seen, *range(len(areas.colours), len(number))]] = np.arange(len(seen) + len(alone))
-    chosen = choose_threads(
-        [*colours, *alone],
-        [*(float(amounts[index]) for index in seen), *alone.values()],
-        card=card,
-        most=most,
-        kept=kept,
-        touching=number[touching][(number[touching] >= 0).all(axis=1)],
-    )
+    covers = [*(float(amounts[index]) for index in seen), *alone.values()]
+    both = number[touching][(number[touching] >= 0).all(axis=1)]
+    chosen = choose_threads([*colours, *alone], covers, card=card, most=most, kept=kept, touching=both)
+    shown_by = _shown_by(chosen, areas, dict(zip(seen, colours, strict=True)), decided)
     mapping = np.zeros(len(areas.colours), np.int64)
     mapping[seen] = [1 + thread for thread in chosen.of_colour[: len(seen)]]
     flat = tuple((s.colour.red, s.colour.green, s.colour.blue, 1.0) for s in chosen.skeins)
@@ -105,7 +112,42 @@ def choose_palette(
         areas=areas.recoloured(mapping, (CLEAR, *flat)),
         thread_of=thread_of,
         number_of=dict(zip(areas.colours, mapping.tolist(), strict=True)),
+        shown_by=shown_by,
     )
+
+
+def _shown_by(
+    chosen: Chosen, areas: VisibleAreas, colours: Mapping[int, Colour], decided: Decided
+) -> dict[Colour, list[tuple[str, str]]]:
+    """Return element and layer of the marks that show colours which share a thread, by colour.
+
+    Args:
+        chosen: the threads.
+        areas: what is seen of each colour.
+        colours: those of the areas as they look on the cloth, by number.
+        decided: the drawing.
+    """
+    told = {merge.colour for merge in chosen.merges}.union(*chosen.joined)
+    if not told:
+        return {}
+    laid = decided.laid
+    marks: list[tuple[Colour, Fill | Stroke | ThinLine | Dot]] = []
+    marks += [(line.colour, line) for line in laid.lines]
+    marks += [(dot.colour, dot) for dot in laid.dots]
+    # squares that one colour fills do not tell by which shape, but the shape's own paint does
+    marks += [(mark.colour, mark) for mark, seen in zip(laid.marks, areas.shapes, strict=True) if seen > 0]
+    orders = len(laid.marks) + 1
+    number, order = np.divmod(distinct(areas.colour * orders + areas.order + 1), orders)
+    marks += [
+        (colours[n], laid.marks[k - 1])
+        for n, k in zip(number.tolist(), order.tolist(), strict=True)
+        if k and n in colours
+    ]
+    found: dict[Colour, dict[tuple[str, str], None]] = {}
+    for colour, mark in marks:
+        if colour in told:
+            found.setdefault(colour, {})[mark.element, mark.layer] = None
+    return {colour: list(elements) for colour, elements in found.items()}
 
 
 def squares_of_marks(
@@ -129,22 +171,20 @@ def squares_of_marks(
     return places
 
 
-def _on_merges(merges: Sequence[Merge]) -> Remark:
-    """Return the remark on colours that go to one thread for one reason."""
+def _on_merges(merges: Sequence[Merge]) -> str:
+    """Return what is to be told of colours that go to one thread for one reason."""
     names = ", ".join(merge.colour.hex for merge in merges)
     are = f"colour {names} is" if len(merges) == 1 else f"colours {names} are"
     apart = max(merge.apart for merge in merges)
     most = "" if len(merges) == 1 else "at most "
-    what = (
+    return (
         f"{are} worked in {merges[0].into.hex} ({sum(merge.area for merge in merges):.1f} squares,"
         f" {most}{apart:.1f} apart, CIEDE2000): {merges[0].why.value}"
     )
-    return Remark(element="", what=what, severity=Severity.SIMPLIFIED)
 
 
-def _on_joined(one: Colour, other: Colour) -> Remark:
-    what = f"colours {one.hex} and {other.hex} touch and are worked in one thread: no other one is left"
-    return Remark(element="", what=what, severity=Severity.SIMPLIFIED)
+def _on_joined(one: Colour, other: Colour) -> str:
+    return f"colours {one.hex} and {other.hex} touch and are worked in one thread: no other one is left"
 
 
 def _on_cloth(colour: Rgba, cloth: Colour) -> Colour:

@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+import numpy as np
+
 from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.artwork import AS_DRAWN, Artwork, Stroke
 from svg2chart.closeup import Faults, look_closely
@@ -16,6 +18,10 @@ from svg2chart.stitches import Worked
 
 LEAST_LEFT = 0.5
 """A shape of which the fit leaves less, as a part of what is drawn, is told of. Our choice, no source."""
+
+CHANGED = 0.1
+"""The fit is named as a reason where it makes an element larger or smaller by more, as a part of what is
+drawn. Our choice, no source."""
 
 MOST_WIDTHS = 3
 """So many widths are named that do not stay equal."""
@@ -40,7 +46,8 @@ def shortfalls(
     faults = look_closely(
         worked, palette.areas, laid.shapes, groups=artwork.groups, number_of=palette.number_of
     )
-    lost = (*_unequal(laid), *_lost(worked, laid), *_in_part(worked, faults, laid))
+    of_marks = [*_lost(worked, laid), *_in_part(worked, faults, laid)]
+    lost = (*_unequal(laid), *_with_ways_out(of_marks, laid, areas))
     return (*lost, *_closed(worked, laid, areas, artwork, grid), *_closed_gaps(laid, grid))
 
 
@@ -75,6 +82,18 @@ def _lost(worked: Worked, laid: Laid) -> list[Remark]:
         severity = Severity.SIMPLIFIED if is_worked else Severity.LEFT_OUT
         remarks.append(Remark(element=element, layer=layer, what=what, severity=severity))
     return remarks
+
+
+def _with_ways_out(remarks: list[Remark], laid: Laid, areas: VisibleAreas) -> list[Remark]:
+    """Return the remarks, with a way out for elements that fitting to the squares has changed."""
+    drawn, now = dict(laid.drawn), by_element(laid.marks, areas.shapes.tolist())
+    told = []
+    for remark in remarks:
+        key = remark.element, remark.layer
+        is_changed = abs(now.get(key, 0.0) - drawn.get(key, 0.0)) > CHANGED * drawn.get(key, np.inf)
+        way_out = "; fitting to the squares changed its widths, --fit 0 leaves it as it is drawn"
+        told.append(replace(remark, what=remark.what + way_out) if is_changed else remark)
+    return told
 
 
 def _in_part(worked: Worked, faults: Faults, laid: Laid) -> list[Remark]:

@@ -76,7 +76,9 @@ def test_without_calm_nothing_is_merged_and_with_it_the_mirror_law_holds(artwork
     worked, areas, colours = worked_of(artwork)
     assert calm_stitches(worked, areas, colours, most=0.0) == (worked, ())
     grid = Grid.fit(artwork, square=1, extent=Extent.PAGE)
-    calm = drawn(convert(artwork, grid, calm=CALM_COST))
+    chart = convert(artwork, grid, calm=CALM_COST)
+    calm, lone = drawn(chart), [remark for remark in chart.remarks if "lone stitch" in remark.what]
+    assert {remark.element for remark in lone} <= {mark.element for mark in artwork.marks}
     mirrored = drawn(convert(mapped(artwork, Affine(-1, 0, 0, 1, SIDE, 0)), grid, calm=CALM_COST))
     assert mirrored == [[with_wedges(square, MIRROR_WEDGES) for square in row[::-1]] for row in calm]
 
@@ -90,7 +92,7 @@ def test_a_speck_of_a_near_colour_is_merged_an_eye_stays() -> None:
     chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE), calm=CALM_COST)
     assert drawn(chart)[1] == ["r", "r", "r", "r", "b", "r", "r"]
     (remark,) = chart.remarks
-    assert remark.severity is Severity.SIMPLIFIED
+    assert (remark.element, remark.severity) == ("speck", Severity.SIMPLIFIED)
     assert remark.what == f"lone stitch of {NEAR_RED} in row 2, column 2 is merged into {RED}"
 
 

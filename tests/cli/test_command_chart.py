@@ -253,13 +253,14 @@ def test_a_card_that_cannot_be_read_is_told_on_one_line(run: Runner, tmp_path: P
 
 
 def test_threads_can_be_fewer_and_every_colour_given_up_is_told(run: Runner, tmp_path: Path) -> None:
-    more = '<path d="M2 0H4V2H2Z" fill="#1a3a8f"/><path d="M4 0H5V2H4Z" fill="#1e3f95"/>'
+    more = '<path d="M2 0H4V2H2Z" fill="#1a3a8f"/><path id="keel" d="M4 0H5V2H4Z" fill="#1e3f95"/>'
     art = drawing(tmp_path, SQUARE_OF_SIX.format(more))
     outcome = run("chart", art, "--square", "1", "--most-threads", "2", "--no-pdf")
     chart = read_chart(tmp_path / "boat.chart.json")
     assert sorted(thread.colour for thread in chart.threads) == ["#1a3a8f", "#c23a32"]
     assert len(outcome.err_lines) == 1
     assert "colour #1e3f95 is worked in #1a3a8f (2.0 squares, " in outcome.err
+    assert "keel" in outcome.err
     assert dict(chart.made_from.settings)["most_threads"] == 2
 
 
