@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.artwork import AS_DRAWN, Artwork, Stroke
@@ -18,6 +19,9 @@ from svg2chart.stitches import Worked
 
 LEAST_LEFT = 0.5
 """A shape of which the fit leaves less, as a part of what is drawn, is told of. Our choice, no source."""
+
+AT_SIDE = 1 / 64
+"""Points so near to where a side goes lie on it, in squares."""
 
 CHANGED = 0.1
 """The fit is named as a reason where it makes an element larger or smaller by more, as a part of what is
@@ -52,7 +56,7 @@ def shortfalls(
 
 
 def _unequal(laid: Laid) -> list[Remark]:
-    """Return a remark where equal widths of the drawing are not equal on the squares."""
+    """Return remarks where equal widths of the drawing are not equal on the squares, one for each element."""
     if not laid.unequal:
         return []
     named = laid.unequal[:MOST_WIDTHS]
@@ -62,7 +66,21 @@ def _unequal(laid: Laid) -> list[Remark]:
         f"equal widths come out unequal, {widths}{more}: sides may not move far enough to keep them"
         " equal; at another size they may (--wide, --high, --square)"
     )
-    return [Remark(element="", what=what, severity=Severity.SIMPLIFIED)]
+    ends = [between for width in named for between in width.between]
+    marks = [
+        (mark.element, mark.layer)
+        for shape, mark in zip(laid.shapes, laid.marks, strict=True)
+        if any(_has_sides(shape.polygon.points, *between) for between in ends)
+    ]
+    return [
+        Remark(element=element, layer=layer, what=what, severity=Severity.SIMPLIFIED)
+        for element, layer in dict.fromkeys(marks) or [("", "")]
+    ]
+
+
+def _has_sides(points: NDArray[np.float64], axis: int, *places: float) -> bool:
+    """Return whether points of an outline lie at each of the places along an axis."""
+    return all((np.abs(points[:, axis] - place) < AT_SIDE).any() for place in places)
 
 
 def _lost(worked: Worked, laid: Laid) -> list[Remark]:

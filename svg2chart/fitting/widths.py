@@ -56,11 +56,15 @@ class WidthClasses:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unequal:
-    """Equal widths that become unequal: how wide as drawn, and the least and the most then, in squares."""
+    """Equal widths that become unequal: how wide as drawn, and the least and the most then, in squares.
+
+    between: for the least and the most the axis, 0 for x and 1 for y, and the places of both sides then.
+    """
 
     drawn: float
     least: float
     most: float
+    between: tuple[tuple[int, float, float], ...]
 
 
 def unequal_widths(across: Sides, down: Sides, *, moved: tuple[Floats, Floats]) -> tuple[Unequal, ...]:
@@ -73,7 +77,11 @@ def unequal_widths(across: Sides, down: Sides, *, moved: tuple[Floats, Floats]) 
     """
     both = ((across, moved[0]), (down, moved[1]))
     drawn = np.concatenate([sides.at[sides.second] - sides.at[sides.first] for sides, _ in both]) / UNIT
-    now = np.concatenate([to[sides.second] - to[sides.first] for sides, to in both]) / UNIT
+    low, high = (
+        np.concatenate([to[ends] for to, ends in zip(moved, pairs, strict=True)]) / UNIT
+        for pairs in ((across.first, down.first), (across.second, down.second))
+    )
+    now, axis = high - low, np.repeat([0, 1], [len(across.first), len(down.first)])
     classes = width_classes(across, down)
     gap = np.concatenate([across.is_gap, down.is_gap])
     found = []
@@ -81,7 +89,10 @@ def unequal_widths(across: Sides, down: Sides, *, moved: tuple[Floats, Floats]) 
         own = np.flatnonzero((classes.of_pair == number) & ~gap)
         if len(own) and np.ptp(now[own]) > SEEN:
             width = drawn[own].mean()
-            found.append(Unequal(drawn=float(width), least=float(now[own].min()), most=float(now[own].max())))
+            ends = own[[now[own].argmin(), now[own].argmax()]]
+            between = tuple((int(axis[k]), float(low[k]), float(high[k])) for k in ends)
+            least, most = now[ends].tolist()
+            found.append(Unequal(drawn=float(width), least=least, most=most, between=between))
     return tuple(sorted(found, key=lambda unequal: -unequal.drawn))
 
 

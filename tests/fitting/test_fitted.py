@@ -95,6 +95,8 @@ def test_equal_widths_stay_equal_or_it_is_told(wide: float, gaps: list[float]) -
     widths = [float(np.ptp(one.polygon.points[:, 0])) for one in laid(artwork, 0.5).shapes]
     told = [remark for remark in chart_of(artwork).remarks if "equal widths" in remark.what]
     assert bool(told) == (np.ptp(widths) > 0.5)
+    named = {widths[int(remark.element.removeprefix("flag"))] for remark in told}
+    assert not told or {min(widths), max(widths)} <= named
 
 
 @given(boxes(8))
