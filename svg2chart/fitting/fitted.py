@@ -211,10 +211,15 @@ def find_fit(
     still = (one.places, other.places)
     across, down = place_sides(one.sides, other.sides, room=room, reach=reach, held=still, movement=movement)
     warp = Warp(across=across, down=down)
-    forms = find_forms(*contours, warp, room=room.astype(np.float64), farthest=movement)
+    forms = find_forms(
+        *contours, warp, (along_rows, along_columns), room=room.astype(np.float64), farthest=movement
+    )
     ends = straight.at.reshape(-1, 2)
-    ends = on_lattice(forms.kept(ends, warp.ways(ends), forms.at(ends)).reshape(-1, 4))
-    leaning = lean(straight, ends, farthest=movement, room=room.astype(np.float64))
+    form = forms.at(ends)
+    ends = on_lattice(forms.kept(ends, warp.ways(ends), form).reshape(-1, 4))
+    # sides that go with their form are moved no more
+    leaning = replace(straight, slanted=straight.slanted & (form.reshape(-1, 2) < 0).any(axis=1))
+    leaned = lean(leaning, ends, farthest=movement, room=room.astype(np.float64))
     return Fit(
         unequal=unequal_widths(
             one.sides, other.sides, moved=(across.moved(one.sides.at), down.moved(other.sides.at))
@@ -224,7 +229,7 @@ def find_fit(
         straight=straight.at[straight.slanted],
         level=straight.at[~straight.slanted],
         ends=ends[straight.slanted],
-        lean=leaning,
+        lean=leaned,
     )
 
 

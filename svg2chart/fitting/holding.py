@@ -53,7 +53,7 @@ def find_held(
     if is_drawn_on_grid((across, down), straight):
         strips = round_strips(points, starts)
     ends = straight.at[straight.slanted]
-    holes = np.rint(ends[_at_holes(ends)].reshape(-1, 2) * UNIT).astype(np.int64)
+    holes = np.rint(ends[are_at_holes(ends)].reshape(-1, 2) * UNIT).astype(np.int64)
     one, other = (
         Held(
             sides=sides.only(on_hole_lines(sides.at) | ~_inside(sides.at, own)),
@@ -72,7 +72,7 @@ def is_drawn_on_grid(both: Sequence[Sides], straight: StraightSides) -> bool:
         whole += float(sides.weight.sum()) / LINES_PER_SQUARE
     ends = straight.at[straight.slanted]
     lengths = np.hypot(ends[:, 2] - ends[:, 0], ends[:, 3] - ends[:, 1])
-    return on + float(lengths[_at_holes(ends)].sum()) >= DRAWN_ON_GRID * (whole + float(lengths.sum()))
+    return on + float(lengths[are_at_holes(ends)].sum()) >= DRAWN_ON_GRID * (whole + float(lengths.sum()))
 
 
 def round_strips(points: Floats, starts: Ints) -> tuple[Ints, Ints]:
@@ -91,14 +91,14 @@ def round_strips(points: Floats, starts: Ints) -> tuple[Ints, Ints]:
     following[starts[1:][some] - 1] = points[first]
     edges = np.concatenate([points, following], axis=1)
     boxes = np.concatenate([np.minimum.reduceat(points, first), np.maximum.reduceat(points, first)], axis=1)
-    on_grid = np.repeat(_at_holes(boxes), counts[some])
-    is_curve = (points != following).all(axis=1) & ~_at_holes(edges)
+    on_grid = np.repeat(are_at_holes(boxes), counts[some])
+    is_curve = (points != following).all(axis=1) & ~are_at_holes(edges)
     kept = edges[on_grid & is_curve].reshape(-1, 2, 2)
     return _united(kept[:, :, 0]), _united(kept[:, :, 1])
 
 
-def _at_holes(places: Floats) -> Bools:
-    """Return of which rows all places lie on hole lines."""
+def are_at_holes(places: Floats) -> Bools:
+    """Return of which rows all places lie on hole lines, or as good as there."""
     return np.asarray((np.abs(places - np.rint(places)) <= AT_HOLE).all(axis=1))
 
 

@@ -105,7 +105,7 @@ def find_straight(points: Floats, starts: Ints, across: Sights, down: Sights) ->
         down: what is seen along columns.
     """
     at, slanted = _straight(points, starts)
-    steps = [_steps_on(at, across, axis=0), _steps_on(at, down, axis=1)]
+    steps = [steps_on(at, across, axis=0), steps_on(at, down, axis=1)]
     least, most = np.ones(len(at)), np.zeros(len(at))
     for own, _, part in steps:
         np.minimum.at(least, own, part)
@@ -188,7 +188,7 @@ def corners(points: Floats, starts: Ints) -> tuple[Ints, Ints]:
     return kept, np.concatenate([[0], np.cumsum(counts)])
 
 
-def _steps_on(side: Floats, sights: Sights, *, axis: int) -> tuple[Ints, Ints, Floats]:
+def steps_on(side: Floats, sights: Sights, *, axis: int) -> tuple[Ints, Ints, Floats]:
     """Return sides, steps on them where lines along an axis cross them, and how far along, 0 to 1."""
     along, over = side[:, [axis, axis + 2]], side[:, [1 - axis, 3 - axis]]
     line, place = line_places(int(sights.line.max(initial=-1)) + 1)

@@ -31,9 +31,29 @@ def edges_in_boxes(edges: Array, boxes: Array) -> Ints:
     """Return the pairs (box, edge) that share a point, (n, 2) ascending; boxes are (m, 4)."""
     if not len(edges) or not len(boxes):
         return np.zeros((0, 2), np.int64)
-    found = shapely.STRtree(_lines(edges)).query(shapely.box(*boxes.T), predicate="intersects")
-    pairs = found.T
+    # making lines costs most
+    near = np.flatnonzero(_come_near(edges, boxes))
+    found = shapely.STRtree(_lines(edges[near])).query(shapely.box(*boxes.T), predicate="intersects")
+    pairs = np.stack([found[0], near[found[1]]], axis=1)
     return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+
+
+def _come_near(edges: Array, boxes: Array) -> NDArray[np.bool_]:
+    """Return which edges have a box around them that meets a unit square which any of the boxes reaches."""
+    corner = np.floor(boxes[:, :2].min(axis=0)).astype(np.int64)
+    size = np.floor(boxes[:, 2:].max(axis=0)).astype(np.int64) - corner + 1
+    low, high = (np.floor(part).astype(np.int64) - corner for part in (boxes[:, :2], boxes[:, 2:]))
+    # how often each unit square is reached, from what begins and ends in each; then sums of all before
+    steps = np.zeros(size + 1, np.int64)
+    for x, y, step in ((low, low, 1), (high + 1, high + 1, 1), (low, high + 1, -1), (high + 1, low, -1)):
+        np.add.at(steps, (x[:, 0], y[:, 1]), step)
+    reached = steps.cumsum(axis=0).cumsum(axis=1)[:-1, :-1] > 0
+    sums = np.zeros(size + 1, np.int64)
+    sums[1:, 1:] = reached.cumsum(axis=0).cumsum(axis=1)
+    one, other = edges[:, :2], edges[:, 2:]
+    least, most = (np.floor(end(one, other)).astype(np.int64) - corner for end in (np.minimum, np.maximum))
+    (left, top), (right, bottom) = np.clip(least, 0, size).T, np.clip(most + 1, 0, size).T
+    return np.asarray(sums[right, bottom] + sums[left, top] > sums[left, bottom] + sums[right, top])
 
 
 def near_points(points: Array, *, reach: float) -> Ints:

@@ -1,0 +1,192 @@
+"""How boxes of one size come to lie alike on the squares: two eyes of one face, the flags of one line.
+
+Best is a box of whole squares. Where some of them cannot have that, all stay as large as they are: what is
+the same on both sides has its middle at a hole or half way, the rest has one end on a hole line.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.fitting.holding import are_at_holes
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+BESIDE = 1 / 8
+"""A side so far from the nearest hole line, in squares, does not fit to it."""
+
+AS_IT_IS = 0.1
+"""What it costs, in squares moved, if a round shape is not whole squares wide and high; our own choice."""
+
+RING_BESIDE = 0.5
+"""The same for a ring that has its middle where whole squares would not: it crosses the rows of squares that
+it lies in; our own choice."""
+
+OFF_HOLES = 0.3
+"""The same for a shape with straight sides, whose corners miss the holes; our own choice."""
+
+OTHER_WIDTH = 0.75
+"""How far, in squares, the second whole number may be from a width that can become it."""
+
+FINE = 2.0**20
+"""Ways are weighed in steps of 2^-20 of a square."""
+
+SAME = 1 / 64
+"""Places and widths that differ by less, in squares, are the same."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Boxes:
+    """Boxes around shapes; (n,) each.
+
+    at: (n, 4) left, top, right, bottom, in squares.
+    is_round: whether the shape has no straight slanted sides, or is the same on all four sides, about.
+    heavy: (n, 2) on which side of its middle it has more corners, across and down: -1 or 1, 0 for neither.
+    """
+
+    at: Floats
+    is_round: Bools
+    heavy: Ints
+
+    def only(self, kept: Ints) -> "Boxes":
+        """Return some of them."""
+        return Boxes(
+            at=self.at[kept],
+            is_round=self.is_round[kept],
+            heavy=self.heavy[kept],
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Manner:
+    """How boxes can lie: how wide, (axes,), how far middles lie off holes, (n, axes), and what that costs."""
+
+    wide: Floats
+    off: Floats
+    cost: float
+
+
+def ways_alike(boxes: Boxes, is_ring: Bools, warped: Floats, room: Floats, farthest: float) -> Floats:
+    """Return the ways of boxes: those of one size lie alike on the squares and stay one size.
+
+    Of all that they can do alike that is done which takes their middles least far from where the warp takes
+    them. Those that cannot do as the others, or lie as near on either side of the very middle, go with the
+    warp. What was drawn on the grid stays there.
+
+    Args:
+        boxes: as drawn.
+        is_ring: (n,) whether another shape lies within each and goes with it.
+        warped: (n, 4) how far the warp moves their sides.
+        room: (2, 2) the least and the greatest x and y that all must stay between.
+        farthest: no side moves by more, in squares.
+    """
+    ways = warped.copy()
+    size = np.rint((boxes.at[:, 2:] - boxes.at[:, :2]) / SAME)
+    kinds = np.column_stack([size, boxes.is_round, is_ring, np.abs(boxes.heavy)])
+    alike = np.unique(kinds, axis=0, return_inverse=True)[1].ravel()
+    for number in range(int(alike.max(initial=-1)) + 1):
+        own = np.flatnonzero(alike == number)
+        is_round = bool(boxes.is_round[own[0]])
+        # what is round is as wide as it is high, or nearly: it lies alike in both directions
+        for axes in ([0, 1],) if is_round else ([0], [1]):
+            columns = np.ix_(own, np.add.outer([0, 2], axes).ravel())
+            at, goal = boxes.at[columns], (boxes.at + warped)[columns]
+            size, wide = (each[:, len(axes) :] - each[:, : len(axes)] for each in (at, goal))
+            manners = (
+                _of_round(size, wide, is_ring=bool(is_ring[own[0]]))
+                if is_round
+                else _of_straight(size, wide, boxes.heavy[own][:, axes])
+            )
+            places, is_placed = _best(at, goal, manners, room[:, axes], farthest)
+            moved = np.clip(places - at, -farthest, farthest)
+            ways[columns] = np.where(is_placed[:, None], moved, warped[columns])
+    return np.where(are_at_holes(boxes.at)[:, None], np.rint(boxes.at) - boxes.at, ways)
+
+
+def _best(
+    at: Floats, goal: Floats, manners: Iterator[Manner], room: Floats, farthest: float
+) -> tuple[Floats, Bools]:
+    """Return the places of boxes in the manner that most can have, of equals at the least cost.
+
+    Second comes which of them can have it.
+    """
+    best: tuple[Floats, Bools] = goal, np.zeros(len(at), np.bool_)
+    least = len(at), 0.0
+    for manner in manners:
+        places, apart = _nearest(at, goal, manner, room, farthest)
+        is_placed = np.asarray(np.isfinite(apart).all(axis=1))
+        if is_placed.any():
+            # summed in whole numbers: in any order the same
+            far = float(np.rint(apart[is_placed] * FINE).sum()) / FINE / int(is_placed.sum())
+            cost = (int((~is_placed).sum()), far / apart.shape[1] + manner.cost)
+            if cost < least:
+                best, least = (places, is_placed), cost
+    return best
+
+
+def _whole(size: Floats, wide: Floats) -> Floats:
+    """Return the nearest whole widths, those that the warp has made where these are nearly whole for all."""
+    made, nearest = np.rint(wide[0]), np.floor(size + 0.5 + SAME)
+    is_whole = (np.abs(wide - made) <= BESIDE).all(axis=0)
+    whole = np.where(is_whole, made, nearest)
+    # what the warp has pressed may be as wide as it is high
+    return np.asarray(np.maximum(nearest if np.ptp(size) <= SAME < np.ptp(whole) else whole, 1.0))
+
+
+def _of_round(sizes: Floats, wide: Floats, *, is_ring: bool) -> Iterator[Manner]:
+    """Yield whole squares, and as they are, best with their middles where those would have theirs."""
+    size = sizes.min(axis=0)
+    whole = _whole(size, wide)
+    off = np.broadcast_to(whole / 2 % 1, sizes.shape)
+    yield Manner(wide=whole, off=off, cost=0.0)
+    yield Manner(wide=size, off=off, cost=AS_IT_IS)
+    # last with a middle half way along the side of a square: it is not the same when turned
+    for beside in ([0.5, 0.5], [0.5, 0.0], [0.0, 0.5]):
+        cost = RING_BESIDE if is_ring else 2 * AS_IT_IS
+        yield Manner(wide=size, off=(off + beside) % 1, cost=cost if beside[0] == beside[1] else 2 * cost)
+
+
+def _of_straight(sizes: Floats, wide: Floats, heavy: Ints) -> Iterator[Manner]:
+    """Yield the nearest whole width, the second, and as they are; in one direction."""
+    size = sizes.min(axis=0)
+    whole = _whole(size, wide)
+    other = np.where(size > whole, whole + 1, whole - 1)
+    yield Manner(wide=whole, off=np.broadcast_to(whole / 2 % 1, sizes.shape), cost=0.0)
+    if other[0] >= 1 and abs(other[0] - size[0]) <= OTHER_WIDTH:
+        worse = abs(other[0] - size[0]) - abs(whole[0] - size[0])
+        yield Manner(wide=other, off=np.broadcast_to(other / 2 % 1, sizes.shape), cost=float(worse))
+    if heavy.any():
+        yield Manner(wide=size, off=-heavy * size / 2 % 1, cost=OFF_HOLES)
+        yield Manner(wide=size, off=heavy * size / 2 % 1, cost=2 * OFF_HOLES)
+    else:
+        yield Manner(wide=size, off=np.zeros(sizes.shape), cost=OFF_HOLES)
+        yield Manner(wide=size, off=np.full(sizes.shape, 0.5), cost=OFF_HOLES)
+
+
+def _nearest(
+    at: Floats, goal: Floats, manner: Manner, room: Floats, farthest: float
+) -> tuple[Floats, Floats]:
+    """Return the boxes of a manner that are nearest to the goals, of two the one nearer to the room's middle.
+
+    Second comes how far they are off, (n, axes), infinite where there is none within reach, or neither is
+    nearer.
+    """
+    axes = at.shape[1] // 2
+    half = manner.wide / 2
+    wanted = (goal[:, :axes] + goal[:, axes:]) / 2
+    low = np.floor(wanted - manner.off) + manner.off
+    inwards = np.sign(np.rint((room.mean(axis=0) - wanted) / SAME))
+    middles = np.stack([low, low + 1])
+    first, last = middles - half, middles + half
+    moved = np.maximum(np.abs(first - at[:, :axes]), np.abs(last - at[:, axes:]))
+    is_near = (moved <= farthest + SAME / 2) & (first >= room[0]) & (last <= room[1])
+    apart = np.abs(middles - wanted)
+    is_tied = is_near.all(axis=0) & (np.abs(apart[1] - apart[0]) <= SAME)
+    is_second = is_near[1] & np.where(is_tied, inwards > 0, ~is_near[0] | (apart[1] < apart[0]))
+    middle, far = (np.where(is_second, each[1], each[0]) for each in (middles, apart))
+    is_none = ~is_near.any(axis=0) | (is_tied & (inwards == 0))
+    return np.concatenate([middle - half, middle + half], axis=1), np.where(is_none, np.inf, far)

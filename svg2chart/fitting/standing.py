@@ -1,0 +1,165 @@
+"""Shapes that stand by themselves: nothing is seen near them, but for what lies within them.
+
+Round shapes within a round one, a ring or a button with its boss, go with the outermost of them.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.fitting.alike import SAME, Boxes
+from svg2chart.fitting.convex import Convex
+from svg2chart.fitting.sightlines import Sights
+from svg2chart.fitting.slants import steps_on
+from svg2chart.geometry.meetings import edges_in_boxes
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Standing:
+    """Shapes that stand by themselves or within another of them, (n,) each, and their edges, (edges,).
+
+    boxes: around them. around: the outermost shape that each goes with, -1 for those that go by themselves.
+    is_seen: whether anything is seen of the outline of each that goes with another.
+    edges: (edges, 4) in squares. owner: the shape that each belongs to.
+    near: (pairs,) a shape that goes by itself and, beside: (pairs, 4), a part of an edge seen near its box.
+    beside_of: the shape that this belongs to, -1 for none.
+    """
+
+    boxes: Boxes
+    around: Ints
+    is_seen: Bools
+    edges: Floats
+    owner: Ints
+    near: Ints
+    beside: Floats
+    beside_of: Ints
+
+    def only(self, kept: Bools) -> "Standing":
+        """Return some of them, without those that go with one that is left out."""
+        kept = kept & ((self.around < 0) | kept[self.around])
+        number = np.append(np.where(kept, np.cumsum(kept) - 1, -1), -1)
+        own, pairs = number[self.owner] >= 0, number[self.near] >= 0
+        return Standing(
+            boxes=self.boxes.only(np.flatnonzero(kept)),
+            around=number[self.around[kept]],
+            is_seen=self.is_seen[kept],
+            edges=self.edges[own],
+            owner=number[self.owner[own]],
+            near=number[self.near[pairs]],
+            beside=self.beside[pairs],
+            beside_of=number[self.beside_of[pairs]],
+        )
+
+    def crowded(self, box: Floats, beside: Floats, room: float) -> Bools:
+        """Return which of them have come so near to an edge beside them, from all the boxes and edges now."""
+        result = np.zeros(len(box), np.bool_)
+        result[self.near[_meet(beside, _grown(box, room)[self.near])]] = True
+        return result
+
+
+def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float) -> Standing:
+    """Return the small convex shapes that stand by themselves.
+
+    Args:
+        convex: all small convex outlines.
+        sights: what is seen along rows and along columns.
+        clear: nothing else is seen so near to their boxes, in squares.
+    """
+    box = convex.boxes.at
+    wide = _grown(box, clear - SAME)
+    one, edge = edges_in_boxes(convex.edges, wide).T
+    other = convex.owner[edge]
+    inside = (
+        (other >= 0)
+        & (box[other, :2] >= box[one, :2]).all(axis=1)
+        & (box[other, 2:] <= box[one, 2:]).all(axis=1)
+    )
+    near = np.flatnonzero((one != other) & ~inside)
+    beside = _cut_to(convex.edges[edge[near]], wide[one[near]])
+    is_open = _are_seen(beside, sights)
+    near, beside = near[is_open], beside[is_open]
+    alone = np.ones(len(box), np.bool_)
+    alone[one[near[_meet(beside, _grown(box, clear / 2)[one[near]])]]] = False
+    within = inside & (one != other) & alone[one]
+    around = _around(box, alone, one[within], other[within])
+    free = around[one[near]] < 0
+    near, beside = near[free], beside[free]
+    owner = np.flatnonzero(convex.owner >= 0)
+    is_seen = np.zeros(len(box), np.bool_)
+    nested = owner[around[convex.owner[owner]] >= 0]
+    is_seen[convex.owner[nested[_are_seen(convex.edges[nested], sights)]]] = True
+    return Standing(
+        boxes=convex.boxes,
+        around=around,
+        is_seen=is_seen,
+        edges=convex.edges[owner],
+        owner=convex.owner[owner],
+        near=one[near],
+        beside=beside,
+        beside_of=other[near],
+    ).only(alone | (around >= 0))
+
+
+def _around(box: Floats, alone: Bools, outer: Ints, inner: Ints) -> Ints:
+    """Return the largest shape that each goes with, -1 for none.
+
+    One that stands alone within another goes by itself, but where both have one middle.
+
+    Args:
+        box: (n, 4) of all shapes.
+        alone: (n,) which of them stand alone.
+        outer: (pairs,) those of them that have others in their boxes.
+        inner: (pairs,) these.
+    """
+    count = len(box)
+    by_size = np.lexsort((np.arange(count), -(box[:, 2:] - box[:, :2]).sum(axis=1)))
+    rank = np.empty(count, np.int64)
+    rank[by_size] = np.arange(count)
+    larger = rank[outer] < rank[inner]
+    first = np.full(count, count, np.int64)
+    np.minimum.at(first, inner[larger], rank[outer[larger]])
+    around = np.append(by_size, -1)[first]
+    off = np.abs((box[:, :2] + box[:, 2:] - box[around, :2] - box[around, 2:]) / 2).max(axis=1, initial=0.0)
+    return np.where(alone & (off > SAME), -1, around)
+
+
+def _grown(boxes: Floats, more: float) -> Floats:
+    return boxes + more * np.array([-1, -1, 1, 1])
+
+
+def _meet(edges: Floats, boxes: Floats) -> Bools:
+    """Return which edges have a part in their box each."""
+    low, high = _parts(edges, boxes)
+    return np.asarray(low <= high)
+
+
+def _cut_to(edges: Floats, boxes: Floats) -> Floats:
+    """Return the parts of edges that lie in a box each; all have one."""
+    low, high = (part[:, None] for part in _parts(edges, boxes))
+    start, way = edges[:, :2], edges[:, 2:] - edges[:, :2]
+    return np.concatenate([start + low * way, start + np.maximum(low, high) * way], axis=1)
+
+
+def _parts(edges: Floats, boxes: Floats) -> tuple[Floats, Floats]:
+    """Return from where to where edges lie in a box each, from 0 to 1; nowhere if that is backwards."""
+    start, way = edges[:, :2], edges[:, 2:] - edges[:, :2]
+    runs = way != 0
+    one, other = ((bound - start) / np.where(runs, way, 1.0) for bound in (boxes[:, :2], boxes[:, 2:]))
+    inside = (start >= boxes[:, :2]) & (start <= boxes[:, 2:])
+    low = np.where(runs, np.minimum(one, other), np.where(inside, 0.0, 2.0))
+    high = np.where(runs, np.maximum(one, other), 1.0)
+    return low.max(axis=1, initial=0.0), high.min(axis=1, initial=1.0)
+
+
+def _are_seen(edges: Floats, sights: tuple[Sights, Sights]) -> Bools:
+    """Return of which edges any line across the drawing sees something."""
+    result = np.zeros(len(edges), np.bool_)
+    if len(edges):
+        for axis, own in enumerate(sights):
+            result[steps_on(edges, own, axis=axis)[0]] = True
+    return result

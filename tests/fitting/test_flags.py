@@ -1,0 +1,79 @@
+"""Flags, sails and spikes: what is symmetric is stitched so, and equal ones come out equal."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+from hypothesis import assume, example, given
+from hypothesis import strategies as st
+
+from tests.drawings import BLUE, RED, Points, box, chart_of, drawing, drawn, shape
+from tests.fitting.test_fitted import laid
+
+SIDE = 24
+HUNDREDTHS = st.integers(0, 99).map(lambda n: n / 100)
+SIZES = st.integers(150, 900).map(lambda n: n / 100)
+TURNS: dict[str, Callable[[float, float], tuple[float, float]]] = {
+    "down": lambda x, y: (x, y),
+    "up": lambda x, y: (x, SIDE - y),
+    "right": lambda x, y: (y, x),
+    "left": lambda x, y: (SIDE - y, x),
+}
+
+
+def flag(x: float, y: float, wide: float, high: float) -> Points:
+    """Return a flag that hangs down from its upper side."""
+    return [(x, y), (x + wide, y), (x + wide / 2, y + high)]
+
+
+def shown(rows: list[list[str]]) -> list[list[str]]:
+    """Return the rows and columns in which anything is stitched."""
+    squares = np.array(rows)
+    row, column = np.nonzero(squares != ".")
+    return squares[row.min() : row.max() + 1, column.min() : column.max() + 1].tolist()
+
+
+@pytest.mark.parametrize("towards", TURNS)
+@given(HUNDREDTHS, HUNDREDTHS, SIZES, SIZES)
+@example(0.47, 0.1, 6.43, 4.66)  # six whole squares would be too far off
+@example(0.31, 0.3, 3.24, 6.59)
+def test_a_lone_flag_is_symmetric_wherever_it_lies(
+    towards: str, x: float, y: float, wide: float, high: float
+) -> None:
+    assume(abs(np.arctan(2 * high / wide) - np.pi / 4) > 0.02)  # those go to diagonals of holes
+    corners = [TURNS[towards](*point) for point in flag(7 + x, 7 + y, wide, high)]
+    mirrored = [(SIDE - x, y) if towards in ("down", "up") else (x, SIDE - y) for x, y in corners]
+    here, there = (
+        shown(drawn(chart_of(drawing(shape(RED, points), wide=SIDE, high=SIDE))))
+        for points in (corners, mirrored)
+    )
+    assert here == there
+
+
+@st.composite
+def flag_lines(draw: st.DrawFn) -> tuple[list[Points], float, float]:
+    """Draw flags of one size beside each other, at least two squares apart; and that size."""
+    wide, high = draw(SIZES), draw(SIZES)
+    x, found = 2.0, []
+    for _ in range(draw(st.integers(2, 5))):
+        x += draw(st.integers(200, 350)) / 100
+        found.append(flag(x, 3 + draw(HUNDREDTHS), wide, high))
+        x += wide
+    return found, wide, high
+
+
+@given(flag_lines())
+@example(([flag(3.3 + 10.3 * n, 4, 7, 9) for n in range(5)], 7.0, 9.0))
+@example(
+    ([flag(4.03, 3.03, 1.88, 1.94), flag(7.91, 3.0, 1.88, 1.94)], 1.88, 1.94)
+)  # from hole to hole, nearly
+def test_equal_flags_come_out_equal(line: tuple[list[Points], float, float]) -> None:
+    flags, wide, high = line
+    assume(abs(np.arctan(2 * high / wide) - np.pi / 4) > 0.02)
+    marks = [shape(RED, points, element=f"flag{k}") for k, points in enumerate(flags)]
+    room = shape(BLUE, box(0, 0, 1, 15), box(68, 0, 69, 15))  # at the edge of a drawing there is none
+    found = laid(drawing(*marks, room, wide=69, high=15), 0.5).shapes[:-1]
+    first = found[0].polygon.points
+    for each in found[1:]:
+        apart = each.polygon.points - first
+        assert np.abs(apart - np.rint(apart[0])).max() <= 2.0**-12

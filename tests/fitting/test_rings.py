@@ -1,0 +1,82 @@
+"""Rings, buttons and portholes: what lies around one middle stays so, whatever stands beside or is hidden."""
+
+from dataclasses import replace
+
+import numpy as np
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from svg2chart.artwork import Fill
+from tests.drawings import BLUE, RED, YELLOW, box, contours_path, drawing, shape
+from tests.fitting.test_fitted import around, laid
+from tests.fitting.test_forms import off_ellipse
+
+TWENTIETHS = st.integers(0, 20).map(lambda n: n / 20)
+RADII = st.integers(40, 90).map(lambda n: n / 20)
+WIDTHS = st.integers(12, 30).map(lambda n: n / 20)
+EVEN = 2.0**-10
+"""Points of small round shapes are rounded to 2^-12 of a square."""
+
+
+def ring(x: float, y: float, radius: float, wide: float) -> Fill:
+    outer, inner = (around(x, y, 2 * each, 2 * each) for each in (radius, radius - wide))
+    return replace(shape(RED, outer), path=contours_path([outer, inner[::-1]]))
+
+
+def ends(points: np.ndarray) -> np.ndarray:
+    """Return left, top, right and bottom of all points."""
+    return np.concatenate([points.min(axis=0), points.max(axis=0)])
+
+
+@given(TWENTIETHS, TWENTIETHS, RADII, WIDTHS, TWENTIETHS, st.integers(1, 6))
+@example(0.3, 0.0, 3.6, 0.8, 0.3, 3)
+def test_a_ring_is_as_wide_on_all_sides_beside_what_moves_at_its_height(
+    x: float, y: float, radius: float, wide: float, off: float, high: int
+) -> None:
+    beside = shape(BLUE, box(13, 2 + off, 15 + off, 2.4 + off + high))
+    found = laid(drawing(ring(6 + x, 6 + y, radius, wide), beside, wide=18, high=14), 0.5).shapes[0].polygon
+    outer, inner = (ends(contour) for contour in found.contours())
+    gaps = np.abs(outer - inner)
+    assert np.ptp(gaps) <= EVEN
+    # nor is it pressed away: half of its width stays at the least
+    assert gaps.min() >= wide / 2
+
+
+@given(TWENTIETHS, TWENTIETHS, RADII, TWENTIETHS, TWENTIETHS)
+def test_discs_within_each_other_keep_one_middle(
+    x: float, y: float, radius: float, face: float, boss: float
+) -> None:
+    radii = [radius, radius * (0.5 + face / 4), radius * (0.2 + boss / 5)]
+    discs = [
+        shape(colour, around(6 + x, 6 + y, 2 * each, 2 * each))
+        for colour, each in zip((RED, YELLOW, BLUE), radii, strict=True)
+    ]
+    beside = shape(BLUE, box(13, 2.3, 15.4, 5.7))
+    found = laid(drawing(*discs, beside, wide=18, high=14), 0.5).shapes[:3]
+    middles = [(ends(each.polygon.points)[:2] + ends(each.polygon.points)[2:]) / 2 for each in found]
+    assert np.ptp(middles, axis=0).max() <= EVEN
+
+
+@given(st.lists(st.tuples(TWENTIETHS, TWENTIETHS), min_size=2, max_size=3), RADII, WIDTHS)
+def test_equal_rings_lie_alike_on_the_squares(
+    places: list[tuple[float, float]], radius: float, wide: float
+) -> None:
+    marks = [ring(7 + 12 * k + x, 7 + y, radius, wide) for k, (x, y) in enumerate(places)]
+    room = shape(BLUE, box(0, 0, 1, 15), box(39, 0, 40, 15))
+    found = laid(drawing(*marks, room, wide=40, high=15), 0.5).shapes[:-1]
+    first = found[0].polygon.points
+    for each in found[1:]:
+        apart = each.polygon.points - first
+        assert np.abs(apart - np.rint(apart[0])).max() <= 1 / 64
+
+
+@given(TWENTIETHS, TWENTIETHS, st.integers(20, 50).map(lambda n: n / 20), st.integers(-20, 20))
+def test_a_porthole_stays_round_over_an_edge_that_the_hull_hides(
+    x: float, y: float, radius: float, off: int
+) -> None:
+    water = shape(BLUE, box(0, 8 + y + radius * off / 20, 20, 16))
+    hull = shape(RED, box(4, 3, 14, 13))
+    porthole = shape(YELLOW, around(9 + x, 8 + y, 2 * radius, 2 * radius))
+    found = laid(drawing(water, hull, porthole, wide=20, high=16), 0.5).shapes[2].polygon.points
+    assert off_ellipse(found) <= 0.002
+    assert np.ptp(np.ptp(found, axis=0)) <= 1 / 64
