@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.holding import are_at_holes
+from svg2chart.fitting.tips import FULL_FIT
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -22,12 +23,16 @@ BESIDE = 1 / 8
 AS_IT_IS = 0.1
 """What it costs, in squares moved, if a round shape is not whole squares wide and high; our own choice."""
 
-RING_BESIDE = 0.5
-"""The same for a ring that has its middle where whole squares would not: it crosses the rows of squares that
-it lies in; our own choice."""
+BESIDE_ROWS = 0.5
+"""The same for one that has its middle where whole squares would not: it crosses the rows of squares that it
+lies in; our own choice."""
 
 OFF_HOLES = 0.3
 """The same for a shape with straight sides, whose corners miss the holes; our own choice."""
+
+FARTHER, FAR_OFF = 1.5, 0.05
+"""So many times as far as anything may a form go to be whole squares wide, and what that costs: where all may
+move by half a square each can then be so. Our own choice."""
 
 OTHER_WIDTH = 0.75
 """How far, in squares, the second whole number may be from a width that can become it."""
@@ -63,14 +68,23 @@ class Boxes:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Manner:
-    """How boxes can lie: how wide, (axes,), how far middles lie off holes, (n, axes), and what that costs."""
+    """How boxes can lie: how wide, (axes,), how far middles lie off holes, (n, axes), and what that costs.
+
+    goes_farther: whether their sides may go farther than anything else.
+    """
 
     wide: Floats
     off: Floats
     cost: float
+    goes_farther: bool = False
 
 
-def ways_alike(boxes: Boxes, is_ring: Bools, warped: Floats, room: Floats, farthest: float) -> Floats:
+def farthest_whole(farthest: float) -> float:
+    """Return how far sides may move to be whole squares apart where others may move so far, in squares."""
+    return FARTHER * farthest if farthest >= FULL_FIT else farthest
+
+
+def ways_alike(boxes: Boxes, warped: Floats, room: Floats, farthest: float) -> Floats:
     """Return the ways of boxes: those of one size lie alike on the squares and stay one size.
 
     Of all that they can do alike that is done which takes their middles least far from where the warp takes
@@ -79,14 +93,13 @@ def ways_alike(boxes: Boxes, is_ring: Bools, warped: Floats, room: Floats, farth
 
     Args:
         boxes: as drawn.
-        is_ring: (n,) whether another shape lies within each and goes with it.
         warped: (n, 4) how far the warp moves their sides.
         room: (2, 2) the least and the greatest x and y that all must stay between.
-        farthest: no side moves by more, in squares.
+        farthest: no side moves by more, or by FARTHER times as much to make all whole, in squares.
     """
     ways = warped.copy()
     size = np.rint((boxes.at[:, 2:] - boxes.at[:, :2]) / SAME)
-    kinds = np.column_stack([size, boxes.is_round, is_ring, np.abs(boxes.heavy)])
+    kinds = np.column_stack([size, boxes.is_round, np.abs(boxes.heavy)])
     alike = np.unique(kinds, axis=0, return_inverse=True)[1].ravel()
     for number in range(int(alike.max(initial=-1)) + 1):
         own = np.flatnonzero(alike == number)
@@ -97,12 +110,9 @@ def ways_alike(boxes: Boxes, is_ring: Bools, warped: Floats, room: Floats, farth
             at, goal = boxes.at[columns], (boxes.at + warped)[columns]
             size, wide = (each[:, len(axes) :] - each[:, : len(axes)] for each in (at, goal))
             manners = (
-                _of_round(size, wide, is_ring=bool(is_ring[own[0]]))
-                if is_round
-                else _of_straight(size, wide, boxes.heavy[own][:, axes])
+                _of_round(size, wide) if is_round else _of_straight(size, wide, boxes.heavy[own][:, axes])
             )
-            places, is_placed = _best(at, goal, manners, room[:, axes], farthest)
-            moved = np.clip(places - at, -farthest, farthest)
+            moved, is_placed = _best(at, goal, manners, room[:, axes], farthest)
             ways[columns] = np.where(is_placed[:, None], moved, warped[columns])
     return np.where(are_at_holes(boxes.at)[:, None], np.rint(boxes.at) - boxes.at, ways)
 
@@ -110,21 +120,22 @@ def ways_alike(boxes: Boxes, is_ring: Bools, warped: Floats, room: Floats, farth
 def _best(
     at: Floats, goal: Floats, manners: Iterator[Manner], room: Floats, farthest: float
 ) -> tuple[Floats, Bools]:
-    """Return the places of boxes in the manner that most can have, of equals at the least cost.
+    """Return the ways of boxes in the manner that most can have, of equals at the least cost.
 
     Second comes which of them can have it.
     """
-    best: tuple[Floats, Bools] = goal, np.zeros(len(at), np.bool_)
+    best: tuple[Floats, Bools] = np.zeros(at.shape), np.zeros(len(at), np.bool_)
     least = len(at), 0.0
     for manner in manners:
-        places, apart = _nearest(at, goal, manner, room, farthest)
+        most = farthest_whole(farthest) if manner.goes_farther else farthest
+        places, apart = _nearest(at, goal, manner, room, most)
         is_placed = np.asarray(np.isfinite(apart).all(axis=1))
         if is_placed.any():
             # summed in whole numbers: in any order the same
             far = float(np.rint(apart[is_placed] * FINE).sum()) / FINE / int(is_placed.sum())
             cost = (int((~is_placed).sum()), far / apart.shape[1] + manner.cost)
             if cost < least:
-                best, least = (places, is_placed), cost
+                best, least = (np.clip(places - at, -most, most), is_placed), cost
     return best
 
 
@@ -137,17 +148,18 @@ def _whole(size: Floats, wide: Floats) -> Floats:
     return np.asarray(np.maximum(nearest if np.ptp(size) <= SAME < np.ptp(whole) else whole, 1.0))
 
 
-def _of_round(sizes: Floats, wide: Floats, *, is_ring: bool) -> Iterator[Manner]:
+def _of_round(sizes: Floats, wide: Floats) -> Iterator[Manner]:
     """Yield whole squares, and as they are, best with their middles where those would have theirs."""
     size = sizes.min(axis=0)
     whole = _whole(size, wide)
     off = np.broadcast_to(whole / 2 % 1, sizes.shape)
     yield Manner(wide=whole, off=off, cost=0.0)
+    yield Manner(wide=whole, off=off, cost=FAR_OFF, goes_farther=True)
     yield Manner(wide=size, off=off, cost=AS_IT_IS)
     # last with a middle half way along the side of a square: it is not the same when turned
     for beside in ([0.5, 0.5], [0.5, 0.0], [0.0, 0.5]):
-        cost = RING_BESIDE if is_ring else 2 * AS_IT_IS
-        yield Manner(wide=size, off=(off + beside) % 1, cost=cost if beside[0] == beside[1] else 2 * cost)
+        cost = BESIDE_ROWS if beside[0] == beside[1] else 2 * BESIDE_ROWS
+        yield Manner(wide=size, off=(off + beside) % 1, cost=cost)
 
 
 def _of_straight(sizes: Floats, wide: Floats, heavy: Ints) -> Iterator[Manner]:
@@ -156,6 +168,9 @@ def _of_straight(sizes: Floats, wide: Floats, heavy: Ints) -> Iterator[Manner]:
     whole = _whole(size, wide)
     other = np.where(size > whole, whole + 1, whole - 1)
     yield Manner(wide=whole, off=np.broadcast_to(whole / 2 % 1, sizes.shape), cost=0.0)
+    yield Manner(
+        wide=whole, off=np.broadcast_to(whole / 2 % 1, sizes.shape), cost=OFF_HOLES / 2, goes_farther=True
+    )
     if other[0] >= 1 and abs(other[0] - size[0]) <= OTHER_WIDTH:
         worse = abs(other[0] - size[0]) - abs(whole[0] - size[0])
         yield Manner(wide=other, off=np.broadcast_to(other / 2 % 1, sizes.shape), cost=float(worse))

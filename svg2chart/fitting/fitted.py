@@ -53,7 +53,11 @@ class Fit:
         ends = np.concatenate([self.straight, self.level]).reshape(-1, 2)
         ways = self._moved(ends, self.forms.at(ends)) - ends
         inner = (np.minimum(ends - self.lean.room[0], self.lean.room[1] - ends) > 0).all(axis=1)
-        return max(self.warp.largest_movement, float(np.abs(ways[inner]).max(initial=0.0)))
+        return max(
+            self.warp.largest_movement,
+            self.forms.largest_movement,
+            float(np.abs(ways[inner]).max(initial=0.0)),
+        )
 
     def polygons(self, polygons: Sequence[Polygon]) -> list[Polygon]:
         """Return polygons moved, all in one go."""

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.alike import ways_alike
+from svg2chart.fitting.alike import farthest_whole, ways_alike
 from svg2chart.fitting.carrying import as_numbers, points_on
 from svg2chart.fitting.convex import find_convex
 from svg2chart.fitting.nested import ways_within
@@ -46,6 +46,11 @@ class Forms:
     places: NDArray[np.complex128]
     edges: Floats
     form: Ints
+
+    @property
+    def largest_movement(self) -> float:
+        """The farthest that a side of any of their boxes moves, in squares."""
+        return float(np.abs(self.ways).max(initial=0.0))
 
     def at(self, points: Floats) -> Ints:
         """Return the form that each point is a point of, -1 for none."""
@@ -110,7 +115,9 @@ def find_forms(
         room: (2, 2) the least and the greatest x and y that all must stay between.
         farthest: no point moves by more in either direction, in squares.
     """
-    found = find_standing(find_convex(points, starts), sights, clear=2 * farthest)
+    found = find_standing(
+        find_convex(points, starts), sights, clear=farthest + farthest_whole(farthest), least=farthest
+    )
     while True:
         forms = _laid(found, warp, room, farthest)
         ends = found.beside.reshape(-1, 2)
@@ -127,8 +134,7 @@ def _laid(found: Standing, warp: Warp, room: Floats, farthest: float) -> Forms:
     box = found.boxes.at
     ways = warp.ways(box.reshape(-1, 2)).reshape(-1, 4)
     free = np.flatnonzero(found.around < 0)
-    is_ring = np.isin(free, found.around)
-    ways[free] = ways_alike(found.boxes.only(free), is_ring, ways[free], room, farthest)
+    ways[free] = ways_alike(found.boxes.only(free), ways[free], room, farthest)
     places = as_numbers(found.edges[:, :2])
     order = np.argsort(places, kind="stable")
     return Forms(

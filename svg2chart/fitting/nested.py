@@ -7,7 +7,7 @@ row of full stitches.
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.alike import SAME
+from svg2chart.fitting.alike import SAME, farthest_whole
 from svg2chart.fitting.standing import Standing
 
 Floats = NDArray[np.float64]
@@ -23,9 +23,9 @@ def ways_within(shapes: Standing, ways: Floats, farthest: float) -> Floats:
     Args:
         shapes: that stand by themselves.
         ways: (n, 4) how far the boxes move of those that go by themselves.
-        farthest: no side moves by more, in squares.
+        farthest: how far other sides may move, in squares.
     """
-    box, result = shapes.boxes.at, ways.copy()
+    box, result, most = shapes.boxes.at, ways.copy(), farthest_whole(farthest)
     size = np.rint((box[:, 2:] - box[:, :2]) / SAME)
     within = np.flatnonzero(shapes.around >= 0)
     # from the outermost inwards, equal ones of equal outermost ones together
@@ -37,8 +37,8 @@ def ways_within(shapes: Standing, ways: Floats, farthest: float) -> Floats:
         outer = shapes.around[own]
         before = last[outer]
         goal, whole, fits = _whole(box[own], box[outer], result[outer], box[before], result[before])
-        fits &= np.abs(whole - box[own]).max() <= farthest
-        result[own] = (whole if fits.all() else goal) - box[own]
+        fits &= np.abs(whole - box[own]).max() <= most
+        result[own] = np.clip((whole if fits.all() else goal) - box[own], -most, most)
         last[outer[shapes.is_seen[own]]] = own[shapes.is_seen[own]]
     return result
 

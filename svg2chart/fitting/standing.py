@@ -62,13 +62,14 @@ class Standing:
         return result
 
 
-def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float) -> Standing:
+def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float, least: float) -> Standing:
     """Return the small convex shapes that stand by themselves.
 
     Args:
         convex: all small convex outlines.
         sights: what is seen along rows and along columns.
-        clear: nothing else is seen so near to their boxes, in squares.
+        clear: what else is seen so near to their boxes, in squares, may come too near.
+        least: nothing else is seen so near.
     """
     box = convex.boxes.at
     wide = _grown(box, clear - SAME)
@@ -84,7 +85,7 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
     is_open = _are_seen(beside, sights)
     near, beside = near[is_open], beside[is_open]
     alone = np.ones(len(box), np.bool_)
-    alone[one[near[_meet(beside, _grown(box, clear / 2)[one[near]])]]] = False
+    alone[one[near[_meet(beside, _grown(box, least)[one[near]])]]] = False
     within = inside & (one != other) & alone[one]
     around = _around(box, alone, one[within], other[within])
     free = around[one[near]] < 0
@@ -106,9 +107,9 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
 
 
 def _around(box: Floats, alone: Bools, outer: Ints, inner: Ints) -> Ints:
-    """Return the largest shape that each goes with, -1 for none.
+    """Return the shape that each goes with, the next around it that goes by itself; -1 for none.
 
-    One that stands alone within another goes by itself, but where both have one middle.
+    What stands alone within another goes by itself, but where both have one middle.
 
     Args:
         box: (n, 4) of all shapes.
@@ -116,16 +117,20 @@ def _around(box: Floats, alone: Bools, outer: Ints, inner: Ints) -> Ints:
         outer: (pairs,) those of them that have others in their boxes.
         inner: (pairs,) these.
     """
-    count = len(box)
-    by_size = np.lexsort((np.arange(count), -(box[:, 2:] - box[:, :2]).sum(axis=1)))
-    rank = np.empty(count, np.int64)
-    rank[by_size] = np.arange(count)
-    larger = rank[outer] < rank[inner]
-    first = np.full(count, count, np.int64)
-    np.minimum.at(first, inner[larger], rank[outer[larger]])
-    around = np.append(by_size, -1)[first]
-    off = np.abs((box[:, :2] + box[:, 2:] - box[around, :2] - box[around, 2:]) / 2).max(axis=1, initial=0.0)
-    return np.where(alone & (off > SAME), -1, around)
+    result = np.full(len(box), -1, np.int64)
+    rank = np.empty(len(box), np.int64)
+    rank[np.lexsort((np.arange(len(box)), -(box[:, 2:] - box[:, :2]).sum(axis=1)))] = np.arange(len(box))
+    twice_middle = box[:, :2] + box[:, 2:]
+    # from the largest inwards, of each first the next one around it
+    order = np.lexsort((-rank[outer], rank[inner]))
+    order = order[rank[outer[order]] < rank[inner[order]]]
+    done = -1
+    for one, other in zip(inner[order].tolist(), outer[order].tolist(), strict=True):
+        if one != done and result[other] < 0:
+            done = one
+            apart = np.abs(twice_middle[one] - twice_middle[other]).max() / 2
+            result[one] = -1 if alone[one] and apart > SAME else other
+    return result
 
 
 def _grown(boxes: Floats, more: float) -> Floats:

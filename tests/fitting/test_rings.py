@@ -57,6 +57,39 @@ def test_discs_within_each_other_keep_one_middle(
     assert np.ptp(middles, axis=0).max() <= EVEN
 
 
+@given(TWENTIETHS, TWENTIETHS, st.integers(70, 110).map(lambda n: n / 20), st.integers(10, 18))
+def test_the_light_in_an_eye_keeps_its_middle_wherever_that_lies_in_the_face(
+    x: float, y: float, radius: float, percent: int
+) -> None:
+    eye = (8 + x - radius / 3, 8 + y)
+    discs = [
+        shape(colour, around(*middle, 2 * each, 2 * each))
+        for colour, middle, each in (
+            (YELLOW, (8 + x, 8 + y), radius),
+            (BLUE, eye, radius * percent / 40),
+            (RED, eye, radius * percent / 80),
+        )
+    ]
+    found = [each.polygon.points for each in laid(drawing(*discs, wide=17, high=17), 0.5).shapes]
+    middles = [(ends(each)[:2] + ends(each)[2:]) / 2 for each in found]
+    assert np.abs(middles[1] - middles[2]).max() <= EVEN
+
+
+@given(TWENTIETHS, TWENTIETHS, RADII, st.sampled_from([0.1, 0.3, 0.5]))
+def test_rings_go_to_hole_lines_by_no_more_than_is_told(
+    x: float, y: float, radius: float, movement: float
+) -> None:
+    """Where all may move by half a square it becomes whole squares wide, by three quarters at the most."""
+    art = drawing(ring(7 + x, 7 + y, radius, 1.0), shape(BLUE, box(14, 0, 16, 18)), wide=16, high=18)
+    before, after = laid(art, 0.0).shapes[0].polygon.points, laid(art, movement)
+    there = ends(after.shapes[0].polygon.points)
+    moved = np.abs(there - ends(before)).max()
+    assert moved <= after.largest_movement + EVEN
+    assert after.largest_movement <= (0.75 if movement == 0.5 else movement)
+    if movement == 0.5:
+        assert np.abs(there - np.rint(there)).max() <= EVEN
+
+
 @given(st.lists(st.tuples(TWENTIETHS, TWENTIETHS), min_size=2, max_size=3), RADII, WIDTHS)
 def test_equal_rings_lie_alike_on_the_squares(
     places: list[tuple[float, float]], radius: float, wide: float
