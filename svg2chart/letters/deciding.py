@@ -1,6 +1,8 @@
 """Which of several outlines of a letter is stitched, and how: what costs least and has no faults."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,11 +12,14 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import EDGE_COST, Weights, choices
 from svg2chart.letters.connections import between_parts, parts_and_counters
 from svg2chart.letters.mirrors import Mirrors, allowed_with, evened, mirrored, put_mirrored
-from svg2chart.letters.squares import choose, energies
+from svg2chart.letters.squares import REACH, choose, energies
 from svg2chart.letters.strokes import stitched_strokes
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
+T = TypeVar("T", bound=np.generic)
+_Change = tuple[int, int, Bools]
+"""A square and what it is to hold."""
 
 _TOPOLOGY_COST = 3.0
 _CLOGGED = 0.35
@@ -24,7 +29,10 @@ _TRACE_OF_INK = 0.02  # of a square, for it to be one that a repair may change
 _INK_FREE = 0.15
 _REPAIRED, _CHANGES = 3, 200
 _MOST_TRIED = 4_000_000
-"""So many squares are looked at where a letter is repaired, all changes together: more need much memory."""
+"""So many squares are looked at where a letter with mirrors is repaired, all changes together."""
+_AROUND = 2 * REACH + 1
+_AT_ONCE = 200_000
+"""So many squares are looked at in one go: more need much memory."""
 _FAVOURS = ((0.0,), (-0.15, 0.12, 0.24, 0.4))
 """How much stitching is favoured; the others only where a letter without favour has faults or is too dark or
 too light."""
@@ -235,22 +243,55 @@ def _repaired(found: Found, wanted: Wanted) -> Found:
     if found.parts > wanted.parts:
         places &= between_parts(found.shown)
     allowed = allowed_with(rows, columns, wanted.mirrors)
-    changes = []
+    changes: list[_Change] = []
     for row, column in np.argwhere(places).tolist():
-        for pattern in np.flatnonzero(allowed[row, column]).tolist():
-            if not np.array_equal(table.shown[pattern], found.shown[row, column]):
-                changes.append((row, column, pattern))
-    if not changes or len(changes) * rows * columns > _MOST_TRIED:
+        for choice in table.shown[allowed[row, column]]:
+            if not np.array_equal(choice, found.shown[row, column]):
+                changes.append((row, column, choice))
+    if not changes or (any(wanted.mirrors) and len(changes) * rows * columns > _MOST_TRIED):
         return found
-    shown = np.repeat(found.shown[None], len(changes), axis=0)
-    for k, (row, column, pattern) in enumerate(changes):
-        put_mirrored(shown[k], row, column, table.shown[pattern], wanted.mirrors)
-    energy = energies(found.areas[None], shown, wanted.costs.weights) + _lean(shown, wanted)
+    energy = _changed_energies(found, changes, wanted)
     order = np.argsort(np.rint(energy * 1e6), kind="stable")[:_CHANGES]
-    shown, energy = shown[order], energy[order]
+    shown = np.repeat(found.shown[None], len(order), axis=0)
+    for k, index in enumerate(order.tolist()):
+        row, column, pattern = changes[index]
+        put_mirrored(shown[k], row, column, pattern, wanted.mirrors)
     faults = _faults(found.areas[None], shown, wanted)
-    best = int(np.argmin(np.rint((energy + faults) * 1e6)))
-    cost = found.move + float(energy[best] + faults[best])
+    best = int(np.argmin(np.rint((energy[order] + faults) * 1e6)))
+    cost = found.move + float(energy[order][best] + faults[best])
     if cost >= found.cost - 1e-9:
         return found
     return replace(found, cost=cost, faults=float(faults[best]), shown=shown[best])
+
+
+def _changed_energies(found: Found, changes: Sequence[_Change], wanted: Wanted) -> Floats:
+    """Return the energy of a letter with each change of a square, and its images, and what its ink costs.
+
+    Only what lies around a square is looked at; of a letter with mirrors, and of a small one, all of it.
+    """
+    rows, columns, _ = found.shown.shape
+    is_whole = any(wanted.mirrors) or rows * columns <= _AROUND * _AROUND
+    size, margin = ((rows, columns), 0) if is_whole else ((_AROUND, _AROUND), REACH)
+    lot = max(1, _AT_ONCE // (size[0] * size[1]))
+    energy = []
+    for part in (changes[first : first + lot] for first in range(0, len(changes), lot)):
+        at = [(0, 0) if is_whole else (row, column) for row, column, _ in part]
+        before, areas = _windows(found.shown, at, size, margin), _windows(found.areas, at, size, margin)
+        after = before.copy()
+        for k, (row, column, pattern) in enumerate(part):
+            place = (row, column) if is_whole else (REACH, REACH)
+            put_mirrored(after[k], place[0], place[1], pattern, wanted.mirrors)
+        apart = energies(areas, after, wanted.costs.weights) - energies(areas, before, wanted.costs.weights)
+        ink = found.ink + (after.sum(axis=(1, 2, 3)) - before.sum(axis=(1, 2, 3))) / 8
+        lean = wanted.costs.lean * (abs(ink - wanted.ink) - abs(found.ink - wanted.ink))
+        energy.append(found.cost - found.move - found.faults + apart + lean)
+    return np.concatenate(energy)
+
+
+def _windows(
+    values: NDArray[T], at: Sequence[tuple[int, int]], size: tuple[int, int], margin: int
+) -> NDArray[T]:
+    """Return (places, rows, columns, 8) what squares hold that begin so many before some places."""
+    padded = np.pad(values, ((margin, margin), (margin, margin), (0, 0)))
+    views = np.lib.stride_tricks.sliding_window_view(padded, size, axis=(0, 1))
+    return np.moveaxis(views[tuple(np.array(at).T)], 1, 3)

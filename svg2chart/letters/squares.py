@@ -21,6 +21,8 @@ UNEVEN_COST = 0.6
 """What it costs, by the square of how much more or less ink lies around a hole than in the outline: squares
 shown a little wrong, each on the same side, make a slant that steps unevenly. Our own choice, no source."""
 
+REACH = 3
+"""What a square holds changes the energy of no square that is more squares away."""
 _SWEEPS = 12
 _TURNS = ((0, 0), (1, 1), (0, 1), (1, 0))
 """Squares are chosen by turns, those that share no hole in one."""

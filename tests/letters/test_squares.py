@@ -5,12 +5,14 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
+from hypothesis import given
+from hypothesis import strategies as st
 
 from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import choices
 from svg2chart.letters.deciding import LARGE, SMALL, Costs
-from svg2chart.letters.squares import choose
+from svg2chart.letters.squares import REACH, choose, energies
 
 # the corners of each octant, in half squares
 RIM = ((1, 0), (2, 0), (2, 1), (2, 2), (1, 2), (0, 2), (0, 1), (0, 0), (1, 0))
@@ -64,3 +66,23 @@ def test_a_slant_has_about_its_ink_around_every_hole(steep: float, shift: float)
             assert (
                 abs(found.intersection(around).area - drawn.intersection(around).area) <= 0.5
             )  # a quarter of it
+
+
+@given(st.integers(0, 2**32 - 1), st.sampled_from([LARGE, SMALL]))
+def test_a_square_changes_energy_only_within_reach(seed: int, costs: Costs) -> None:
+    rng = np.random.default_rng(seed)
+    side, middle = 2 * REACH + 5, REACH + 2
+    table = choices().shown
+    # whole squares mostly: edges run on, and make saws
+    held = np.where(rng.random((side, side)) < 0.6, rng.integers(0, 2, (side, side)), 0)
+    held = np.where(rng.random((side, side)) < 0.3, rng.integers(0, len(table), (side, side)), held)
+    before = table[held][None]
+    after = before.copy()
+    after[0, middle, middle] = table[rng.integers(0, len(table))]
+    areas = np.clip(before / 8 + rng.normal(0, 0.02, before.shape), 0, 0.125)
+    near = (slice(None), slice(2, side - 2), slice(2, side - 2))
+    whole = energies(areas, after, costs.weights) - energies(areas, before, costs.weights)
+    part = energies(areas[near], after[near], costs.weights) - energies(
+        areas[near], before[near], costs.weights
+    )
+    assert abs(whole[0] - part[0]) < 1e-9
