@@ -24,6 +24,8 @@ ACROSS, DOWN = 4, 2
 """So many placings across and down are tried with each other."""
 _LEAST_STROKE = 0.9
 """Strokes thinner than so many squares are made as wide."""
+_LESS = (0.0, 0.2, 0.4)
+"""By so much less strokes are tried to become wider where letters have faults."""
 _THIN_BAR = 0.75
 """Bars up to this part of a stem are thin strokes."""
 _MOST_UNLIKE = 0.5
@@ -123,7 +125,8 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
     hair = _THIN_BAR * min(heights.stem * scale.em, scale.stem + 0.5)
     best: Found | None = None
     ink = 0.0
-    for more, taller in _growths(plain, scale, heights):
+    wider = _joined_growth(scale, heights) if keeps_widths else _growth(plain, scale, heights)
+    for more, taller in ((wider[0] - less, wider[1] - less) for less in _LESS):
         thick = cut_finely(thickened(plain, stem=more, bar=taller, least=_LEAST_STROKE, hair=hair))
         ink = ink or _area(thick)  # with strokes as wide as they become, though thinner ones may be drawn
         down = _placings_down(thick, plain, scale, heights)
@@ -160,8 +163,17 @@ def _trimmed(found: Found) -> FittedGlyph:
     return FittedGlyph(shown=shown, top=found.top + int(rows[0]), left=found.left + int(columns[0]))
 
 
-def _growths(plain: Polygon, scale: Scale, heights: Heights) -> list[tuple[float, float]]:
-    """Return by how much strokes are tried to become wider, across and down.
+def _joined_growth(scale: Scale, heights: Heights) -> tuple[float, float]:
+    """Return by how much strokes of joined letters become wider: to a square.
+
+    Whole widths are of no use to them, for across the page they stay where they are.
+    """
+    more = max(1.0 - heights.stem * scale.em, 0.0)
+    return more, more
+
+
+def _growth(plain: Polygon, scale: Scale, heights: Heights) -> tuple[float, float]:
+    """Return by how much strokes become wider, across and down.
 
     Where bars are much thinner than stems they are widened as thin strokes, and all else as stems are. So is
     a letter without bars: its slants would become thinner or thicker with them than stems.
@@ -170,7 +182,7 @@ def _growths(plain: Polygon, scale: Scale, heights: Heights) -> list[tuple[float
     most = heights.stem * scale.em
     has_bars = heights.bar > _THIN_BAR * heights.stem and stroke_pairs(level_edges(plain), most=most)
     down = min(max(bar, stem - _MOST_UNLIKE), stem + _MOST_UNLIKE) if has_bars else stem
-    return [(stem - less, down - less) for less in (0.0, 0.2, 0.4)]
+    return stem, down
 
 
 def _moved(thick: Polygon, across: list[Line], down: list[Line]) -> tuple[list[Polygon], list[float]]:

@@ -28,7 +28,7 @@ READ = (
 CAPITAL = 24
 """So many pixels high are capitals about."""
 FINER = 8
-_OPTIONS = ("--psm", "6", "-c", "load_system_dawg=0", "-c", "load_freq_dawg=0")  # one block, no word lists
+OPTIONS = ("--psm", "6", "-c", "load_system_dawg=0", "-c", "load_freq_dawg=0")  # one block, no word lists
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,7 @@ def read(image: Image.Image, folder: Path) -> Reading:
     """Return what is read of a picture of the lines, spaces left out."""
     file = folder / "read.png"
     image.save(file)
-    command = ["tesseract", str(file), "-", *_OPTIONS]
+    command = ["tesseract", str(file), "-", *OPTIONS]
     text = subprocess.run(command, capture_output=True, text=True, check=True).stdout
     wanted, got = "".join("".join(READ).split()), "".join(text.split())
     changes = edits(wanted, got)

@@ -16,6 +16,7 @@ from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.strokes import stitched_strokes
 from svg2chart.octant_shapes import stitches_of
 from svg2chart.svg.read import parse_artwork
+from tests.bench.joined import outline as joined_outline
 from tests.bench.letter_measures import pieces
 from tests.typefaces import (
     ARABIC,
@@ -300,6 +301,17 @@ def test_a_joined_word_is_in_as_many_parts_as_in_its_font(word: str) -> None:
             whole[one.row : one.row + rows, one.column : one.column + columns] |= one.shown
         parts, _ = pieces(whole)
         assert parts == 1 + dots + gaps, high
+
+
+@pytest.mark.parametrize("word", ["lamp", "boat", "vow"])
+@pytest.mark.parametrize("high", [9, 12, 16])
+def test_joined_words_are_as_dark_as_in_their_font(word: str, high: int) -> None:
+    need_typefaces()
+    found = svg2chart.set_letters([word], high=high, fonts=SCRIPT.fonts(), face=SCRIPT.face())
+    x0, y0, x1, y1 = joined_outline(SCRIPT.fonts(), SCRIPT.face(), word, high).edges().T
+    drawn = abs(float((x0 * y1 - x1 * y0).sum())) / 2
+    # small letters of five rows become higher or lower by half a row, a tenth of their height, at the most
+    assert abs(sum(one.shown.sum() for one in found.letters) / 8 / drawn - 1) <= 0.1
 
 
 def test_letters_that_are_written_apart_are_fitted_one_by_one_though_they_touch_in_the_font() -> None:
