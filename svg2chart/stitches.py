@@ -1,5 +1,6 @@
 """Areas to stitches: the arrangement of each square, chosen over the whole chart."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +11,7 @@ from svg2chart.arranging.descent import settle
 from svg2chart.arranging.keeping import keep_parts, lost_entries
 from svg2chart.arranging.measure import Energy, measure
 from svg2chart.arranging.mending import mend_gaps
-from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, LocalStitch
+from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, Layout
 from svg2chart.arranging.perimeter import edge_lengths
 from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
 from svg2chart.colour import Colour, ciede2000, lab
@@ -144,31 +145,47 @@ def _arrangements(
     candidates: Candidates, solid: Ints, chosen: Ints
 ) -> tuple[NDArray[np.int32], tuple[Arrangement, ...]]:
     """Return the arrangement of each square and the list of those that occur, bare first."""
-    kinds: dict[Arrangement, int] = {(): 0}
-
-    def number(stitches: tuple[LocalStitch, ...], colours: list[int]) -> int:
-        arrangement = tuple(
-            Stitch(kind=kind, corner=corner, thread=colours[local] - 1) for kind, corner, local in stitches
-        )
-        return kinds.setdefault(arrangement, len(kinds))
-
-    full: tuple[LocalStitch, ...] = ((StitchKind.FULL, None, 0),)
-    of_colour = np.zeros(int(solid.max(initial=0)) + 1, np.int32)
-    for colour in distinct(solid[solid != BARE]):
-        of_colour[colour] = number(full, [int(colour)])
-    squares = of_colour[solid]
+    table = candidates.patterns
     pattern = candidates.pattern[chosen]
-    # colours that a pattern does not show tell no squares apart
-    shown = (candidates.patterns.shown[:, None] == np.arange(MOST_COLOURS)[:, None]).any(axis=2)
-    rows = np.column_stack([pattern, candidates.locals * shown[pattern]])
+    placed = table.placed.take(pattern, axis=0)
+    colours = np.take_along_axis(candidates.locals, np.maximum(placed, 0), 1)
+    # solid squares hold a full stitch, or nothing
+    filled = distinct(np.append(solid, BARE))
+    full = [table.layouts.index(((StitchKind.FULL, None),) if colour != BARE else ()) for colour in filled]
+    layout = np.concatenate([full, table.layout.take(pattern)])
+    whole = np.zeros((len(filled), MOST_COLOURS), np.int64)
+    whole[:, 0] = filled
+    rows = np.column_stack([layout, np.concatenate([whole, np.where(placed < 0, BARE, colours)])])
     order = in_order(*rows.T)
     first = begins(*rows[order].T)
-    numbers = [
-        number(candidates.patterns.stitches[pattern], colours)
-        for pattern, *colours in rows[order[first]].tolist()
-    ]
-    squares.ravel()[candidates.squares[order]] = np.array(numbers, np.int32)[np.cumsum(first) - 1]
-    return only_used(squares, list(kinds))
+    found = rows[order[first]].tolist()
+    kinds = [[_KINDS[kind] for kind, _ in each] for each in table.layouts]
+    corners = [[_CORNERS[corner] for _, corner in each] for each in table.layouts]
+    # as `only_used` has them
+    keys = [(kinds[each], held[: len(kinds[each])], corners[each]) for each, *held in found]
+    ordered = sorted(range(len(found)), key=keys.__getitem__)
+    number = np.empty(len(found), np.int32)
+    number[ordered] = np.arange(len(found))
+    numbers = np.empty(len(rows), np.int32)
+    numbers[order] = number[np.cumsum(first) - 1]
+    squares = numbers[np.searchsorted(filled, solid)]
+    squares.ravel()[candidates.squares] = numbers[len(filled) :]
+    return squares, _arranged(table.layouts, [found[index] for index in ordered])
+
+
+def _arranged(layouts: Sequence[Layout], rows: Sequence[Sequence[int]]) -> tuple[Arrangement, ...]:
+    """Return arrangements from rows of a layout and the colours of its stitches."""
+    made: dict[tuple[int, int, int], Stitch] = {}
+    result = []
+    for layout, *colours in rows:
+        held = []
+        for place, (kind, corner) in enumerate(layouts[layout]):
+            key = layout, place, colours[place]
+            if key not in made:
+                made[key] = Stitch(kind=kind, corner=corner, thread=colours[place] - 1)
+            held.append(made[key])
+        result.append(tuple(held))
+    return tuple(result)
 
 
 def only_used(

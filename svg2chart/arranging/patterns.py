@@ -67,6 +67,7 @@ _QUADRANT_OF = [
 ]
 
 LocalStitch = tuple[StitchKind, Corner | None, int]
+Layout = tuple[tuple[StitchKind, Corner | None], ...]
 _Row = tuple[tuple[int, ...], tuple[LocalStitch, ...], int, tuple[int, ...]]
 """What octants show, the stitches, their cost, and what ranks patterns of as many colours."""
 
@@ -80,7 +81,8 @@ class Patterns:
     """All patterns of one to four colours; (n,) each.
 
     shown: (n, 8) the colour that each octant shows.
-    stitches: for each pattern its stitches (kind, corner, colour), the upper first.
+    layouts: what stitches patterns have apart from colours: kinds and corners, the upper first.
+    layout: which of these each has. placed: (n, 4) the colour of each of its stitches, -1 for none.
     cost: what the pattern costs as work, in COST_UNIT.
     inner: length of the lines between colours inside the square, in LENGTH_UNIT.
     rank: among equals the lower wins: the upper colour, then the fuller stitch. Patterns of as many colours
@@ -93,7 +95,9 @@ class Patterns:
     """
 
     shown: Ints
-    stitches: tuple[tuple[LocalStitch, ...], ...]
+    layouts: tuple[Layout, ...]
+    layout: Ints
+    placed: Ints
     cost: Ints
     inner: Ints
     rank: Ints
@@ -118,11 +122,15 @@ def patterns(fractions: Fractions) -> Patterns:
         kinds = sorted({row[3] for row in more})
         ranks += [kinds.index(row[3]) for row in more]
         rows += more
+    of_rows = [tuple((kind, corner) for kind, corner, _ in row[1]) for row in rows]
+    layouts = {each: number for number, each in enumerate(dict.fromkeys(of_rows))}
     shown = np.array([row[0] for row in rows], dtype=np.int64)
     odd, odd_sides = odd_quarters(shown.T)
     return Patterns(
         shown=shown,
-        stitches=tuple(row[1] for row in rows),
+        layouts=tuple(layouts),
+        layout=np.array([layouts[each] for each in of_rows], np.int64),
+        placed=np.array([[*(stitch[2] for stitch in row[1]), *[-1] * 4][:4] for row in rows], np.int64),
         cost=np.array([row[2] for row in rows], dtype=np.int64),
         inner=(shown != np.roll(shown, -1, axis=1)) @ LINE_BETWEEN,
         rank=np.array(ranks, dtype=np.int64),
