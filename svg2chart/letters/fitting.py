@@ -16,7 +16,7 @@ from svg2chart.letters.deciding import LARGE, LOWEST, SMALL, Found, Wanted, deci
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
 from svg2chart.letters.strokes import strokes_of
-from svg2chart.letters.warping import Line, Zone, cut_finely, moved, placings
+from svg2chart.letters.warping import Line, Zone, cut_finely, moved, placings, zone_of
 
 Bools = NDArray[np.bool_]
 
@@ -129,10 +129,11 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
     for more, taller in ((wider[0] - less, wider[1] - less) for less in _LESS):
         thick = cut_finely(thickened(plain, stem=more, bar=taller, least=_LEAST_STROKE, hair=hair))
         ink = ink or _area(thick)  # with strokes as wide as they become, though thinner ones may be drawn
-        down = _placings_down(thick, plain, scale, heights)
         if keeps_widths:
+            down = _joined_placings_down(thick, plain, scale, heights)
             across = [_shifted(shift / 4) for shift in range(4)]
         else:
+            down = _placings_down(thick, plain, scale, heights)
             across = _placings_across(thick, plain, scale, more=more, is_even=wanted.mirrors[0])
         outlines, costs = _moved(thick, across, down)
         found = decide(outlines, costs, replace(wanted, ink=ink)) if outlines else None
@@ -229,6 +230,24 @@ def _placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: Height
         short=0.025 * scale.high,
         tip=0.0,
     )
+
+
+def _joined_placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: Heights) -> list[Line]:
+    """Return the best move of joined letters: only what lies at the zones goes to hole lines.
+
+    Bars of several letters that are to lie on whole lines together would push each other's loops shut.
+    """
+    zones = _zones(thick, plain, scale, heights)
+    found = placings(
+        [edge for edge in level_edges(thick) if zone_of(edge, zones) is not None],
+        (float(thick.points[:, 1].min()), float(thick.points[:, 1].max())),
+        [Rules(stroke=scale.bar, least=least, gap=0.0, step=0.5) for least in (0.5, 0.0)],
+        wide=scale.bar,
+        zones=zones,
+        short=0.025 * scale.high,
+        tip=0.0,
+    )
+    return found[:1]
 
 
 def _in_pairs(edges: list[Edge], ends: float) -> list[Edge]:

@@ -117,7 +117,7 @@ def _knots(
     for edge in sorted(edges, key=lambda edge: (edge.at, edge.begins, edge.low)):
         last = next((knot for knot in reversed(knots) if knot.begins == edge.begins), None)
         between = last is not None and any(knot.begins != edge.begins for knot in knots[knots.index(last) :])
-        fixed = _zone_of(edge, zones)
+        fixed = zone_of(edge, zones)
         is_same = last is not None and edge.at - last.at < _SAME and not between and last.fixed == fixed
         if last is not None and is_same:
             knots[knots.index(last)] = _joined(last, edge, wishes)
@@ -137,7 +137,8 @@ def _joined(knot: Knot, edge: Edge, wishes: dict[int, float]) -> Knot:
     return replace(knot, at=at, edges=edges, wish=wish)
 
 
-def _zone_of(edge: Edge, zones: Sequence[Zone]) -> float | None:
+def zone_of(edge: Edge, zones: Sequence[Zone]) -> float | None:
+    """Return where an edge goes that lies at a zone, None for one that does not."""
     near = [zone for zone in zones if zone.begins == edge.begins and abs(edge.at - zone.at) <= zone.slack]
     return min(near, key=lambda zone: abs(edge.at - zone.at)).to if near else None
 
