@@ -86,7 +86,7 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
     near, beside = near[is_open], beside[is_open]
     alone = np.ones(len(box), np.bool_)
     alone[one[near[_meet(beside, _grown(box, least)[one[near]])]]] = False
-    within = inside & (one != other) & alone[one]
+    within = inside & (one != other)
     around = _around(box, alone, one[within], other[within])
     free = around[one[near]] < 0
     near, beside = near[free], beside[free]
@@ -109,27 +109,28 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
 def _around(box: Floats, alone: Bools, outer: Ints, inner: Ints) -> Ints:
     """Return the shape that each goes with, the next around it that goes by itself; -1 for none.
 
-    What stands alone within another goes by itself, but where both have one middle.
+    What stands alone within others goes by itself, but where it has one middle with any of them.
 
     Args:
         box: (n, 4) of all shapes.
         alone: (n,) which of them stand alone.
-        outer: (pairs,) those of them that have others in their boxes.
+        outer: (pairs,) shapes that have others in their boxes.
         inner: (pairs,) these.
     """
     result = np.full(len(box), -1, np.int64)
     rank = np.empty(len(box), np.int64)
     rank[np.lexsort((np.arange(len(box)), -(box[:, 2:] - box[:, :2]).sum(axis=1)))] = np.arange(len(box))
-    twice_middle = box[:, :2] + box[:, 2:]
+    middle = (box[:, :2] + box[:, 2:]) / 2
+    is_centred = np.zeros(len(box), np.bool_)
+    is_centred[inner[np.abs(middle[inner] - middle[outer]).max(axis=1, initial=0.0) <= SAME]] = True
     # from the largest inwards, of each first the next one around it
     order = np.lexsort((-rank[outer], rank[inner]))
     order = order[rank[outer[order]] < rank[inner[order]]]
     done = -1
     for one, other in zip(inner[order].tolist(), outer[order].tolist(), strict=True):
-        if one != done and result[other] < 0:
+        if one != done and alone[other] and result[other] < 0:
             done = one
-            apart = np.abs(twice_middle[one] - twice_middle[other]).max() / 2
-            result[one] = -1 if alone[one] and apart > SAME else other
+            result[one] = -1 if alone[one] and not is_centred[one] else other
     return result
 
 

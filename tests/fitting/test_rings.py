@@ -58,6 +58,7 @@ def test_discs_within_each_other_keep_one_middle(
 
 
 @given(TWENTIETHS, TWENTIETHS, st.integers(70, 110).map(lambda n: n / 20), st.integers(10, 18))
+@example(0.0, 0.0, 5.4, 18)  # the light stands by itself, the eye does not
 def test_the_light_in_an_eye_keeps_its_middle_wherever_that_lies_in_the_face(
     x: float, y: float, radius: float, percent: int
 ) -> None:
