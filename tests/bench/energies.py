@@ -153,11 +153,9 @@ def searched(problem: tuple[Candidates, np.ndarray, np.ndarray], images: list[np
     return best.energy
 
 
-def settle_from(
-    candidates: Candidates, solid: np.ndarray, allowance: np.ndarray, start: np.ndarray
-) -> Settled:
+def settle_from(problem: tuple[Candidates, np.ndarray, np.ndarray], start: np.ndarray) -> Settled:
     """Return the arrangement that descent finds from one start, a candidate for each undecided square."""
-    boards = Boards(candidates, solid, allowance, (start,))
+    boards = Boards(*problem, (start,))
     descend(boards)
     return Settled(chosen=boards.chosen, energy=int(boards.energies()[0]))
 
