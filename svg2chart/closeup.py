@@ -2,8 +2,9 @@
 
 Areas by octant do not tell a strip of a third of a square from two shapes that end as far apart. Around
 doubtful squares the drawing is therefore looked at again on cells an eighth as wide, each of which shows the
-colour that covers most of it: strips and slits of a fifth of a square are told apart there. Of what a colour
-shows without its stitches every piece counts by itself:
+colour that covers most of it, and what covers a sixteenth of a cell still holds its colour together: strips of a fifth
+and slits of a quarter of a square are told apart there. Of what a colour shows without its stitches every
+piece counts by itself:
  - where it lies between stitches that are not one within two squares, the drawing is one where these are not;
  - where a fifth of a square of it lies half a square or more away from them all, that part is left out.
 """
@@ -43,6 +44,11 @@ NEAR = FINE // 2
 """What lies no farther from stitches of its colour, in cells, is no part left out. Our choice, no source."""
 
 
+LEAST_THIN = 1 / 16
+"""A cell of which a colour covers so much holds pieces of it together: the fit squeezes what lies along a
+hole line to as little. A level or upright slit of a quarter of a square leaves less of the cells in it."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Faults:
     """Shapes by paint order.
@@ -80,8 +86,8 @@ def look_closely(
     doubtful = find_doubtful(areas, shown)
     for window, inside in _windows(areas.square[doubtful], rows, columns):
         near = [shapes[order] for order in window.touched(boxes)]
-        painted = _painted(window, near, groups, number_of, areas)
-        view = _View(painted=painted, stitched=_in_cells(shown[window.slices]))
+        painted, thin = _painted(window, near, groups, number_of, areas)
+        view = _View(painted=painted, thin=thin, stitched=_in_cells(shown[window.slices]))
         squares, colours = areas.square[doubtful[inside]], areas.colour[doubtful[inside]]
         for colour in distinct(colours).tolist():
             around = window.around(squares[colours == colour], columns)
@@ -161,8 +167,8 @@ def _painted(
     groups: tuple[Group, ...],
     number_of: Mapping[Rgba, int],
     areas: VisibleAreas,
-) -> Ints:
-    """Return (rows, columns) the colour that covers most of each cell."""
+) -> tuple[Ints, Mapping[int, Ints]]:
+    """Return (rows, columns) the colour that covers most of each cell, and for each cells with a thin part."""
     first = np.array([window.left, window.top])
     polygons = [replace(s.polygon, points=(s.polygon.points - first) * FINE) for s in shapes]
     near = [replace(shape, polygon=polygon) for shape, polygon in zip(shapes, polygons, strict=True)]
@@ -174,7 +180,9 @@ def _painted(
     most = order[ends(begins(seen.square[order]))]
     painted = seen.solid.astype(np.int64)
     painted.ravel()[seen.square[most]] = seen.colour[most]
-    return painted
+    is_thin = amount >= LEAST_THIN * AREA_UNIT
+    thin = {c: seen.square[is_thin & (seen.colour == c)] for c in distinct(seen.colour).tolist() if c != BARE}
+    return painted, thin
 
 
 def _in_cells(shown: Ints) -> Ints:
@@ -216,16 +224,22 @@ class _Piece:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _View:
-    """Cells: the colour that is painted, (rows, columns), and those that are stitched, (2, rows, columns)."""
+    """Cells: the colour that is painted, (rows, columns), and those that are stitched, (2, rows, columns).
+
+    thin: by colour the cells, row * columns + column, that it covers at least a thin part of.
+    """
 
     painted: Ints
+    thin: Mapping[int, Ints]
     stitched: Ints
 
     def pieces(self, colour: int, among: Bools) -> Iterator[_Piece]:
         """Yield the pieces of a colour in some of the cells."""
         drawn, made = self.painted == colour, (self.stitched == colour).any(axis=0)
-        pieces = _labelled(drawn & ~made & among)
-        far = ~_grown(made, NEAR)
+        held = drawn.copy()
+        held.ravel()[self.thin.get(colour, [])] = True
+        pieces = _labelled(held & ~made & among)
+        far = drawn & ~_grown(made, NEAR)
         cells = np.stack(np.nonzero(pieces >= 0))
         label = pieces[*cells]
         order = in_order(label)

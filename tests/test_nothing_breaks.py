@@ -9,7 +9,7 @@ from math import dist
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
@@ -47,16 +47,21 @@ class Strip:
         return self.line.buffer(self.width / 2, cap_style="flat")
 
 
+def curve(controls: list[tuple[float, float]], width: float) -> Strip:
+    """Return a curve with four control points."""
+    t = np.linspace(0, 1, 200)[:, None]
+    powers = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3
+    points = sum(power * np.array(point) for power, point in zip(powers, controls, strict=True))
+    first, *others = (f"{x:.2f},{y:.2f}" for x, y in controls)
+    return Strip(f"M{first} C{' '.join(others)}", LineString(points), width)
+
+
 @st.composite
 def ropes(draw: st.DrawFn, widths: st.SearchStrategy[int]) -> Strip:
     """Draw a curve with four control points whose ends are some squares apart; widths are in tenths."""
     controls = [draw(inside) for _ in range(4)]
     assume(dist(controls[0], controls[-1]) > 4)
-    t = np.linspace(0, 1, 200)[:, None]
-    powers = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3
-    points = sum(power * np.array(point) for power, point in zip(powers, controls, strict=True))
-    first, *others = (f"{x:.2f},{y:.2f}" for x, y in controls)
-    return Strip(f"M{first} C{' '.join(others)}", LineString(points), draw(widths) / 10)
+    return curve(controls, draw(widths) / 10)
 
 
 @st.composite
@@ -70,26 +75,33 @@ def bars(draw: st.DrawFn, widths: st.SearchStrategy[int]) -> Strip:
     return Strip(path, LineString([(x, y), (u, v)]), draw(widths) / 10)
 
 
-@st.composite
-def rings(draw: st.DrawFn, widths: st.SearchStrategy[int]) -> Strip:
-    x, y = draw(st.floats(10, WIDE - 10)), draw(st.floats(10, HIGH - 10))
-    radius = draw(st.floats(2, 8))
+def ring(x: float, y: float, radius: float, width: float) -> Strip:
     arc = f"A{radius:.2f},{radius:.2f} 0 0 1"
     path = f"M{x - radius:.2f},{y:.2f} {arc} {x + radius:.2f},{y:.2f} {arc} {x - radius:.2f},{y:.2f}z"
     turn = np.linspace(0, 2 * np.pi, 200)
     points = np.stack([x + radius * np.cos(turn), y + radius * np.sin(turn)], axis=1)
-    return Strip(path, LineString(points), draw(widths) / 10)
+    return Strip(path, LineString(points), width)
+
+
+@st.composite
+def rings(draw: st.DrawFn, widths: st.SearchStrategy[int]) -> Strip:
+    x, y = draw(st.floats(10, WIDE - 10)), draw(st.floats(10, HIGH - 10))
+    return ring(x, y, draw(st.floats(2, 8)), draw(widths) / 10)
 
 
 WIDE_ENOUGH, TOO_THIN = st.integers(5, 15), st.integers(2, 5)
+
+
+def field_to(left: float, right: float) -> str:
+    """Return a field from the top to these heights at its sides."""
+    return f'<path id="field" d="M0 0H{WIDE}V{right:.2f}L0 {left:.2f}z" fill="{FIELD}"/>'
 
 
 @st.composite
 def fields(draw: st.DrawFn) -> str:
     """Draw cloth, or a field of another colour that may end under the rope."""
     left, right = draw(st.floats(0, HIGH)), draw(st.floats(0, HIGH))
-    path = f"M0 0H{WIDE}V{right:.2f}L0 {left:.2f}z"
-    return draw(st.sampled_from(["", f'<path id="field" d="{path}" fill="{FIELD}"/>']))
+    return draw(st.sampled_from(["", field_to(left, right)]))
 
 
 def charted(marks: str, *, movement: float, size: tuple[int, int] = (WIDE, HIGH)) -> Chart:
@@ -141,6 +153,9 @@ def test_a_strip_of_half_a_square_is_one_piece(movement: float, field: str, stri
 
 @MOVEMENTS
 @given(fields(), ropes(TOO_THIN) | bars(TOO_THIN) | rings(TOO_THIN))
+@example(field_to(18.5, 17), curve([(3, 3), (3, 3), (22, 3), (4, 19)], 0.4))  # the fit squeezes its end
+@example(field_to(10, 10), ring(10, 10, 5.22, 0.5))  # it squeezes top and bottom
+@example("", ring(10, 10, 2.56, 0.3))  # all its gaps are too many to close
 @settings(max_examples=60)
 def test_a_thinner_strip_is_one_piece_or_told(movement: float, field: str, strip: Strip) -> None:
     chart = charted(f'{field}<path d="M0 0h2v2h-2z" fill="{FLAG}"/>{strip.mark}', movement=movement)

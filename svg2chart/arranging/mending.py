@@ -63,10 +63,11 @@ def mend_gaps(
     held = dict(zip(fixed.tolist(), chosen[fixed, None], strict=True))
     ties: Ties = {}
     for _ in range(ROUNDS):
-        if not gaps:
+        small = list(filter(_is_small, gaps))
+        if not small:
             break
         boards = Boards(candidates, solid, allowance, (chosen,))
-        before, ties = ties, _with_ways(ties, list(filter(_is_small, gaps)), boards, rims, held.keys())
+        before, ties = ties, _with_ways(ties, small, boards, rims, held.keys())
         if ties == before:
             break
         tying = _tying(candidates, ties, rims)
