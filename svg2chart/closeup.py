@@ -2,9 +2,9 @@
 
 Areas by octant do not tell a strip of a third of a square from two shapes that end as far apart. Around
 doubtful squares the drawing is therefore looked at again on cells an eighth as wide, each of which shows the
-colour that covers most of it, and what covers a sixteenth of a cell still holds its colour together: strips of a fifth
-and slits of a quarter of a square are told apart there. Of what a colour shows without its stitches every
-piece counts by itself:
+colour that covers most of it, and what covers a sixteenth of a cell still holds its colour together: strips
+of a fifth and slits of a quarter of a square are told apart there. Of what a colour shows without its
+stitches every piece counts by itself:
  - where it lies between stitches that are not one within two squares, the drawing is one where these are not;
  - where a fifth of a square of it lies half a square or more away from them all, that part is left out.
 """
@@ -168,7 +168,7 @@ def _painted(
     number_of: Mapping[Rgba, int],
     areas: VisibleAreas,
 ) -> tuple[Ints, Mapping[int, Ints]]:
-    """Return (rows, columns) the colour that covers most of each cell, and for each cells with a thin part."""
+    """Return (rows, columns) the colour that covers most of each cell, and by colour where it is thin."""
     first = np.array([window.left, window.top])
     polygons = [replace(s.polygon, points=(s.polygon.points - first) * FINE) for s in shapes]
     near = [replace(shape, polygon=polygon) for shape, polygon in zip(shapes, polygons, strict=True)]
