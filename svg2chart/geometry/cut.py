@@ -56,7 +56,7 @@ def cut_polygon_to_box(polygon: Polygon, box: Box) -> Polygon:
     if around is None or around == around.within(box):
         return polygon
     closed = np.ones(len(polygon.starts) - 1, dtype=np.bool_)
-    points, starts = _with_crossings(polygon.points, polygon.starts, closed, box)
+    points, starts = _with_crossings(polygon.points, polygon.starts, closed, _limits(box))
     points = np.clip(points, [box.left, box.top], [box.right, box.bottom])
     whole = Polygon(points=points, starts=starts, rule=polygon.rule)
     contours = [_without_detours(_distinct(c), box) for c in whole.contours() if len(c)]
@@ -65,12 +65,39 @@ def cut_polygon_to_box(polygon: Polygon, box: Box) -> Polygon:
     )
 
 
+def cut_contours_to_boxes(points: Array, starts: Ints, boxes: Array) -> tuple[Array, Ints]:
+    """Return closed contours, each cut to a box of its own as `cut_polygon_to_box` does, and their starts.
+
+    Args:
+        points: (n, 2) of all contours.
+        starts: (m + 1,) contour k owns points[starts[k]:starts[k + 1]].
+        boxes: (m, 4) left, top, right and bottom.
+    """
+    low, high = (boxes[:, axes].repeat(np.diff(starts), axis=0) for axes in ([0, 1], [2, 3]))
+    # runs of points beyond one side, or one corner, pass nothing of the box
+    zone = ((points > high).astype(np.int8) - (points < low)) @ np.array([1, 3], np.int8)
+    before, after = _beside(starts)
+    kept = (zone == 0) | (zone != zone[before]) | (zone != zone[after])
+    points, starts = points[kept], _starts_of(kept, starts)
+    limits = boxes[:, [0, 2, 1, 3]].repeat(np.diff(starts), axis=0)
+    points, starts = _with_crossings(points, starts, np.ones(len(boxes), np.bool_), limits)
+    sides = boxes.repeat(np.diff(starts), axis=0)
+    points = np.clip(points, sides[:, :2], sides[:, 2:])
+    before, _ = _beside(starts)
+    kept = (points != points[before]).any(axis=1)
+    points, starts, sides = points[kept], _starts_of(kept, starts), sides[kept]
+    on_side = points[:, [0, 1, 0, 1]] == sides
+    before, after = _beside(starts)
+    kept = ~(on_side & on_side[before] & on_side[after]).any(axis=1)
+    return points[kept], _starts_of(kept, starts)
+
+
 def cut_lines_to_box(lines: Polylines, box: Box) -> Polylines:
     """Return the parts of chains within a box, its sides included.
 
     A chain that is not cut stays closed if it was; pieces of a cut one are open and keep its direction.
     """
-    points, starts = _with_crossings(lines.points, lines.starts, lines.closed, box)
+    points, starts = _with_crossings(lines.points, lines.starts, lines.closed, _limits(box))
     low, high = np.array([box.left, box.top]), np.array([box.right, box.bottom])
     pieces = []
     for chain, closed in Polylines(points=points, starts=starts, closed=lines.closed).chains():
@@ -131,6 +158,10 @@ def _box(polygon: Polygon) -> Box | None:
     return Box(float(left), float(top), float(right), float(bottom))
 
 
+def _limits(box: Box) -> Array:
+    return np.array([box.left, box.right, box.top, box.bottom])
+
+
 def _upright_rectangle(polygon: Polygon) -> Box | None:
     """Return the box that the polygon is, None where it is another shape."""
     contours = [_distinct(contour) for contour in polygon.contours()]
@@ -160,18 +191,32 @@ def _without_detours(contour: Array, box: Box) -> Array:
     return np.asarray(contour[~inside_run])
 
 
-def _with_crossings(points: Array, starts: Ints, closed: Flags, box: Box) -> tuple[Array, Ints]:
-    """Return the chains with a point wherever an edge crosses the line of a side of the box.
+def _beside(starts: Ints) -> tuple[Ints, Ints]:
+    """Return the indices of the points before and after each point of closed contours."""
+    before, after = np.arange(-1, starts[-1] - 1), np.arange(1, starts[-1] + 1)
+    filled = starts[:-1] < starts[1:]
+    first, last = starts[:-1][filled], starts[1:][filled] - 1
+    before[first], after[last] = last, first
+    return before, after
 
+
+def _starts_of(kept: Flags, starts: Ints) -> Ints:
+    """Return where contours start once only some of their points are kept."""
+    return np.concatenate([[0], np.cumsum(kept)])[starts]
+
+
+def _with_crossings(points: Array, starts: Ints, closed: Flags, limits: Array) -> tuple[Array, Ints]:
+    """Return the chains with a point wherever an edge crosses the line of a side of a box.
+
+    Its left, right, top and bottom are the limits, of all points or (n, 4) of the edge that begins at each.
     Every crossing is found from the whole edge, so that it has the same bits in the mirror image
     and when the edge is drawn backwards.
     """
     filled = starts[:-1] < starts[1:]
     last = starts[1:] - 1
-    following = np.arange(1, len(points) + 1)
-    following[last[filled]] = starts[:-1][filled]
+    _, following = _beside(starts)
     ends = points[following]
-    axes, limits = np.array([0, 0, 1, 1]), np.array([box.left, box.right, box.top, box.bottom])
+    axes = np.array([0, 0, 1, 1])
     here, there = points[:, axes] - limits, ends[:, axes] - limits
     crosses = here * there < 0
     crosses[last[filled & ~closed]] = False
