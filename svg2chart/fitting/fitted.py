@@ -65,10 +65,11 @@ class Fit:
         form = self.forms.of_chains(points, starts)
         # forms are stretched evenly, and need no points more
         points, starts = self.warp.cut(points, starts, np.ones(len(form), np.bool_), form >= 0)
-        ways = self._warped(points, np.repeat(form, np.diff(starts)))
+        form = np.repeat(form, np.diff(starts))
+        ways = self._warped(points, form)
         # what was cut and is straight again may not come to lie on what it only crosses
         kept, starts = corners(points + ways, starts)
-        points = self.lean.moved(points[kept] + ways[kept], ways[kept])
+        points = self._leant(points[kept], ways[kept], form[kept])
         leave = bool((points < self.lean.room[0]).any() or (points > self.lean.room[1]).any())
         result, first = [], 0
         for polygon in polygons:
@@ -107,8 +108,13 @@ class Fit:
         return self._moved(points, self.forms.around(points))
 
     def _moved(self, points: Floats, form: Ints) -> Floats:
-        ways = self._warped(points, form)
-        return self.lean.moved(points + ways, ways)
+        return self._leant(points, self._warped(points, form), form)
+
+    def _leant(self, points: Floats, ways: Floats, form: Ints) -> Floats:
+        """Return points that go these ways, and with slanted sides but for those of forms."""
+        result, free = points + ways, np.flatnonzero(form < 0)
+        result[free] = self.lean.moved(result[free], ways[free])
+        return result
 
     def _warped(self, points: Floats, form: Ints) -> Floats:
         warped = self.warp.ways(points)

@@ -90,9 +90,13 @@ class Forms:
         part = (points[own] - box[:, :2]) / (box[:, 2:] - box[:, :2])
         result = ways.copy()
         # measured from the middle of the box, so that what is symmetric, or the same elsewhere, is so exactly
-        middle = (box[:, :2] + moved[:, :2] + box[:, 2:] + moved[:, 2:]) / 2
+        now = box + moved
+        middle = (now[:, :2] + now[:, 2:]) / 2
         place = points[own] + (1 - part) * moved[:, :2] + part * moved[:, 2:]
-        result[own] = middle + np.rint((place - middle) * FINENESS) / FINENESS - points[own]
+        rounded = middle + np.rint((place - middle) * FINENESS) / FINENESS
+        # what lies on the sides of the box moves as they may
+        within = np.where(part <= 0, now[:, :2], np.where(part >= 1, now[:, 2:], rounded))
+        result[own] = within - points[own]
         return result
 
 

@@ -13,6 +13,7 @@ from svg2chart.fitting.convex import Convex
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.slants import steps_on
 from svg2chart.geometry.meetings import edges_in_boxes
+from svg2chart.runs import distinct
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -82,7 +83,11 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
     )
     near = np.flatnonzero((one != other) & ~inside)
     beside = _cut_to(convex.edges[edge[near]], wide[one[near]])
-    is_open = _are_seen(beside, sights)
+    seen, at = _seen(beside, sights)
+    # what lies along an outline, hidden, is seen as that outline
+    own = box[one[near[seen]]]
+    off_box = ((at < own[:, :2] - SAME) | (at > own[:, 2:] + SAME)).any(axis=1)
+    is_open = distinct(seen[off_box])
     near, beside = near[is_open], beside[is_open]
     alone = np.ones(len(box), np.bool_)
     alone[one[near[_meet(beside, _grown(box, least)[one[near]])]]] = False
@@ -93,7 +98,7 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
     owner = np.flatnonzero(convex.owner >= 0)
     is_seen = np.zeros(len(box), np.bool_)
     nested = owner[around[convex.owner[owner]] >= 0]
-    is_seen[convex.owner[nested[_are_seen(convex.edges[nested], sights)]]] = True
+    is_seen[convex.owner[nested[_seen(convex.edges[nested], sights)[0]]]] = True
     return Standing(
         boxes=convex.boxes,
         around=around,
@@ -162,10 +167,11 @@ def _parts(edges: Floats, boxes: Floats) -> tuple[Floats, Floats]:
     return low.max(axis=1, initial=0.0), high.min(axis=1, initial=1.0)
 
 
-def _are_seen(edges: Floats, sights: tuple[Sights, Sights]) -> Bools:
-    """Return of which edges any line across the drawing sees something."""
-    result = np.zeros(len(edges), np.bool_)
-    if len(edges):
-        for axis, own in enumerate(sights):
-            result[steps_on(edges, own, axis=axis)[0]] = True
-    return result
+def _seen(edges: Floats, sights: tuple[Sights, Sights]) -> tuple[Ints, Floats]:
+    """Return edges of which lines across the drawing see something, by line, and (n, 2) where."""
+    found, places = [], []
+    for axis, own in enumerate(sights):
+        edge, _, part = steps_on(edges, own, axis=axis)
+        found.append(edge)
+        places.append(edges[edge, :2] + part[:, None] * (edges[edge, 2:] - edges[edge, :2]))
+    return np.concatenate(found), np.concatenate(places)

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
-from tests.drawings import BLUE, RED, Points, box, chart_of, drawing, drawn, shape
+from tests.drawings import BLUE, GREEN, RED, Points, box, chart_of, drawing, drawn, shape
 from tests.fitting.test_fitted import laid
 
 SIDE = 24
@@ -73,7 +73,28 @@ def test_equal_flags_come_out_equal(line: tuple[list[Points], float, float]) -> 
     marks = [shape(RED, points, element=f"flag{k}") for k, points in enumerate(flags)]
     room = shape(BLUE, box(0, 0, 1, 15), box(68, 0, 69, 15))  # at the edge of a drawing there is none
     found = laid(drawing(*marks, room, wide=69, high=15), 0.5).shapes[:-1]
-    first = found[0].polygon.points
-    for each in found[1:]:
-        apart = each.polygon.points - first
+    assert_equal([each.polygon.points for each in found])
+
+
+@given(flag_lines(), HUNDREDTHS)
+@example(([flag(3.463, 3, 2.315, 1.852), flag(8.167, 3, 2.315, 1.852)], 2.315, 1.852), 0.389)
+def test_what_ends_behind_the_wall_at_the_height_of_flags_leaves_them_equal(
+    line: tuple[list[Points], float, float], y: float
+) -> None:
+    flags, wide, high = line
+    assume(abs(np.arctan(2 * high / wide) - np.pi / 4) > 0.02)
+    top = 3 + y
+    level = [flag(points[0][0], top, wide, high) for points in flags]
+    marks = [shape(RED, points, element=f"flag{k}") for k, points in enumerate(level)]
+    dusk, wall = shape(BLUE, box(0, 0, 69, top)), shape(GREEN, box(1, 1, 68, 14))
+    found = laid(drawing(dusk, wall, *marks, wide=69, high=15), 0.5).shapes[-len(marks) :]
+    assert_equal([each.polygon.points for each in found])
+    # the upper side is level, and lies at holes or half way between
+    assert {y for each in found for y in each.polygon.points[:2, 1] * 2 % 1} == {0.0}
+
+
+def assert_equal(outlines: list[np.ndarray]) -> None:
+    """Check that outlines are the same, but for whole squares between them."""
+    for each in outlines[1:]:
+        apart = each - outlines[0]
         assert np.abs(apart - np.rint(apart[0])).max() <= 2.0**-12
