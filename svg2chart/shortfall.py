@@ -9,6 +9,7 @@ from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.artwork import AS_DRAWN, Artwork, Stroke
 from svg2chart.closeup import Faults, look_closely
 from svg2chart.fit import Laid, by_element, lay_on_grid
+from svg2chart.fitting.widths import Unequal
 from svg2chart.geometry.outline import Cap
 from svg2chart.given import see_decided
 from svg2chart.grid import Grid
@@ -57,25 +58,29 @@ def shortfalls(
 
 def _unequal(laid: Laid) -> list[Remark]:
     """Return remarks where equal widths of the drawing are not equal on the squares, one for each element."""
-    if not laid.unequal:
-        return []
-    named = laid.unequal[:MOST_WIDTHS]
-    widths = ", ".join(f"{w.drawn:.3g} squares as {w.least:.3g} to {w.most:.3g}" for w in named)
-    more = f" (and {len(laid.unequal) - len(named)} more)" if len(laid.unequal) > len(named) else ""
-    what = (
-        f"equal widths come out unequal, {widths}{more}: sides may not move far enough to keep them"
+    of_marks: dict[tuple[str, str], list[Unequal]] = {}
+    for width in laid.unequal:
+        marks = [
+            (mark.element, mark.layer)
+            for shape, mark in zip(laid.shapes, laid.marks, strict=True)
+            if any(_has_sides(shape.polygon.points, *between) for between in width.between)
+        ]
+        for key in dict.fromkeys(marks) or [("", "")]:
+            of_marks.setdefault(key, []).append(width)
+    return [
+        Remark(element=element, layer=layer, what=_of_widths(widths), severity=Severity.SIMPLIFIED)
+        for (element, layer), widths in of_marks.items()
+    ]
+
+
+def _of_widths(widths: list[Unequal]) -> str:
+    """Return what is said of an element that has such widths."""
+    named = ", ".join(f"{w.drawn:.3g} squares as {w.least:.3g} to {w.most:.3g}" for w in widths[:MOST_WIDTHS])
+    more = f" (and {len(widths) - MOST_WIDTHS} more)" if len(widths) > MOST_WIDTHS else ""
+    return (
+        f"equal widths come out unequal, {named}{more}: sides may not move far enough to keep them"
         " equal; at another size they may (--wide, --high, --square)"
     )
-    ends = [between for width in named for between in width.between]
-    marks = [
-        (mark.element, mark.layer)
-        for shape, mark in zip(laid.shapes, laid.marks, strict=True)
-        if any(_has_sides(shape.polygon.points, *between) for between in ends)
-    ]
-    return [
-        Remark(element=element, layer=layer, what=what, severity=Severity.SIMPLIFIED)
-        for element, layer in dict.fromkeys(marks) or [("", "")]
-    ]
 
 
 def _has_sides(points: NDArray[np.float64], axis: int, *places: float) -> bool:
