@@ -24,7 +24,7 @@ from svg2chart.closecells import FINE, MOST_SQUARES, WIDER, Painted, Window, gro
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE
-from svg2chart.runs import begins, distinct, in_order, linked, numbered
+from svg2chart.runs import begins, distinct, in_order, linked, numbered, spread
 from svg2chart.stitches import Worked
 from svg2chart.visible import Shape
 
@@ -71,7 +71,7 @@ def look_closely(
     parted, lost, closed = set[int](), set[int](), set[int]()
     rows, columns = worked.squares.shape
     table = np.array([octants_shown(arrangement) for arrangement in worked.arrangements], np.int64)
-    shown = table[worked.squares]
+    shown = table.take(worked.squares, axis=0)
     doubtful = find_doubtful(areas, shown)
     squares, colours = areas.square[doubtful], areas.colour[doubtful]
     looks = list(_windows(squares, rows, columns))
@@ -218,8 +218,9 @@ def _box(cells: Ints, beyond: int) -> tuple[tuple[slice, slice], Ints]:
 
 def _order(areas: VisibleAreas, squares: Ints, colours: set[int]) -> int:
     """Return the paint order of the uppermost shape that shows one of the colours in squares, -1 for none."""
-    among = np.isin(areas.square, squares) & np.isin(areas.colour, sorted(colours))
-    return int(areas.order[among].max(initial=-1))
+    first, last = (np.searchsorted(areas.square, squares, side=side) for side in ("left", "right"))
+    entries = spread(first, last - first)
+    return int(areas.order[entries[np.isin(areas.colour[entries], sorted(colours))]].max(initial=-1))
 
 
 def _held_together(cells: Bools) -> list[Ints]:
