@@ -138,3 +138,12 @@ def parts_and_hollows(polygon: Polygon, *, least: float) -> tuple[int, int]:
     hollows = [ring for part in parts for ring in shapely.get_rings(part)[1:]]
     parts = [part for part in parts if shapely.area(part) >= least]
     return len(parts), sum(shapely.area(shapely.polygons(ring)) >= least for ring in hollows)
+
+
+def parts_of(polygon: Polygon, *, least: float) -> list[Polygon]:
+    """Return the separate parts of a region that have some area."""
+    box = _box(polygon)
+    if box is None:
+        return []
+    parts = shapely.get_parts(_regular(polygon, snap_of(box)))
+    return [_polygon(part) for part in parts if shapely.area(part) >= least]

@@ -9,6 +9,9 @@ Ints = NDArray[np.int64]
 # the octants that meet at each corner and each side's middle, clockwise from the top left corner
 _AT_POINTS = ((6, 7), (7, 0), (0, 1), (1, 2), (2, 3), (3, 4), (4, 5), (5, 6))
 
+_STEPS = ((0, 1), (1, 0), (1, 1), (1, -1))
+"""Rows and columns from a square to those that it is linked to."""
+
 
 def parts_and_counters(shown: Bools) -> tuple[Ints, Ints]:
     """Return (letters,) each: parts that do not touch even at a point, and counters that are closed in.
@@ -42,6 +45,21 @@ def between_parts(shown: Bools) -> Bools:
     around = np.lib.stride_tricks.sliding_window_view(numbers, (3, 3)).reshape(*inked.shape, 9)
     first = around.max(axis=-1, keepdims=True)
     return np.asarray(((around >= 0) & (around != first)).any(axis=-1))
+
+
+def touches(shown: Bools, owners: Ints) -> Ints:
+    """Return (letters, rows, columns) how many neighbours each square touches that are of another part.
+
+    Args:
+        shown: (letters, rows, columns, 8) which octants are stitched.
+        owners: (rows, columns) the part that each square is of, stitched or not.
+    """
+    found = np.zeros(shown.shape[:3], np.int64)
+    for link, (down, right) in zip(_links(_at_points(shown)), _STEPS, strict=True):
+        apart = link & (owners != np.roll(owners, (-down, -right), axis=(0, 1)))
+        found += apart
+        found += np.roll(apart, (down, right), axis=(1, 2))
+    return found
 
 
 def _at_points(shown: Bools) -> Bools:

@@ -12,7 +12,8 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
 from svg2chart.lettering.heights import stroke_pairs
-from svg2chart.letters.deciding import LARGE, LOWEST, SMALL, Found, Wanted, decide
+from svg2chart.letters.deciding import decide
+from svg2chart.letters.judging import LARGE, LOWEST, SMALL, Found, Wanted
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
 from svg2chart.letters.strokes import strokes_of
@@ -36,6 +37,9 @@ _LOW = 6
 """Letters of so many squares and lower have so little room that their gaps are counted."""
 _SMALL = 7
 """Letters of so many squares and lower are small ones."""
+_MOST_LOST = 0.05
+"""Small letters of joined words that would lose more of their height become a square higher: what their loops
+and joins are read by has no room to spare. Our own choice, no source."""
 _MOVE_COST = 1.2
 _EVEN = 0.02
 _UNEVEN = 0.3
@@ -135,13 +139,16 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
         else:
             down = _placings_down(thick, plain, scale, heights)
             across = _placings_across(thick, plain, scale, more=more, is_even=wanted.mirrors[0])
-        outlines, costs = _moved(thick, across, down)
-        found = decide(outlines, costs, replace(wanted, ink=ink)) if outlines else None
+        lines = _tried(across, down)
+        outlines, drawn = ([moved(one, x, y) for x, y in lines] for one in (thick, plain))
+        costs = [_MOVE_COST * (x.cost + y.cost) for x, y in lines]
+        found = decide(outlines, costs, replace(wanted, ink=ink), drawn=drawn) if outlines else None
         if found is not None and (best is None or _mends(found, best)):
             best = found
         if best is not None and best.faults == 0:
             break
-    return best or decide([plain], [0.0], wanted)  # nothing keeps the rules: the plain outline decides
+    # where nothing keeps the rules, the plain outline decides
+    return best or decide([plain], [0.0], wanted, drawn=[plain])
 
 
 def _mends(found: Found, best: Found) -> bool:
@@ -186,10 +193,9 @@ def _growth(plain: Polygon, scale: Scale, heights: Heights) -> tuple[float, floa
     return stem, down
 
 
-def _moved(thick: Polygon, across: list[Line], down: list[Line]) -> tuple[list[Polygon], list[float]]:
-    """Return an outline moved in the cheapest ways, and what each costs."""
-    tried = list(product(across[:ACROSS], down[:DOWN]))
-    return [moved(thick, x, y) for x, y in tried], [_MOVE_COST * (x.cost + y.cost) for x, y in tried]
+def _tried(across: list[Line], down: list[Line]) -> list[tuple[Line, Line]]:
+    """Return the cheapest moves along both axes."""
+    return list(product(across[:ACROSS], down[:DOWN]))
 
 
 def _shifted(by: float) -> Line:
@@ -237,7 +243,8 @@ def _joined_placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights:
 
     Bars of several letters that are to lie on whole lines together would push each other's loops shut.
     """
-    zones = _zones(thick, plain, scale, heights)
+    is_low = scale.small < (1 - _MOST_LOST) * heights.small * scale.em
+    zones = _zones(thick, plain, replace(scale, small=scale.small + is_low), heights)
     found = placings(
         [edge for edge in level_edges(thick) if zone_of(edge, zones) is not None],
         (float(thick.points[:, 1].min()), float(thick.points[:, 1].max())),

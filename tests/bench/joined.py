@@ -33,7 +33,7 @@ from svg2chart.lettering.heights import region_of
 from svg2chart.lettering.words import set_words
 from svg2chart.letters.choices import choices
 from svg2chart.letters.connections import parts_and_counters
-from svg2chart.letters.deciding import LARGE
+from svg2chart.letters.judging import LARGE
 from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.squares import choose
 from tests.bench.letter_reading import FINER, OPTIONS, edits

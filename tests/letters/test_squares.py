@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import choices
-from svg2chart.letters.deciding import LARGE, SMALL, Costs
+from svg2chart.letters.judging import LARGE, SMALL, Costs
 from svg2chart.letters.squares import REACH, choose, energies
 
 # the corners of each octant, in half squares

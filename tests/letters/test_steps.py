@@ -12,8 +12,8 @@ from svg2chart.arranging.saws import count_saws
 from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import choices
-from svg2chart.letters.deciding import LARGE, SMALL, Costs
 from svg2chart.letters.holes import rings
+from svg2chart.letters.judging import LARGE, SMALL, Costs
 from svg2chart.letters.squares import choose
 from svg2chart.letters.steps import corners_of, saws, saws_with
 

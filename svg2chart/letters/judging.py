@@ -1,0 +1,123 @@
+"""What a stitched letter is judged by: what it has to have, and what its faults cost."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.letters.choices import Weights
+from svg2chart.letters.connections import parts_and_counters
+from svg2chart.letters.mirrors import Mirrors
+from svg2chart.letters.strokes import stitched_strokes
+
+Bools = NDArray[np.bool_]
+Floats = NDArray[np.float64]
+
+TOPOLOGY_COST = 3.0
+_CLOGGED = 0.35
+"""A stroke that runs together with the one beside it is so much of a wrong counter."""
+_LEAST_INK = 0.4  # of a square
+_INK_FREE = 0.15
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Costs:
+    """What counts how much against a letter; our own choice, no source.
+
+    weights: of its fractions and its saws. ink: of a letter's worth of ink lost or
+    added, in squares shown wrong. lean: of a square of ink more or less, which is no fault. near: ink that is
+    off by this part at the most is near enough, nothing else is tried for it.
+    """
+
+    weights: Weights
+    ink: float
+    lean: float = 0.3
+    near: float = 0.06
+
+
+_SAW_COST = 0.1
+"""As much as one side of edge: an o that steps where it is to be round is read as an e or an a. If it were
+more, thin slants would run together with their own steps. Our own choice, no source."""
+
+LARGE = Costs(weights=Weights(work=1.0, saw=_SAW_COST), ink=14.0)
+SMALL = Costs(weights=Weights(work=0.35, saw=_SAW_COST), ink=20.0)
+"""In small letters a corner, an opening or a waist for which whole squares have no room is what they are read
+by, and there are few squares to be as dark as the others by."""
+LOWEST = Costs(weights=Weights(work=0.35, saw=0.05), ink=SMALL.ink, lean=0.0, near=np.inf)
+"""In the lowest letters a square of ink is a stroke: what their ink is off is a fault or is left as it is. A
+step may be a stroke too and costs less; were it free, slants would have lone quarters along them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a fitted letter has to have.
+
+    parts, counters: how many separate parts and counters. strokes: how many lie beside each other at the
+    most, on level lines and on upright ones. mirrors: its symmetries. ink: its area in squares
+    with strokes as wide as they become, before it is moved. costs: of fractions and of ink.
+    """
+
+    parts: int
+    counters: int
+    strokes: tuple[int, int]
+    mirrors: Mirrors
+    ink: float
+    costs: Costs
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Found:
+    """A way to stitch a letter: its cost, what of that is for faults and for moving, areas, stitches.
+
+    outline: which of those it is tried with.
+    """
+
+    cost: float
+    faults: float
+    move: float
+    outline: int
+    areas: Floats
+    shown: Bools
+    top: int
+    left: int
+
+    @property
+    def ink(self) -> float:
+        """How many squares are stitched."""
+        return float(self.shown.sum()) / 8
+
+    @property
+    def parts(self) -> int:
+        """In how many parts it is stitched."""
+        return int(parts_and_counters(self.shown[None])[0][0])
+
+
+def faults_of(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
+    """Return what wrong numbers of parts and counters, bare sides, and ink lost or added, cost.
+
+    There is a stitch in the first and the last row, and in the first and last column if the outline has
+    enough for one there.
+    """
+    parts, counters = parts_and_counters(shown)
+    wrong = abs(parts - wanted.parts) + abs(counters - wanted.counters)
+    wrong = wrong + _bare_sides(areas, shown, least=0.0)  # the top and the foot lie on their lines
+    wrong = wrong + _bare_sides(areas.swapaxes(1, 2), shown.swapaxes(1, 2), least=_LEAST_INK)
+    clogged = np.zeros(len(shown))
+    for got, needed in zip(stitched_strokes(shown), wanted.strokes, strict=True):
+        clogged = clogged + np.maximum(needed - got, 0)
+    inks = np.maximum(areas.sum(axis=(1, 2, 3)), 1e-6)
+    off = abs(shown.sum(axis=(1, 2, 3)) / 8 / inks - 1)
+    off = np.maximum(off, abs(shown.sum(axis=(1, 2, 3)) / 8 / wanted.ink - 1))
+    missing = wrong + _CLOGGED * clogged
+    return np.asarray(TOPOLOGY_COST * missing + wanted.costs.ink * np.maximum(off - _INK_FREE, 0))
+
+
+def lean_of(shown: Bools, wanted: Wanted) -> Floats:
+    """Return what it costs that letters have more or less ink than they are to have."""
+    return np.asarray(wanted.costs.lean * abs(shown.sum(axis=(1, 2, 3)) / 8 - wanted.ink))
+
+
+def _bare_sides(areas: Floats, shown: Bools, *, least: float) -> NDArray[np.int64]:
+    """Return how many of the first and last rows of each letter are bare, of those that have so much ink."""
+    ink = areas[:, [0, -1]].sum(axis=(2, 3)) >= least
+    return np.asarray((ink & ~shown[:, [0, -1]].any(axis=(2, 3))).sum(axis=1))
