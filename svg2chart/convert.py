@@ -15,6 +15,7 @@ from svg2chart.calm import Calmed, calm_stitches
 from svg2chart.chart import Chart, Fabric, MadeFrom, Thread
 from svg2chart.colour import Colour
 from svg2chart.fit import Laid, lay_on_grid
+from svg2chart.geometry.cut import is_inside, windings
 from svg2chart.given import Decided, see_decided, with_given
 from svg2chart.grid import Grid
 from svg2chart.lines.as_drawn import Knotted, knots_as_drawn, with_lines_as_drawn
@@ -246,15 +247,13 @@ def _calmed(calmed: Sequence[Calmed], palette: Palette, laid: Laid) -> list[Rema
 
 
 def _filling(one: Calmed, palette: Palette, laid: Laid) -> Fill | Stroke | None:
-    """Return the uppermost mark of a stitch's thread around the middle of its square, which it fills."""
-    middle = np.array([one.column + 0.5, one.row + 0.5])
+    """Return the uppermost mark of a stitch's thread that covers the middle of its square, which it fills."""
+    middle = np.array([[one.column + 0.5, one.row + 0.5]])
     for shape, mark in zip(laid.shapes[::-1], laid.marks[::-1], strict=True):
-        points, paint = shape.polygon.points, mark.colour
+        outline, paint = shape.polygon, mark.colour
         number = palette.number_of.get((paint.red, paint.green, paint.blue, 1.0))
-        if number == one.thread + 1 and len(points):
-            low, high = points.min(axis=0), points.max(axis=0)
-            if ((low < middle) & (middle < high)).all():
-                return mark
+        if number == one.thread + 1 and is_inside(windings(middle, outline.edges()), outline.rule)[0]:
+            return mark
     return None
 
 

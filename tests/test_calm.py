@@ -96,6 +96,15 @@ def test_a_speck_of_a_near_colour_is_merged_an_eye_stays() -> None:
     assert remark.what == f"lone stitch of {NEAR_RED} in row 2, column 2 is merged into {RED}"
 
 
+def test_a_speck_within_the_corner_of_a_frame_of_its_colour_is_named_itself() -> None:
+    field = shape(RED, box(0, 0, 12, 12))
+    speck = shape(NEAR_RED, box(5, 5, 6, 6), element="speck")
+    frame = shape(NEAR_RED, [(1, 1), (2, 1), (2, 10), (10, 10), (10, 11), (1, 11)], element="frame")
+    artwork = drawing(field, speck, frame, wide=12, high=12)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE), calm=CALM_COST)
+    assert [remark.element for remark in chart.remarks if "lone" in remark.what] == ["speck"]
+
+
 def test_two_beside_each_other_are_not_lone() -> None:
     field = shape(RED, box(0, 0, 6, 4))
     pair = shape(NEAR_RED, box(1, 1, 2, 2)), shape(NEAR_RED, box(2, 2, 3, 3))

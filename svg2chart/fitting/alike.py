@@ -135,7 +135,7 @@ def _best(
             far = float(np.rint(apart[is_placed] * FINE).sum()) / FINE / int(is_placed.sum())
             cost = (int((~is_placed).sum()), far / apart.shape[1] + manner.cost)
             if cost < least:
-                best, least = (np.clip(places - at, -most, most), is_placed), cost
+                best, least = (places - at, is_placed), cost
     return best
 
 
@@ -198,7 +198,7 @@ def _nearest(
     middles = np.stack([low, low + 1])
     first, last = middles - half, middles + half
     moved = np.maximum(np.abs(first - at[:, :axes]), np.abs(last - at[:, axes:]))
-    is_near = (moved <= farthest + SAME / 2) & (first >= room[0]) & (last <= room[1])
+    is_near = (np.rint(moved * FINE) / FINE <= farthest) & (first >= room[0]) & (last <= room[1])
     apart = np.abs(middles - wanted)
     is_tied = is_near.all(axis=0) & (np.abs(apart[1] - apart[0]) <= SAME)
     is_second = is_near[1] & np.where(is_tied, inwards > 0, ~is_near[0] | (apart[1] < apart[0]))

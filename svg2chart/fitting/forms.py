@@ -17,7 +17,7 @@ from svg2chart.fitting.convex import find_convex
 from svg2chart.fitting.nested import ways_within
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.standing import Standing, find_standing
-from svg2chart.fitting.warp import Warp
+from svg2chart.fitting.warp import Warp, on_lattice
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -86,17 +86,16 @@ class Forms:
         own = np.flatnonzero(form >= 0)
         if not len(own):
             return ways
-        box, moved = self.box[form[own]], self.ways[form[own]]
-        part = (points[own] - box[:, :2]) / (box[:, 2:] - box[:, :2])
+        before, now = self.box[form[own]], (self.box + self.ways)[form[own]]
         result = ways.copy()
         # measured from the middle of the box, so that what is symmetric, or the same elsewhere, is so exactly
-        now = box + moved
-        middle = (now[:, :2] + now[:, 2:]) / 2
-        place = points[own] + (1 - part) * moved[:, :2] + part * moved[:, 2:]
-        rounded = middle + np.rint((place - middle) * FINENESS) / FINENESS
+        middle, middle_now = ((box[:, :2] + box[:, 2:]) / 2 for box in (before, now))
+        stretch = (now[:, 2:] - now[:, :2]) / (before[:, 2:] - before[:, :2])
+        place = middle_now + np.rint((points[own] - middle) * stretch * FINENESS) / FINENESS
         # what lies on the sides of the box moves as they may
-        within = np.where(part <= 0, now[:, :2], np.where(part >= 1, now[:, 2:], rounded))
-        result[own] = within - points[own]
+        is_first, is_last = points[own] <= before[:, :2], points[own] >= before[:, 2:]
+        place = np.where(is_first, now[:, :2], np.where(is_last, now[:, 2:], place))
+        result[own] = place - points[own]
         return result
 
 
@@ -143,7 +142,7 @@ def _laid(found: Standing, warp: Warp, room: Floats, farthest: float) -> Forms:
     order = np.argsort(places, kind="stable")
     return Forms(
         box=box,
-        ways=ways_within(found, ways, farthest),
+        ways=on_lattice(ways_within(found, ways, farthest)),
         places=places[order],
         edges=found.edges[order],
         form=found.owner[order],

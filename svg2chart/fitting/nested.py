@@ -31,15 +31,13 @@ def ways_within(shapes: Standing, ways: Floats, farthest: float) -> Floats:
     # from the outermost inwards, equal ones of equal outermost ones together
     kinds = np.column_stack([-size[within].sum(axis=1), size[within], size[shapes.around[within]]])
     number = np.unique(kinds, axis=0, return_inverse=True)[1].ravel()
-    last = np.arange(len(box))  # the shape in which the next one lies, by the outermost
     for group in range(int(number.max(initial=-1)) + 1):
         own = within[number == group]
         outer = shapes.around[own]
-        before = last[outer]
+        before = shapes.next_around[own]
         goal, whole, fits = _whole(box[own], box[outer], result[outer], box[before], result[before])
         fits &= np.abs(whole - box[own]).max() <= most
         result[own] = np.clip((whole if fits.all() else goal) - box[own], -most, most)
-        last[outer[shapes.is_seen[own]]] = own[shapes.is_seen[own]]
     return result
 
 

@@ -13,7 +13,7 @@ from svg2chart.fitting.convex import Convex
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.slants import steps_on
 from svg2chart.geometry.meetings import edges_in_boxes
-from svg2chart.runs import distinct
+from svg2chart.runs import begins, distinct, ends
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -25,6 +25,7 @@ class Standing:
     """Shapes that stand by themselves or within another of them, (n,) each, and their edges, (edges,).
 
     boxes: around them. around: the outermost shape that each goes with, -1 for those that go by themselves.
+    next_around: the next seen shape around each that goes with another.
     is_seen: whether anything is seen of the outline of each that goes with another.
     edges: (edges, 4) in squares. owner: the shape that each belongs to.
     near: (pairs,) a shape that goes by itself and, beside: (pairs, 4), a part of an edge seen near its box.
@@ -33,6 +34,7 @@ class Standing:
 
     boxes: Boxes
     around: Ints
+    next_around: Ints
     is_seen: Bools
     edges: Floats
     owner: Ints
@@ -48,6 +50,7 @@ class Standing:
         return Standing(
             boxes=self.boxes.only(np.flatnonzero(kept)),
             around=number[self.around[kept]],
+            next_around=number[self.next_around[kept]],
             is_seen=self.is_seen[kept],
             edges=self.edges[own],
             owner=number[self.owner[own]],
@@ -102,6 +105,7 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
     return Standing(
         boxes=convex.boxes,
         around=around,
+        next_around=_next_around(box, around, is_seen, one[within], other[within]),
         is_seen=is_seen,
         edges=convex.edges[owner],
         owner=convex.owner[owner],
@@ -136,6 +140,27 @@ def _around(box: Floats, alone: Bools, outer: Ints, inner: Ints) -> Ints:
         if one != done and alone[other] and result[other] < 0:
             done = one
             result[one] = -1 if alone[one] and not is_centred[one] else other
+    return result
+
+
+def _next_around(box: Floats, around: Ints, is_seen: Bools, outer: Ints, inner: Ints) -> Ints:
+    """Return the smallest seen shape around each within what both go with; that itself if two are as small.
+
+    Args:
+        box: (n, 4) of all shapes.
+        around: (n,) what each goes with, -1 for none.
+        is_seen: (n,) whether anything is seen of those that go with another.
+        outer: (pairs,) shapes that have others in their boxes.
+        inner: (pairs,) these.
+    """
+    size = np.rint((box[:, 2:] - box[:, :2]).sum(axis=1) / SAME).astype(np.int64)
+    between = is_seen[outer] & (around[outer] == around[inner]) & (size[outer] > size[inner])
+    between &= around[inner] >= 0
+    pairs = np.unique(np.stack([inner, size[outer], outer], axis=1)[between], axis=0)
+    fresh = begins(pairs[:, 0], pairs[:, 1])
+    nearest = pairs[begins(pairs[:, 0]) & ends(fresh)]
+    result = around.copy()
+    result[nearest[:, 0]] = nearest[:, 2]
     return result
 
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
-from hypothesis import example, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from svg2chart.artwork import Fill
@@ -114,3 +114,32 @@ def test_a_porthole_stays_round_over_an_edge_that_the_hull_hides(
     found = laid(drawing(water, hull, porthole, wide=20, high=16), 0.5).shapes[2].polygon.points
     assert off_ellipse(found) <= 0.002
     assert np.ptp(np.ptp(found, axis=0)) <= 1 / 64
+
+
+@given(
+    st.tuples(*[st.integers(512, 768).map(lambda n: n / 64)] * 2),
+    st.integers(90, 115).map(lambda n: n / 20),
+    st.integers(18, 30).map(lambda n: n / 20),
+    st.integers(1, 5).map(lambda n: n / 20),
+    st.integers(1, 7).map(lambda n: n / 20),
+)
+@example((9.703125, 10.53125), 5.2, 1.35, 0.15, 0.05)
+def test_a_face_with_one_eye_is_fitted_as_its_mirror_image_is(
+    middle: tuple[float, float], radius: float, nose: float, larger: float, off: float
+) -> None:
+    """The nose keeps the middle of the face, whichever side of it the eye is on."""
+    (x, y), eye = middle, nose + larger
+    away = radius - eye - off
+    assume(away - eye - nose >= 0.6)
+
+    def ends_of(side: int) -> np.ndarray:
+        places = ((x, radius), (x, nose), (x + away, eye))
+        discs = [
+            shape(colour, around(place if side > 0 else 20 - place, y, 2 * each, 2 * each))
+            for colour, (place, each) in zip((YELLOW, RED, BLUE), places, strict=True)
+        ]
+        found = [ends(each.polygon.points) for each in laid(drawing(*discs, wide=20, high=20), 0.5).shapes]
+        left, top, right, bottom = np.array(found).T
+        return np.array([left, top, right, bottom] if side > 0 else [20 - right, top, 20 - left, bottom])
+
+    assert np.abs(ends_of(1) - ends_of(-1)).max() <= 2.0**-20
