@@ -182,7 +182,7 @@ class _View:
 
     def instead(self, piece: _Piece) -> set[int]:
         """Return the colours that are stitched where a piece lies."""
-        return set(self.stitched[0][*piece.cells].tolist())
+        return set(self.stitched[:, *piece.cells].ravel().tolist())
 
 
 def _is_lost(cells: Ints, drawn: Bools, made: Bools) -> bool:

@@ -25,10 +25,9 @@ def test_narrow_gaps_are_told(gap: float, cap: Cap, apart: str) -> None:
     assert Remark(element="rope", what=what, severity=Severity.SIMPLIFIED) in chart.remarks
 
 
-@pytest.mark.parametrize(("gap", "cap"), [(1.0, Cap.BUTT), (2.0, Cap.SQUARE), (1.0, Cap.SQUARE)])
+@pytest.mark.parametrize(("gap", "cap"), [(1.0, Cap.BUTT), (1.0, Cap.SQUARE)])
 def test_wide_gaps_and_dashes_that_touch_are_not(gap: float, cap: Cap) -> None:
-    remarks = chart_of(drawing(dashed(gap, cap), wide=20, high=4)).remarks
-    assert not any("dashes" in remark.what for remark in remarks)
+    assert chart_of(drawing(dashed(gap, cap), wide=20, high=4)).remarks == ()
 
 
 def test_dashes_a_square_apart_that_close_all_the_same_are_told() -> None:

@@ -207,7 +207,8 @@ def find_fit(
         lines: thin lines, which move along.
         rows: rows of squares.
         columns: columns of squares.
-        movement: no side moves farther in either direction, in squares.
+        movement: no side moves farther in either direction, in squares; tips, forms and what slides along
+            sides go by up to twice as far, which `Fit.largest_movement` tells.
     """
     seen, along_rows, along_columns = looked.shapes, looked.along_rows, looked.along_columns
     if not seen:

@@ -116,7 +116,8 @@ def find_forms(
         warp: where the drawing moves.
         sights: what is seen along rows and along columns.
         room: (2, 2) the least and the greatest x and y that all must stay between.
-        farthest: no point moves by more in either direction, in squares.
+        farthest: no side moves by more in either direction, or by FARTHER times as much to make forms whole,
+            in squares.
     """
     found = find_standing(
         find_convex(points, starts), sights, clear=farthest + farthest_whole(farthest), least=farthest
