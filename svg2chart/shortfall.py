@@ -113,7 +113,9 @@ def _with_ways_out(remarks: list[Remark], laid: Laid, areas: VisibleAreas) -> li
     told = []
     for remark in remarks:
         key = remark.element, remark.layer
-        is_changed = abs(now.get(key, 0.0) - drawn.get(key, 0.0)) > CHANGED * drawn.get(key, np.inf)
+        before = drawn.get(key, 0.0)
+        # what is too small for a stitch is so with and without the fit
+        is_changed = before >= LEAST_KEPT and abs(now.get(key, 0.0) - before) > CHANGED * before
         way_out = "; fitting to the squares changed its widths, --fit 0 leaves it as it is drawn"
         told.append(replace(remark, what=remark.what + way_out) if is_changed else remark)
     return told

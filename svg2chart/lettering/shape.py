@@ -62,6 +62,18 @@ def embedding_levels(text: str, *, base: int = 0) -> list[int]:
     return levels
 
 
+def starts_leftward(text: str) -> bool:
+    """Return whether the first letter with a direction of its own is read from the right.
+
+    Source: Unicode Standard Annex 9, rules P2 and P3.
+
+    >>> starts_leftward("24 אבג boats"), starts_leftward("boats אבג")
+    (True, False)
+    """
+    classes = (unicodedata.bidirectional(character) for character in text)
+    return next((one != "L" for one in classes if one in ("L", "R", "AL")), False)
+
+
 def visual_order(levels: Sequence[int]) -> list[int]:
     """Return the indices of neighbouring stretches from left to right. Source: UAX 9, rule L2.
 

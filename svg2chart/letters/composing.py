@@ -10,6 +10,7 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.lettering.fonts import Face, Fonts
 from svg2chart.lettering.heights import heights_of
 from svg2chart.lettering.match import plain_face
+from svg2chart.lettering.shape import starts_leftward
 from svg2chart.lettering.words import set_words
 from svg2chart.letters.laying import (
     MOST_INITIALS,
@@ -89,7 +90,7 @@ def _check_height(high: int) -> None:
 
 
 def _line(text: str, face: Face, fonts: Fonts, *, high: int, spacing: int) -> SetLine:
-    """Return one line of letters; its ink begins in column 0."""
+    """Return one line of letters, read as its first letter is, from left or right; ink begins in column 0."""
     try:
         size = high / heights_of(face).capital
     except ZeroDivisionError as error:
@@ -107,7 +108,8 @@ def _line(text: str, face: Face, fonts: Fonts, *, high: int, spacing: int) -> Se
         y=0.0,
         colour=Colour(0.0, 0.0, 0.0),
     )
-    words = set_words(Words(element="", runs=(run,)), Fonts(faces=(face, *fonts.faces), found=fonts.found))
+    words = Words(element="", runs=(run,), is_leftward=starts_leftward(text))
+    words = set_words(words, Fonts(faces=(face, *fonts.faces), found=fonts.found))
     letters = set_on_squares(words, Affine())
     left = min((one.column for one in letters), default=0)
     return SetLine(

@@ -267,6 +267,13 @@ def test_other_scripts_are_fixed_points(
     assert chart.remarks == ()
 
 
+def test_a_line_ends_where_its_letters_lead() -> None:
+    need_typefaces()
+    for text, ending in (("חג הנמל!", 0), ("lamps!", -1)):
+        found = svg2chart.set_letters([text], high=9, fonts=HEBREW.fonts(), face=HEBREW.face())
+        assert sorted(found.letters, key=lambda one: one.column)[ending].text == "!"
+
+
 @settings(max_examples=25)
 @given(st.text(max_size=6), st.sampled_from([None, *svg2chart.alphabet_names()]))
 def test_any_text_is_set_or_refused_in_words(text: str, name: str | None) -> None:
