@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from svg2chart.arranging.candidates import AREA_UNIT
 from svg2chart.artwork import Group
 from svg2chart.geometry.cut import cut_contours_to_boxes
-from svg2chart.geometry.polygon import Polygon
+from svg2chart.geometry.polygon import Polygon, boxes_of
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE
@@ -188,7 +188,8 @@ def _below_each_other(windows: Sequence[Window], tops: Ints, shapes: Sequence[Sh
         ]
     )
     sides = sides / _HALF
-    boxes = _boxes([shape.polygon for shape in shapes])
+    points = np.concatenate([np.zeros((0, 2)), *(shape.polygon.points for shape in shapes)])
+    boxes = boxes_of(points, np.cumsum([0, *(len(shape.polygon.points) for shape in shapes)]))
     reaches = np.concatenate([boxes[:, None, :2] - sides[:, 2:], sides[:, :2] - boxes[:, None, 2:]], axis=2)
     touches = reaches.max(axis=2, initial=-np.inf) < 0
     some = np.flatnonzero(touches.any(axis=1))
@@ -224,19 +225,6 @@ def _some(points: Floats, starts: Ints, first: int, last: int, polygon: Polygon)
     own = starts[first : last + 1]
     own = own[np.concatenate([own[:-1] < own[1:], [True]])]  # without empty ones
     return replace(polygon, points=points[own[0] : own[-1]], starts=own - own[0])
-
-
-def _boxes(polygons: Sequence[Polygon]) -> Floats:
-    """Return (n, 4) left, top, right and bottom of each polygon; of nothing a box that touches nothing."""
-    boxes = np.tile([np.inf, np.inf, -np.inf, -np.inf], (len(polygons), 1))
-    counts = np.array([len(polygon.points) for polygon in polygons], np.int64)
-    if counts.any():
-        points = np.concatenate([polygon.points for polygon in polygons])
-        first = (np.cumsum(counts) - counts)[counts > 0]
-        boxes[counts > 0] = np.hstack(
-            [np.minimum.reduceat(points, first), np.maximum.reduceat(points, first)]
-        )
-    return boxes
 
 
 def grown(cells: Bools, by: int) -> Bools:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.tips import FULL_FIT
+from svg2chart.fitting.widths import OTHER_WIDTH
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -33,9 +34,6 @@ OFF_HOLES = 0.3
 FARTHER, FAR_OFF = 1.5, 0.05
 """So many times as far as anything may a form go to be whole squares wide, and what that costs: where all may
 move by half a square each can then be so. Our own choice."""
-
-OTHER_WIDTH = 0.75
-"""How far, in squares, the second whole number may be from a width that can become it."""
 
 FINE = 2.0**20
 """Ways are weighed in steps of 2^-20 of a square."""
@@ -166,11 +164,10 @@ def _of_straight(sizes: Floats, wide: Floats, heavy: Ints) -> Iterator[Manner]:
     """Yield the nearest whole width, the second, and as they are; in one direction."""
     size = sizes.min(axis=0)
     whole = _whole(size, wide)
+    off = np.broadcast_to(whole / 2 % 1, sizes.shape)
+    yield Manner(wide=whole, off=off, cost=0.0)
+    yield Manner(wide=whole, off=off, cost=OFF_HOLES / 2, goes_farther=True)
     other = np.where(size > whole, whole + 1, whole - 1)
-    yield Manner(wide=whole, off=np.broadcast_to(whole / 2 % 1, sizes.shape), cost=0.0)
-    yield Manner(
-        wide=whole, off=np.broadcast_to(whole / 2 % 1, sizes.shape), cost=OFF_HOLES / 2, goes_farther=True
-    )
     if other[0] >= 1 and abs(other[0] - size[0]) <= OTHER_WIDTH:
         worse = abs(other[0] - size[0]) - abs(whole[0] - size[0])
         yield Manner(wide=other, off=np.broadcast_to(other / 2 % 1, sizes.shape), cost=float(worse))

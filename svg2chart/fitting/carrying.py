@@ -84,22 +84,17 @@ def within(part: Floats, length: Floats) -> Bools:
     return np.minimum(part, 1 - part) * length > ON_SIDE
 
 
-def carried(points: Floats, ways: Floats, sides: Floats, ends: Floats) -> Floats:
+def carried_on(on: tuple[Ints, Ints, Floats], ways: Floats, sides: Floats, ends: Floats) -> Floats:
     """Return the ways of points, those within straight sides between the ways of the ends of these.
 
     Of several sides the longest decides, of equals their mean.
 
     Args:
-        points: (n, 2) in squares.
+        on: which points lie on which sides, as `points_on` gives it.
         ways: (n, 2) where each would go.
         sides: (sides, 4) from where to where.
         ends: (sides, 4) the ways of their ends.
     """
-    return carried_on(points_on(points, sides), ways, sides, ends)
-
-
-def carried_on(on: tuple[Ints, Ints, Floats], ways: Floats, sides: Floats, ends: Floats) -> Floats:
-    """Return the same as `carried`, from which points lie on which sides, as `points_on` gives it."""
     row, side, part, own = _carriers(on, sides)
     if not len(own):
         return ways
@@ -128,6 +123,7 @@ def _means(row: Ints, ways: Floats) -> Floats:
 
 def slid(
     points: Floats,
+    on: tuple[Ints, Ints, Floats],
     ways: Floats,
     warped: Floats,
     *,
@@ -142,17 +138,18 @@ def slid(
 
     Args:
         points: (n, 2) in squares.
-        ways: (n, 2) where they go with the straight sides.
+        on: which of them lie on which straight sides, as `points_on` gives it.
+        ways: (n, 2) where they go with these.
         warped: (n, 2) where they go by themselves.
         level: (m, 4) sides along the grid, from where to where.
         sides: (sides, 4) the straight sides.
         ends: (sides, 4) the ways of their ends.
         farthest: how far sides may move; what slides along them, SLIDE times as far in all.
     """
-    slipping = sliding(len(points), points_on(points, level), level)
-    row, side, _, own = _carriers(points_on(points, sides), sides)
+    row, side, _, own = _carriers(on, sides)
     if not len(own):
         return ways
+    slipping = sliding(len(own), points_on(points[own], level), level)
     way = sides[side, 2:] + ends[side, 2:] - sides[side, :2] - ends[side, :2]
     result = ways.copy()
     for axis in (0, 1):
@@ -160,7 +157,7 @@ def slid(
         rises = np.abs(way[:, 1 - axis]) > ON_SIDE
         share = (warped - ways)[own[row], 1 - axis] / np.where(rises, way[:, 1 - axis], 1.0)
         goes = ways[own[row], axis] + share * way[:, axis]
-        slides = slipping[own[row], axis] & rises & (np.abs(goes) <= SLIDE * farthest)
+        slides = slipping[row, axis] & rises & (np.abs(goes) <= SLIDE * farthest)
         result[own] += _means(row, np.where(slides, share, 0.0)[:, None] * way)
     return result
 

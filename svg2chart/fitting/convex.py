@@ -11,6 +11,7 @@ from svg2chart.fitting.sightlines import AT_HOLE, LINES_PER_SQUARE
 from svg2chart.fitting.slants import ALIKE, LEAST_SEEN, turns
 from svg2chart.fitting.stepping import MOST_WIDE
 from svg2chart.fitting.tips import DIAGONAL
+from svg2chart.geometry.polygon import FillRule, Polygon, boxes_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -53,10 +54,8 @@ def find_convex(points: Floats, starts: Ints) -> Convex:
         points: the corners of all contours, in squares.
         starts: where each contour starts, and the end of the last.
     """
-    edges = np.concatenate([points, np.append(points[1:], points[:1], axis=0)], axis=1)
-    some = starts[:-1] < starts[1:]
-    edges[starts[1:][some] - 1, 2:] = points[starts[:-1][some]]
-    boxes = _boxes(points, starts)
+    edges = Polygon(points=points, starts=starts, rule=FillRule.NONZERO).edges()
+    boxes = boxes_of(points, starts)
     small = _are_small(boxes, starts)
     inside = np.repeat(small, np.diff(starts))
     boxes, counts = boxes[small], np.diff(starts)[small]
@@ -91,17 +90,6 @@ def _heavy(points: Floats, contour: Ints, boxes: Floats) -> Ints:
     means = [np.bincount(contour, each, len(boxes)) / count for each in points.T]
     off = np.nan_to_num(np.stack(means, axis=1) - (boxes[:, :2] + boxes[:, 2:]) / 2)
     return np.asarray(np.where(np.abs(off) > SAME, np.sign(off), 0)).astype(np.int64)
-
-
-def _boxes(points: Floats, starts: Ints) -> Floats:
-    """Return (contours, 4) the boxes around contours, no numbers for those without points."""
-    some = np.diff(starts) > 0
-    boxes = np.full((len(some), 4), np.nan)
-    if some.any():
-        first = starts[:-1][some]
-        boxes[some, :2] = np.minimum.reduceat(points, first)
-        boxes[some, 2:] = np.maximum.reduceat(points, first)
-    return boxes
 
 
 def _are_small(boxes: Floats, starts: Ints) -> Bools:

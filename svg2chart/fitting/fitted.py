@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
-from svg2chart.fitting.carrying import carried, slid
+from svg2chart.fitting.carrying import carried_on, points_on, slid
 from svg2chart.fitting.forms import Forms, find_forms
 from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import Lean, lean
@@ -118,12 +118,12 @@ class Fit:
 
     def _warped(self, points: Floats, form: Ints) -> Floats:
         warped = self.warp.ways(points)
-        ways = carried(points, warped, self.straight, self.ends)
-        own = np.flatnonzero((ways != warped).any(axis=1))
-        ways[own] = slid(
-            points[own],
-            ways[own],
-            warped[own],
+        on = points_on(points, self.straight)
+        ways = slid(
+            points,
+            on,
+            carried_on(on, warped, self.straight, self.ends),
+            warped,
             level=self.level,
             sides=self.straight,
             ends=self.ends,

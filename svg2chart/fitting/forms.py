@@ -18,6 +18,7 @@ from svg2chart.fitting.nested import ways_within
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.standing import Standing, find_standing
 from svg2chart.fitting.warp import Warp, on_lattice
+from svg2chart.geometry.polygon import boxes_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -73,11 +74,10 @@ class Forms:
         some = np.flatnonzero(np.diff(starts) > 0)
         if not len(self.box) or not len(some):
             return result
-        first = starts[some]
-        least, most = np.minimum.reduceat(points, first), np.maximum.reduceat(points, first)
+        boxes = boxes_of(points, starts)[some]
         order = np.argsort((self.box[:, 2:] - self.box[:, :2]).sum(axis=1), kind="stable")
         low, high = self.box[order, None, :2] - ROUNDED, self.box[order, None, 2:] + ROUNDED
-        inside = ((least >= low) & (most <= high)).all(axis=2)
+        inside = ((boxes[:, :2] >= low) & (boxes[:, 2:] <= high)).all(axis=2)
         result[some] = np.where(inside.any(axis=0), order[inside.argmax(axis=0)], -1)
         return result
 

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from svg2chart.fitting.sides import Sides, on_hole_lines
 from svg2chart.fitting.sightlines import AT_HOLE, LINES_PER_SQUARE, UNIT
 from svg2chart.fitting.slants import StraightSides
+from svg2chart.geometry.polygon import boxes_of
 
 DRAWN_ON_GRID = 0.9
 """A drawing was drawn on the grid if so much of its sides, by length, lies there; our own choice."""
@@ -90,8 +91,7 @@ def round_strips(points: Floats, starts: Ints) -> tuple[Ints, Ints]:
     following = np.append(points[1:], points[:1], axis=0)
     following[starts[1:][some] - 1] = points[first]
     edges = np.concatenate([points, following], axis=1)
-    boxes = np.concatenate([np.minimum.reduceat(points, first), np.maximum.reduceat(points, first)], axis=1)
-    on_grid = np.repeat(are_at_holes(boxes), counts[some])
+    on_grid = np.repeat(are_at_holes(boxes_of(points, starts)[some]), counts[some])
     is_curve = (points != following).all(axis=1) & ~are_at_holes(edges)
     kept = edges[on_grid & is_curve].reshape(-1, 2, 2)
     return _united(kept[:, :, 0]), _united(kept[:, :, 1])

@@ -127,3 +127,18 @@ def edges_of_all(polygons: Sequence[Polygon]) -> tuple[Array, NDArray[np.int64]]
         rule=FillRule.NONZERO,
     )
     return whole.edges(), np.repeat(np.arange(len(polygons)), sizes)
+
+
+def boxes_of(points: NDArray[np.float64], starts: NDArray[np.int64]) -> NDArray[np.float64]:
+    """Return (contours, 4) left, top, right and bottom; of no points infinities, which touch nothing.
+
+    Args:
+        points: (n, 2) of all contours.
+        starts: (contours + 1,) where each contour starts, and the end of the last.
+    """
+    some = starts[:-1] < starts[1:]
+    boxes = np.tile([np.inf, np.inf, -np.inf, -np.inf], (len(some), 1))
+    if some.any():
+        first = starts[:-1][some]
+        boxes[some] = np.hstack([np.minimum.reduceat(points, first), np.maximum.reduceat(points, first)])
+    return boxes
