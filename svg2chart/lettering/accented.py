@@ -8,6 +8,7 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path
 from svg2chart.letterforms import Bare
 from svg2chart.lettering.fonts import Face
+from svg2chart.lettering.match import Font
 from svg2chart.lettering.shape import Glyph, outline
 
 _ABOVE = 230
@@ -15,12 +16,12 @@ _AROUND = (_ABOVE, 220, 202)
 """Combining classes of accents above, below, and attached below. Source: The Unicode Standard, table 4-3."""
 
 
-def bare_letter(face: Face, main: Face, glyphs: Sequence[Glyph], text: str) -> Bare | None:
+def bare_letter(face: Face, font: Font, glyphs: Sequence[Glyph], text: str) -> Bare | None:
     """Return a letter without its accents, None where it has none or the font does not have it by itself.
 
     Args:
         face: the letter's.
-        main: another file of the same font, or the same face: a file may hold only what plain Latin lacks.
+        font: all files of its font: one may hold only what plain Latin lacks.
         glyphs: that it is drawn with: its own, or those of the letter and of the accents.
         text: its characters.
 
@@ -33,7 +34,7 @@ def bare_letter(face: Face, main: Face, glyphs: Sequence[Glyph], text: str) -> B
     if not accents or len(base) != 1:
         return None
     undotted = DOTLESS.get(base, base) if any(combining(mark) == _ABOVE for mark in accents) else base
-    held = face if face.engine.get_nominal_glyph(ord(undotted)) else main
+    held = next((one for one in (face, *font) if one.has(undotted)), face)
     number = held.engine.get_nominal_glyph(ord(undotted))
     whole = normalize("NFC", text)
     if len(glyphs) == 1:

@@ -93,10 +93,13 @@ class Face:
         The optical size follows the size, in user units, where the settings say nothing else.
         Source: CSS Fonts Level 4, 6.12 and 7.3.
         """
+        return self.varied((("opsz", size), *settings))
+
+    def varied(self, settings: Iterable[tuple[str, float]]) -> "Face":
+        """Return it with the axes set that are named, as far as they go; the last setting of each counts."""
         if not self.axes:
             return self
-        asked = {"opsz": size, **dict(settings)}
-        set_to = dict(self.variation)
+        asked, set_to = dict(settings), dict(self.variation)
         for tag, least, greatest in self.axes:
             if tag in asked:
                 set_to[tag] = min(max(asked[tag], least), greatest)

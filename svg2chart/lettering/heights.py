@@ -12,6 +12,7 @@ from svg2chart.geometry.polygon import FillRule, Polygon
 from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, upright_edges
 from svg2chart.lettering.fonts import Face
+from svg2chart.lettering.match import Font
 from svg2chart.lettering.metrics import metrics_of
 from svg2chart.lettering.shape import outline, shape
 
@@ -61,6 +62,15 @@ def heights_of(face: Face) -> Heights:
         stem=stem,
         bar=_stroke(face, _LEVEL, upright=False) or stem,
     )
+
+
+def heights_of_font(font: Font) -> Heights:
+    """Return the heights of a font, measured in that of its files which has its plain capitals.
+
+    Raises:
+        FontError: a file cannot be read any more.
+    """
+    return heights_of(next((face for face in font if face.has(_CAPITALS[0])), font[0]))
 
 
 @lru_cache(maxsize=256)

@@ -19,11 +19,19 @@ GENERIC_FAMILIES = {
 }
 
 
+Font = tuple[Face, ...]
+"""The files that hold one font together."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Match:
-    """The face for a run, and the families that were asked for before its own but are not there."""
+    """The face for a run, and the families that were asked for before its own but are not there.
+
+    font: all files of its font.
+    """
 
     face: Face
+    font: Font
     missing: tuple[str, ...]
 
 
@@ -36,15 +44,18 @@ def match_face(
     serif family that was given, as in browsers, else a sans-serif one. Without a family
     sans-serif is meant. Within the family the face is chosen by `_closest`.
     """
+    missing = tuple(families)
+    faces: list[Face] = []
     for number, family in enumerate(families or ("sans-serif",)):
         faces = _of_any(fonts, GENERIC_FAMILIES.get(family.lower(), (family,)))
         if faces:
-            face = _closest(faces, weight=weight, italic=italic, width=width)
-            return Match(face=face, missing=tuple(families[:number]))
-    given = Fonts(faces=fonts.faces)
-    faces = _of_any(given, (*GENERIC_FAMILIES["serif"], *_SANS_SERIF, fonts.faces[0].family))
+            missing = missing[:number]
+            break
+    else:
+        given = Fonts(faces=fonts.faces)
+        faces = _of_any(given, (*GENERIC_FAMILIES["serif"], *_SANS_SERIF, fonts.faces[0].family))
     face = _closest(faces, weight=weight, italic=italic, width=width)
-    return Match(face=face, missing=tuple(families))
+    return Match(face=face, font=font_of(fonts, face), missing=missing)
 
 
 def plain_face(fonts: Fonts) -> Face:
@@ -52,23 +63,55 @@ def plain_face(fonts: Fonts) -> Face:
     return _closest(fonts.first or fonts.faces[:1], weight=400, italic=False, width=100.0)
 
 
-def face_with(fonts: Fonts, character: str, *, weight: int, italic: bool) -> Face | None:
-    """Return a face that has the character, of the first family that does; None if no font has it.
+def font_of(fonts: Fonts, face: Face) -> Font:
+    """Return the files that hold the font of a face, in the order of preference, set as it is.
 
-    Faces with outlines come before those that only have coloured pictures.
+    A font may come in several files, one for plain Latin and one for the rest: they are of one family,
+    weight, slant and width.
     """
-    for is_drawn in (True, False):
-        for face in _in_order(fonts):
-            if face.is_drawn == is_drawn and face.has(character):
-                family = [other for other in _named((*fonts.faces, *fonts.found_faces), face.family)]
-                able = [other for other in family if other.is_drawn == is_drawn and other.has(character)]
-                return _closest(able, weight=weight, italic=italic, width=100.0)
-    return None
+    is_given = any((one.file, one.index) == (face.file, face.index) for one in fonts.faces)
+    files: dict[tuple[str, int], Face] = {}
+    for one in fonts.faces if is_given else fonts.found_faces:
+        if one.family == face.family:
+            like = one.styled(weight=face.weight, italic=face.italic, width=face.width)
+            if _style(like) == _style(face):
+                files.setdefault((one.file, one.index), like.varied(face.variation))
+    return tuple(files.values()) or (face,)
 
 
-def _in_order(fonts: Fonts) -> Iterator[Face]:
-    yield from fonts.faces
-    yield from fonts.found_faces
+def fonts_in_order(fonts: Fonts, family: str, *, weight: int, italic: bool, width: float) -> Iterator[Font]:
+    """Yield all fonts: those of a family, then the others by their families in the order of preference.
+
+    Of each family the nearest style comes first. Variable faces are not set to it yet.
+    """
+    done: set[str] = set()
+    for is_own in (True, False):
+        for faces in _given_then_found(fonts):
+            for name in dict.fromkeys(face.family for face in faces):
+                if (name == family) == is_own and name not in done:
+                    done.add(name)
+                    own = [face for face in faces if face.family == name]
+                    yield from _by_style(own, weight=weight, italic=italic, width=width)
+
+
+def _given_then_found(fonts: Fonts) -> Iterator[tuple[Face, ...]]:
+    yield fonts.faces
+    yield fonts.found_faces
+
+
+def _by_style(faces: Sequence[Face], *, weight: int, italic: bool, width: float) -> Iterator[Font]:
+    """Yield the fonts of a family, the nearest in style first."""
+    left = list(faces)
+    while left:
+        nearest = _closest(left, weight=weight, italic=italic, width=width)
+        set_to = [face.styled(weight=weight, italic=italic, width=width) for face in left]
+        same = [_style(face) == _style(nearest) for face in set_to]
+        yield tuple(face for face, is_same in zip(left, same, strict=True) if is_same)
+        left = [face for face, is_same in zip(left, same, strict=True) if not is_same]
+
+
+def _style(face: Face) -> tuple[int, bool, float]:
+    return face.weight, face.italic, face.width
 
 
 def _named(faces: Sequence[Face], name: str) -> list[Face]:

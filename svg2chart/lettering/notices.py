@@ -2,8 +2,10 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
+from unicodedata import category
 
 from svg2chart.artwork import Run
+from svg2chart.lettering.assigning import can_write
 from svg2chart.lettering.clusters import Cluster, Letter
 from svg2chart.lettering.fonts import Face
 from svg2chart.lettering.match import Match
@@ -24,13 +26,29 @@ def notices_of_fonts(
     for letter in seen:
         if letter.face is None or letter.face.family == matches[letter.run].face.family:
             yield from _on_match(runs[letter.run], matches[letter.run])
-    others: dict[tuple[Face, Face | None], dict[str, None]] = {}
-    for letter in seen:
-        match = matches[letter.run].face
-        if letter.face is None or letter.face.family != match.family or not letter.face.is_drawn:
-            others.setdefault((match, letter.face), {})[letter.character] = None
-    for (match, face), characters in others.items():
-        yield _on_others(match, face, tuple(characters))
+    others: dict[tuple[Face, Face | None, bool], dict[str, None]] = {}
+    for run, face, text in _with_marks(seen):
+        match = matches[run]
+        if face not in match.font or not face.is_drawn:
+            is_there = any(can_write(one, text) for one in match.font)
+            others.setdefault((match.face, face, is_there), {})[text] = None
+    for (wanted, other, is_there), texts in others.items():
+        yield _on_others(wanted, other, tuple(texts), is_there=is_there)
+
+
+def _with_marks(letters: Iterable[Letter]) -> Iterator[tuple[int, Face | None, str]]:
+    """Yield the run and the face of each letter, and the letter with the marks on it of the same face."""
+    held: tuple[int, Face | None, str] | None = None
+    for letter in letters:
+        place = letter.run, letter.face
+        if held is not None and place == held[:2] and category(letter.character) in ("Mn", "Me", "Cf"):
+            held = (*place, held[2] + letter.character)
+            continue
+        if held is not None:
+            yield held
+        held = (*place, letter.character)
+    if held is not None:
+        yield held
 
 
 def notices_of_places(
@@ -87,15 +105,28 @@ def _on_match(run: Run, match: Match) -> Iterator[tuple[str, Severity]]:
         yield f'"{face.family}" has no {style} face', Severity.SIMPLIFIED
 
 
-def _on_others(match: Face, face: Face | None, characters: Sequence[str]) -> tuple[str, Severity]:
-    """Return what to remark on characters that are not set in the face that their run asks for."""
-    quoted = ", ".join(f'"{character}"' for character in characters)
+def _on_others(
+    match: Face, face: Face | None, texts: Sequence[str], *, is_there: bool
+) -> tuple[str, Severity]:
+    """Return what to remark on letters that are not set in the font that their run asks for.
+
+    `is_there`: the font has them, but not their plain letters.
+    """
+    quoted = ", ".join(f'"{text}"' for text in texts)
     if face is None:
-        numbers = ", ".join(f"U+{ord(character):04X}" for character in characters)
+        numbers = ", ".join(f"U+{ord(one):04X}" for text in texts for one in text)
         return f"no font has {quoted} ({numbers}), a box is drawn", Severity.SIMPLIFIED
     if not face.is_drawn:
         return f'"{face.family}" has only coloured pictures for {quoted}', Severity.LEFT_OUT
-    return (
-        f'"{match.family}" has no {quoted}, set in "{face.family}"',
-        Severity.SIMPLIFIED,
-    )
+    lacked = f"{quoted} without accents" if is_there else quoted
+    if face.family == match.family:
+        what = f'"{match.family}" in {_style_of(match)} has no {lacked}, set in {_style_of(face)}'
+    else:
+        what = f'"{match.family}" has no {lacked}, set in "{face.family}"'
+    return what, Severity.SIMPLIFIED
+
+
+def _style_of(face: Face) -> str:
+    slant = " italic" if face.italic else ""
+    width = "" if face.width == 100.0 else f", width {face.width:g} %"
+    return f"weight {face.weight}{slant}{width}"

@@ -1,8 +1,7 @@
 """Words to painted outlines, as the drawing has them."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from unicodedata import category, normalize
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,12 +11,13 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path, sides
 from svg2chart.letterforms import Letterform
 from svg2chart.lettering.accented import bare_letter
+from svg2chart.lettering.assigning import letters_of_runs
 from svg2chart.lettering.clusters import BOX_ADVANCE, Cluster, Letter, chunks_of
 from svg2chart.lettering.decorations import line_contours
 from svg2chart.lettering.fonts import Face, Fonts
-from svg2chart.lettering.heights import heights_of, is_handwriting
+from svg2chart.lettering.heights import heights_of_font, is_handwriting
 from svg2chart.lettering.layout import Placed, place_clusters
-from svg2chart.lettering.match import Match, face_with, match_face
+from svg2chart.lettering.match import Font, Match, font_of, match_face
 from svg2chart.lettering.metrics import metrics_of
 from svg2chart.lettering.notices import notices_of_fonts, notices_of_places
 from svg2chart.lettering.shape import is_written_apart, outline
@@ -52,7 +52,9 @@ def set_words(words: Words, fonts: Fonts) -> Words:
     return replace(
         words,
         outlines=tuple(_marks(words, placed, faces)),
-        letters=() if words.is_vertical else tuple(_letterforms(words, letters, placed, faces)),
+        letters=()
+        if words.is_vertical
+        else tuple(_letterforms(words, letters, placed, faces, _fonts_of(letters, matches, fonts))),
         remarks=tuple(
             Remark(element=words.element, layer=words.layer, what=what, severity=severity)
             for what, severity in whats
@@ -62,7 +64,11 @@ def set_words(words: Words, fonts: Fonts) -> Words:
 
 
 def _letterforms(
-    words: Words, letters: Sequence[Letter], placed: Sequence[Placed], faces: Sequence[Face]
+    words: Words,
+    letters: Sequence[Letter],
+    placed: Sequence[Placed],
+    faces: Sequence[Face],
+    fonts: Mapping[Face, Font],
 ) -> Iterator[Letterform]:
     """Yield the clusters letter by letter; those on a path and those without ink too."""
     starts = sorted({one.cluster.letter for one in placed})
@@ -79,23 +85,26 @@ def _letterforms(
         held = letters[cluster.letter : ends[cluster.letter]]
         text = "".join(letter.character for letter in held if letter.run == cluster.run)
         face = cluster.face or faces[cluster.run]
-        main = _standing_for(face, faces[cluster.run])
+        font = fonts[face]
         yield Letterform(
             run=cluster.run,
             text=text,
             outline=Path.of_contours([(contour, True) for contour in contours]),
-            heights=heights_of(main),
+            heights=heights_of_font(font),
             place=one.glyphs_place @ Affine.scaling(size),
             line=chunks[cluster.run],
             joins=is_handwriting(face) or not is_written_apart(text),
-            bare=None if cluster.face is None else bare_letter(face, main, cluster.glyphs, text),
+            bare=None if cluster.face is None else bare_letter(face, font, cluster.glyphs, text),
         )
 
 
-def _standing_for(face: Face, main: Face) -> Face:
-    """Return the main face for letters from another file of the same font, else their own."""
-    same = (face.family, face.weight, face.italic, face.width)
-    return main if same == (main.family, main.weight, main.italic, main.width) else face
+def _fonts_of(letters: Sequence[Letter], matches: Sequence[Match], fonts: Fonts) -> dict[Face, Font]:
+    """Return the font of each face that letters are set in, and of those that runs ask for."""
+    found = {face: match.font for match in matches for face in (match.face, *match.font)}
+    for face in _faces_of(letters):
+        if face not in found:
+            found[face] = font_of(fonts, face)
+    return found
 
 
 def letter_cells(words: Words, fonts: Fonts) -> Path:
@@ -132,41 +141,16 @@ def _laid_out(words: Words, fonts: Fonts) -> tuple[list[Match], list[Letter], li
         FontError: a font file can no longer be read.
     """
     matches = [_match(run, fonts) for run in words.runs]
-    letters = list(_letters(words.runs, matches, fonts))
+    letters = list(letters_of_runs(words.runs, matches, fonts))
     placed, beyond = place_clusters(words, letters, [match.face for match in matches])
     return matches, letters, placed, beyond
 
 
 def _match(run: Run, fonts: Fonts) -> Match:
-    """Return the face that a run asks for, its axes set."""
+    """Return the font that a run asks for, its axes set."""
     match = match_face(fonts, run.families, weight=run.weight, italic=run.italic, width=run.width)
-    return replace(match, face=match.face.tuned(run.axes, size=run.size))
-
-
-def _letters(runs: Sequence[Run], matches: Sequence[Match], fonts: Fonts) -> Iterator[Letter]:
-    """Yield every character with the face that it is set in."""
-    for index, (run, match) in enumerate(zip(runs, matches, strict=True)):
-        before = match.face
-        for drawn in run.text:
-            kind = category(drawn)
-            character = " " if kind == "Cc" else drawn
-            if kind == "Cf":  # joiners and the like belong to the letter before
-                face: Face | None = before
-            elif kind in ("Mn", "Me") and before.has(character):
-                face = before
-            elif kind in ("Cc", "Zs") or _can_write(match.face, character):
-                face = match.face
-            elif before.has(character):  # a word stays in one face
-                face = before
-            else:
-                face = face_with(fonts, character, weight=run.weight, italic=run.italic)
-            yield Letter(character=character, run=index, face=face)
-            before = face or before
-
-
-def _can_write(face: Face, character: str) -> bool:
-    """Return whether a face has a character, or the parts that it is made of."""
-    return face.has(character) or all(face.has(part) for part in normalize("NFD", character))
+    face, *font = (one.tuned(run.axes, size=run.size) for one in (match.face, *match.font))
+    return replace(match, face=face, font=tuple(font))
 
 
 def _marks(words: Words, placed: Sequence[Placed], faces: Sequence[Face]) -> Iterator[Fill | Stroke]:

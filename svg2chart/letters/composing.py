@@ -8,8 +8,8 @@ from svg2chart.colour import Colour
 from svg2chart.errors import FontError, LettersError
 from svg2chart.geometry.affine import Affine
 from svg2chart.lettering.fonts import Face, Fonts
-from svg2chart.lettering.heights import heights_of
-from svg2chart.lettering.match import plain_face
+from svg2chart.lettering.heights import heights_of_font
+from svg2chart.lettering.match import font_of, plain_face
 from svg2chart.lettering.shape import starts_leftward
 from svg2chart.lettering.words import set_words
 from svg2chart.letters.laying import (
@@ -50,6 +50,7 @@ def set_letters(
     """
     _check_height(high)
     own = face or plain_face(fonts)
+    fonts = Fonts(faces=(own, *fonts.faces), found=fonts.found)
 
     def line_of(text: str) -> SetLine:
         return _line(text, own, fonts, high=high, spacing=layout.spacing)
@@ -67,6 +68,7 @@ def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None
     """
     _check_height(high)
     own = face or plain_face(fonts)
+    fonts = Fonts(faces=(own, *fonts.faces), found=fonts.found)
     if high == LEAST_HIGH and len(initials_of(text)) == MOST_INITIALS:
         raise LettersError(
             f"the middle letter of three is higher than the others, which are {LEAST_HIGH} squares at least",
@@ -92,7 +94,7 @@ def _check_height(high: int) -> None:
 def _line(text: str, face: Face, fonts: Fonts, *, high: int, spacing: int) -> SetLine:
     """Return one line of letters, read as its first letter is, from left or right; ink begins in column 0."""
     try:
-        size = high / heights_of(face).capital
+        size = high / heights_of_font(font_of(fonts, face)).capital
     except ZeroDivisionError as error:
         raise FontError(
             "the font has no letters", file=face.file, way_out="Give another font file"
@@ -109,7 +111,7 @@ def _line(text: str, face: Face, fonts: Fonts, *, high: int, spacing: int) -> Se
         colour=Colour(0.0, 0.0, 0.0),
     )
     words = Words(element="", runs=(run,), is_leftward=starts_leftward(text))
-    words = set_words(words, Fonts(faces=(face, *fonts.faces), found=fonts.found))
+    words = set_words(words, fonts)
     letters = set_on_squares(words, Affine())
     left = min((one.column for one in letters), default=0)
     return SetLine(

@@ -7,7 +7,9 @@ import pytest
 
 from svg2chart.artwork import Run, Words
 from svg2chart.colour import Colour
-from svg2chart.lettering.fonts import Fonts, read_fonts
+from svg2chart.lettering.assigning import letters_of_runs
+from svg2chart.lettering.fonts import Face, Fonts, read_fonts
+from svg2chart.lettering.match import match_face
 from svg2chart.remarks import Remark, Severity
 
 MORE_FONTS = Path(__file__).parents[3] / "shared" / "data" / "svg-suite-fonts"
@@ -25,6 +27,13 @@ def many() -> Fonts:
     if not MORE_FONTS.is_dir():
         pytest.skip(f"the fonts of the SVG test suite are not in {MORE_FONTS}")
     return read_fonts([MORE_FONTS])
+
+
+def face_for(letter: str, fonts: Fonts) -> Face | None:
+    """Return the face that a letter is set in where the drawing asks for no font that has it."""
+    match = match_face(fonts, ["Source Sans Pro"], weight=400, italic=False)
+    [found] = letters_of_runs([run(letter)], [match], fonts)
+    return found.face
 
 
 def run(text: str, **fields: object) -> Run:

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from svg2chart.geometry.path import Path
 from svg2chart.lettering.fonts import Face, find_system_fonts, read_fonts
-from svg2chart.lettering.match import face_with, match_face
+from svg2chart.lettering.match import match_face
 from svg2chart.lettering.shape import embedding_levels, outline, scripts, shape, visual_order
-from tests.lettering.samples import many, packaged
+from tests.lettering.samples import face_for, many, packaged
 
 
 def regular() -> Face:
@@ -105,7 +105,7 @@ def test_ligatures_can_be_turned_off() -> None:
 
 def test_context_joins_letters_across_a_cut() -> None:
     text = "مرحبا"
-    face = face_with(read_fonts([], found=find_system_fonts()), text[0], weight=400, italic=False)
+    face = face_for(text[0], read_fonts([], found=find_system_fonts()))
     if face is None:
         pytest.skip("no font of this computer has Arabic letters")
     whole = shape(face, text, 0, 5, level=1, script="Arab", features={})

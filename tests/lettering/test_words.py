@@ -17,10 +17,10 @@ from svg2chart.geometry.outline import StrokeStyle
 from svg2chart.geometry.polygon import FillRule
 from svg2chart.lettering.clusters import BOX_ADVANCE
 from svg2chart.lettering.fonts import Fonts, find_system_fonts, read_fonts
-from svg2chart.lettering.match import face_with, match_face
+from svg2chart.lettering.match import match_face
 from svg2chart.lettering.words import set_words
 from svg2chart.remarks import Remark, Severity
-from tests.lettering.samples import SIZE, many, packaged, run, simplified, words
+from tests.lettering.samples import SIZE, face_for, many, packaged, run, simplified, words
 
 RED = Colour(1.0, 0.0, 0.0)
 
@@ -223,7 +223,7 @@ def test_a_text_that_is_read_from_the_right_begins_there() -> None:
 
 def test_arabic_letters_join_over_a_change_of_colour() -> None:
     fonts = read_fonts([], found=find_system_fonts())
-    face = face_with(fonts, "م", weight=400, italic=False)
+    face = face_for("م", fonts)
     if face is None:
         pytest.skip("no font of this computer has Arabic letters")
     parts = run("مر", families=(face.family,)), run("حبا", families=(face.family,), colour=RED)

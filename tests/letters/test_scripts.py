@@ -24,17 +24,18 @@ from tests.typefaces import (
 )
 
 WORDS = {
-    "ميناء": ARABIC,
-    "נמל": HEBREW,
-    "Λιμάνι": GREEK,
-    "Гавань": CYRILLIC,
-    "ấửệ": VIETNAMESE,
+    "ميناء": (ARABIC,),
+    "נמל": (HEBREW,),
+    "Λιμάνι": (GREEK,),
+    "Гавань": (CYRILLIC,),
+    "ấửệ": (VIETNAMESE, LATIN),  # its file has no plain letters
 }
 
 
-@pytest.mark.parametrize(("word", "typeface"), WORDS.items(), ids=lambda one: getattr(one, "kind", one))
-def test_letters_stand_in_the_order_of_their_glyphs(word: str, typeface: Typeface) -> None:
+@pytest.mark.parametrize(("word", "files"), WORDS.items(), ids=WORDS)
+def test_letters_stand_in_the_order_of_their_glyphs(word: str, files: tuple[Typeface, ...]) -> None:
     need_typefaces()
+    typeface, fonts = files[0], read_fonts([one.file for one in files])
     buffer = uharfbuzz.Buffer()
     buffer.add_str(word)
     buffer.guess_segment_properties()
@@ -44,7 +45,7 @@ def test_letters_stand_in_the_order_of_their_glyphs(word: str, typeface: Typefac
         start: end for start, end in zip(sorted(clusters), [*sorted(clusters)[1:], len(word)], strict=True)
     }
     wanted = "".join(word[start : ends[start]] for start in clusters)
-    found = svg2chart.set_letters([word], high=12, fonts=typeface.fonts(), face=typeface.face())
+    found = svg2chart.set_letters([word], high=12, fonts=fonts, face=typeface.face())
     assert "".join(one.text for one in found.letters) == wanted
     assert found.remarks == ()
     assert [one.column for one in found.letters] == sorted(one.column for one in found.letters)
@@ -108,6 +109,19 @@ def test_low_accents_below_hang_on_the_letter_that_is_as_without(letter: str, hi
     assert accented.shown[rows:].any()
     is_apart = letter in "țķĢ"
     assert accented.shown[rows].any() != is_apart
+
+
+@pytest.mark.parametrize("high", [5, 9, 16, 40])
+def test_the_order_of_the_files_of_a_font_changes_no_letter(high: int) -> None:
+    need_typefaces()
+    plain_first, plain_last = (
+        svg2chart.set_letters(["Żółćé ệ"], high=high, fonts=read_fonts([one.file for one in files]))
+        for files in ([LATIN, LATIN_EXTENDED, VIETNAMESE], [VIETNAMESE, LATIN_EXTENDED, LATIN])
+    )
+    for one, other in zip(plain_first.letters, plain_last.letters, strict=True):
+        assert (one.text, one.row, one.column) == (other.text, other.row, other.column)
+        assert np.array_equal(one.shown, other.shown)
+    assert plain_first.remarks == plain_last.remarks == ()
 
 
 @pytest.mark.parametrize("typeface", [LATIN_EXTENDED, VIETNAMESE], ids=lambda one: one.style)
