@@ -47,36 +47,61 @@ def with_fitted_words(artwork: Artwork, grid: Grid, *, stands: bool) -> Artwork:
 def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
     if words.stitch_as is not None or words.text_as is TextAs.AS_DRAWN or not words.outlines:
         return words
-    to_squares = grid.to_squares
-    capitals = drawn_capitals(words, to_squares)
-    high = min((capitals_high(one) for one in capitals), default=0)
-    if words.text_as is TextAs.BACKSTITCH and capitals:
-        return _backstitched(words, grid, min(capitals))
-    if high < (LEAST_HIGH if words.text_as is TextAs.FITTED else LEAST_FITTED):
-        if words.text_as is TextAs.FITTED and capitals:
-            what = f"capitals {min(capitals):.1f} squares high are too low for letters of stitches"
-            return _remarked(words, f"not fitted to the squares: {what}")
-        if not capitals or min(capitals) < LEAST_BACKSTITCHED:
+    capitals = drawn_capitals(words, grid.to_squares)
+    if not capitals:
+        return words
+    high = capitals_high(min(capitals))
+    if words.text_as is TextAs.BACKSTITCH:
+        return _told_to_be_backstitch(words, grid, told, high=min(capitals))
+    if words.text_as is None and high < LEAST_FITTED:
+        if min(capitals) < LEAST_BACKSTITCHED:
             return words
         if high < LEAST_HIGH or not lacking(words, nearest_alphabet(high)):
             return _backstitched(words, grid, min(capitals))
-    why = why_unfit(words, to_squares)
+    return _told_if_not(words, _stitched(words, grid, told))
+
+
+def _told_to_be_backstitch(words: Words, grid: Grid, told: StitchAs | None, *, high: float) -> Words:
+    """Return words in letters of backstitch, or fitted where their alphabet lacks one of them."""
+    alphabet = nearest_alphabet(high)
+    lacked = ", ".join(f'"{letter}"' for letter in lacking(words, alphabet))
+    if not lacked or why_unfit(words, grid.to_squares):
+        return _backstitched(words, grid, high)
+    found = _stitched(words, grid, told)
+    instead = "" if isinstance(found, str) else ", so they are fitted to the squares"
+    what = f"not in letters of backstitch: {alphabet.name} has no {lacked}{instead}"
+    return _told_if_not(_remarked(words, what), found)
+
+
+def _told_if_not(words: Words, found: tuple[Fill, ...] | str) -> Words:
+    """Return words with the outlines of their stitches, or as drawn with a remark that says why."""
+    if isinstance(found, str):
+        return _remarked(words, f"not fitted to the squares: {found}")
+    return replace(words, outlines=found)
+
+
+def _stitched(words: Words, grid: Grid, told: StitchAs | None) -> tuple[Fill, ...] | str:
+    """Return the outlines of fitted words, or why they cannot be fitted."""
+    capitals = min(drawn_capitals(words, grid.to_squares))
+    if capitals_high(capitals) < LEAST_HIGH:
+        return f"capitals {capitals:.1f} squares high are too low for letters of stitches"
+    why = why_unfit(words, grid.to_squares)
     if why:
-        return _remarked(words, f"not fitted to the squares: {why}")
-    letters = _within(set_on_squares(words, to_squares), grid) if _may_have_room(words, grid) else None
+        return why
+    letters = _within(set_on_squares(words, grid.to_squares), grid) if _may_have_room(words, grid) else None
     if letters is None:
-        return _remarked(words, "not fitted to the squares: its letters would not have room on the chart")
-    return replace(words, outlines=tuple(_marks(words, letters, grid, told)))
+        return "its letters would not have room on the chart"
+    return tuple(_marks(words, letters, grid, told))
 
 
 def _backstitched(words: Words, grid: Grid, high: float) -> Words:
     """Return words in letters of backstitch; where they cannot be, those not told to be stay as they are."""
     alphabet = nearest_alphabet(high)
-    lacked = ", ".join(f'"{letter}"' for letter in lacking(words, alphabet))
-    why = why_unfit(words, grid.to_squares) or (f"{alphabet.name} has no {lacked}" if lacked else "")
+    why = why_unfit(words, grid.to_squares)
+    if words.text_as is None and (why or lacking(words, alphabet)):
+        return words
     if why:
-        what = f"not in letters of backstitch: {why}"
-        return _remarked(words, what) if words.text_as is TextAs.BACKSTITCH else words
+        return _remarked(words, f"not in letters of backstitch: {why}")
     letters = _within(set_in_backstitch(words, grid.to_squares, alphabet), grid)
     if letters is None:
         return _remarked(words, "not in letters of backstitch: they would not have room on the chart")

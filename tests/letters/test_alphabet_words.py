@@ -230,8 +230,8 @@ def test_colours_of_words_in_backstitch_are_threads() -> None:
     ("words", "what"),
     [
         (
-            '<text id="a" y="30" font-size="24" data-stitch-text="backstitch">Ω</text>',
-            'backstitch-7 has no "Ω"',
+            '<text id="a" y="12" font-size="5" data-stitch-text="backstitch">2 Ω</text>',
+            'backstitch-5 has no "Ω"',
         ),
         (
             '<text id="a" x="40" y="20" font-size="24" data-stitch-text="backstitch"'
@@ -249,6 +249,18 @@ def test_words_that_cannot_be_backstitch_stay_as_drawn_and_say_so(words: str, wh
     chart = of_drawing(words)
     assert [remark.element for remark in chart.remarks if what in remark.what] == ["a"]
     assert chart.squares.any()
+
+
+@pytest.mark.parametrize(("size", "name"), [(8, "backstitch-5"), (10, "backstitch-7")])
+def test_words_with_a_letter_that_backstitch_lacks_are_fitted_and_name_it(size: int, name: str) -> None:
+    """What is sewn are the right letters, all of one kind, as if the words were told to be fitted."""
+    drawing = f'<text id="a" x="5" y="20" font-size="{size}" data-stitch-text="{{}}">no Ω lamp</text>'
+    chart, fitted = of_drawing(drawing.format("backstitch")), of_drawing(drawing.format("fitted"))
+    assert np.array_equal(chart.squares, fitted.squares)
+    assert chart.arrangements == fitted.arrangements
+    assert not chart.backstitch
+    what = f'not in letters of backstitch: {name} has no "Ω", so they are fitted to the squares'
+    assert [(remark.element, remark.what) for remark in chart.remarks] == [("a", what)]
 
 
 @pytest.mark.parametrize("text", ["A", "Lamps and bunting along the whole of the quay"])
