@@ -34,7 +34,7 @@ def set_in_alphabet(lines: Sequence[str], *, alphabet: Alphabet, layout: Layout 
         LettersError: there is nothing to set, the width is too small, or lines lie over each other.
     """
 
-    def line_of(text: str) -> SetLine:
+    def line_of(text: str, _: str) -> SetLine:
         return alphabet_line(alphabet, text, spacing=layout.spacing)
 
     return lay_out(lines, line_of, high=alphabet.capital, layout=layout)
@@ -59,10 +59,10 @@ def set_monogram_in_alphabet(text: str, *, alphabet: Alphabet) -> Lettering:
     is_raised = not lower and higher and len(initials_of(text)) == MOST_INITIALS
     inner = higher[0] if is_raised else alphabet
 
-    def middle(letter: str) -> SetLine:
+    def middle(letter: str, _: str) -> SetLine:
         return alphabet_line(inner, letter)
 
-    def sides(letter: str) -> SetLine:
+    def sides(letter: str, _: str) -> SetLine:
         return alphabet_line(outer, letter)
 
     return lay_out_monogram(text, middle, sides, raised=(inner.capital - outer.capital) // 2)

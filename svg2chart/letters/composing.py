@@ -52,8 +52,8 @@ def set_letters(
     own = face or plain_face(fonts)
     fonts = Fonts(faces=(own, *fonts.faces), found=fonts.found)
 
-    def line_of(text: str) -> SetLine:
-        return _line(text, own, fonts, high=high, spacing=layout.spacing)
+    def line_of(text: str, paragraph: str) -> SetLine:
+        return _line(text, paragraph, own, fonts, high=high, spacing=layout.spacing)
 
     return lay_out(lines, line_of, high=high, layout=layout)
 
@@ -77,11 +77,11 @@ def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None
     side = max(LEAST_HIGH, floor(_SIDE_SHARE * high + 0.5))
     side = max(LEAST_HIGH, side - (high - side) % 2)  # so that they stand in the middle of the higher one
 
-    def middle(letter: str) -> SetLine:
-        return _line(letter, own, fonts, high=high, spacing=0)
+    def middle(letter: str, paragraph: str) -> SetLine:
+        return _line(letter, paragraph, own, fonts, high=high, spacing=0)
 
-    def sides(letter: str) -> SetLine:
-        return _line(letter, own, fonts, high=side, spacing=0)
+    def sides(letter: str, paragraph: str) -> SetLine:
+        return _line(letter, paragraph, own, fonts, high=side, spacing=0)
 
     return lay_out_monogram(text, middle, sides, raised=(high - side) // 2)
 
@@ -91,8 +91,8 @@ def _check_height(high: int) -> None:
         raise LettersError(f"capitals are {LEAST_HIGH} to {MOST_HIGH} squares high, not {high}")
 
 
-def _line(text: str, face: Face, fonts: Fonts, *, high: int, spacing: int) -> SetLine:
-    """Return one line of letters, read as its first letter is, from left or right; ink begins in column 0."""
+def _line(text: str, paragraph: str, face: Face, fonts: Fonts, *, high: int, spacing: int) -> SetLine:
+    """Return a line of letters, ink begins in column 0; the first letter of its paragraph leads it."""
     try:
         size = high / heights_of_font(font_of(fonts, face)).capital
     except ZeroDivisionError as error:
@@ -110,7 +110,7 @@ def _line(text: str, face: Face, fonts: Fonts, *, high: int, spacing: int) -> Se
         y=0.0,
         colour=Colour(0.0, 0.0, 0.0),
     )
-    words = Words(element="", runs=(run,), is_leftward=starts_leftward(text))
+    words = Words(element="", runs=(run,), is_leftward=starts_leftward(paragraph))
     words = set_words(words, fonts)
     letters = set_on_squares(words, Affine())
     left = min((one.column for one in letters), default=0)

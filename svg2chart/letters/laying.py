@@ -14,7 +14,8 @@ from svg2chart.letters.breaking import break_lines
 from svg2chart.letters.placed import LEAST_WORD_GAP, SetLetter, SetLine
 from svg2chart.remarks import Remark
 
-LineOf = Callable[[str], SetLine]
+LineOf = Callable[[str, str], SetLine]
+"""Sets the text of a line; the other text is the whole paragraph that it is of, whose direction it has."""
 
 _LINE_STEP = 1.6
 """Baselines lie so many heights of capitals apart where nothing else is asked for."""
@@ -72,7 +73,7 @@ def lay_out(lines: Sequence[str], line_of: LineOf, *, high: int, layout: Layout)
 
     Args:
         lines: of text; with a width, each is a paragraph.
-        line_of: sets one line, with the spacing of the layout.
+        line_of: sets a line with the spacing of the layout.
         high: of capitals, in squares.
         layout: how the lines stand.
 
@@ -81,10 +82,8 @@ def lay_out(lines: Sequence[str], line_of: LineOf, *, high: int, layout: Layout)
     """
     if not any(line.split() for line in lines):
         raise LettersError("there are no words to set", way_out="Give some")
-    texts = [" ".join(line.split()) for line in lines]
-    if layout.width is not None:
-        texts = [part for text in texts for part in _broken(text, line_of, layout.width, layout.spacing)]
-    found = [line_of(text) for text in texts]
+    paragraphs = [" ".join(line.split()) for line in lines]
+    found = [line for text in paragraphs for line in _set_lines(text, line_of, layout)]
     step = layout.line_step if layout.line_step is not None else _step(found, high)
     whole = layout.width or max(line.width for line in found)
     placed = []
@@ -134,7 +133,7 @@ def lay_out_monogram(text: str, middle: LineOf, sides: LineOf, *, raised: int) -
     at = 0
     for index, initial in enumerate(initials):
         is_side = len(initials) == MOST_INITIALS and index != 1
-        line = (sides if is_side else middle)(initial)
+        line = (sides if is_side else middle)(initial, initial)
         letters += [one.moved(right=at, down=-raised if is_side else 0) for one in line.letters]
         remarks += line.remarks
         at += line.width + 1
@@ -191,25 +190,25 @@ def _places(letter: SetLetter) -> Iterator[tuple[int, int]]:
         yield 2 * (letter.column + x), 2 * (letter.row + y)
 
 
-def _broken(text: str, line_of: LineOf, width: int, spacing: int) -> list[str]:
-    """Return a paragraph in lines no wider than a width."""
-    words = text.split()
-    if not words:
-        return [""]
-    widths = [line_of(word).width for word in words]
+def _set_lines(paragraph: str, line_of: LineOf, layout: Layout) -> list[SetLine]:
+    """Return the lines of a paragraph: one, or several no wider than the width of the layout."""
+    words = paragraph.split()
+    if layout.width is None or not words:
+        return [line_of(paragraph, paragraph)]
+    widths = [line_of(word, paragraph).width for word in words]
     for word, wide in zip(words, widths, strict=True):
-        if wide > width:
+        if wide > layout.width:
             raise LettersError(
-                f'"{word}" is {wide} squares wide, the lines are to be {width}',
+                f'"{word}" is {wide} squares wide, the lines are to be {layout.width}',
                 way_out="Ask for a greater width or a smaller height",
             )
-    pair = line_of("n n").width - 2 * line_of("n").width
-    space = max(pair, LEAST_WORD_GAP + spacing)
+    pair = line_of("n n", "n n").width - 2 * line_of("n", "n").width
+    space = max(pair, LEAST_WORD_GAP + layout.spacing)
     while True:  # at the latest a space as wide as the lines leaves one word on each
-        lines = break_lines(widths, space=space, width=width)
-        texts = [" ".join(words[index] for index in line) for line in lines]
-        if all(line_of(one).width <= width for one in texts):
-            return texts
+        broken = break_lines(widths, space=space, width=layout.width)
+        lines = [line_of(" ".join(words[index] for index in line), paragraph) for line in broken]
+        if all(line.width <= layout.width for line in lines):
+            return lines
         space += 1  # some letters stand farther apart across a space than others
 
 

@@ -1,5 +1,6 @@
 """Words of other scripts: glyphs in the order that HarfBuzz gives, accents on their letters."""
 
+from itertools import groupby
 from unicodedata import normalize
 
 import numpy as np
@@ -59,6 +60,24 @@ def test_mixed_directions_stand_as_another_implementation_orders_them(text: str)
     found = svg2chart.set_letters([text], high=9, fonts=fonts, face=fonts.faces[0])
     assert "".join(one.text for one in found.letters) == "".join(get_display(text).split())
     assert [one.column for one in found.letters] == sorted(one.column for one in found.letters)
+
+
+def test_broken_lines_are_led_by_the_first_letter_of_their_paragraph() -> None:
+    """Unicode Standard Annex 9, P2 and P3: a direction is that of a paragraph, and all its lines have it."""
+    need_typefaces()
+    fonts = read_fonts([LATIN.file, HEBREW.file])
+    words = ["שלום", "שלום", "Lamp", "נמל!", "boat", "26."]
+    layout = svg2chart.Layout(width=64, line_step=40)
+    found = svg2chart.set_letters(
+        [" ".join(words)], high=9, fonts=fonts, face=fonts.faces[0], layout=layout
+    ).letters
+    lines = [
+        "".join(one.text for one in line) for _, line in groupby(found, lambda one: (one.row + 10) // 40)
+    ]
+    assert len(lines) == 3
+    for number, line in enumerate(lines):
+        own = words[2 * number : 2 * number + 2]
+        assert line == "".join(get_display(" ".join(own), base_dir="R").split())
 
 
 def test_high_accents_stand_above_their_letters() -> None:
