@@ -15,6 +15,7 @@ from svg2chart.pages.sheet import (
     WHITE,
     Align,
     Box,
+    Dot,
     Element,
     Face,
     Link,
@@ -26,7 +27,7 @@ from svg2chart.pages.sheet import (
     Text,
     Trail,
 )
-from svg2chart.pages.squares import Ground, Squares, grid_marks, window_squares
+from svg2chart.pages.squares import KNOT_RADIUS, Ground, Squares, grid_marks, window_squares
 from svg2chart.pages.style import Style
 
 _PREFIX = {Ground.TINTED: "T", Ground.PLAIN: "B", Ground.LINES: "L"}
@@ -34,6 +35,7 @@ _MAP_WIDE_MM, _MAP_HIGH_MM = 26.0, 12.0
 _DENSE = 0.15  # sides of backstitch to a stitched square, above which it is drawn on pages of its own too
 _LABEL_MM = 4.0  # of labels on the page map, as far as there is room
 _LINE_SHARE = 0.3  # width of backstitch in the page map, in squares
+_CLOTH_AROUND = 1  # squares of bare cloth around the page map: lines and knots on its rim are drawn whole
 
 
 def grounds(chart: Chart) -> tuple[Ground, ...]:
@@ -120,22 +122,24 @@ def _heading(chart: Chart, window: Window, label: str, ground: Ground, style: St
     return [head, tagged(Role.RUNNING, *texts[2:])]
 
 
-def _map_boxes(plan: ChartPlan, zero: Point, side: float) -> list[tuple[Window, Box]]:
-    """Return the outline of each page on a map."""
-    return [
-        (
-            window,
-            Box(
-                x=zero[0] + window.first_column * side,
-                y=zero[1] + window.first_row * side,
-                width=(window.end_column - window.first_column) * side,
-                height=(window.end_row - window.first_row) * side,
-                edge=BLACK,
-                edge_width=0.15,
-            ),
-        )
-        for window in plan.windows
-    ]
+def _map_boxes(plan: ChartPlan, zero: Point, side: float, *, around: int = 0) -> list[tuple[Window, Box]]:
+    """Return the outline of each page on a map, with so many squares around the chart."""
+    return [(window, _map_box(window, zero, side, around)) for window in plan.windows]
+
+
+def _map_box(window: Window, zero: Point, side: float, around: int) -> Box:
+    left = window.first_column - (around if window.left is None else 0)
+    top = window.first_row - (around if window.above is None else 0)
+    right = window.end_column + (around if window.right is None else 0)
+    bottom = window.end_row + (around if window.below is None else 0)
+    return Box(
+        x=zero[0] + left * side,
+        y=zero[1] + top * side,
+        width=(right - left) * side,
+        height=(bottom - top) * side,
+        edge=BLACK,
+        edge_width=0.15,
+    )
 
 
 def _small_map(chart: Chart, plan: ChartPlan, current: Window) -> list[Mark]:
@@ -221,8 +225,9 @@ def map_page(chart: Chart, plan: ChartPlan, edition: Edition) -> tuple[Page, ...
     lines = _lines_of(shown, style)
     first = TOP_MM + style.heading + style.text * 2
     top = first + style.text * (style.leading * (len(lines) - 1) + 1.5)
-    side = min(WIDE_MM / chart.columns, (BOTTOM_MM - top) / chart.rows)
-    zero = ((BOX_WIDTH_MM - chart.columns * side) / 2, top)
+    columns, rows = chart.columns + 2 * _CLOTH_AROUND, chart.rows + 2 * _CLOTH_AROUND
+    side = min(WIDE_MM / columns, (BOTTOM_MM - top) / rows)
+    zero = ((BOX_WIDTH_MM - chart.columns * side) / 2, top + _CLOTH_AROUND * side)
     head = Text(x=LEFT_MM, y=TOP_MM + style.heading, text="Page map", size=style.heading, face=Face.BOLD)
     words = [
         Text(
@@ -239,7 +244,7 @@ def map_page(chart: Chart, plan: ChartPlan, edition: Edition) -> tuple[Page, ...
         tagged(Role.PARAGRAPH, *words),
         tagged(Role.FIGURE, *_flat_picture(chart, zero, side), words=told),
     ]
-    for window, box in _map_boxes(plan, zero, side):
+    for window, box in _map_boxes(plan, zero, side, around=_CLOTH_AROUND):
         marks += [box, *_map_labels(chart, window, box, max(style.text, _LABEL_MM))]
     footer = foot(edition.footer(chart), style=style)
     return (Page(label="Map", chapter="Page map", marks=(*marks, *footer)),)
@@ -250,21 +255,28 @@ def _lines_of(shown: list[str], style: Style) -> list[str]:
 
 
 def _flat_picture(chart: Chart, zero: Point, side: float) -> list[Mark]:
-    """Return every stitch as the area it covers, and the backstitch."""
-    wide, high = chart.columns * side, chart.rows * side
-    cloth = Box(x=zero[0], y=zero[1], width=wide, height=high, fill=chart.fabric.colour)
+    """Return every stitch as the area it covers, the backstitch and the knots, with bare cloth around."""
+
+    def place(hole: Point) -> Point:
+        return zero[0] + hole[0] * side, zero[1] + hole[1] * side
+
+    x, y = place((-_CLOTH_AROUND, -_CLOTH_AROUND))
+    wide, high = ((squares + 2 * _CLOTH_AROUND) * side for squares in (chart.columns, chart.rows))
+    cloth = Box(x=x, y=y, width=wide, height=high, fill=chart.fabric.colour)
     every = range(chart.rows), range(chart.columns)
     areas = thread_areas(chart, rows=every[0], columns=every[1], origin=zero, square_mm=side)
-    fills = [Region(fill=chart.threads[thread].colour, polygons=polygons) for thread, polygons in areas]
+    colours = [thread.colour for thread in chart.threads]
+    fills = [Region(fill=colours[thread], polygons=polygons) for thread, polygons in areas]
     lines = [
-        Trail(
-            points=tuple((zero[0] + x * side, zero[1] + y * side) for x, y in (line.start, line.end)),
-            width=_LINE_SHARE * side,
-            ink=chart.threads[line.thread].colour,
-        )
+        Trail(points=(place(line.start), place(line.end)), width=_LINE_SHARE * side, ink=colours[line.thread])
         for line in chart.backstitch
     ]
-    return [cloth, *fills, *lines]
+    knots = [_map_knot(place(knot.at), side, colours[knot.thread]) for knot in chart.knots]
+    return [cloth, *fills, *lines, *knots]
+
+
+def _map_knot(at: Point, side: float, colour: str) -> Dot:
+    return Dot(x=at[0], y=at[1], radius=KNOT_RADIUS * side, fill=colour, edge=colour, edge_width=0.0)
 
 
 def _map_labels(chart: Chart, window: Window, box: Box, size: float) -> list[Mark]:

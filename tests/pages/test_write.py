@@ -19,6 +19,7 @@ from svg2chart.errors import PageError
 from svg2chart.guiding.order import plan_work
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.plan import A4, BOTH, LETTER
+from svg2chart.pages.squares import KNOT_RADIUS
 from svg2chart.pages.style import LARGE, USUAL, Style
 from svg2chart.pages.write import lay_out, pages_pdf, write_pages
 from svg2chart.quantity import thread_uses
@@ -458,6 +459,38 @@ def test_the_map_names_and_links_every_chart_page(pdf: bytes, labels: list[str])
     assert set(chart_pages) <= set(shown)
     targets = [link.get_object()["/Dest"][0] for link in page["/Annots"]]
     assert sorted(labels[reader.get_page_number(t.get_object())] for t in targets) == chart_pages
+
+
+def test_the_map_shows_every_line_and_knot_whole_on_the_cloth() -> None:
+    """Those on the rim of the chart too: no frame runs along them, and the cloth goes on around them."""
+    wide, high = 120, 40
+    rim = [(0.0, 0.0), (float(wide), 0.0), (float(wide), float(high)), (0.0, float(high))]
+    lines = [Backstitch(thread=0, start=one, end=other) for one, other in pairwise([*rim, rim[0]])]
+    knots = [Knot(thread=0, at=at) for at in (*rim, (30.0, 20.0), (90.0, 20.0))]
+    bare = Chart(
+        threads=threads(1),
+        arrangements=((),),
+        squares=np.zeros((high, wide), np.int32),
+        backstitch=tuple(lines),
+        knots=tuple(knots),
+    )
+    pdf = pages_pdf(bare)
+    number = PdfReader(io.BytesIO(pdf)).page_labels.index("Map")
+    document = pypdfium2.PdfDocument(pdf)
+    page = document[number].render(scale=300 / 72).to_numpy()[..., :3]  # blue, green, red
+    document.close()
+    ink = np.array([int(bare.threads[0].colour[at : at + 2], 16) for at in (5, 3, 1)])
+    is_ink = (np.abs(page.astype(int) - ink) < 12).all(axis=2)
+    rows, columns = np.flatnonzero(is_ink.any(axis=1)), np.flatnonzero(is_ink.any(axis=0))
+    side = (columns[-1] - columns[0] + 1) / (wide + 2 * KNOT_RADIUS)
+    left, top = columns[0] + KNOT_RADIUS * side, rows[0] + KNOT_RADIUS * side
+    for x, y in [*rim, (30.0, 20.0), (90.0, 20.0)]:
+        row, column = round(top + y * side), round(left + x * side)
+        assert is_ink[row - 1 : row + 2, column - 1 : column + 2].all()
+    cloth = np.array([int(bare.fabric.colour[at : at + 2], 16) for at in (5, 3, 1)])
+    for x, y, down, across in ((0, 10, 0, -0.3), (wide, 10, 0, 0.3), (20, 0, -0.3, 0), (20, high, 0.3, 0)):
+        row, column = round(top + (y + down) * side), round(left + (x + across) * side)
+        assert (page[row, column] == cloth).all()
 
 
 @pytest.mark.parametrize(("rows", "columns"), [(40, 40), (60, 80), (20, 300)])
