@@ -47,6 +47,24 @@ def between_parts(shown: Bools) -> Bools:
     return np.asarray(((around >= 0) & (around != first)).any(axis=-1))
 
 
+def parts_of_owners(shown: Bools, owners: Ints, count: int) -> Ints:
+    """Return (count,) in how many parts the squares of each owner are, whatever else they touch.
+
+    Args:
+        shown: (rows, columns, 8) which octants are stitched.
+        owners: (rows, columns) whose each square is, stitched or not.
+        count: of owners.
+    """
+    inked: Bools = np.asarray(shown.any(axis=-1))
+    links = [
+        link[0] & (owners == np.roll(owners, (-down, -right), axis=(0, 1)))
+        for link, (down, right) in zip(_links(_at_points(shown[None])), _STEPS, strict=True)
+    ]
+    _, parts = _parts(inked, *links)
+    firsts = np.unique(np.reshape(parts, inked.shape)[inked])
+    return np.bincount(owners.flat[firsts], minlength=count)
+
+
 def touches(shown: Bools, owners: Ints) -> Ints:
     """Return (letters, rows, columns) how many neighbours each square touches that are of another part.
 

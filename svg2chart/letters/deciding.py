@@ -11,7 +11,8 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import EDGE_COST
 from svg2chart.letters.judging import Found, Wanted, faults_of, lean_of
 from svg2chart.letters.mirrors import allowed_with, evened, mirrored
-from svg2chart.letters.repairing import joined, parted, repaired
+from svg2chart.letters.parting import parted
+from svg2chart.letters.repairing import joined, repaired
 from svg2chart.letters.squares import choose, energies
 
 Floats = NDArray[np.float64]

@@ -243,8 +243,7 @@ def _joined_placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights:
 
     Bars of several letters that are to lie on whole lines together would push each other's loops shut.
     """
-    is_low = scale.small < (1 - _MOST_LOST) * heights.small * scale.em
-    zones = _zones(thick, plain, replace(scale, small=scale.small + is_low), heights)
+    zones = _zones(thick, plain, replace(scale, small=_joined_small(scale, heights)), heights)
     found = placings(
         [edge for edge in level_edges(thick) if zone_of(edge, zones) is not None],
         (float(thick.points[:, 1].min()), float(thick.points[:, 1].max())),
@@ -255,6 +254,16 @@ def _joined_placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights:
         tip=0.0,
     )
     return found[:1]
+
+
+def _joined_small(scale: Scale, heights: Heights) -> int:
+    """Return how high small letters of joined words become: those of two storeys are no higher than others.
+
+    A row more than drawn would take the room of the dots above them.
+    """
+    drawn = heights.small * scale.em
+    small = min(floor(drawn + 0.5), scale.small)
+    return small + (small < (1 - _MOST_LOST) * drawn)
 
 
 def _in_pairs(edges: list[Edge], ends: float) -> list[Edge]:

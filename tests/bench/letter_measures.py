@@ -180,16 +180,20 @@ def symmetric(face: Face, high: int, letter: Letters) -> float:
     return sum(good) / len(good)
 
 
-def pieces(shown: np.ndarray) -> tuple[int, int]:
-    """Return parts and counters of stitches by shapely: what touches at a point only is joined."""
+def region(shown: np.ndarray) -> shapely.Geometry:
+    """Return stitches as a region of shapely: what touches at a point only is joined."""
     triangles = [
         [(column + x / 2, row + y / 2) for x, y in CORNERS[octant]]
         for row, column, octant in np.argwhere(shown).tolist()
     ]
-    if not triangles:
+    return shapely.buffer(shapely.union_all(shapely.polygons(triangles)), 1e-3, join_style="mitre")
+
+
+def pieces(shown: np.ndarray) -> tuple[int, int]:
+    """Return parts and counters of stitches: what touches at a point only is joined."""
+    if not shown.any():
         return 0, 0
-    region = shapely.buffer(shapely.union_all(shapely.polygons(triangles)), 1e-3, join_style="mitre")
-    parts = shapely.get_parts(region)
+    parts = shapely.get_parts(region(shown))
     return len(parts), sum(len(part.interiors) for part in parts)
 
 

@@ -1,27 +1,46 @@
 """Words of joined letters: parts stay apart as in the font, and small letters keep their height."""
 
+import numpy as np
 import pytest
+import shapely
 
-from svg2chart.geometry.growing import parts_and_hollows
+from svg2chart.geometry.growing import parts_and_hollows, parts_of
 from svg2chart.lettering.heights import heights_of
 from tests.bench.joined import outline, parts
+from tests.bench.letter_measures import region
 from tests.bench.lettering import line
 from tests.typefaces import SCRIPT, need_typefaces
 
-WORDS = ["lighthouse", "Licht", "violin", "fiji", "jij", "illi", "filling", "Ziel", "élève", "nîlé", "löjä"]
+WORDS = ["judge", "island", "jolly", "lighthouse", "Licht", "violin", "fiji", "jij", "illi", "filling"]
+WORDS += ["Ziel", "élève", "nîlé", "löjä"]
 
 
 @pytest.mark.parametrize(
     ("word", "high"),
     [
-        *((word, high) for word in WORDS for high in (7, 9, 12)),
-        *((word, high) for word in ("violin", "fiji", "élève") for high in (5, 16, 24)),
+        *((word, high) for word in WORDS for high in (5, 7, 9, 12)),
+        *((word, high) for word in ("violin", "fiji", "élève") for high in (16, 24)),
     ],
 )
 def test_parts_of_a_joined_word_stay_apart(word: str, high: int) -> None:
     need_typefaces()
     drawn, _ = parts_and_hollows(outline(SCRIPT.fonts(), SCRIPT.face(), word, high), least=0.02)
     assert parts(line(SCRIPT.fonts(), SCRIPT.face(), word, high)) == drawn
+
+
+@pytest.mark.parametrize("high", [5, 7, 9])
+@pytest.mark.parametrize("word", ["judge", "island", "violin", "fiji", "jij", "filling", "löjä", "élève"])
+def test_dots_and_accents_of_a_joined_word_stand_where_they_are_drawn(word: str, high: int) -> None:
+    need_typefaces()
+    drawn = parts_of(outline(SCRIPT.fonts(), SCRIPT.face(), word, high), least=0.02)
+    (one,) = line(SCRIPT.fonts(), SCRIPT.face(), word, high)
+    stitched = sorted(shapely.get_parts(region(one.shown)), key=shapely.area)[:-1]
+    boxes = [(part.points[:, 0].min(), part.points[:, 0].max()) for part in drawn]
+    marks = sorted(sum(box) / 2 for box in boxes if box[1] - box[0] < high)
+    found = sorted(one.column + shapely.centroid(part).x for part in stitched)
+    assert len(found) == len(marks)
+    # the word moves by .75 at the most, and a square with some of a mark lies within a square of its middle
+    assert np.abs(np.subtract(found, marks)).max() <= 1.75
 
 
 @pytest.mark.parametrize("high", range(8, 17))
