@@ -1,6 +1,7 @@
 """Words by height in squares, in fonts: lines, paragraphs, arches and monograms of letters on the squares."""
 
 from collections.abc import Sequence
+from itertools import accumulate
 from math import floor
 
 from svg2chart.artwork import Run, Words
@@ -114,7 +115,8 @@ def _line(text: str, paragraph: str, face: Face, fonts: Fonts, *, high: int, spa
     words = set_words(words, fonts)
     letters = set_on_squares(words, Affine())
     left = min((one.column for one in letters), default=0)
+    gaps = accumulate((1 + one.begins_word for one in letters[1:]), initial=0)  # a space is spaced out too
     return SetLine(
-        letters=tuple(one.moved(right=spacing * index - left) for index, one in enumerate(letters)),
+        letters=tuple(one.moved(right=spacing * gap - left) for gap, one in zip(gaps, letters, strict=False)),
         remarks=words.remarks,
     )

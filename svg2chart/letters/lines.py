@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from math import floor
 
 import numpy as np
 
@@ -20,7 +21,7 @@ from svg2chart.letters.gaps import (
     white,
     whole_apart,
 )
-from svg2chart.letters.placed import LEAST_WORD_GAP, SetLetter
+from svg2chart.letters.placed import LEAST_SPACE, LEAST_WORD_GAP, SetLetter
 from svg2chart.letters.warping import cut_finely
 
 
@@ -29,8 +30,9 @@ class Source:
     """A letter to be set: its run, its characters, its outline in em and the heights of its font.
 
     high: of capitals, in whole squares. x: where it starts, in squares of letters of that height.
-    begins_word: whether there is a space before it. joins: it is meant to run into letters that it
-    touches. is_joined: it is several letters that do, which keep their widths. bare: it without its accents.
+    space: how wide the space before it is, in those squares, 0 where there is none. joins: it is meant to run
+    into letters that it touches. is_joined: it is several letters that do, which keep their widths. bare: it
+    without its accents.
     """
 
     run: int
@@ -39,7 +41,7 @@ class Source:
     heights: Heights
     high: int
     x: float
-    begins_word: bool = False
+    space: float = 0.0
     joins: bool = False
     is_joined: bool = False
     bare: Bare | None = None
@@ -87,16 +89,20 @@ def fit_line(sources: Sequence[Source]) -> list[SetLetter]:
             shown=shape.fitted.shown,
             row=shape.fitted.top,
             column=start + shape.fitted.left,
+            begins_word=shape.source.space > 0,
         )
         for shape, start in zip(shapes, starts, strict=True)
     ]
 
 
 def _start(before: Sequence[_Shape], starts: Sequence[int], shape: _Shape) -> int:
-    """Return where a letter starts after those before it."""
+    """Return where a letter starts after those before it: a space adds its width to their white.
+
+    Words come no nearer than they are drawn, to a whole square.
+    """
     last = before[-1]
     high = shape.source.high
-    apart = shape.source.x - last.source.x
+    apart = shape.source.x - last.source.x - shape.source.space
     wanted = white(last.plain, shape.plain, apart, high=high)
     least = -10_000
     for other, start in zip(reversed(before[-3:]), reversed(starts[-3:]), strict=True):
@@ -107,13 +113,13 @@ def _start(before: Sequence[_Shape], starts: Sequence[int], shape: _Shape) -> in
             columns=(other.fitted.left, shape.fitted.left),
         )
         least = max(least, start + here - starts[-1])
-    if shape.source.begins_word:
-        gap = _ink_left(shape.outline) + apart - _ink_right(last.outline)
+    whole = whole_apart(last.stitched, shape.stitched, wanted, least=least, around=apart, high=high)
+    if shape.source.space > 0:
+        drawn = _ink_left(shape.outline) + apart + shape.source.space - _ink_right(last.outline)
         ends = last.fitted.left + int(last.fitted.shown.shape[1])
-        return starts[-1] + max(least, ends + max(LEAST_WORD_GAP, round(gap)) - shape.fitted.left)
-    return starts[-1] + whole_apart(
-        last.stitched, shape.stitched, wanted, least=least, around=apart, high=high
-    )
+        clear = ends + max(LEAST_WORD_GAP, floor(drawn)) - shape.fitted.left
+        whole = max(clear, whole + max(LEAST_SPACE, round(shape.source.space)))
+    return starts[-1] + whole
 
 
 def _ink_left(outline: Polygon) -> float:

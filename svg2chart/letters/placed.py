@@ -10,8 +10,11 @@ from svg2chart.remarks import Remark
 Bools = NDArray[np.bool_]
 Hole = tuple[int, int]
 
-LEAST_WORD_GAP = 2
-"""Words stay at least so many bare squares apart."""
+LEAST_SPACE = 2
+"""A space adds at least so many squares to the white between two letters. Our own choice."""
+LEAST_WORD_GAP = 3
+"""Words stay at least so many bare squares apart, as in our lowest alphabets, whose letters are one apart:
+the hook of an f would reach over the next word."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -20,7 +23,7 @@ class SetLetter:
 
     shown: (rows, columns, 8) which octants are stitched, of the box around the letter. lines, knots: the
     backstitch and the French knots, holes (x, y) from the upper left corner of the box.
-    row: 0 is the first below the baseline.
+    row: 0 is the first below the baseline. begins_word: whether there is a space before it.
     """
 
     run: int
@@ -30,6 +33,7 @@ class SetLetter:
     knots: tuple[Hole, ...] = ()
     row: int
     column: int
+    begins_word: bool = False
 
     @property
     def end(self) -> int:

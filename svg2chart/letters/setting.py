@@ -58,21 +58,24 @@ def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
     """Return the letters that have ink, by line, from left to right, joined ones together."""
     to_line = to_squares @ words.to_user
     lines: list[list[_Piece]] = []
-    begins_word, last_line = False, -1
+    space_at: float | None = None
+    last_line = -1
     for letter in words.letters:
         place = to_line @ letter.place
         if letter.outline.is_empty:
-            begins_word = True
+            if space_at is None and letter.text.isspace():
+                space_at = place.e
             continue
         high = max(1, capitals_high(letter.heights.capital * place.d))
+        scale = high / (letter.heights.capital * place.d)
         source = Source(
             run=letter.run,
             text=letter.text,
             outline=letter.outline,
             heights=letter.heights,
             high=high,
-            x=place.e * high / (letter.heights.capital * place.d),
-            begins_word=begins_word,
+            x=place.e * scale,
+            space=0.0 if space_at is None else (place.e - space_at) * scale,
             joins=letter.joins,
             bare=letter.bare,
         )
@@ -87,7 +90,7 @@ def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
             lines.append([piece])
         else:
             lines[-1].append(piece)
-        begins_word, last_line = False, letter.line
+        space_at, last_line = None, letter.line
     return [_joined(line) for line in lines]
 
 
@@ -96,7 +99,7 @@ def _joined(line: Sequence[_Piece]) -> list[_Piece]:
     joined: list[_Piece] = []
     last: Source | None = None  # a joined piece is compared by its last letter alone
     for piece in line:
-        if last is not None and not piece.source.begins_word and _touch(last, piece.source):
+        if last is not None and not piece.source.space and _touch(last, piece.source):
             joined[-1] = replace(joined[-1], source=_together(joined[-1].source, piece.source))
         else:
             joined.append(piece)

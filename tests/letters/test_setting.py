@@ -9,8 +9,10 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 import svg2chart
+from svg2chart.alphabets.reading import packaged_alphabet
 from svg2chart.arranging.patterns import Fractions
 from svg2chart.lettering.fonts import Face, Fonts, read_fonts
+from svg2chart.lettering.heights import heights_of
 from svg2chart.letters.laying import Lettering
 from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.strokes import stitched_strokes
@@ -172,6 +174,62 @@ def test_spacing_adds_as_many_squares_between_letters() -> None:
     plain, wide = lettering("HIH", high=7), lettering("HIH", high=7, spacing=2)
     before, after = ([one.column for one in found.letters] for found in (plain, wide))
     assert [b - a for a, b in zip(before, after, strict=True)] == [0, 2, 4]
+
+
+def _gaps(text: str, **options: int) -> list[int]:
+    letters = lettering(text, **options).letters
+    return [after.column - before.end for before, after in pairwise(letters)]
+
+
+@pytest.mark.parametrize("high", [4, 5, 6, 7, 9, 12, 16, 24])
+@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda typeface: typeface.kind)
+def test_a_space_adds_its_width_to_the_white_between_letters(typeface: Typeface, high: int) -> None:
+    """To a whole square, and two at least, so that words are always told apart and evenly."""
+    need_typefaces()
+    face = typeface.face()
+    letters = svg2chart.set_letters(["nn nnn nn"], high=high, fonts=typeface.fonts(), face=face).letters
+    gaps = [after.column - before.end for before, after in pairwise(letters)]
+    advance = face.engine.get_glyph_h_advance(face.engine.get_nominal_glyph(ord(" ")))
+    width = advance / face.units_per_em * high / heights_of(face).capital
+    within, between = [gaps[k] for k in (0, 2, 3, 5)], [gaps[k] for k in (1, 4)]
+    assert set(within) == {within[0]}
+    assert set(between) == {within[0] + max(2, round(width))}
+
+
+@pytest.mark.parametrize("high", [4, 5, 7, 9, 12])
+@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda typeface: typeface.kind)
+def test_words_are_told_apart_whatever_reaches_over(typeface: Typeface, high: int) -> None:
+    """At the least by the gap of our alphabets of 5 and 7 squares, whose letters are one square apart."""
+    need_typefaces()
+    text = "of oars by Ty Ve ja Lv rV AT"
+    letters = svg2chart.set_letters([text], high=high, fonts=typeface.fonts(), face=typeface.face()).letters
+    gaps = [after.column - before.end for before, after in pairwise(letters) if after.begins_word]
+    assert len(gaps) == len(text.split()) - 1
+    assert min(gaps) >= packaged_alphabet("backstitch-5").space
+
+
+@pytest.mark.parametrize(("spaced", "more"), [('word-spacing="3"', 3), ('xml:space="preserve"', 3)])
+def test_wider_spaces_and_several_are_as_wide_as_they_are(spaced: str, more: int) -> None:
+    """A space of Source Sans Pro is .2 em wide, 3 squares at 15 units to the em."""
+    wide = []
+    for asked in ("", spaced):
+        drawing = f'<text x="2" y="20" font-size="15" {asked}>n  n</text>'
+        chart = charted(
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 30">{drawing}</svg>'.encode()
+        )
+        columns = np.flatnonzero((chart.squares > 0).any(axis=0))
+        wide.append(int(columns[-1] - columns[0]))
+    assert wide[1] - wide[0] == more
+
+
+@pytest.mark.parametrize("unseen", ["\u200b", "\u2060", "\u00ad"])
+def test_what_is_not_seen_between_letters_is_no_space(unseen: str) -> None:
+    assert _gaps(f"nn{unseen}nn", high=7) == _gaps("nnnn", high=7)
+
+
+def test_words_are_spaced_out_by_the_space_between_them_as_well() -> None:
+    plain, wide = _gaps("nn nn", high=7), _gaps("nn nn", high=7, spacing=3)
+    assert [after - before for before, after in zip(plain, wide, strict=True)] == [3, 6, 3]
 
 
 def test_an_arch_rises_to_the_middle_and_falls_again() -> None:
