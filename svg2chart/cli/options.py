@@ -4,6 +4,7 @@ import argparse
 import math
 from collections.abc import Callable
 from typing import NoReturn
+from unicodedata import category
 
 
 class UseError(Exception):
@@ -11,8 +12,8 @@ class UseError(Exception):
 
 
 def one_line(text: str) -> str:
-    """Return a message on one line: names of files may hold line breaks."""
-    return " ".join(text.split())
+    """Return a message on one line, U+FFFD for what steers a terminal: names of files may hold all that."""
+    return "".join("\ufffd" if category(one) == "Cc" else one for one in " ".join(text.split()))
 
 
 class Parser(argparse.ArgumentParser):

@@ -24,6 +24,8 @@ def letters_of_runs(runs: Sequence[Run], matches: Sequence[Match], fonts: Fonts)
     Fonts Level 4, 5.3 "Cluster matching". The font that the run asks for comes first, in all of its files,
     then its family, then the font of the letter before, then all others.
 
+    Control characters, other than spaces, have no face, for they are to be seen: the Unicode Standard, 5.21.
+
     Of a letter with accents we ask more: a font that has its plain letter as well comes before those that
     have not, so that e and é are of one font where there is one. In the family that the run asks for it is
     enough that its own font has the plain letter.
@@ -65,16 +67,19 @@ def _faces(
     cluster: str, run: Run, match: Match, fonts: Fonts, last: Face, before: Font
 ) -> Iterator[tuple[str, Face | None]]:
     """Yield the characters of a cluster, each with its face; `last` is that of the character before."""
-    first = category(cluster[0])
-    if first in ("Cc", "Zs"):
-        whole: Face | None = match.face
+    first = cluster[0]
+    whole: Face | None
+    if first.isspace():
+        whole = match.face
+    elif category(first) == "Cc":
+        whole = None
     elif not _drawn(cluster):
         whole = last
     else:
         whole = _face(cluster, run, match, fonts, before)
     if whole is not None or len(cluster) == 1:
         for character in cluster:
-            yield " " if category(character) == "Cc" else character, whole
+            yield " " if character.isspace() and category(character) == "Cc" else character, whole
         return
     for character in cluster:
         is_with_last = not _drawn(character) or (category(character) in _EXTENDING and last.has(character))

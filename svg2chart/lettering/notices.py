@@ -112,10 +112,9 @@ def _on_others(
 
     `is_there`: the font has them, but not their plain letters.
     """
-    quoted = ", ".join(f'"{text}"' for text in texts)
     if face is None:
-        numbers = ", ".join(f"U+{ord(one):04X}" for text in texts for one in text)
-        return f"no font has {quoted} ({numbers}), a box is drawn", Severity.SIMPLIFIED
+        return f"no font has {with_numbers(texts)}, a box is drawn", Severity.SIMPLIFIED
+    quoted = ", ".join(f'"{text}"' for text in texts)
     if not face.is_drawn:
         return f'"{face.family}" has only coloured pictures for {quoted}', Severity.LEFT_OUT
     lacked = f"{quoted} without accents" if is_there else quoted
@@ -124,6 +123,16 @@ def _on_others(
     else:
         what = f'"{match.family}" has no {lacked}, set in "{face.family}"'
     return what, Severity.SIMPLIFIED
+
+
+def with_numbers(texts: Iterable[str]) -> str:
+    """Return letters with the numbers of their characters, and the numbers alone of what cannot be printed.
+
+    >>> with_numbers(["é", chr(7)])
+    '"é" (U+00E9), U+0007'
+    """
+    named = [(text, " ".join(f"U+{ord(one):04X}" for one in text)) for text in texts]
+    return ", ".join(f'"{text}" ({numbers})' if text.isprintable() else numbers for text, numbers in named)
 
 
 def _style_of(face: Face) -> str:

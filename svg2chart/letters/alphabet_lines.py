@@ -7,6 +7,7 @@ import numpy as np
 from svg2chart.alphabets.composing import drawn_letter, letters_of
 from svg2chart.alphabets.drawn import Alphabet, Drawn, Stitches
 from svg2chart.arranging.patterns import HALF_OCTANTS
+from svg2chart.lettering.notices import with_numbers
 from svg2chart.letters.placed import Bools, SetLetter, SetLine
 from svg2chart.remarks import Remark, Severity
 
@@ -122,10 +123,5 @@ def _reach(drawn: Drawn) -> Reach:
 def _remarks(alphabet: Alphabet, lacking: list[str]) -> tuple[Remark, ...]:
     if not lacking:
         return ()
-    named = ", ".join(f'"{one}" ({_numbers(one)})' for one in dict.fromkeys(lacking))
-    what = f"the alphabet {alphabet.name} has no {named}, a box is drawn"
+    what = f"the alphabet {alphabet.name} has no {with_numbers(dict.fromkeys(lacking))}, a box is drawn"
     return (Remark(element="", what=what, severity=Severity.SIMPLIFIED),)
-
-
-def _numbers(letter: str) -> str:
-    return " ".join(f"U+{ord(character):04X}" for character in letter)

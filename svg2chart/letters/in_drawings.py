@@ -11,6 +11,7 @@ from svg2chart.geometry.box import box_around
 from svg2chart.geometry.path import Path, sides
 from svg2chart.grid import Grid
 from svg2chart.letterforms import TextAs
+from svg2chart.lettering.notices import with_numbers
 from svg2chart.letters.backstitched import lacking, marks_of, nearest_alphabet, set_in_backstitch
 from svg2chart.letters.outlining import outlines_of
 from svg2chart.letters.placed import SetLetter
@@ -64,7 +65,7 @@ def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
 def _told_to_be_backstitch(words: Words, grid: Grid, told: StitchAs | None, *, high: float) -> Words:
     """Return words in letters of backstitch, or fitted where their alphabet lacks one of them."""
     alphabet = nearest_alphabet(high)
-    lacked = ", ".join(f'"{letter}"' for letter in lacking(words, alphabet))
+    lacked = with_numbers(lacking(words, alphabet))
     if not lacked or why_unfit(words, grid.to_squares):
         return _backstitched(words, grid, high)
     found = _stitched(words, grid, told)

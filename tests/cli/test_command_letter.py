@@ -187,3 +187,14 @@ def test_mistakes_are_told_on_one_line(
     told = capsys.readouterr().err.strip()
     assert message in told
     assert "\n" not in told
+
+
+@pytest.mark.parametrize("letters", [["--high", "7"], ["--alphabet", "stitched-7"]])
+def test_control_characters_are_named_by_number_and_reach_no_terminal(
+    letters: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["letter", "lam\x07p\x1bs", *letters]) == 0
+    told = capsys.readouterr()
+    assert "no U+0007, U+001B, a box" in told.err or "no font has U+0007, U+001B, a box" in told.err
+    assert not {"\x07", "\x1b"} & {*told.out, *told.err}
+    assert told.out.count('id="letter-') == 2 * len("lam.p.s")  # a letter and its title each

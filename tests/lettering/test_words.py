@@ -162,6 +162,22 @@ def test_a_character_that_no_font_has_is_a_box() -> None:
     assert np.concatenate([contour for contour, _ in letter]) == pytest.approx(alone.path.segments)
 
 
+@pytest.mark.parametrize("control", ["\x07", "\x7f", "\x86"])
+def test_a_control_character_is_a_box_named_by_its_number(control: str) -> None:
+    """The Unicode Standard, 5.21: those that steer nothing here are shown by a fallback, not ignored."""
+    done = set_words(words(run(f"{control}H", x=0, y=0)), packaged())
+    assert done.remarks == (simplified(f"no font has U+{ord(control):04X}, a box is drawn"),)
+    boxed = set_words(words(run("\U00012000H", x=0, y=0)), packaged())
+    assert segments(done) == pytest.approx(segments(boxed))
+
+
+@pytest.mark.parametrize("space", ["\t", "\n", "\u0085"])
+def test_a_control_character_that_is_a_space_is_one(space: str) -> None:
+    done = set_words(words(run(f"H{space}H", x=0, y=0)), packaged())
+    assert done.remarks == ()
+    assert segments(done) == pytest.approx(segments(set_words(words(run("H H", x=0, y=0)), packaged())))
+
+
 def test_a_character_that_the_face_lacks_is_set_in_another() -> None:
     done = set_words(words(run("Hहि", x=0, y=0)), many())
     lacks = '"Source Sans Pro" has no "ह", "ि", set in "Noto Sans Devanagari"'

@@ -259,7 +259,7 @@ def test_words_with_a_letter_that_backstitch_lacks_are_fitted_and_name_it(size: 
     assert np.array_equal(chart.squares, fitted.squares)
     assert chart.arrangements == fitted.arrangements
     assert not chart.backstitch
-    what = f'not in letters of backstitch: {name} has no "Ω", so they are fitted to the squares'
+    what = f'not in letters of backstitch: {name} has no "Ω" (U+03A9), so they are fitted to the squares'
     assert [(remark.element, remark.what) for remark in chart.remarks] == [("a", what)]
 
 
