@@ -276,6 +276,23 @@ def test_unknown_characters_are_boxes_and_named() -> None:
     assert found.remarks[0].severity is svg2chart.Severity.SIMPLIFIED
 
 
+@pytest.mark.parametrize("high", [5, 6, 9])
+def test_words_by_their_height_have_the_letters_and_the_remarks_that_a_drawing_has(high: int) -> None:
+    """Small ones too: a chart says that letters lose strokes only of words that are not fitted."""
+    text = "lamp % \U00012000 \u4e00"
+    size = high / heights_of(face()).capital
+    words = f'<text x="5" y="30" font-size="{size}" font-family="Source Sans Pro">{text}</text>'
+    drawing = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 180 40">{words}</svg>'
+    artwork = parse_artwork(drawing.encode())
+    page = svg2chart.Grid.fit(artwork, square=1.0, extent=svg2chart.Extent.PAGE)
+    chart = svg2chart.convert(artwork, page)
+    found = lettering(text, high=high)
+    assert [remark.what for remark in chart.remarks] == [remark.what for remark in found.remarks]
+    assert len(found.remarks) == 1
+    stitches = sum(int(one.shown.any(axis=2).sum()) for one in found.letters)
+    assert int((chart.squares > 0).sum()) == stitches
+
+
 def test_fractions_that_may_not_be_used_are_not() -> None:
     drawing = svg2chart.draw_letters(lettering("SO", high=9), colour="#1f3a5f")
     assert b"area-as-drawn" in drawing
