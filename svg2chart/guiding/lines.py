@@ -7,15 +7,18 @@ at the end of the line before:
     front   0 < 1   1 < 2   2 < 3      the thread behind goes 0 > 2, 1 > 3: in front 1, behind 2
 
 Trails and knots are taken so that the next one is the one to which the thread may be carried with the
-least of it behind bare cloth, then the nearest; each is tried as the first.
+least of it behind bare cloth, then the nearest; each is tried as the first. Lines of the thread hide it
+where it is carried straight along behind them, as from the foot of an h to its arch.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from svg2chart.chart import Chart
 from svg2chart.guiding.cloth import Cloth, length
 from svg2chart.guiding.legs import Choice, Leg, Part, hole_of
 from svg2chart.guiding.needle import Steps, lead_needle, steps_between
+from svg2chart.guiding.stretches import Stretches, stretches_of
 from svg2chart.guiding.trails import find_trails
 
 MOST_FIRST = 12  # trails tried as the first one
@@ -26,7 +29,7 @@ def work_backstitch(chart: Chart, thread: int, cloth: Cloth) -> list[list[Leg]]:
     """Return the legs of a thread's backstitch in blocks, each worked with one thread."""
     lines = [line for line in chart.backstitch if line.thread == thread]
     ways = [(trail, _backwards(trail)) for trail in find_trails(lines)]
-    return _joined(ways, cloth)
+    return _joined(ways, _Behind(cloth, _stretches(chart, thread)))
 
 
 def work_knots(chart: Chart, thread: int, cloth: Cloth) -> list[list[Leg]]:
@@ -36,7 +39,7 @@ def work_knots(chart: Chart, thread: int, cloth: Cloth) -> list[list[Leg]]:
         for knot in chart.knots
         if knot.thread == thread
     ]
-    return _joined([((knot,),) for knot in knots], cloth)
+    return _joined([((knot,),) for knot in knots], _Behind(cloth, _stretches(chart, thread)))
 
 
 def is_next_line(before: Leg, after: Leg) -> bool:
@@ -44,35 +47,50 @@ def is_next_line(before: Leg, after: Leg) -> bool:
     return after.part is Part.BACK and before.up == after.down
 
 
-def _steps(cloth: Cloth, before: Choice, after: Choice) -> Steps:
-    def bare_length(leg: Leg, following: Leg) -> int | None:
-        if is_next_line(leg, following) and leg.down != following.up:
+def _stretches(chart: Chart, thread: int) -> Stretches:
+    own = (line for line in chart.backstitch if line.thread == thread)
+    return stretches_of((hole_of(line.start), hole_of(line.end)) for line in own)
+
+
+@dataclass(frozen=True, slots=True)
+class _Behind:
+    """What hides a thread that is carried behind the cloth: stitches, and lines of its own."""
+
+    cloth: Cloth
+    lines: Stretches
+
+    def steps(self, before: Choice, after: Choice) -> Steps:
+        """Return what each step from a line or a knot to the next costs."""
+        return steps_between(before, after, self._bare_length)
+
+    def _bare_length(self, leg: Leg, following: Leg) -> int | None:
+        if leg.down != following.up and is_next_line(leg, following):
             return 0
-        return cloth.bare_length(leg.down, following.up)
+        if self.lines.hide(leg.down, following.up):
+            return 0
+        return self.cloth.bare_length(leg.down, following.up)
 
-    return steps_between(before, after, bare_length)
 
-
-def _joined(ways: Sequence[tuple[Trail, ...]], cloth: Cloth) -> list[list[Leg]]:
+def _joined(ways: Sequence[tuple[Trail, ...]], behind: _Behind) -> list[list[Leg]]:
     """Return the trails in the best order found, each the better way round, in blocks."""
     if not ways:
         return []
     firsts = [(i, j) for i in range(min(len(ways), MOST_FIRST)) for j in range(len(ways[i]))]
     tried = []
     for first in firsts:
-        legs = _nearest_first(ways, first, cloth)
-        tried.append(lead_needle([Choice((leg,)) for leg in legs], lambda a, b: _steps(cloth, a, b)))
+        legs = _nearest_first(ways, first, behind)
+        tried.append(lead_needle([Choice((leg,)) for leg in legs], behind.steps))
     return min(tried, key=lambda way: way[0])[1]
 
 
-def _nearest_first(ways: Sequence[tuple[Trail, ...]], first: tuple[int, int], cloth: Cloth) -> list[Leg]:
+def _nearest_first(ways: Sequence[tuple[Trail, ...]], first: tuple[int, int], behind: _Behind) -> list[Leg]:
     legs = list(ways[first[0]][first[1]])
     left = [i for i in range(len(ways)) if i != first[0]]
     while left:
         reached = []
         for i in left:
             for j, trail in enumerate(ways[i]):
-                ((cost,),) = _steps(cloth, Choice((legs[-1],)), Choice((trail[0],)))
+                ((cost,),) = behind.steps(Choice((legs[-1],)), Choice((trail[0],)))
                 reached.append((cost, length(legs[-1].down, trail[0].up), i, j))
         _, _, i, j = min(reached)
         legs += ways[i][j]

@@ -3,11 +3,12 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby, pairwise
 
 from svg2chart.chart import Chart
 from svg2chart.guiding.cloth import BARE_SQUARES, BEHIND_SQUARES
-from svg2chart.guiding.legs import Part, Square
-from svg2chart.guiding.names import counted, hole_words, listed, span_words, spoken_names
+from svg2chart.guiding.legs import HALVES, Leg, Part, Square
+from svg2chart.guiding.names import counted, hole_words, listed, span_words, spoken_names, way_words
 from svg2chart.guiding.order import Block, Work
 from svg2chart.guiding.starts import Start, StartKind, find_starts
 from svg2chart.guiding.steps import tell_steps
@@ -52,49 +53,109 @@ _CARRIES = (
     f" along a row, a column or a diagonal of holes, and at most {BEHIND_SQUARES} squares behind stitches."
     " Finish off under 3 to 5 stitches behind."
 )
+_ALONG_LINES = (
+    f"Lines of backstitch hide their own thread too: it may be carried straight along behind them, at most"
+    f" {BEHIND_SQUARES} squares, as from the foot of a letter to where its next part begins."
+)
 _BACKSTITCH = (
     "Backstitch: come up at the second hole and go down at the first; then up one line ahead, down where the"
     " last line begins. A hole is told by the row above it and the column on its left; where a line goes on"
     " along one of them, only the other is told."
 )
+_BEGIN_EACH = {
+    Work.BACKSTITCH: "Begin the others alike, each at the second hole of its way. In brackets stands how to"
+    " count from the last hole of a block to the first of the next.",
+    Work.KNOTS: "Begin the others alike. In brackets stands how to count from knot to knot.",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ToldBlock:
-    """One block in words: its title, how it is begun, and its steps, each without a full stop."""
+    """A block in words, or several that are begun alike, by the numbers from `first` to `last`.
+
+    Its title, how it is begun, and its steps, each without a full stop.
+    """
 
     thread: int
+    first: int
+    last: int
     title: str
     start: str
     steps: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class _Numbered:
+    """A block with its number in order of work and its start."""
+
+    number: int
+    block: Block
+    start: Start
+
+    @property
+    def manner(self) -> tuple[int, int, Work]:
+        """What blocks have in common that are told as one: lines or knots of a thread, all on bare cloth."""
+        is_bare = self.start.square is None and self.start.under is None
+        return self.block.thread, 0 if is_bare else self.number, self.block.work
+
+
 def tell_work(chart: Chart, blocks: Sequence[Block]) -> tuple[ToldBlock, ...]:
-    """Return every block of a chart in words, in order of work (`plan_work`)."""
-    names = spoken_names(chart)
+    """Return every block of a chart in words, in order of work (`plan_work`).
+
+    Lines, and knots, that need many threads on bare cloth, as letters of backstitch do, are told together.
+    """
+    starts = find_starts(chart, blocks)
+    numbered = [_Numbered(i + 1, block, starts[i]) for i, block in enumerate(blocks)]
+    names = [
+        f"{name} ({thread.letter})" for name, thread in zip(spoken_names(chart), chart.threads, strict=True)
+    ]
     ways = Ways(chart)
     told = []
-    for number, (block, start) in enumerate(zip(blocks, find_starts(chart, blocks), strict=True), start=1):
-        thread = f"{names[block.thread]} ({chart.threads[block.thread].letter})"
-        told.append(
-            ToldBlock(
-                thread=block.thread,
-                title=f"block {number}, {thread}: {_amounts(block)}",
-                start=_start_words(ways, block, start),
-                steps=tuple(tell_steps(block)),
-            )
-        )
-        ways.add_block(number, [leg.square for leg in block.legs if leg.square is not None])
+    for _, alike in groupby(numbered, key=lambda one: one.manner):
+        own = tuple(alike)
+        told.append(_told(ways, own, names[own[0].block.thread]))
+        for one in own:
+            ways.add_block(one.number, [leg.square for leg in one.block.legs if leg.square is not None])
     return tuple(told)
 
 
-def _amounts(block: Block) -> str:
-    parts = Counter(leg.part for leg in block.legs)
+def _told(ways: Ways, alike: Sequence[_Numbered], thread: str) -> ToldBlock:
+    first, last = alike[0], alike[-1]
+    legs = [leg for one in alike for leg in one.block.legs]
+    start = _start_words(ways, first.block, first.start)
+    steps = tell_steps(first.block)
+    number = f"block {first.number}"
+    if len(alike) > 1:
+        number = f"blocks {first.number} to {last.number}"
+        start = f"{start} {_BEGIN_EACH[first.block.work]}"
+        steps = [_short(None, first), *(_short(before, one) for before, one in pairwise(alike))]
+    return ToldBlock(
+        thread=first.block.thread,
+        first=first.number,
+        last=last.number,
+        title=f"{number}, {thread}: {_amounts(legs)}",
+        start=start,
+        steps=tuple(steps),
+    )
+
+
+def _short(before: _Numbered | None, one: _Numbered) -> str:
+    """Return a block on a line, and how to count to its first hole from the last one of the block before."""
+    way = ""
+    if before is not None:
+        (x, y), (to_x, to_y) = before.block.legs[-1].up, one.block.legs[0].down
+        way = way_words((to_x - x) / HALVES, (to_y - y) / HALVES)
+    steps = "; ".join(step[0].lower() + step[1:] for step in tell_steps(one.block))
+    return f"Block {one.number}{f' ({way})' if way else ''}: {steps}"
+
+
+def _amounts(legs: Sequence[Leg]) -> str:
+    parts = Counter(leg.part for leg in legs)
     parts[Part.QUARTER] -= parts[Part.HALF]  # the quarter of a three-quarter stitch is part of it
     amounts = [counted(parts[part], *nouns) for part, nouns in _NOUNS.items() if parts[part] > 0]
     if not amounts:  # crosses count where they are finished
         amounts = [counted(parts[Part.LOWER], "lower leg", "lower legs")]
-    squares = [leg.square for leg in block.legs if leg.square is not None]
+    squares = [leg.square for leg in legs if leg.square is not None]
     if not squares:
         return listed(amounts)
     rows, columns = ([square[axis] + 1 for square in squares] for axis in (0, 1))
@@ -132,7 +193,9 @@ def _square_words(ways: Ways, square: Square) -> str:
 def tell_rules(chart: Chart) -> tuple[str, ...]:
     """Return what one needs to know before the first block; only what this chart needs."""
     stitches = [stitch for arrangement in chart.arrangements for stitch in arrangement]
-    rules = [_THREAD, _COUNTING, _OUT_AND_BACK]
+    rules = [_THREAD, _COUNTING]
+    if stitches:
+        rules.append(_OUT_AND_BACK)
     if any(chart.threads[stitch.thread].cross_strands % 2 == 0 for stitch in stitches):
         rules.append(_LOOP)
     if any(stitch.corner is not None for stitch in stitches):
@@ -141,5 +204,5 @@ def tell_rules(chart: Chart) -> tuple[str, ...]:
             rules.append(_PIERCING)
     rules.append(_CARRIES)
     if chart.backstitch:
-        rules.append(_BACKSTITCH)
+        rules += [_ALONG_LINES, _BACKSTITCH]
     return tuple(rules)

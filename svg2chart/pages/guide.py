@@ -45,6 +45,7 @@ def _block(block: ToldBlock, steps: Sequence[str], style: Style) -> list[Block]:
     title = f"{block.title[0].upper()}{block.title[1:]}"
     blocks = heading(title, style, columns=columns, size=style.text, keep=_KEEP_MM)
     blocks += paragraph(block.start, style, size=style.small, face=Face.BOLD, columns=columns)
+    after = 0.3 if block.first == block.last else 1.0  # each of several blocks is a step
     for step in steps:
-        blocks += paragraph(f"{step}.", style, size=style.small, indent=2.0, after=0.3, columns=columns)
+        blocks += paragraph(f"{step}.", style, size=style.small, indent=2.0, after=after, columns=columns)
     return blocks

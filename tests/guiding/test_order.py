@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from shapely import box, unary_union
 
+from svg2chart.alphabets.reading import packaged_alphabet
 from svg2chart.chart import Backstitch, Chart, Corner, Stitch, StitchKind, Thread
 from svg2chart.guiding.legs import Leg, Part
 from svg2chart.guiding.order import Block, Work, behind_squares, front_squares, plan_work, touches
@@ -109,8 +110,10 @@ def test_backstitch_comes_after_all_crosses_and_knots_last(chart: Chart) -> None
 
 @given(charts())
 def test_every_carry_obeys_the_rule(chart: Chart) -> None:
-    hidden = walking.covered(chart)
+    stitched = walking.covered(chart)
     for block in plan_work(chart):
+        is_cross = block.work is Work.CROSSES
+        hidden = stitched if is_cross else unary_union([stitched, walking.lined(chart, block.thread)])
         for before, after, run in zip(block.legs, block.legs[1:], walking.runs_behind(block), strict=False):
             if before.part is Part.BACK and touches(before, after):
                 continue  # from line to line, part of the stitch
@@ -123,6 +126,20 @@ def test_every_carry_obeys_the_rule(chart: Chart) -> None:
             if bare > 1e-9:
                 assert 0 not in (right, down)
                 assert right != down
+
+
+@pytest.mark.parametrize("letter", "abdfgnpqrtu")
+def test_letters_of_backstitch_need_one_thread_where_it_may_go_behind_their_stems(letter: str) -> None:
+    """Not one for each trail: the thread goes along behind the stem to where the next one begins."""
+    drawn = packaged_alphabet("backstitch-5").letters[letter]
+    moved = drawn.moved(0, 10)
+    lines = tuple(Backstitch(thread=0, start=one, end=other) for one, other in moved.lines)
+    piece = Chart(
+        threads=THREADS[:1], arrangements=((),), squares=np.zeros((20, 20), np.int32), backstitch=lines
+    )
+    (block,) = plan_work(piece)
+    assert len(block.legs) == len(lines)
+    assert block.carries
 
 
 @given(charts())

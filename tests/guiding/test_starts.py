@@ -10,13 +10,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.chart import Chart, Corner, Fabric, Stitch, StitchKind, Thread
+from svg2chart.alphabets.reading import packaged_alphabet
+from svg2chart.chart import Backstitch, Chart, Corner, Fabric, Stitch, StitchKind, Thread
 from svg2chart.guiding.legs import Part
 from svg2chart.guiding.order import Block, Work, plan_work, touches
 from svg2chart.guiding.starts import StartKind, find_starts
 from svg2chart.guiding.steps import tell_steps
 from svg2chart.guiding.telling import tell_rules, tell_work
 from svg2chart.guiding.ways import Ways
+from svg2chart.letters.alphabet_words import set_in_alphabet
 from tests.guiding.read_words import read_holes
 from tests.strategies import charts
 
@@ -100,13 +102,42 @@ PLACE = re.compile(
 @given(charts())
 def test_way_to_every_start_leads_there(chart: Chart) -> None:
     blocks = plan_work(chart)
-    for told, start in zip(tell_work(chart, blocks), find_starts(chart, blocks), strict=True):
+    starts = find_starts(chart, blocks)
+    told_work = tell_work(chart, blocks)
+    numbers = [number for told in told_work for number in range(told.first, told.last + 1)]
+    assert numbers == list(range(1, len(blocks) + 1))
+    for told in told_work:
+        start = starts[told.first - 1]
         place = start.under or start.square
         found = PLACE.search(told.start)
         assert (found is None) == (place is None)
         if found:
             assert place == (int(found[1]) - 1, int(found[2]) - 1)
             assert place == counted_to(chart, blocks, found)
+
+
+LINE = re.compile(r"Block (\d+)(?: \((.*?)\))?: (.*)")
+
+
+@given(charts())
+def test_blocks_that_are_told_together_are_found_by_counting_from_one_to_the_next(chart: Chart) -> None:
+    blocks = plan_work(chart)
+    for told in tell_work(chart, blocks):
+        if told.first == told.last:
+            continue
+        at: tuple[float, float] | None = None
+        for number, step in zip(range(told.first, told.last + 1), told.steps, strict=True):
+            found = LINE.fullmatch(step)
+            assert found
+            assert int(found[1]) == number
+            block = blocks[number - 1]
+            assert find_starts(chart, blocks)[number - 1].under is None
+            first = tuple(place / 2 for place in block.legs[0].down)
+            if at is not None:
+                right, down = counted_way(found[2] or "")
+                assert (at[0] + right, at[1] + down) == first
+            assert read_holes(found[3].split("; ")[0])[0] == first
+            at = tuple(place / 2 for place in block.legs[-1].up)
 
 
 def counted_to(chart: Chart, blocks: tuple[Block, ...], found: re.Match[str]) -> tuple[int, int]:
@@ -261,9 +292,33 @@ def test_guide_tells_only_what_the_chart_needs() -> None:
         ("Pierce", chart(kind=three), chart(kind=three, over=2)),
         ("sharp needle", chart(kind=three), chart()),
         ("Three-quarter stitch", chart(kind=three, over=2), chart()),
+        ("Out and back", chart(), lettered("boat")),
+        ("Lines of backstitch hide", lettered("boat"), chart()),
     ]:
         assert words.lower() in " ".join(tell_rules(has)).lower()
         assert words.lower() not in " ".join(tell_rules(has_not)).lower()
+
+
+def lettered(words: str) -> Chart:
+    """Return words in letters of backstitch, on bare cloth."""
+    set_words = set_in_alphabet([words], alphabet=packaged_alphabet("backstitch-5"))
+    lines = [
+        Backstitch(thread=0, start=start, end=end)
+        for letter in set_words.letters
+        for start, end in (
+            tuple((x + letter.column, y + letter.row) for x, y in hole_pair) for hole_pair in letter.lines
+        )
+    ]
+    squares = np.zeros((set_words.rows, set_words.columns), np.int32)
+    return Chart(threads=chart().threads, arrangements=((),), squares=squares, backstitch=tuple(lines))
+
+
+def test_letters_of_backstitch_are_told_as_one_and_need_about_a_thread_each() -> None:
+    """So a page of words is a few pages of guide: a title and a start for each line would be many."""
+    words = "on the first saturday of june"
+    (told,) = tell_work(lettered(words), plan_work(lettered(words)))
+    assert told.title.startswith("blocks 1 to ")
+    assert len(told.steps) == told.last < 1.3 * len(words.replace(" ", ""))
 
 
 def test_block_is_told_with_its_place_and_start() -> None:

@@ -28,6 +28,11 @@ def covered(chart: Chart) -> BaseGeometry:
     )
 
 
+def lined(chart: Chart, thread: int) -> BaseGeometry:
+    """Return what the lines of a thread's backstitch hide, which is no wider than they are, in squares."""
+    return unary_union([LineString((s.start, s.end)) for s in chart.backstitch if s.thread == thread])
+
+
 def shapes(arrangement: Arrangement, x: int, y: int) -> list[Polygon]:
     if len(arrangement) == 2 and arrangement[0].kind is StitchKind.THREE_QUARTER:
         return [box(x, y, x + 1, y + 1)]
