@@ -13,7 +13,7 @@ from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
 from svg2chart.lettering.heights import stroke_pairs
 from svg2chart.letters.deciding import decide
-from svg2chart.letters.judging import LARGE, LOWEST, SMALL, Found, Wanted
+from svg2chart.letters.judging import LARGE, LOWEST, SMALL, TOPOLOGY_COST, Costs, Found, Wanted
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
 from svg2chart.letters.strokes import strokes_of
@@ -33,8 +33,10 @@ _MOST_UNLIKE = 0.5
 """Strokes become wider across and down by so many squares apart at the most."""
 _LEAST_SMALL = 4
 """Small letters are so many squares high where there is room: those of two storeys need them."""
-_LOW = 6
+_NARROW = 9
 """Letters of so many squares and lower have so little room that their gaps are counted."""
+_LOW = 6
+"""Letters of so many squares and lower are the lowest."""
 _SMALL = 7
 """Letters of so many squares and lower are small ones."""
 _MOST_LOST = 0.05
@@ -45,7 +47,8 @@ _EVEN = 0.02
 _UNEVEN = 0.3
 """Edges of a symmetric letter are images of each other if they are off by less than so many squares."""
 _SKEW_COST = 1.0
-"""What it costs to stitch a letter as it is drawn that is symmetric in writing."""
+"""What it costs to stitch a letter as it is drawn that is symmetric in writing; twice where left and right
+differ, for that is seen most."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -107,7 +110,7 @@ def fit_outline(
         return FittedGlyph(shown=np.zeros((0, 0, 8), np.bool_), top=0, left=0)
     plain = replace(polygon, points=polygon.points * scale.em)
     pieces = parts_and_hollows(plain, least=0.02)
-    strokes = strokes_of(plain) if scale.high <= _LOW else (1, 1)
+    strokes = strokes_of(plain) if scale.high <= _NARROW else (1, 1)
     ways = [NO_MIRRORS] if keeps_widths else find_mirrors(plain, text, is_thin=scale.stem == 1)
     wanted = Wanted(
         *pieces,
@@ -120,7 +123,8 @@ def fit_outline(
         _fitted(plain, heights, scale, replace(wanted, mirrors=way), keeps_widths=keeps_widths)
         for way in ways
     ]
-    costs = [one.cost + _SKEW_COST * place for place, one in enumerate(found)]
+    lost = [(way != ways[0]) + (ways[0][0] and not way[0]) for way in ways]
+    costs = [one.cost + _SKEW_COST * count for count, one in zip(lost, found, strict=True)]
     return _trimmed(found[int(np.argmin(np.rint(np.array(costs) * 1e6)))])
 
 
@@ -143,7 +147,7 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
         outlines, drawn = ([moved(one, x, y) for x, y in lines] for one in (thick, plain))
         costs = [_MOVE_COST * (x.cost + y.cost) for x, y in lines]
         found = decide(outlines, costs, replace(wanted, ink=ink), drawn=drawn) if outlines else None
-        if found is not None and (best is None or _mends(found, best)):
+        if found is not None and (best is None or _mends(found, best, wanted.costs)):
             best = found
         if best is not None and best.faults == 0:
             break
@@ -151,9 +155,14 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
     return best or decide([plain], [0.0], wanted, drawn=[plain])
 
 
-def _mends(found: Found, best: Found) -> bool:
-    """Whether a thinner outline is better: by fewer faults, for thin strokes always lie on squares well."""
-    return found.faults < best.faults - 1e-9 and found.cost < best.cost - 1e-9
+def _mends(found: Found, best: Found, costs: Costs) -> bool:
+    """Whether a thinner outline is better: with the right parts and counters, or fewer faults and lower cost.
+
+    It has to have something to spare, for thin strokes always lie on squares well.
+    """
+    if (found.faults < TOPOLOGY_COST) != (best.faults < TOPOLOGY_COST):
+        return found.faults < TOPOLOGY_COST
+    return found.faults < best.faults - 1e-9 and found.cost < best.cost - costs.thinner
 
 
 def _area(polygon: Polygon) -> float:

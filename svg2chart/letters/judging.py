@@ -14,8 +14,6 @@ Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 
 TOPOLOGY_COST = 3.0
-_CLOGGED = 0.35
-"""A stroke that runs together with the one beside it is so much of a wrong counter."""
 _LEAST_INK = 0.4  # of a square
 _INK_FREE = 0.15
 
@@ -25,14 +23,18 @@ class Costs:
     """What counts how much against a letter; our own choice, no source.
 
     weights: of its fractions and its saws. ink: of a letter's worth of ink lost or
-    added, in squares shown wrong. lean: of a square of ink more or less, which is no fault. near: ink that is
-    off by this part at the most is near enough, nothing else is tried for it.
+    added, in squares shown wrong. clogged: a stroke that runs together with the one beside it is so much of a
+    wrong counter. lean: of a square of ink more or less, which is no fault. near: ink that is off by this
+    part at the most is near enough, nothing else is tried for it. thinner: so much less a thinner outline
+    costs where it is taken, in squares shown wrong.
     """
 
     weights: Weights
     ink: float
+    clogged: float = 0.25
     lean: float = 0.3
     near: float = 0.06
+    thinner: float = 0.2
 
 
 _SAW_COST = 0.1
@@ -43,7 +45,9 @@ LARGE = Costs(weights=Weights(work=1.0, saw=_SAW_COST), ink=14.0)
 SMALL = Costs(weights=Weights(work=0.35, saw=_SAW_COST), ink=20.0)
 """In small letters a corner, an opening or a waist for which whole squares have no room is what they are read
 by, and there are few squares to be as dark as the others by."""
-LOWEST = Costs(weights=Weights(work=0.35, saw=0.05), ink=SMALL.ink, lean=0.0, near=np.inf)
+LOWEST = Costs(
+    weights=Weights(work=0.35, saw=0.05), ink=SMALL.ink, clogged=0.35, lean=0.0, near=np.inf, thinner=0.0
+)
 """In the lowest letters a square of ink is a stroke: what their ink is off is a fault or is left as it is. A
 step may be a stroke too and costs less; were it free, slants would have lone quarters along them."""
 
@@ -108,7 +112,7 @@ def faults_of(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
     inks = np.maximum(areas.sum(axis=(1, 2, 3)), 1e-6)
     off = abs(shown.sum(axis=(1, 2, 3)) / 8 / inks - 1)
     off = np.maximum(off, abs(shown.sum(axis=(1, 2, 3)) / 8 / wanted.ink - 1))
-    missing = wrong + _CLOGGED * clogged
+    missing = wrong + wanted.costs.clogged * clogged
     return np.asarray(TOPOLOGY_COST * missing + wanted.costs.ink * np.maximum(off - _INK_FREE, 0))
 
 

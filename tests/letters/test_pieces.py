@@ -1,0 +1,40 @@
+"""Parts and counters of fitted letters: as many as in the outline, and strokes stay apart."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from svg2chart.geometry.growing import parts_and_hollows
+from svg2chart.letters.strokes import stitched_strokes
+from tests.bench.letter_measures import outline_of, pieces
+from tests.bench.lettering import line
+from tests.typefaces import UPRIGHT, Typeface, need_typefaces
+
+CHARACTERS = [chr(code) for code in range(0x21, 0x7F)]  # ASCII without the space
+NO_ROOM = {
+    ("%", 5),  # three parts, two of them with counters, side by side in five squares
+    ("high contrast", "$", 5),  # two bars across an s, which make four counters
+    ("wide sans", "@", 7),  # an a within a ring that is open by half a square
+}
+
+
+@given(st.sampled_from(UPRIGHT), st.sampled_from(CHARACTERS), st.sampled_from([5, 7, 9]))
+def test_a_letter_is_in_as_many_parts_as_drawn(typeface: Typeface, character: str, high: int) -> None:
+    need_typefaces()
+    if (character, high) in NO_ROOM or (typeface.kind, character, high) in NO_ROOM:
+        return
+    (one,) = line(typeface.fonts(), typeface.face(), character, high)
+    outline = outline_of(typeface.face(), character, high)
+    assert pieces(one.shown) == tuple(map(int, parts_and_hollows(outline, least=0.0)))
+
+
+@pytest.mark.parametrize(
+    ("character", "strokes"),
+    [("s", 3), ("T", 2), ("[", 2), ("]", 2)],  # of a T the serifs of the bar hang down over the foot
+)
+def test_strokes_above_each_other_stay_apart(character: str, strokes: int) -> None:
+    need_typefaces()
+    typeface = next(one for one in UPRIGHT if one.kind == "high contrast")
+    (one,) = line(typeface.fonts(), typeface.face(), character, 7)
+    _, above_each_other = stitched_strokes(one.shown[None])
+    assert above_each_other[0] == strokes
