@@ -14,15 +14,20 @@ where it is carried straight along behind them, as from the foot of an h to its 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from svg2chart.chart import Chart
-from svg2chart.guiding.cloth import Cloth, length
-from svg2chart.guiding.legs import Choice, Leg, Part, hole_of
-from svg2chart.guiding.needle import Steps, lead_needle, steps_between
+from svg2chart.guiding.cloth import BEHIND_SQUARES, Cloth
+from svg2chart.guiding.legs import HALVES, Choice, Leg, Part, hole_of
+from svg2chart.guiding.needle import START_COST, Steps, lead_needle, steps_between
 from svg2chart.guiding.stretches import Stretches, stretches_of
 from svg2chart.guiding.trails import find_trails
 
 MOST_FIRST = 12  # trails tried as the first one
 Trail = tuple[Leg, ...]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 
 def work_backstitch(chart: Chart, thread: int, cloth: Cloth) -> list[list[Leg]]:
@@ -77,25 +82,61 @@ def _joined(ways: Sequence[tuple[Trail, ...]], behind: _Behind) -> list[list[Leg
         return []
     firsts = [(i, j) for i in range(min(len(ways), MOST_FIRST)) for j in range(len(ways[i]))]
     tried = []
+    heads = _Heads.of(ways)
     for first in firsts:
-        legs = _nearest_first(ways, first, behind)
+        legs = _nearest_first(ways, heads, first, behind)
         tried.append(lead_needle([Choice((leg,)) for leg in legs], behind.steps))
     return min(tried, key=lambda way: way[0])[1]
 
 
-def _nearest_first(ways: Sequence[tuple[Trail, ...]], first: tuple[int, int], behind: _Behind) -> list[Leg]:
-    legs = list(ways[first[0]][first[1]])
-    left = [i for i in range(len(ways)) if i != first[0]]
-    while left:
-        reached = []
-        for i in left:
-            for j, trail in enumerate(ways[i]):
-                ((cost,),) = behind.steps(Choice((legs[-1],)), Choice((trail[0],)))
-                reached.append((cost, length(legs[-1].down, trail[0].up), i, j))
-        _, _, i, j = min(reached)
+@dataclass(frozen=True, slots=True, eq=False)
+class _Heads:
+    """The first legs of all ways of all trails: (n, 2) the holes of each, (n,) which trail it is of."""
+
+    ups: Ints
+    downs: Ints
+    trails: Ints
+    legs: tuple[tuple[int, int, Leg], ...]
+
+    @classmethod
+    def of(cls, ways: Sequence[tuple[Trail, ...]]) -> "_Heads":
+        legs = tuple((i, j, way[0]) for i, trail in enumerate(ways) for j, way in enumerate(trail))
+        return cls(
+            np.array([leg.up for _, _, leg in legs], np.int64),
+            np.array([leg.down for _, _, leg in legs], np.int64),
+            np.array([i for i, _, _ in legs], np.int64),
+            legs,
+        )
+
+    def nearest(self, last: Leg, is_left: Bools, behind: _Behind) -> tuple[int, int]:
+        """Return which trail and which way of it follows a leg: the cheapest to come to, then the nearest.
+
+        Only to those near enough can the thread be carried, so that nothing is asked of the others.
+        """
+        away = self.ups - last.down
+        square = (away**2).sum(axis=1)
+        is_near = np.abs(away).max(axis=1) <= BEHIND_SQUARES * HALVES
+        near = np.flatnonzero(is_left & (is_near | (self.downs == last.up).all(axis=1))).tolist()
+        costs = [behind.steps(Choice((last,)), Choice((self.legs[k][2],)))[0][0] for k in near]
+        if min(costs, default=START_COST) < START_COST:
+            _, _, best = min(zip(costs, square[near].tolist(), near, strict=True))
+        else:
+            best = int(np.argmin(np.where(is_left, square, np.iinfo(np.int64).max)))
+        return self.legs[best][:2]
+
+
+def _nearest_first(
+    ways: Sequence[tuple[Trail, ...]], heads: _Heads, first: tuple[int, int], behind: _Behind
+) -> list[Leg]:
+    legs: list[Leg] = []
+    is_left = np.ones(len(heads.legs), np.bool_)
+    i, j = first
+    while True:
         legs += ways[i][j]
-        left.remove(i)
-    return legs
+        is_left &= heads.trails != i
+        if not is_left.any():
+            return legs
+        i, j = heads.nearest(legs[-1], is_left, behind)
 
 
 def _backwards(trail: Trail) -> Trail:
