@@ -90,7 +90,7 @@ def _faces(
 
 def _face(text: str, run: Run, match: Match, fonts: Fonts, before: Font) -> Face | None:
     """Return the face of the first font that has a letter, at best its plain letter too; None if none has."""
-    able = (font for font in _candidates(run, match, fonts, before) if _has(font, text))
+    able = (font for font in _candidates(text, run, match, fonts, before) if _has(font, text))
     plain = plain_letter(text)
     first: Font = ()
     for font in able:
@@ -109,14 +109,21 @@ def _set_to(run: Run, face: Face) -> Face:
     return face.tuned(run.axes, size=run.size)
 
 
-def _candidates(run: Run, match: Match, fonts: Fonts, before: Font) -> Iterator[Font]:
-    """Yield fonts in the order in which letters are looked for; those with coloured pictures alone last."""
+def _candidates(text: str, run: Run, match: Match, fonts: Fonts, before: Font) -> Iterator[Font]:
+    """Yield fonts in the order in which a letter is looked for; those with coloured pictures alone last."""
     yield match.font
-    family = match.face.family
-    in_order = partial(fonts_in_order, fonts, family, weight=run.weight, italic=run.italic, width=run.width)
+    in_order = partial(
+        fonts_in_order,
+        fonts,
+        match.face,
+        lambda face: can_write(face, text),
+        weight=run.weight,
+        italic=run.italic,
+        width=run.width,
+    )
     is_own = True
     for font in in_order():
-        if is_own and font[0].family != family:
+        if is_own and font[0].family != match.face.family:
             is_own = False
             yield before
         yield tuple(face for face in font if face.is_drawn)

@@ -152,6 +152,23 @@ class Fonts:
                 continue
         return tuple(faces)
 
+    @cached_property
+    def families(self) -> dict[str, tuple[Face, ...]]:
+        """The faces given by their families, in the order of preference."""
+        return _by_family(self.faces)
+
+    @cached_property
+    def found_families(self) -> dict[str, tuple[Face, ...]]:
+        """The same of the faces found."""
+        return _by_family(self.found_faces)
+
+
+def _by_family(faces: Iterable[Face]) -> dict[str, tuple[Face, ...]]:
+    found: dict[str, list[Face]] = {}
+    for face in faces:
+        found.setdefault(face.family, []).append(face)
+    return {name: tuple(own) for name, own in found.items()}
+
 
 def read_fonts(paths: Iterable[str | os.PathLike[str]], *, found: Iterable[str] = ()) -> Fonts:
     """Return the fonts of files and folders, those of the package after them.

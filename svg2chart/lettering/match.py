@@ -1,6 +1,6 @@
 """Which face serves for the families, the weight and the characters that a drawing asks for."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from svg2chart.lettering.fonts import Face, Fonts
@@ -69,34 +69,46 @@ def font_of(fonts: Fonts, face: Face) -> Font:
     A font may come in several files, one for plain Latin and one for the rest: they are of one family,
     weight, slant and width.
     """
-    is_given = any((one.file, one.index) == (face.file, face.index) for one in fonts.faces)
     files: dict[tuple[str, int], Face] = {}
-    for one in fonts.faces if is_given else fonts.found_faces:
-        if one.family == face.family:
-            like = one.styled(weight=face.weight, italic=face.italic, width=face.width)
-            if _style(like) == _style(face):
-                files.setdefault((one.file, one.index), like.varied(face.variation))
+    for one in _family_of(fonts, face):
+        like = one.styled(weight=face.weight, italic=face.italic, width=face.width)
+        if _style(like) == _style(face):
+            files.setdefault((one.file, one.index), like.varied(face.variation))
     return tuple(files.values()) or (face,)
 
 
-def fonts_in_order(fonts: Fonts, family: str, *, weight: int, italic: bool, width: float) -> Iterator[Font]:
-    """Yield all fonts: those of a family, then the others by their families in the order of preference.
+def fonts_in_order(
+    fonts: Fonts,
+    face: Face,
+    is_able: Callable[[Face], bool],
+    *,
+    weight: int,
+    italic: bool,
+    width: float,
+) -> Iterator[Font]:
+    """Yield fonts: those of the family of a face, then the others by families in the order of preference.
 
-    Of each family the nearest style comes first. Variable faces are not set to it yet.
+    Of each family the nearest style comes first; families without a face that is able are left out. Variable
+    faces are not set to the style yet.
     """
-    done: set[str] = set()
-    for is_own in (True, False):
-        for faces in _given_then_found(fonts):
-            for name in dict.fromkeys(face.family for face in faces):
-                if (name == family) == is_own and name not in done:
-                    done.add(name)
-                    own = [face for face in faces if face.family == name]
-                    yield from _by_style(own, weight=weight, italic=italic, width=width)
+    for faces in _families(fonts, face):
+        if any(map(is_able, faces)):
+            yield from _by_style(faces, weight=weight, italic=italic, width=width)
 
 
-def _given_then_found(fonts: Fonts) -> Iterator[tuple[Face, ...]]:
-    yield fonts.faces
-    yield fonts.found_faces
+def _families(fonts: Fonts, face: Face) -> Iterator[tuple[Face, ...]]:
+    yield _family_of(fonts, face)
+    yield from (faces for name, faces in fonts.families.items() if name != face.family)
+    known = {face.family, *fonts.families}
+    yield from (faces for name, faces in fonts.found_families.items() if name not in known)
+
+
+def _family_of(fonts: Fonts, face: Face) -> tuple[Face, ...]:
+    """Return the faces of the family of a face: those given where it was, else those found."""
+    given = fonts.families.get(face.family, ())
+    if any((one.file, one.index) == (face.file, face.index) for one in given):
+        return given
+    return fonts.found_families.get(face.family, ())
 
 
 def _by_style(faces: Sequence[Face], *, weight: int, italic: bool, width: float) -> Iterator[Font]:
