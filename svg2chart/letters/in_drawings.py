@@ -27,6 +27,7 @@ _HIGH_OFF = 0.75
 """Letters of backstitch that are so many squares higher or lower than drawn are remarked on."""
 _UPRIGHT = 0.01
 """How much of a letter's height its foot may lean, and its width differ."""
+_NO_ROOM = "would not have room on the chart; --page charts the whole page, which may have it"
 
 
 def with_fitted_words(artwork: Artwork, grid: Grid, *, stands: bool) -> Artwork:
@@ -91,7 +92,7 @@ def _stitched(words: Words, grid: Grid, told: StitchAs | None) -> tuple[Fill, ..
         return why
     letters = _within(set_on_squares(words, grid.to_squares), grid) if _may_have_room(words, grid) else None
     if letters is None:
-        return "its letters would not have room on the chart"
+        return f"its letters {_NO_ROOM}"
     return tuple(_marks(words, letters, grid, told))
 
 
@@ -105,7 +106,7 @@ def _backstitched(words: Words, grid: Grid, high: float) -> Words:
         return _remarked(words, f"not in letters of backstitch: {why}")
     letters = _within(set_in_backstitch(words, grid.to_squares, alphabet), grid)
     if letters is None:
-        return _remarked(words, "not in letters of backstitch: they would not have room on the chart")
+        return _remarked(words, f"not in letters of backstitch: they {_NO_ROOM}")
     if abs(alphabet.capital - high) > _HIGH_OFF:
         what = f"letters of backstitch {alphabet.capital} squares high; they are drawn {high:.1f} high"
         words = _remarked(words, what)
