@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 from itertools import product
-from math import floor
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,11 +12,26 @@ from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
 from svg2chart.lettering.heights import stroke_pairs
 from svg2chart.letters.deciding import decide
-from svg2chart.letters.judging import LARGE, LOWEST, SMALL, TOPOLOGY_COST, Costs, Found, Wanted
+from svg2chart.letters.joining import (
+    joined_growth,
+    joined_placings_across,
+    joined_placings_down,
+    with_upright_stems,
+)
+from svg2chart.letters.judging import (
+    LARGE,
+    LOWEST,
+    SMALL,
+    TOPOLOGY_COST,
+    Costs,
+    Found,
+    Wanted,
+)
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
+from svg2chart.letters.scales import Scale, zones_of
 from svg2chart.letters.strokes import strokes_of
-from svg2chart.letters.warping import Line, Zone, cut_finely, moved, placings, zone_of
+from svg2chart.letters.warping import Line, cut_finely, moved, placings
 
 Bools = NDArray[np.bool_]
 
@@ -31,17 +45,12 @@ _THIN_BAR = 0.75
 """Bars up to this part of a stem are thin strokes."""
 _MOST_UNLIKE = 0.5
 """Strokes become wider across and down by so many squares apart at the most."""
-_LEAST_SMALL = 4
-"""Small letters are so many squares high where there is room: those of two storeys need them."""
 _NARROW = 9
 """Letters of so many squares and lower have so little room that their gaps are counted."""
 _LOW = 6
 """Letters of so many squares and lower are the lowest."""
 _SMALL = 7
 """Letters of so many squares and lower are small ones."""
-_MOST_LOST = 0.05
-"""Small letters of joined words that would lose more of their height become a square higher: what their loops
-and joins are read by has no room to spare. Our own choice, no source."""
 _MOVE_COST = 1.2
 _EVEN = 0.02
 _UNEVEN = 0.3
@@ -62,36 +71,6 @@ class FittedGlyph:
     shown: Bools
     top: int
     left: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scale:
-    """How a face is brought to a height: squares to the em, whole zones and strokes."""
-
-    em: float
-    high: int
-    small: int
-    ascender: int
-    descender: int
-    stem: int
-    bar: int
-
-
-def scale_of(heights: Heights, high: int) -> Scale:
-    """Return the whole zones of a face whose capitals are so many squares high."""
-    em = high / heights.capital
-    small = min(max(floor(heights.small * em + 0.5), _LEAST_SMALL), max(high - 1, 1))
-    if heights.small > 0.97 * heights.capital:
-        small = high
-    return Scale(
-        em=em,
-        high=high,
-        small=small,
-        ascender=max(high, round(heights.ascender * em)),
-        descender=max(1, round(heights.descender * em)),
-        stem=max(1, floor(heights.stem * em + 0.5)),
-        bar=max(1, floor(heights.bar * em + 0.5)),
-    )
 
 
 def fit_outline(
@@ -133,13 +112,14 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
     hair = _THIN_BAR * min(heights.stem * scale.em, scale.stem + 0.5)
     best: Found | None = None
     ink = 0.0
-    wider = _joined_growth(scale, heights) if keeps_widths else _growth(plain, scale, heights)
+    wider = joined_growth(scale, heights) if keeps_widths else _growth(plain, scale, heights)
     for more, taller in ((wider[0] - less, wider[1] - less) for less in _LESS):
         thick = cut_finely(thickened(plain, stem=more, bar=taller, least=_LEAST_STROKE, hair=hair))
         ink = ink or _area(thick)  # with strokes as wide as they become, though thinner ones may be drawn
         if keeps_widths:
-            down = _joined_placings_down(thick, plain, scale, heights)
-            across = [_shifted(shift / 4) for shift in range(4)]
+            thick, stems = with_upright_stems(thick, scale)
+            down = joined_placings_down(thick, plain, scale, heights)
+            across = joined_placings_across(stems)
         else:
             down = _placings_down(thick, plain, scale, heights)
             across = _placings_across(thick, plain, scale, more=more, is_even=wanted.mirrors[0])
@@ -180,15 +160,6 @@ def _trimmed(found: Found) -> FittedGlyph:
     return FittedGlyph(shown=shown, top=found.top + int(rows[0]), left=found.left + int(columns[0]))
 
 
-def _joined_growth(scale: Scale, heights: Heights) -> tuple[float, float]:
-    """Return by how much strokes of joined letters become wider: to a square.
-
-    Whole widths are of no use to them, for across the page they stay where they are.
-    """
-    more = max(1.0 - heights.stem * scale.em, 0.0)
-    return more, more
-
-
 def _growth(plain: Polygon, scale: Scale, heights: Heights) -> tuple[float, float]:
     """Return by how much strokes become wider, across and down.
 
@@ -205,10 +176,6 @@ def _growth(plain: Polygon, scale: Scale, heights: Heights) -> tuple[float, floa
 def _tried(across: list[Line], down: list[Line]) -> list[tuple[Line, Line]]:
     """Return the cheapest moves along both axes."""
     return list(product(across[:ACROSS], down[:DOWN]))
-
-
-def _shifted(by: float) -> Line:
-    return Line(places=np.zeros(1), to=np.full(1, by), cost=0.0)
 
 
 def _placings_across(
@@ -241,38 +208,10 @@ def _placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: Height
             Rules(stroke=1, least=0.5, gap=0.0, step=0.5),
         ],
         wide=bar,
-        zones=_zones(thick, plain, scale, heights),
+        zones=zones_of(thick, plain, scale, heights),
         short=0.025 * scale.high,
         tip=0.0,
     )
-
-
-def _joined_placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: Heights) -> list[Line]:
-    """Return the best move of joined letters: only what lies at the zones goes to hole lines.
-
-    Bars of several letters that are to lie on whole lines together would push each other's loops shut.
-    """
-    zones = _zones(thick, plain, replace(scale, small=_joined_small(scale, heights)), heights)
-    found = placings(
-        [edge for edge in level_edges(thick) if zone_of(edge, zones) is not None],
-        (float(thick.points[:, 1].min()), float(thick.points[:, 1].max())),
-        [Rules(stroke=scale.bar, least=least, gap=0.0, step=0.5) for least in (0.5, 0.0)],
-        wide=scale.bar,
-        zones=zones,
-        short=0.025 * scale.high,
-        tip=0.0,
-    )
-    return found[:1]
-
-
-def _joined_small(scale: Scale, heights: Heights) -> int:
-    """Return how high small letters of joined words become: those of two storeys are no higher than others.
-
-    A row more than drawn would take the room of the dots above them.
-    """
-    drawn = heights.small * scale.em
-    small = min(floor(drawn + 0.5), scale.small)
-    return small + (small < (1 - _MOST_LOST) * drawn)
 
 
 def _in_pairs(edges: list[Edge], ends: float) -> list[Edge]:
@@ -294,15 +233,3 @@ def _is_even(line: Line, box: tuple[float, float]) -> bool:
     """Whether a move takes places mirrored in a letter that fills the box to mirrored places."""
     both = line.moved(line.places) + line.moved(sum(box) - line.places)
     return bool(np.ptp(both) < _EVEN)
-
-
-def _zones(thick: Polygon, plain: Polygon, scale: Scale, heights: Heights) -> list[Zone]:
-    """Return the zones as far as the thickened letter reaches beyond them."""
-    em = scale.em
-    more = (np.ptp(thick.points[:, 1]) - np.ptp(plain.points[:, 1])) / 2
-    slack = 0.04 * em + 0.1
-    tops = {heights.small: scale.small, heights.capital: scale.high, heights.ascender: scale.ascender}
-    zones = [Zone(at=-at * em - more, to=-float(to), begins=True, slack=slack) for at, to in tops.items()]
-    zones.append(Zone(at=more, to=0.0, begins=False, slack=slack))
-    zones.append(Zone(at=heights.descender * em + more, to=float(scale.descender), begins=False, slack=slack))
-    return zones

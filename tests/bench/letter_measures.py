@@ -12,9 +12,9 @@ from svg2chart.geometry.growing import parts_and_hollows, symmetric_share, thick
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.lettering.fonts import Face
 from svg2chart.lettering.heights import glyph_polygon, heights_of
-from svg2chart.letters.fitting import scale_of
 from svg2chart.letters.gaps import outline_profile, stitched_profile, white
 from svg2chart.letters.placed import SetLetter
+from svg2chart.letters.scales import scale_of
 from svg2chart.letters.warping import cut_finely
 
 CHARACTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789"

@@ -9,7 +9,7 @@ from svg2chart.lettering.heights import heights_of
 from tests.bench.joined import outline, parts
 from tests.bench.letter_measures import region
 from tests.bench.lettering import line
-from tests.typefaces import SCRIPT, need_typefaces
+from tests.typefaces import ARABIC, SCRIPT, need_typefaces
 
 WORDS = ["judge", "island", "jolly", "lighthouse", "Licht", "violin", "fiji", "jij", "illi", "filling"]
 WORDS += ["Ziel", "élève", "nîlé", "löjä"]
@@ -41,6 +41,22 @@ def test_dots_and_accents_of_a_joined_word_stand_where_they_are_drawn(word: str,
     assert len(found) == len(marks)
     # the word moves by .75 at the most, and a square with some of a mark lies within a square of its middle
     assert np.abs(np.subtract(found, marks)).max() <= 1.75
+
+
+@pytest.mark.parametrize("high", [5, 7, 9, 12])
+@pytest.mark.parametrize("word", ["البحر", "طالب", "المال", "سلم", "عليم"])
+def test_upright_stems_of_a_joined_word_are_whole_columns(word: str, high: int) -> None:
+    need_typefaces()
+    letters = line(ARABIC.fonts(), ARABIC.face(), word, high)
+    left, right = min(one.column for one in letters), max(one.end for one in letters)
+    shown = np.zeros((high, right - left, 8), np.bool_)
+    for one in letters:
+        above = one.shown[: -one.row]  # the baseline
+        shown[high + one.row :, one.column - left : one.end - left][: len(above)] |= above
+    stems = shown[: high // 4 + 1]  # all else of these words is lower
+    assert stems[0].any()
+    assert (stems.all(axis=-1) == stems.any(axis=-1)).all()
+    assert (stems == stems[0]).all()
 
 
 @pytest.mark.parametrize("high", range(8, 17))

@@ -1,0 +1,55 @@
+"""How a face is brought to a height: its whole zones and strokes, in squares."""
+
+from dataclasses import dataclass
+from math import floor
+
+import numpy as np
+
+from svg2chart.geometry.polygon import Polygon
+from svg2chart.letterforms import Heights
+from svg2chart.letters.warping import Zone
+
+_LEAST_SMALL = 4
+"""Small letters are so many squares high where there is room: those of two storeys need them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scale:
+    """How a face is brought to a height: squares to the em, whole zones and strokes."""
+
+    em: float
+    high: int
+    small: int
+    ascender: int
+    descender: int
+    stem: int
+    bar: int
+
+
+def scale_of(heights: Heights, high: int) -> Scale:
+    """Return the whole zones of a face whose capitals are so many squares high."""
+    em = high / heights.capital
+    small = min(max(floor(heights.small * em + 0.5), _LEAST_SMALL), max(high - 1, 1))
+    if heights.small > 0.97 * heights.capital:
+        small = high
+    return Scale(
+        em=em,
+        high=high,
+        small=small,
+        ascender=max(high, round(heights.ascender * em)),
+        descender=max(1, round(heights.descender * em)),
+        stem=max(1, floor(heights.stem * em + 0.5)),
+        bar=max(1, floor(heights.bar * em + 0.5)),
+    )
+
+
+def zones_of(thick: Polygon, plain: Polygon, scale: Scale, heights: Heights) -> list[Zone]:
+    """Return the zones as far as the thickened letter reaches beyond them."""
+    em = scale.em
+    more = (np.ptp(thick.points[:, 1]) - np.ptp(plain.points[:, 1])) / 2
+    slack = 0.04 * em + 0.1
+    tops = {heights.small: scale.small, heights.capital: scale.high, heights.ascender: scale.ascender}
+    zones = [Zone(at=-at * em - more, to=-float(to), begins=True, slack=slack) for at, to in tops.items()]
+    zones.append(Zone(at=more, to=0.0, begins=False, slack=slack))
+    zones.append(Zone(at=heights.descender * em + more, to=float(scale.descender), begins=False, slack=slack))
+    return zones
