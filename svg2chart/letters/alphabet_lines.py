@@ -18,7 +18,7 @@ Reach = Mapping[int, tuple[float, float]]
 def alphabet_line(alphabet: Alphabet, text: str, *, spacing: int = 0) -> SetLine:
     """Return a line of words in an alphabet.
 
-    A letter that the alphabet lacks is a box, and named in a remark.
+    A letter that the alphabet lacks is a box.
 
     Args:
         alphabet: the letters.
@@ -31,17 +31,13 @@ def alphabet_line(alphabet: Alphabet, text: str, *, spacing: int = 0) -> SetLine
 def line_of_runs(alphabet: Alphabet, runs: Sequence[tuple[int, str]], *, spacing: int = 0) -> SetLine:
     """Return a line of words, the text of each run from the left; else as `alphabet_line`."""
     letters: list[SetLetter] = []
-    lacking: list[str] = []
     at, gap = 0, 0
     last: Drawn | None = None
     for run, letter in ((run, letter) for run, text in runs for letter in letters_of(text)):
         if letter.isspace():
             gap, last = alphabet.space + 2 * spacing, None
             continue
-        drawn = drawn_letter(alphabet, letter)
-        if drawn is None:
-            lacking.append(letter)
-            drawn = _box(alphabet)
+        drawn = drawn_letter(alphabet, letter) or _box(alphabet)
         if last is not None:
             gap = alphabet.apart + spacing - min(alphabet.nearer, _free(last, drawn))
         if letters:
@@ -49,13 +45,22 @@ def line_of_runs(alphabet: Alphabet, runs: Sequence[tuple[int, str]], *, spacing
         letters.append(_placed(drawn, letter, at, run))
         at += drawn.right
         last = drawn
-    return SetLine(letters=tuple(letters), remarks=_remarks(alphabet, lacking))
+    return SetLine(letters=tuple(letters))
 
 
 def lacks(alphabet: Alphabet, text: str) -> list[str]:
     """Return the letters of a text that an alphabet does not have, each once."""
     missing = [one for one in letters_of(text) if not one.isspace() and drawn_letter(alphabet, one) is None]
     return list(dict.fromkeys(missing))
+
+
+def remarks_on(alphabet: Alphabet, text: str) -> tuple[Remark, ...]:
+    """Return a remark that names the letters that an alphabet does not have, none where it has all."""
+    lacking = lacks(alphabet, text)
+    if not lacking:
+        return ()
+    what = f"the alphabet {alphabet.name} has no {with_numbers(lacking)}, a box is drawn"
+    return (Remark(element="", what=what, severity=Severity.SIMPLIFIED),)
 
 
 def _placed(drawn: Drawn, text: str, column: int, run: int) -> SetLetter:
@@ -118,10 +123,3 @@ def _reach(drawn: Drawn) -> Reach:
         low, high = found.get(row, (x, x))
         found[row] = min(low, x), max(high, x)
     return found
-
-
-def _remarks(alphabet: Alphabet, lacking: list[str]) -> tuple[Remark, ...]:
-    if not lacking:
-        return ()
-    what = f"the alphabet {alphabet.name} has no {with_numbers(dict.fromkeys(lacking))}, a box is drawn"
-    return (Remark(element="", what=what, severity=Severity.SIMPLIFIED),)

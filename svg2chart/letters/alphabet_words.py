@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from svg2chart.alphabets.drawn import Alphabet, Stitches
 from svg2chart.alphabets.reading import alphabet_names, packaged_alphabet
-from svg2chart.letters.alphabet_lines import alphabet_line, lacks
+from svg2chart.letters.alphabet_lines import alphabet_line, lacks, remarks_on
 from svg2chart.letters.laying import (
     MOST_INITIALS,
     Layout,
@@ -37,7 +37,8 @@ def set_in_alphabet(lines: Sequence[str], *, alphabet: Alphabet, layout: Layout 
     def line_of(text: str, _: str) -> SetLine:
         return alphabet_line(alphabet, text, spacing=layout.spacing)
 
-    return lay_out(lines, line_of, high=alphabet.capital, layout=layout)
+    remarks = remarks_on(alphabet, " ".join(lines))
+    return lay_out(lines, line_of, high=alphabet.capital, layout=layout, remarks=remarks)
 
 
 def set_monogram_in_alphabet(text: str, *, alphabet: Alphabet) -> Lettering:
@@ -56,7 +57,9 @@ def set_monogram_in_alphabet(text: str, *, alphabet: Alphabet) -> Lettering:
     lower = [one for one in same_kind if one.capital < alphabet.capital]
     higher = [one for one in same_kind if one.capital > alphabet.capital]
     outer = lower[-1] if lower else alphabet
-    is_raised = not lower and higher and len(initials_of(text)) == MOST_INITIALS
+    initials = initials_of(text)
+    are_three = len(initials) == MOST_INITIALS
+    is_raised = not lower and higher and are_three
     inner = higher[0] if is_raised else alphabet
 
     def middle(letter: str, _: str) -> SetLine:
@@ -65,7 +68,10 @@ def set_monogram_in_alphabet(text: str, *, alphabet: Alphabet) -> Lettering:
     def sides(letter: str, _: str) -> SetLine:
         return alphabet_line(outer, letter)
 
-    return lay_out_monogram(text, middle, sides, raised=(inner.capital - outer.capital) // 2)
+    of_inner, of_outer = (initials[1:2], initials[::2]) if are_three else (initials, [])
+    remarks = (*remarks_on(inner, "".join(of_inner)), *remarks_on(outer, "".join(of_outer)))
+    raised = (inner.capital - outer.capital) // 2
+    return lay_out_monogram(text, middle, sides, raised=raised, remarks=remarks)
 
 
 def alphabet_sheet(alphabets: Sequence[Alphabet]) -> Lettering:

@@ -56,7 +56,8 @@ def set_letters(
     def line_of(text: str, paragraph: str) -> SetLine:
         return _line(text, paragraph, own, fonts, high=high, spacing=layout.spacing)
 
-    return lay_out(lines, line_of, high=high, layout=layout)
+    remarks = _words(" ".join(lines), "", own, fonts, high=high).remarks
+    return lay_out(lines, line_of, high=high, layout=layout, remarks=remarks)
 
 
 def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None) -> Lettering:
@@ -84,7 +85,8 @@ def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None
     def sides(letter: str, paragraph: str) -> SetLine:
         return _line(letter, paragraph, own, fonts, high=side, spacing=0)
 
-    return lay_out_monogram(text, middle, sides, raised=(high - side) // 2)
+    remarks = _words(text, text, own, fonts, high=high).remarks
+    return lay_out_monogram(text, middle, sides, raised=(high - side) // 2, remarks=remarks)
 
 
 def _check_height(high: int) -> None:
@@ -94,6 +96,16 @@ def _check_height(high: int) -> None:
 
 def _line(text: str, paragraph: str, face: Face, fonts: Fonts, *, high: int, spacing: int) -> SetLine:
     """Return a line of letters, ink begins in column 0; the first letter of its paragraph leads it."""
+    letters = set_on_squares(_words(text, paragraph, face, fonts, high=high), Affine())
+    left = min((one.column for one in letters), default=0)
+    gaps = accumulate((1 + one.begins_word for one in letters[1:]), initial=0)  # a space is spaced out too
+    return SetLine(
+        letters=tuple(one.moved(right=spacing * gap - left) for gap, one in zip(gaps, letters, strict=False))
+    )
+
+
+def _words(text: str, paragraph: str, face: Face, fonts: Fonts, *, high: int) -> Words:
+    """Return a text set in a font, one user unit a square, read as the first letter of its paragraph is."""
     try:
         size = high / heights_of_font(font_of(fonts, face)).capital
     except ZeroDivisionError as error:
@@ -111,12 +123,4 @@ def _line(text: str, paragraph: str, face: Face, fonts: Fonts, *, high: int, spa
         y=0.0,
         colour=Colour(0.0, 0.0, 0.0),
     )
-    words = Words(element="", runs=(run,), is_leftward=starts_leftward(paragraph))
-    words = set_words(words, fonts)
-    letters = set_on_squares(words, Affine())
-    left = min((one.column for one in letters), default=0)
-    gaps = accumulate((1 + one.begins_word for one in letters[1:]), initial=0)  # a space is spaced out too
-    return SetLine(
-        letters=tuple(one.moved(right=spacing * gap - left) for gap, one in zip(gaps, letters, strict=False)),
-        remarks=words.remarks,
-    )
+    return set_words(Words(element="", runs=(run,), is_leftward=starts_leftward(paragraph)), fonts)

@@ -68,7 +68,9 @@ class Layout:
                 raise LettersError(f"the {name} of a layout is {least} or more, not {value}")
 
 
-def lay_out(lines: Sequence[str], line_of: LineOf, *, high: int, layout: Layout) -> Lettering:
+def lay_out(
+    lines: Sequence[str], line_of: LineOf, *, high: int, layout: Layout, remarks: Sequence[Remark]
+) -> Lettering:
     """Return lines of words laid out.
 
     Args:
@@ -76,6 +78,7 @@ def lay_out(lines: Sequence[str], line_of: LineOf, *, high: int, layout: Layout)
         line_of: sets a line with the spacing of the layout.
         high: of capitals, in squares.
         layout: how the lines stand.
+        remarks: what of all the text is not set as asked.
 
     Raises:
         LettersError: there is nothing to set, the width is too small, or lines lie over each other.
@@ -99,7 +102,6 @@ def lay_out(lines: Sequence[str], line_of: LineOf, *, high: int, layout: Layout)
         )
     _refuse_overlaps(placed)
     letters = [one for line in placed for one in line]
-    remarks = [remark for line in found for remark in line.remarks]
     return placed_at_origin(letters, remarks, text=" ".join(" ".join(lines).split()))
 
 
@@ -115,7 +117,9 @@ def initials_of(text: str) -> list[str]:
     return initials
 
 
-def lay_out_monogram(text: str, middle: LineOf, sides: LineOf, *, raised: int) -> Lettering:
+def lay_out_monogram(
+    text: str, middle: LineOf, sides: LineOf, *, raised: int, remarks: Sequence[Remark]
+) -> Lettering:
     """Return one to three letters as a monogram: of three, the middle one is higher than the others.
 
     Args:
@@ -123,19 +127,18 @@ def lay_out_monogram(text: str, middle: LineOf, sides: LineOf, *, raised: int) -
         middle: sets the higher letter, and all of them where there are not three.
         sides: sets the outer ones of three.
         raised: by how many squares the outer ones stand higher, so that they are in the middle.
+        remarks: what of the letters is not set as asked.
 
     Raises:
         LettersError: there are not one to three letters.
     """
     initials = initials_of(text)
     letters: list[SetLetter] = []
-    remarks: list[Remark] = []
     at = 0
     for index, initial in enumerate(initials):
         is_side = len(initials) == MOST_INITIALS and index != 1
         line = (sides if is_side else middle)(initial, initial)
         letters += [one.moved(right=at, down=-raised if is_side else 0) for one in line.letters]
-        remarks += line.remarks
         at += line.width + 1
     return placed_at_origin(letters, remarks, text="".join(initials))
 

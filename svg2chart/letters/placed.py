@@ -5,8 +5,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.remarks import Remark
-
 Bools = NDArray[np.bool_]
 Hole = tuple[int, int]
 
@@ -52,10 +50,9 @@ class SetLetter:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetLine:
-    """A line of letters, its first column 0, its baseline at row 0, and what was not set as asked."""
+    """A line of letters, its first column 0, its baseline at row 0."""
 
     letters: tuple[SetLetter, ...]
-    remarks: tuple[Remark, ...] = ()
 
     @property
     def width(self) -> int:

@@ -198,3 +198,12 @@ def test_control_characters_are_named_by_number_and_reach_no_terminal(
     assert "no U+0007, U+001B, a box" in told.err or "no font has U+0007, U+001B, a box" in told.err
     assert not {"\x07", "\x1b"} & {*told.out, *told.err}
     assert told.out.count('id="letter-') == 2 * len("lam.p.s")  # a letter and its title each
+
+
+@pytest.mark.parametrize("letters", [["--high", "7"], ["--alphabet", "stitched-7"]])
+def test_a_letter_that_is_not_there_is_named_once_however_many_lines_have_it(
+    letters: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["letter", "a \U00012000", "\U00012000 b \U00012001", "--width", "9", *letters]) == 0
+    (told,) = capsys.readouterr().err.splitlines()
+    assert told.count("U+12000") == told.count("U+12001") == 1
