@@ -52,27 +52,37 @@ def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
     capitals = drawn_capitals(words, grid.to_squares)
     if not capitals:
         return words
-    high = capitals_high(min(capitals))
-    if words.text_as is TextAs.BACKSTITCH:
-        return _told_to_be_backstitch(words, grid, told, high=min(capitals))
-    if words.text_as is None and high < LEAST_FITTED:
-        if min(capitals) < LEAST_BACKSTITCHED:
-            return words
-        if high < LEAST_HIGH or not lacking(words, nearest_alphabet(high)):
-            return _backstitched(words, grid, min(capitals))
+    is_small = words.text_as is None and capitals_high(min(capitals)) < LEAST_FITTED
+    if is_small and min(capitals) < LEAST_BACKSTITCHED:
+        return words
+    if is_small or words.text_as is TextAs.BACKSTITCH:
+        return _backstitched(words, grid, told, high=min(capitals))
     return _told_if_not(words, _stitched(words, grid, told))
 
 
-def _told_to_be_backstitch(words: Words, grid: Grid, told: StitchAs | None, *, high: float) -> Words:
-    """Return words in letters of backstitch, or fitted where their alphabet lacks one of them."""
+def _backstitched(words: Words, grid: Grid, told: StitchAs | None, *, high: float) -> Words:
+    """Return words in letters of backstitch, or fitted where their alphabet lacks one of them.
+
+    Where neither can be they stay as they are, with a remark if backstitch was asked for.
+    """
+    why = why_unfit(words, grid.to_squares)
+    if why:
+        is_asked = words.text_as is TextAs.BACKSTITCH
+        return _remarked(words, f"not in letters of backstitch: {why}") if is_asked else words
     alphabet = nearest_alphabet(high)
-    lacked = with_numbers(lacking(words, alphabet))
-    if not lacked or why_unfit(words, grid.to_squares):
-        return _backstitched(words, grid, high)
-    found = _stitched(words, grid, told)
-    instead = "" if isinstance(found, str) else ", so they are fitted to the squares"
-    what = f"not in letters of backstitch: {alphabet.name} has no {lacked}{instead}"
-    return _told_if_not(_remarked(words, what), found)
+    lacked = lacking(words, alphabet)
+    if lacked:
+        found = _stitched(words, grid, told)
+        instead = "" if isinstance(found, str) else ", so they are fitted to the squares"
+        what = f"not in letters of backstitch: {alphabet.name} has no {with_numbers(lacked)}{instead}"
+        return _told_if_not(_remarked(words, what), found)
+    letters = _within(set_in_backstitch(words, grid.to_squares, alphabet), grid)
+    if letters is None:
+        return _remarked(words, f"not in letters of backstitch: they {_NO_ROOM}")
+    if abs(alphabet.capital - high) > _HIGH_OFF:
+        what = f"letters of backstitch {alphabet.capital} squares high; they are drawn {high:.1f} high"
+        words = _remarked(words, what)
+    return replace(words, outlines=tuple(marks_of(words, letters, grid)))
 
 
 def _told_if_not(words: Words, found: tuple[Fill, ...] | str) -> Words:
@@ -94,23 +104,6 @@ def _stitched(words: Words, grid: Grid, told: StitchAs | None) -> tuple[Fill, ..
     if letters is None:
         return f"its letters {_NO_ROOM}"
     return tuple(_marks(words, letters, grid, told))
-
-
-def _backstitched(words: Words, grid: Grid, high: float) -> Words:
-    """Return words in letters of backstitch; where they cannot be, those not told to be stay as they are."""
-    alphabet = nearest_alphabet(high)
-    why = why_unfit(words, grid.to_squares)
-    if words.text_as is None and (why or lacking(words, alphabet)):
-        return words
-    if why:
-        return _remarked(words, f"not in letters of backstitch: {why}")
-    letters = _within(set_in_backstitch(words, grid.to_squares, alphabet), grid)
-    if letters is None:
-        return _remarked(words, f"not in letters of backstitch: they {_NO_ROOM}")
-    if abs(alphabet.capital - high) > _HIGH_OFF:
-        what = f"letters of backstitch {alphabet.capital} squares high; they are drawn {high:.1f} high"
-        words = _remarked(words, what)
-    return replace(words, outlines=tuple(marks_of(words, letters, grid)))
 
 
 def drawn_capitals(words: Words, to_squares: Affine) -> list[float]:

@@ -251,11 +251,20 @@ def test_words_that_cannot_be_backstitch_stay_as_drawn_and_say_so(words: str, wh
     assert chart.squares.any()
 
 
-@pytest.mark.parametrize(("size", "name"), [(8, "backstitch-5"), (10, "backstitch-7")])
-def test_words_with_a_letter_that_backstitch_lacks_are_fitted_and_name_it(size: int, name: str) -> None:
+@pytest.mark.parametrize(
+    ("size", "name", "asked"),
+    [
+        (8, "backstitch-5", 'data-stitch-text="backstitch"'),
+        (10, "backstitch-7", 'data-stitch-text="backstitch"'),
+        (6.2, "backstitch-5", ""),  # so small that they would be backstitch unasked
+    ],
+)
+def test_words_with_a_letter_that_backstitch_lacks_are_fitted_and_name_it(
+    size: float, name: str, asked: str
+) -> None:
     """What is sewn are the right letters, all of one kind, as if the words were told to be fitted."""
-    drawing = f'<text id="a" x="5" y="20" font-size="{size}" data-stitch-text="{{}}">no Ω lamp</text>'
-    chart, fitted = of_drawing(drawing.format("backstitch")), of_drawing(drawing.format("fitted"))
+    drawing = f'<text id="a" x="5" y="20" font-size="{size}" {{}}>no Ω lamp</text>'
+    chart, fitted = of_drawing(drawing.format(asked)), of_drawing(drawing.format('data-stitch-text="fitted"'))
     assert np.array_equal(chart.squares, fitted.squares)
     assert chart.arrangements == fitted.arrangements
     assert not chart.backstitch
