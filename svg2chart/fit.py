@@ -25,7 +25,7 @@ from svg2chart.artwork import (
 )
 from svg2chart.colour import Colour
 from svg2chart.dots import DOT_SEEN, Dot, dots_at_contours, dots_of_pen, is_of_discs, line_across
-from svg2chart.fitting.fitted import find_fit
+from svg2chart.fitting.finding import find_fit
 from svg2chart.fitting.widths import Unequal
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box
@@ -108,8 +108,9 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     fit = find_fit(
         looked,
         [line.lines for line in laid.lines if line.stitch_as not in AS_DRAWN],
+        rows=grid.rows,
+        columns=grid.columns,
         movement=grid.movement,
-        **sized,
     )
     if fit is None:
         return laid

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.artwork import Blend, Group, masking_groups
-from svg2chart.fitting.fitted import Looked, look
+from svg2chart.fitting.looking import Looked, look
 from svg2chart.geometry.polygon import Polygon, edges_of_all
 from svg2chart.grid import LATTICE
 from svg2chart.octants.areas import MIXED

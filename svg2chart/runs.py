@@ -148,3 +148,15 @@ def linked(first: Ints, second: Ints, count: int) -> Ints:
         if np.array_equal(lower, group):
             return group
         group = lower
+
+
+def in_old_order(own: Ints, points: NDArray[np.float64], starts: Ints) -> tuple[NDArray[np.float64], Ints]:
+    """Return runs of points in the order of their numbers, and where each starts.
+
+    Args:
+        own: (runs,) the number of each, all different.
+        points: of all runs.
+        starts: (runs + 1,) where each run starts, and the end of the last.
+    """
+    order, counts = np.argsort(own), np.diff(starts)
+    return points[spread(starts[:-1][order], counts[order])], np.concatenate([[0], np.cumsum(counts[order])])

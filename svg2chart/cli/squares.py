@@ -88,6 +88,7 @@ def add_stitching(parser: argparse.ArgumentParser) -> None:
         default=MOVEMENT_SQUARES,
         help="move sides of the drawing by up to F squares in either direction to fit it to the squares,"
         " tips and small shapes by up to twice as far if F is a half or more,"
+        " and parts that stand by themselves as a whole, too,"
         f" from 0 (not at all) to {MOST_FIT:g} ({MOVEMENT_SQUARES:g})",
     )
     parser.add_argument(

@@ -4,7 +4,7 @@ Best is a box of whole squares. Where some of them cannot have that, all stay as
 the same on both sides has its middle at a hole or half way, the rest has one end on a hole line.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -110,13 +110,13 @@ def ways_alike(boxes: Boxes, warped: Floats, room: Floats, farthest: float) -> F
             manners = (
                 _of_round(size, wide) if is_round else _of_straight(size, wide, boxes.heavy[own][:, axes])
             )
-            moved, is_placed = _best(at, goal, manners, room[:, axes], farthest)
+            moved, is_placed = best_ways(at, goal, manners, room[:, axes], farthest)
             ways[columns] = np.where(is_placed[:, None], moved, warped[columns])
     return np.where(are_at_holes(boxes.at)[:, None], np.rint(boxes.at) - boxes.at, ways)
 
 
-def _best(
-    at: Floats, goal: Floats, manners: Iterator[Manner], room: Floats, farthest: float
+def best_ways(
+    at: Floats, goal: Floats, manners: Iterable[Manner], room: Floats, farthest: float
 ) -> tuple[Floats, Bools]:
     """Return the ways of boxes in the manner that most can have, of equals at the least cost.
 

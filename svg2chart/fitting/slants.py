@@ -4,6 +4,7 @@ A side is slanted if it runs more than 3 degrees off the grid. What is seen of i
 lines across the drawing that lie on it; slanted sides near each other on one straight line are one slant.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -204,6 +205,21 @@ def steps_on(side: Floats, sights: Sights, *, axis: int) -> tuple[Ints, Ints, Fl
     low, high = np.searchsorted(keys, wanted - near), np.searchsorted(keys, wanted + near, side="right")
     found = high - low
     return np.repeat(own, found), spread(low, found), np.repeat(part, found)
+
+
+def seen_on(edges: Floats, sights: Sequence[Sights]) -> tuple[Ints, Floats]:
+    """Return edges of which lines across the drawing see something, by line, and (n, 2) where.
+
+    Args:
+        edges: (m, 4) in squares.
+        sights: what is seen along rows, and perhaps along columns.
+    """
+    found, places = [], []
+    for axis, own in enumerate(sights):
+        edge, _, part = steps_on(edges, own, axis=axis)
+        found.append(edge)
+        places.append(edges[edge, :2] + part[:, None] * (edges[edge, 2:] - edges[edge, :2]))
+    return np.concatenate(found), np.concatenate(places)
 
 
 def _of_parts(ways: Floats, sides: StraightSides) -> Floats:

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from svg2chart.fitting.alike import SAME, Boxes
 from svg2chart.fitting.convex import Convex
 from svg2chart.fitting.sightlines import Sights
-from svg2chart.fitting.slants import steps_on
-from svg2chart.geometry.meetings import edges_in_boxes
+from svg2chart.fitting.slants import seen_on
+from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes, parts_in_boxes
 from svg2chart.runs import begins, distinct, ends
 
 Floats = NDArray[np.float64]
@@ -85,8 +85,8 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
         & (box[other, 2:] <= box[one, 2:]).all(axis=1)
     )
     near = np.flatnonzero((one != other) & ~inside)
-    beside = _cut_to(convex.edges[edge[near]], wide[one[near]])
-    seen, at = _seen(beside, sights)
+    beside = cut_to_boxes(convex.edges[edge[near]], wide[one[near]])
+    seen, at = seen_on(beside, sights)
     # what lies along an outline, hidden, is seen as that outline
     own = box[one[near[seen]]]
     off_box = ((at < own[:, :2] - SAME) | (at > own[:, 2:] + SAME)).any(axis=1)
@@ -101,7 +101,7 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
     owner = np.flatnonzero(convex.owner >= 0)
     is_seen = np.zeros(len(box), np.bool_)
     nested = owner[around[convex.owner[owner]] >= 0]
-    is_seen[convex.owner[nested[_seen(convex.edges[nested], sights)[0]]]] = True
+    is_seen[convex.owner[nested[seen_on(convex.edges[nested], sights)[0]]]] = True
     return Standing(
         boxes=convex.boxes,
         around=around,
@@ -170,33 +170,5 @@ def _grown(boxes: Floats, more: float) -> Floats:
 
 def _meet(edges: Floats, boxes: Floats) -> Bools:
     """Return which edges have a part in their box each."""
-    low, high = _parts(edges, boxes)
+    low, high = parts_in_boxes(edges, boxes)
     return np.asarray(low <= high)
-
-
-def _cut_to(edges: Floats, boxes: Floats) -> Floats:
-    """Return the parts of edges that lie in a box each; all have one."""
-    low, high = (part[:, None] for part in _parts(edges, boxes))
-    start, way = edges[:, :2], edges[:, 2:] - edges[:, :2]
-    return np.concatenate([start + low * way, start + np.maximum(low, high) * way], axis=1)
-
-
-def _parts(edges: Floats, boxes: Floats) -> tuple[Floats, Floats]:
-    """Return from where to where edges lie in a box each, from 0 to 1; nowhere if that is backwards."""
-    start, way = edges[:, :2], edges[:, 2:] - edges[:, :2]
-    runs = way != 0
-    one, other = ((bound - start) / np.where(runs, way, 1.0) for bound in (boxes[:, :2], boxes[:, 2:]))
-    inside = (start >= boxes[:, :2]) & (start <= boxes[:, 2:])
-    low = np.where(runs, np.minimum(one, other), np.where(inside, 0.0, 2.0))
-    high = np.where(runs, np.maximum(one, other), 1.0)
-    return low.max(axis=1, initial=0.0), high.min(axis=1, initial=1.0)
-
-
-def _seen(edges: Floats, sights: tuple[Sights, Sights]) -> tuple[Ints, Floats]:
-    """Return edges of which lines across the drawing see something, by line, and (n, 2) where."""
-    found, places = [], []
-    for axis, own in enumerate(sights):
-        edge, _, part = steps_on(edges, own, axis=axis)
-        found.append(edge)
-        places.append(edges[edge, :2] + part[:, None] * (edges[edge, 2:] - edges[edge, :2]))
-    return np.concatenate(found), np.concatenate(places)

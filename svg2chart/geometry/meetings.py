@@ -38,6 +38,24 @@ def edges_in_boxes(edges: Array, boxes: Array) -> Ints:
     return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
 
 
+def cut_to_boxes(edges: Array, boxes: Array) -> Array:
+    """Return the parts of edges that lie in a box each; all have one."""
+    low, high = (part[:, None] for part in parts_in_boxes(edges, boxes))
+    start, way = edges[:, :2], edges[:, 2:] - edges[:, :2]
+    return np.concatenate([start + low * way, start + np.maximum(low, high) * way], axis=1)
+
+
+def parts_in_boxes(edges: Array, boxes: Array) -> tuple[Array, Array]:
+    """Return from where to where edges lie in a box each, from 0 to 1; nowhere if that is backwards."""
+    start, way = edges[:, :2], edges[:, 2:] - edges[:, :2]
+    runs = way != 0
+    one, other = ((bound - start) / np.where(runs, way, 1.0) for bound in (boxes[:, :2], boxes[:, 2:]))
+    inside = (start >= boxes[:, :2]) & (start <= boxes[:, 2:])
+    low = np.where(runs, np.minimum(one, other), np.where(inside, 0.0, 2.0))
+    high = np.where(runs, np.maximum(one, other), 1.0)
+    return low.max(axis=1, initial=0.0), high.min(axis=1, initial=1.0)
+
+
 def _come_near(edges: Array, boxes: Array) -> NDArray[np.bool_]:
     """Return which edges have a box around them that meets a unit square which any of the boxes reaches."""
     corner = np.floor(boxes[:, :2].min(axis=0)).astype(np.int64)
@@ -64,6 +82,17 @@ def near_points(points: Array, *, reach: float) -> Ints:
     pairs = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=reach).T
     pairs = pairs[pairs[:, 0] < pairs[:, 1]]
     return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+
+
+def nearest_points(points: Array, others: Array, *, reach: float) -> Ints:
+    """Return for each point the nearest of others, the first of equals; -1 where none is within reach."""
+    found, away = shapely.STRtree(shapely.points(others)).query_nearest(
+        shapely.points(points), max_distance=reach, return_distance=True, all_matches=True
+    )
+    result = np.full(len(points), -1, np.int64)
+    order = np.lexsort((found[1], away, found[0]))[::-1]
+    result[found[0][order]] = found[1][order]
+    return result
 
 
 def feet(points: Array, edges: Array) -> Array:

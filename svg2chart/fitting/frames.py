@@ -1,0 +1,126 @@
+"""Where motifs come to lie before they are fitted to the squares, each in a frame of its own.
+
+What is the same on both sides of a line comes to lie with that line on a hole line, or half way between two:
+only then can its stitches be the same on both sides. Copies come to lie alike on the squares, so that they
+are fitted once. In a direction in which a motif is neither, it stays where it is beside all else, and goes
+with that.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.fitting.carrying import as_numbers
+from svg2chart.geometry.polygon import boxes_of
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+FINENESS = 2.0**12
+"""Points of motifs are rounded to 2^-12 of a square: finer differences come from how they were written."""
+
+ROUNDED = 2.0**-13
+"""Points so far beside a box, in squares, lie in it."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Frames:
+    """Motifs, (n,) each, and the frames that they are fitted in, (kinds,) each.
+
+    box: (n, 4) left, top, right, bottom, in squares. now: (n, 2) where the middle comes to lie.
+    sign: (n, 2) -1 in the direction in which it is a copy seen in a mirror. kind: its frame.
+    first: (kinds,) the motif that each frame was made for. middle: (kinds, 2) of the motif in its frame.
+    is_free: (kinds, 2) whether it lies in its frame as suits it, not as it lies beside all else.
+    places: x + y i of points of motifs, ascending, and own: (points, 2) where they lie in the frames.
+    """
+
+    box: Floats
+    now: Floats
+    sign: Ints
+    kind: Ints
+    first: Ints
+    middle: Floats
+    is_free: Bools
+    places: NDArray[np.complex128]
+    own: Floats
+
+    @property
+    def corners(self) -> Floats:
+        """(points, 2) the points of motifs as drawn."""
+        return np.stack([self.places.real, self.places.imag], axis=1)
+
+    def kind_of(self, motif: Ints) -> Ints:
+        """Return the frame of each motif, -1 for none."""
+        return np.append(self.kind, -1)[motif]
+
+    def of_chains(self, points: Floats, starts: Ints) -> Ints:
+        """Return the motif in whose box each chain lies, -1 for none."""
+        boxes, result = boxes_of(points, starts), np.full(len(starts) - 1, -1, np.int64)
+        for number, box in enumerate(self.box + ROUNDED * np.array([-1, -1, 1, 1])):
+            result[within_box(boxes, box)] = number
+        return result
+
+    def around(self, points: Floats) -> Ints:
+        """Return the motif in whose box each of (n, 2) points lies, -1 for none."""
+        return self.of_chains(points, np.arange(len(points) + 1))
+
+    def only(self, kept: Bools) -> "Frames":
+        """Return some of the frames, (kinds,), and the motifs in them."""
+        own = kept[self.kind]
+        kind = (np.cumsum(kept) - 1)[self.kind[own]]
+        return replace(
+            self,
+            box=self.box[own],
+            now=self.now[own],
+            sign=self.sign[own],
+            kind=kind,
+            first=np.searchsorted(kind, np.arange(int(kept.sum()))),
+            middle=self.middle[kept],
+            is_free=self.is_free[kept],
+        )
+
+    def framed(self, points: Floats, motif: Ints) -> Floats:
+        """Return (n, 2) points of motifs in the frames of these."""
+        off = (points - middles_of(self.box[motif])) * self.sign[motif]
+        result = self.middle[self.kind[motif]] + finely(off)
+        if len(self.places):
+            wanted = as_numbers(points)
+            found = np.minimum(np.searchsorted(self.places, wanted), len(self.places) - 1)
+            result = np.where((self.places[found] == wanted)[:, None], self.own[found], result)
+        return np.asarray(result)
+
+    def placed(self, points: Floats, motif: Ints) -> Floats:
+        """Return (n, 2) points in frames where the motifs come to lie."""
+        return np.asarray(self.now[motif] + (points - self.middle[self.kind[motif]]) * self.sign[motif])
+
+
+NO_FRAMES = Frames(
+    box=np.zeros((0, 4)),
+    now=np.zeros((0, 2)),
+    sign=np.zeros((0, 2), np.int64),
+    kind=np.zeros(0, np.int64),
+    first=np.zeros(0, np.int64),
+    middle=np.zeros((0, 2)),
+    is_free=np.zeros((0, 2), np.bool_),
+    places=np.zeros(0, np.complex128),
+    own=np.zeros((0, 2)),
+)
+
+
+def within_box(inner: Floats, outer: Floats) -> Bools:
+    """Return which boxes lie within others, (n, 4) or one."""
+    return np.asarray(
+        (inner[..., :2] >= outer[..., :2]).all(axis=-1) & (inner[..., 2:] <= outer[..., 2:]).all(axis=-1)
+    )
+
+
+def middles_of(boxes: Floats) -> Floats:
+    """Return (n, 2) the middles of boxes."""
+    return np.asarray((boxes[:, :2] + boxes[:, 2:]) / 2)
+
+
+def finely(points: Floats) -> Floats:
+    """Return points rounded to 1 / FINENESS of a square."""
+    return np.asarray(np.rint(points * FINENESS) / FINENESS)

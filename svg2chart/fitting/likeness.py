@@ -1,0 +1,64 @@
+"""Which motifs are the same on both sides of a line, and which are copies of each other."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.fitting.sightlines import AT_HOLE
+from svg2chart.geometry.meetings import nearest_points
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+ALIKE = AT_HOLE
+"""Points that lie so near to each other's place, in squares, are meant to be there: drawings are rounded."""
+
+SIGNS = np.array([[1, 1], [-1, 1], [1, -1], [-1, -1]])
+"""As drawn, and seen in mirrors that turn x, y and both."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Figure:
+    """The points of a motif, from the middle of its box.
+
+    size: (2,) how wide and high the box is, in squares. points: (n, 2) each place once, by x and then by y.
+    even: (n, 2) where they lie if what is the same on both sides is made exactly so.
+    is_even: (2,) whether it is the same left and right, and above and below.
+    """
+
+    size: Floats
+    points: Floats
+    even: Floats
+    is_even: Bools
+
+    @staticmethod
+    def of(points: Floats) -> "Figure":
+        """Return the figure of points of a motif, (n, 2) in squares."""
+        low, high = points.min(axis=0), points.max(axis=0)
+        own = np.unique(points - (low + high) / 2, axis=0)
+        even, is_even = own, np.zeros(2, np.bool_)
+        for axis in (0, 1):
+            sign = np.where(np.arange(2) == axis, -1, 1)
+            partner = _partners(own, own * sign)
+            if partner is not None:
+                # of both, and of both for each of these: in any order the same
+                even, is_even[axis] = (even + even[partner] * sign) / 2, True
+        return Figure(size=high - low, points=own, even=even, is_even=is_even)
+
+    def turned_to(self, other: "Figure", sign: Ints) -> Ints | None:
+        """Return which point of another each lies on, turned by one of SIGNS; None if it is no copy."""
+        if len(self.points) != len(other.points) or (np.abs(self.size - other.size) > ALIKE).any():
+            return None
+        return _partners(self.points * sign, other.points)
+
+
+def _partners(points: Floats, others: Floats) -> Ints | None:
+    """Return for each point the one of the others at its place; None if any has none for itself alone."""
+    if (np.abs(points.mean(axis=0) - others.mean(axis=0)) > ALIKE).any():
+        return None
+    found = nearest_points(points, others, reach=ALIKE)
+    if (found < 0).any() or (np.bincount(found, minlength=len(others)) != 1).any():
+        return None
+    return found

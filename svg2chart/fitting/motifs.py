@@ -1,0 +1,172 @@
+r"""Motifs: parts of a drawing that stand by themselves, each with whatever lies within it.
+
+Nothing else is seen near the box around a motif, so that it may be moved as a whole and fitted to the
+squares as a drawing of its own. Outlines that come near each other are of one motif; what lies within its
+box, away from its own outlines, may be a motif, too. A long side along the grid, such as the ground that a
+house stands on, binds it in one direction only:
+
+      .--------------.             /\
+      |   .-.  .-.   |            /__\         a lantern, its two lights,
+      |   '-'  '-'   |            |  |         and a house that may move
+      '--------------'      ------+--+-----    to the left and right
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.fitting.frames import within_box
+from svg2chart.fitting.sightlines import Sights
+from svg2chart.fitting.slants import seen_on
+from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes
+from svg2chart.geometry.polygon import FillRule, Polygon, boxes_of
+from svg2chart.runs import distinct, in_order, linked
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+LARGEST = 48.0
+"""Larger parts, in squares, are landscape and no motifs; our own choice."""
+
+ROUNDS = 6
+"""So often what has come near to the grown box around outlines is taken in; then it is no motif."""
+
+LEVEL = 1 / 64
+"""A side whose ends differ by less, in squares, runs along the grid."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Motifs:
+    """Motifs, (n,) each.
+
+    box: (n, 4) around each, left, top, right, bottom, in squares.
+    is_bound: (n, 2) whether it may not move across, or down, but as what it stands on does.
+    """
+
+    box: Floats
+    is_bound: Bools
+
+    def only(self, kept: Bools) -> "Motifs":
+        """Return some of them."""
+        return Motifs(box=self.box[kept], is_bound=self.is_bound[kept])
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Beside:
+    """What is seen near boxes and does not lie within them, (pairs,) each.
+
+    box: its number. part: (pairs, 4) of the edge, in squares. edge: of all edges.
+    binds: -1, or along which axis it goes past the box on both sides.
+    """
+
+    box: Ints
+    part: Floats
+    edge: Ints
+    binds: Ints
+
+
+def find_motifs(points: Floats, starts: Ints, sights: tuple[Sights, Sights], *, clear: float) -> Motifs:
+    """Return the motifs of a drawing.
+
+    Args:
+        points: the corners of all contours, in squares.
+        starts: where each contour starts, and the end of the last.
+        sights: what is seen along rows and along columns.
+        clear: nothing else is seen so near to the box around a motif, in squares.
+    """
+    edges = Polygon(points=points, starts=starts, rule=FillRule.NONZERO).edges()
+    contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
+    boxes = boxes_of(points, starts)
+    number, is_bound = np.arange(len(boxes)), np.zeros((len(boxes), 2), np.bool_)
+    group = _touching(edges, contour, len(boxes), sights, clear)
+    around = _around_groups(boxes, group)
+    grown = _are_small(around)
+    standing = np.zeros((0, 2), np.int64)
+    for _ in range(ROUNDS):
+        own = np.flatnonzero(grown)
+        beside = seen_beside(around[own], edges, around[group[contour]], sights, clear)
+        pairs = np.stack([own[beside.box], group[contour[beside.edge]]], axis=1)
+        binds = beside.binds >= 0
+        is_bound[own] = False
+        is_bound[pairs[binds, 0], 1 - beside.binds[binds]] = True
+        standing = np.concatenate([group[standing], pairs[binds]])
+        # what something stands on sees it near, too: they are not one, but it may not move by itself
+        carries = _are_among(pairs[:, ::-1], standing) & ~_are_among(pairs[:, ::-1], pairs[~binds])
+        is_bound[pairs[carries, 0]] = True
+        one, other = pairs[~binds & ~carries].T
+        joined = linked(one, other, len(group))[group]
+        grown = np.zeros(len(group), np.bool_)
+        grown[joined[joined != group]] = True
+        group, around = joined, _around_groups(boxes, joined)
+        grown &= _are_small(around)
+        if not grown.any():
+            break
+    # one that still grows has not been looked around
+    kept = (group == number) & _are_small(around) & ~grown & ~is_bound.all(axis=1)
+    return Motifs(box=around[kept], is_bound=is_bound[kept])
+
+
+def _are_among(pairs: Ints, others: Ints) -> Bools:
+    """Return which pairs are among others."""
+    scale = int(max(pairs.max(initial=0), others.max(initial=0))) + 1
+    return np.isin(pairs[:, 0] * scale + pairs[:, 1], others[:, 0] * scale + others[:, 1])
+
+
+def _touching(edges: Floats, contour: Ints, count: int, sights: tuple[Sights, Sights], clear: float) -> Ints:
+    """Return groups of contours that are seen in one cell each, smaller than what lies near.
+
+    They would be found one by one, too, but it takes far longer where many lie over each other.
+    """
+    leans = np.abs(edges[:, 2:] - edges[:, :2]).min(axis=1, initial=np.inf) > LEVEL
+    # along rows is enough: it takes half the time
+    edge, place = seen_on(edges[leans], sights[:1])
+    own = contour[leans][edge]
+    cell = np.floor(place / clear).astype(np.int64) + 2
+    order = in_order(cell[:, 0], cell[:, 1], own)
+    own, cell = own[order], cell[order]
+    shared = np.flatnonzero((cell[1:] == cell[:-1]).all(axis=1) & (own[1:] != own[:-1]))
+    return linked(own[shared], own[shared + 1], count)
+
+
+def _around_groups(boxes: Floats, group: Ints) -> Floats:
+    """Return the box around each group of boxes, at the least of them."""
+    result = np.tile([np.inf, np.inf, -np.inf, -np.inf], (len(boxes), 1))
+    np.minimum.at(result[:, :2], group, boxes[:, :2])
+    np.maximum.at(result[:, 2:], group, boxes[:, 2:])
+    return result
+
+
+def _are_small(boxes: Floats) -> Bools:
+    size = boxes[:, 2:] - boxes[:, :2]
+    return np.asarray(np.isfinite(boxes).all(axis=1) & (size <= LARGEST).all(axis=1) & (size > 0).all(axis=1))
+
+
+def seen_beside(
+    boxes: Floats, edges: Floats, around: Floats, sights: tuple[Sights, Sights], clear: float
+) -> Beside:
+    """Return what is seen near boxes.
+
+    Args:
+        boxes: (n, 4) in squares.
+        edges: (m, 4) of all contours.
+        around: (m, 4) the box around what each edge belongs to; what lies within a box is not beside it.
+        sights: what is seen along rows and along columns.
+        clear: what is seen so near to a box, in squares, is beside it.
+    """
+    wide = boxes + clear * np.array([-1, -1, 1, 1])
+    one, edge = edges_in_boxes(edges, wide).T
+    outside = ~within_box(around[edge], boxes[one])
+    one, edge = one[outside], edge[outside]
+    part = cut_to_boxes(edges[edge], wide[one])
+    seen = distinct(seen_on(part, sights)[0])
+    one, edge = one[seen], edge[seen]
+    return Beside(box=one, part=part[seen], edge=edge, binds=_along(edges[edge], wide[one]))
+
+
+def _along(edges: Floats, boxes: Floats) -> Ints:
+    """Return along which axis edges go past boxes on both sides, -1 for none."""
+    low, high = np.minimum(edges[:, :2], edges[:, 2:]), np.maximum(edges[:, :2], edges[:, 2:])
+    past = (low <= boxes[:, :2]) & (high >= boxes[:, 2:]) & ((high - low) <= LEVEL)[:, ::-1]
+    return np.where(past[:, 0], 0, np.where(past[:, 1], 1, -1))
