@@ -102,7 +102,7 @@ def fit_outline(
         _fitted(plain, heights, scale, replace(wanted, mirrors=way), keeps_widths=keeps_widths)
         for way in ways
     ]
-    lost = [(way != ways[0]) + (ways[0][0] and not way[0]) for way in ways]
+    lost = [(way != ways[0]) + 2 * (ways[0][0] and not way[0]) for way in ways]
     costs = [one.cost + _SKEW_COST * count for count, one in zip(lost, found, strict=True)]
     return _trimmed(found[int(np.argmin(np.rint(np.array(costs) * 1e6)))])
 
