@@ -57,14 +57,16 @@ def _measured(outlines: list[Polygon], costs: list[float]) -> _Tried:
     )
 
 
-def decide(outlines: list[Polygon], costs: list[float], wanted: Wanted, *, drawn: Sequence[Polygon]) -> Found:
+def decide(
+    outlines: list[Polygon], costs: list[float], wanted: Wanted, *, drawn: Sequence[Sequence[Polygon]]
+) -> Found:
     """Return the best of outlines on the squares.
 
     Args:
         outlines: with strokes as wide as they become.
         costs: of moving each.
         wanted: what the letter has to have.
-        drawn: each of the outlines with strokes as they are drawn, by which its parts are told apart.
+        drawn: the parts of each of the outlines, with strokes as they are drawn.
     """
     tried = _measured(outlines, costs)
     found: list[Found] = []

@@ -6,11 +6,12 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.geometry.growing import parts_and_hollows, thickened
+from svg2chart.geometry.growing import parts_and_hollows, parts_of, thickened
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
 from svg2chart.lettering.heights import stroke_pairs
+from svg2chart.letters.changes import TRACE_OF_INK
 from svg2chart.letters.deciding import decide
 from svg2chart.letters.joining import (
     joined_growth,
@@ -21,6 +22,7 @@ from svg2chart.letters.joining import (
 from svg2chart.letters.judging import (
     LARGE,
     LOWEST,
+    PART_COST,
     SMALL,
     TOPOLOGY_COST,
     Costs,
@@ -51,13 +53,15 @@ _LOW = 6
 """Letters of so many squares and lower are the lowest."""
 _SMALL = 7
 """Letters of so many squares and lower are small ones."""
+_WIDER = (1.0, 1.25, 1.5, 1.75)
+"""So many times as wide letters are tried that have no room for their parts and counters."""
 _MOVE_COST = 1.2
 _EVEN = 0.02
 _UNEVEN = 0.3
 """Edges of a symmetric letter are images of each other if they are off by less than so many squares."""
 _SKEW_COST = 1.0
-"""What it costs to stitch a letter as it is drawn that is symmetric in writing; twice where left and right
-differ, for that is seen most."""
+"""What it costs to stitch a letter as it is drawn that is symmetric in writing; three times as much where
+left and right differ, for that is seen most."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -88,28 +92,42 @@ def fit_outline(
     if not len(polygon.points):
         return FittedGlyph(shown=np.zeros((0, 0, 8), np.bool_), top=0, left=0)
     plain = replace(polygon, points=polygon.points * scale.em)
-    pieces = parts_and_hollows(plain, least=0.02)
-    strokes = strokes_of(plain) if scale.high <= _NARROW else (1, 1)
-    ways = [NO_MIRRORS] if keeps_widths else find_mirrors(plain, text, is_thin=scale.stem == 1)
-    wanted = Wanted(
-        *pieces,
-        strokes=strokes,
+    if keeps_widths:
+        return _trimmed(_fitted(plain, heights, scale, _wanted(plain, scale), keeps_widths=True))
+    pieces = parts_and_hollows(plain, least=TRACE_OF_INK)
+    tries: list[Found] = []
+    for wider in _WIDER:
+        drawn = replace(plain, points=plain.points * (wider, 1.0))
+        tries.append(_in_the_best_way(drawn, heights, scale, text))
+        if tries[-1].pieces == pieces and tries[-1].faults < PART_COST:
+            break
+    return _trimmed(min(tries, key=lambda one: round(one.faults, 6)))
+
+
+def _wanted(plain: Polygon, scale: Scale) -> Wanted:
+    return Wanted(
+        *parts_and_hollows(plain, least=TRACE_OF_INK),
+        strokes=strokes_of(plain) if scale.high <= _NARROW else (1, 1),
         mirrors=NO_MIRRORS,
         ink=_area(plain),
         costs=LOWEST if scale.high <= _LOW else SMALL if scale.high <= _SMALL else LARGE,
     )
-    found = [
-        _fitted(plain, heights, scale, replace(wanted, mirrors=way), keeps_widths=keeps_widths)
-        for way in ways
-    ]
+
+
+def _in_the_best_way(plain: Polygon, heights: Heights, scale: Scale, text: str) -> Found:
+    """Return a letter by itself fitted as symmetrically as it is worth it."""
+    wanted = _wanted(plain, scale)
+    ways = find_mirrors(plain, text, is_thin=scale.stem == 1)
+    found = [_fitted(plain, heights, scale, replace(wanted, mirrors=way), keeps_widths=False) for way in ways]
     lost = [(way != ways[0]) + 2 * (ways[0][0] and not way[0]) for way in ways]
     costs = [one.cost + _SKEW_COST * count for count, one in zip(lost, found, strict=True)]
-    return _trimmed(found[int(np.argmin(np.rint(np.array(costs) * 1e6)))])
+    return found[int(np.argmin(np.rint(np.array(costs) * 1e6)))]
 
 
 def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, keeps_widths: bool) -> Found:
     """Return an outline in squares fitted to them in the best of the ways that are tried."""
     hair = _THIN_BAR * min(heights.stem * scale.em, scale.stem + 0.5)
+    parts = parts_of(plain, least=TRACE_OF_INK)
     best: Found | None = None
     ink = 0.0
     wider = joined_growth(scale, heights) if keeps_widths else _growth(plain, scale, heights)
@@ -124,7 +142,8 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
             down = _placings_down(thick, plain, scale, heights)
             across = _placings_across(thick, plain, scale, more=more, is_even=wanted.mirrors[0])
         lines = _tried(across, down)
-        outlines, drawn = ([moved(one, x, y) for x, y in lines] for one in (thick, plain))
+        outlines = [moved(thick, x, y) for x, y in lines]
+        drawn = [[moved(part, x, y) for part in parts] for x, y in lines]
         costs = [_MOVE_COST * (x.cost + y.cost) for x, y in lines]
         found = decide(outlines, costs, replace(wanted, ink=ink), drawn=drawn) if outlines else None
         if found is not None and (best is None or _mends(found, best, wanted.costs)):
@@ -132,7 +151,7 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
         if best is not None and best.faults == 0:
             break
     # where nothing keeps the rules, the plain outline decides
-    return best or decide([plain], [0.0], wanted, drawn=[plain])
+    return best or decide([plain], [0.0], wanted, drawn=[parts])
 
 
 def _mends(found: Found, best: Found, costs: Costs) -> bool:

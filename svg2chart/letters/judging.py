@@ -14,6 +14,9 @@ Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 
 TOPOLOGY_COST = 3.0
+PART_COST = 12.0
+"""What it costs that a part is lost, has come apart or touches another: more than a few counters, for dots
+and accents make other words of it. Our own choice, no source."""
 _LEAST_INK = 0.4  # of a square
 _INK_FREE = 0.15
 
@@ -92,9 +95,15 @@ class Found:
         return float(self.shown.sum()) / 8
 
     @property
+    def pieces(self) -> tuple[int, int]:
+        """In how many parts it is stitched, and with how many counters."""
+        parts, counters = parts_and_counters(self.shown[None])
+        return int(parts[0]), int(counters[0])
+
+    @property
     def parts(self) -> int:
         """In how many parts it is stitched."""
-        return int(parts_and_counters(self.shown[None])[0][0])
+        return self.pieces[0]
 
 
 def faults_of(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:

@@ -7,20 +7,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.coverage import octants
-from svg2chart.geometry.growing import parts_of
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.changes import TRACE_OF_INK, Change, best_change, changed_energies, with_changes
 from svg2chart.letters.choices import choices
 from svg2chart.letters.connections import between_parts, parts_of_owners, touches
-from svg2chart.letters.judging import TOPOLOGY_COST, Found, Wanted
+from svg2chart.letters.judging import PART_COST, TOPOLOGY_COST, Found, Wanted
 from svg2chart.letters.mirrors import allowed_with
 
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
-_PART_COST = 12.0
-"""What it costs that a part is lost, has come apart or touches another: more than a few counters, for dots
-and accents make other words of it. Our own choice, no source."""
 _TOUCH_COST = 1.0
 """What it costs a square to touch a neighbour of another part while parts are taken apart; each touch counts
 from both sides. Our own choice, no source."""
@@ -52,11 +48,11 @@ class _Outlined:
         """
         stitched = self.stitched(found.shown)
         wrong = int(abs(stitched - 1).sum() + stitched.sum()) - found.parts
-        more = _PART_COST * wrong - TOPOLOGY_COST * abs(found.parts - self.wanted.parts)
+        more = PART_COST * wrong - TOPOLOGY_COST * abs(found.parts - self.wanted.parts)
         return replace(found, cost=found.cost + more, faults=found.faults + more)
 
 
-def parted(found: Found, drawn: Polygon, wanted: Wanted) -> Found:
+def parted(found: Found, drawn: Sequence[Polygon], wanted: Wanted) -> Found:
     """Return a letter whose parts are each stitched as one: the dot of an i beside a loop.
 
     Parts that are not stitched at all get a square; where parts touch they are taken apart, square by square;
@@ -64,15 +60,12 @@ def parted(found: Found, drawn: Polygon, wanted: Wanted) -> Found:
 
     Args:
         found: the letter.
-        drawn: the outline that it is stitched from, with strokes as they are drawn.
+        drawn: the parts of the outline that it is stitched from, with strokes as they are drawn.
         wanted: what it has to have.
     """
     if wanted.parts == 1:
         return found
-    parts = parts_of(replace(drawn, points=drawn.points - (found.left, found.top)), least=TRACE_OF_INK)
-    if len(parts) != wanted.parts:
-        return found
-    outlined = _outlined(parts, found, wanted)
+    outlined = _outlined(drawn, found, wanted)
     judged, better = outlined.judged(found), found
     for step in (_given, _taken_apart, _held_together):
         better = step(better, outlined)
@@ -83,7 +76,8 @@ def parted(found: Found, drawn: Polygon, wanted: Wanted) -> Found:
 def _outlined(parts: Sequence[Polygon], found: Found, wanted: Wanted) -> _Outlined:
     """Return the part that has most ink in each square, or beside it where none has; each has one."""
     rows, columns = found.shown.shape[:2]
-    ink = np.array([octants(part, rows, columns).sum(axis=-1) for part in parts])
+    moved = [replace(part, points=part.points - (found.left, found.top)) for part in parts]
+    ink = np.array([octants(part, rows, columns).sum(axis=-1) for part in moved])
     padded = np.pad(ink, ((0, 0), (1, 1), (1, 1)))
     around = np.lib.stride_tricks.sliding_window_view(padded, (3, 3), axis=(1, 2)).sum(axis=(-2, -1))
     owners = np.asarray((ink + TRACE_OF_INK * around).argmax(axis=0))
