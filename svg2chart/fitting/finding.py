@@ -8,15 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.convex import LONGEST_CHORD
-from svg2chart.fitting.fitted import Fit
+from svg2chart.fitting.fitted import Fit, nothing_moves
 from svg2chart.fitting.forms import Forms, find_forms
-from svg2chart.fitting.frames import NO_FRAMES, Frames, within_box
+from svg2chart.fitting.frames import NO_FRAMES, Frames, middles_of, within_box
 from svg2chart.fitting.framing import find_frames
 from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import lean
 from svg2chart.fitting.likeness import ALIKE
 from svg2chart.fitting.looking import Looked, look
-from svg2chart.fitting.motifs import Beside, find_motifs, seen_beside
+from svg2chart.fitting.motifs import Beside, Motifs, find_motifs, seen_beside
 from svg2chart.fitting.placing import Knots, find_room, place_sides
 from svg2chart.fitting.seams import seamless_contours
 from svg2chart.fitting.sides import find_sides
@@ -31,13 +31,18 @@ from svg2chart.geometry.polygon import FillRule, Polygon, Polylines, boxes_of
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
+Led = tuple[Knots | None, Knots | None]
 
+UNLED: Led = (None, None)
 
 CLEAR = 2.5
 """So many times as far as anything may move nothing else is seen near a motif."""
 
 LEAST_ROOM = 0.75
 """So much of that way is left free around it once all has moved."""
+
+EVERYWHERE = 2.0**14
+"""Nothing lies farther off, in squares."""
 
 OFF_GROUND = 2.0**-12
 """What is bound may not come off what binds it by more than points are rounded, in squares."""
@@ -53,7 +58,7 @@ def find_fit(
     rows: int,
     columns: int,
     movement: float,
-    led: tuple[Knots | None, Knots | None] = (None, None),
+    led: Led = UNLED,
 ) -> Fit | None:
     """Return what brings that which is seen of shapes onto the grid, None if nothing is.
 
@@ -75,8 +80,37 @@ def find_fit(
     reach = np.stack([points.min(axis=0), points.max(axis=0)])
     contours = seamless_contours([shape.polygon for shape in seen], looked.looks)
     room = find_room(reach, columns=columns, rows=rows, movement=movement)
+    if led == UNLED:
+        fit = _framed(looked, contours, room, rows=rows, columns=columns, movement=movement)
+        if fit is not None:
+            return fit
     fit = _of_all(looked, contours, reach, room, movement, led)
     return _with_motifs(fit, looked, contours, rows=rows, columns=columns, movement=movement)
+
+
+def _framed(
+    looked: Looked,
+    contours: tuple[Floats, Ints],
+    room: Ints,
+    *,
+    rows: int,
+    columns: int,
+    movement: float,
+) -> Fit | None:
+    """Return the fit of all as one motif; None if that is no other, or takes it off the grid."""
+    points = contours[0]
+    box = np.concatenate([points.min(axis=0), points.max(axis=0)])[None]
+    grid = np.array([0.0, 0.0, columns, rows])
+    fit = nothing_moves(room.astype(np.float64), movement)
+    whole = Motifs(box=box, is_bound=np.zeros((1, 2), np.bool_))
+    frames = find_frames(whole, *contours, fit.warp, room=_beyond(grid, movement), farthest=movement)
+    if not len(frames.box) or _is_all(frames, points):
+        return None
+    # lines and what is cut off go along
+    frames = replace(frames, box=np.tile(middles_of(box), 2) + EVERYWHERE * np.array([-1.0, -1.0, 1.0, 1.0]))
+    fit = replace(fit, frames=frames, motifs=(_of_motif(0, frames, UNLED, looked, movement),))
+    now = fit.boxes_of_motifs()
+    return _roomy(fit, now) if within_box(now, grid).all() else None
 
 
 def _of_all(
@@ -85,7 +119,7 @@ def _of_all(
     reach: Floats,
     room: Ints,
     movement: float,
-    led: tuple[Knots | None, Knots | None],
+    led: Led,
 ) -> Fit:
     """Return the fit of a drawing as one."""
     along_rows, along_columns = looked.along_rows, looked.along_columns
@@ -125,8 +159,7 @@ def _with_motifs(
     motifs = find_motifs(*contours, sights, clear=CLEAR * movement)
     motifs = motifs.only(_are_whole(motifs.box, looked, contours, fit.forms))
     grid = np.array([0.0, 0.0, columns, rows])
-    # fitted, what stands over the grid's edge may not
-    room = grid.reshape(2, 2) + movement * np.array([[-1], [1]])
+    room = _beyond(grid, movement)
     frames = find_frames(motifs, *contours, fit.warp, room=room, farthest=movement)
     if _is_all(frames, contours[0]):
         motifs = motifs.only((motifs.box != frames.box).any(axis=1))
@@ -136,10 +169,25 @@ def _with_motifs(
         fit,
         frames=frames,
         motifs=tuple(
-            _of_motif(kind, frames, fit.warp, looked, movement) for kind in range(len(frames.first))
+            _of_motif(kind, frames, _led(kind, frames, fit.warp), looked, movement)
+            for kind in range(len(frames.first))
         ),
     )
     return _without_crowded(fit, contours, sights, grid, movement) if len(frames.box) else fit
+
+
+def _roomy(fit: Fit, now: Floats) -> Fit:
+    """Return the fit with room for motifs where they come to lie, (n, 4)."""
+    reach = np.concatenate([now.reshape(-1, 2), fit.room])
+    return replace(fit, room=np.stack([np.floor(reach.min(axis=0)), np.ceil(reach.max(axis=0))]))
+
+
+def _beyond(grid: Floats, movement: float) -> Floats:
+    """Return (2, 2) the least and the greatest x and y that motifs may reach in their frames.
+
+    Fitted, what stood over the grid's edge may not.
+    """
+    return np.asarray(grid.reshape(2, 2) + movement * np.array([[-1], [1]]))
 
 
 def _have_likes(frames: Frames, points: Floats, starts: Ints) -> Bools:
@@ -180,8 +228,7 @@ def _without_crowded(
         crowded |= ~within_box(now, grid)
         crowded |= _come_off(fit, now, beside, CLEAR * movement)
         if not crowded.any():
-            room = np.concatenate([now.reshape(-1, 2), fit.room])
-            return replace(fit, room=np.stack([np.floor(room.min(axis=0)), np.ceil(room.max(axis=0))]))
+            return _roomy(fit, now)
         # copies stay alike
         kept = np.bincount(frames.kind[crowded], minlength=len(frames.first)) == 0
         fit = replace(fit, frames=frames.only(kept), motifs=tuple(compress(fit.motifs, kept)))
@@ -248,7 +295,19 @@ def _is_all(frames: Frames, points: Floats) -> bool:
     return lies and bool((frames.around(points) >= 0).all())
 
 
-def _of_motif(kind: int, frames: Frames, warp: Warp, looked: Looked, movement: float) -> Fit:
+def _led(kind: int, frames: Frames, warp: Warp) -> Led:
+    """Return where the warp leads places in a frame, where these do not lie as suits them."""
+    # there a frame lies whole squares from the drawing
+    off = np.rint(frames.middle[kind] - frames.now[frames.first[kind]]).astype(np.int64).tolist()
+    both = zip(frames.is_free[kind].tolist(), (warp.across, warp.down), off, strict=True)
+    across, down = (
+        None if is_free else Knots(at=knots.at + by * UNIT, to=knots.to + by * UNIT)
+        for is_free, knots, by in both
+    )
+    return across, down
+
+
+def _of_motif(kind: int, frames: Frames, led: Led, looked: Looked, movement: float) -> Fit:
     """Return the fit of a motif in its frame."""
     first, shapes = frames.first[kind], []
     for shape in looked.shapes:
@@ -261,14 +320,6 @@ def _of_motif(kind: int, frames: Frames, warp: Warp, looked: Looked, movement: f
             starts = np.concatenate([[0], np.cumsum(counts[own])])
             shapes.append(replace(shape, polygon=replace(polygon, points=framed, starts=starts)))
     columns, rows = np.ceil(2 * frames.middle[kind]).astype(np.int64).tolist()
-    # where it is led a frame lies whole squares from the drawing
-    off = np.rint(frames.middle[kind] - frames.now[first]).astype(np.int64).tolist()
-    across, down = (
-        None if is_free else Knots(at=knots.at + by * UNIT, to=knots.to + by * UNIT)
-        for is_free, knots, by in zip(
-            frames.is_free[kind].tolist(), (warp.across, warp.down), off, strict=True
-        )
-    )
     corners = frames.corners
     motif = frames.around(corners)
     own = frames.kind_of(motif) == kind
@@ -279,7 +330,7 @@ def _of_motif(kind: int, frames: Frames, warp: Warp, looked: Looked, movement: f
         rows=rows,
         columns=columns,
         movement=movement if movement >= FULL_FIT else max(movement - moved, 0.0),
-        led=(across, down),
+        led=led,
     )
     assert fit is not None  # it was seen
     return fit

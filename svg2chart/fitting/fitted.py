@@ -7,9 +7,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import carried_on, points_on, slid
-from svg2chart.fitting.forms import Forms
-from svg2chart.fitting.frames import Frames
+from svg2chart.fitting.forms import NO_FORMS, Forms
+from svg2chart.fitting.frames import NO_FRAMES, Frames
 from svg2chart.fitting.leaning import Lean
+from svg2chart.fitting.placing import no_knots
 from svg2chart.fitting.seams import contours_of
 from svg2chart.fitting.slants import corners
 from svg2chart.fitting.warp import Warp, on_lattice
@@ -176,3 +177,33 @@ class Fit:
             farthest=self.lean.farthest,
         )
         return on_lattice(self.forms.kept(points, ways, form))
+
+
+def nothing_moves(room: Floats, farthest: float) -> Fit:
+    """Return the fit that moves nothing.
+
+    Args:
+        room: (2, 2) the least and the greatest x and y of the squares that all lies in.
+        farthest: as far as sides could move, in squares.
+    """
+    none = np.zeros((0, 4))
+    return Fit(
+        unequal=(),
+        warp=Warp(across=no_knots(), down=no_knots()),
+        forms=NO_FORMS,
+        straight=none,
+        ends=none,
+        level=none,
+        lean=Lean(
+            at=none,
+            normal=none[:, :2],
+            goal=none[:, 0],
+            level=none[:, 0] > 0,
+            shift=none,
+            farthest=farthest,
+            room=room,
+        ),
+        room=room,
+        frames=NO_FRAMES,
+        motifs=(),
+    )

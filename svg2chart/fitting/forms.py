@@ -99,6 +99,15 @@ class Forms:
         return result
 
 
+NO_FORMS = Forms(
+    box=np.zeros((0, 4)),
+    ways=np.zeros((0, 4)),
+    places=np.zeros(0, np.complex128),
+    edges=np.zeros((0, 4)),
+    form=np.zeros(0, np.int64),
+)
+
+
 def find_forms(
     points: Floats,
     starts: Ints,
