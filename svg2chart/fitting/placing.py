@@ -247,10 +247,12 @@ def _placed(task: _Task, chosen: Chosen, held: Ints, farthest: int) -> tuple[Int
     Held places stay among them: no side passes one, and what lies between two keeps its room.
     """
     sides = task.sides
-    # where both are as good, in the very middle of all, the upper shape grows
+    # where both are as good, in the very middle of all, the upper shape grows, if that does not go too far
+    beyond = sides.at - task.low * UNIT
+    too_far = np.where(sides.growing > 0, UNIT - beyond, beyond) > farthest
     taken = [
-        int(growing > 0) if line is None else line
-        for line, growing in zip(chosen, sides.growing.tolist(), strict=True)
+        int((growing > 0) != is_too_far) if line is None else line
+        for line, growing, is_too_far in zip(chosen, sides.growing.tolist(), too_far.tolist(), strict=True)
     ]
     line = task.low + np.array(taken, np.int64)
     way = np.clip(line * UNIT - sides.at, -farthest, farthest)
