@@ -130,7 +130,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         dots=tuple(replace(dot, middle=(x, y)) for dot, (x, y) in zip(laid.dots, middles, strict=True)),
         largest_movement=fit.largest_movement,
         drawn=tuple(by_element([laid.marks[k] for k in fitted], looked.areas.tolist()).items()),
-        unequal=fit.unequal,
+        unequal=fit.every_unequal(),
     )
 
 

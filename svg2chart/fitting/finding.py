@@ -2,31 +2,31 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import compress
 
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.convex import LONGEST_CHORD
+from svg2chart.artwork import Group
 from svg2chart.fitting.fitted import Fit, nothing_moves
-from svg2chart.fitting.forms import Forms, find_forms
+from svg2chart.fitting.forms import find_forms
 from svg2chart.fitting.frames import NO_FRAMES, Frames, middles_of, within_box
 from svg2chart.fitting.framing import find_frames
 from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import lean
-from svg2chart.fitting.likeness import ALIKE
 from svg2chart.fitting.looking import Looked, look
-from svg2chart.fitting.motifs import Beside, Motifs, find_motifs, seen_beside
+from svg2chart.fitting.motifs import Motifs, find_motifs
 from svg2chart.fitting.placing import Knots, find_room, place_sides
-from svg2chart.fitting.seams import seamless_contours
+from svg2chart.fitting.seams import contours_of, seamless_contours
 from svg2chart.fitting.sides import find_sides
-from svg2chart.fitting.sightlines import UNIT, Sights
+from svg2chart.fitting.sifting import CLEAR, gain_by_frames, have_likes, roomy, without_crowded
+from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.slants import find_straight
-from svg2chart.fitting.tips import DIAGONAL, FULL_FIT
+from svg2chart.fitting.tips import FULL_FIT
 from svg2chart.fitting.warp import Warp, on_lattice
 from svg2chart.fitting.widths import unequal_widths
-from svg2chart.geometry.meetings import parts_in_boxes
-from svg2chart.geometry.polygon import FillRule, Polygon, Polylines, boxes_of
+from svg2chart.geometry.polygon import Polylines
+from svg2chart.runs import distinct, spread
+from svg2chart.visible import Shape
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -35,20 +35,8 @@ Led = tuple[Knots | None, Knots | None]
 
 UNLED: Led = (None, None)
 
-CLEAR = 2.5
-"""So many times as far as anything may move nothing else is seen near a motif."""
-
-LEAST_ROOM = 0.75
-"""So much of that way is left free around it once all has moved."""
-
 EVERYWHERE = 2.0**14
 """Nothing lies farther off, in squares."""
-
-OFF_GROUND = 2.0**-12
-"""What is bound may not come off what binds it by more than points are rounded, in squares."""
-
-FAR = 5.0
-"""What is seen no farther from a motif, in such ways, could come near to it when all moves."""
 
 
 def find_fit(
@@ -108,9 +96,9 @@ def _framed(
         return None
     # lines and what is cut off go along
     frames = replace(frames, box=np.tile(middles_of(box), 2) + EVERYWHERE * np.array([-1.0, -1.0, 1.0, 1.0]))
-    fit = replace(fit, frames=frames, motifs=(_of_motif(0, frames, UNLED, looked, movement),))
+    fit = replace(fit, frames=frames, motifs=_of_motifs(frames, [UNLED], looked, movement))
     now = fit.boxes_of_motifs()
-    return _roomy(fit, now) if within_box(now, grid).all() else None
+    return roomy(fit, now) if within_box(now, grid).all() else None
 
 
 def _of_all(
@@ -155,31 +143,21 @@ def _with_motifs(
     fit: Fit, looked: Looked, contours: tuple[Floats, Ints], *, rows: int, columns: int, movement: float
 ) -> Fit:
     """Return the fit with motifs in frames of their own."""
+    if movement <= 0:
+        return fit
     sights = (looked.along_rows, looked.along_columns)
     motifs = find_motifs(*contours, sights, clear=CLEAR * movement)
-    motifs = motifs.only(_are_whole(motifs.box, looked, contours, fit.forms))
+    motifs = motifs.only(gain_by_frames(motifs.box, looked, contours, fit.forms))
     grid = np.array([0.0, 0.0, columns, rows])
     room = _beyond(grid, movement)
     frames = find_frames(motifs, *contours, fit.warp, room=room, farthest=movement)
     if _is_all(frames, contours[0]):
         motifs = motifs.only((motifs.box != frames.box).any(axis=1))
         frames = find_frames(motifs, *contours, fit.warp, room=room, farthest=movement)
-    frames = frames.only(~_have_likes(frames, *contours))
-    fit = replace(
-        fit,
-        frames=frames,
-        motifs=tuple(
-            _of_motif(kind, frames, _led(kind, frames, fit.warp), looked, movement)
-            for kind in range(len(frames.first))
-        ),
-    )
-    return _without_crowded(fit, contours, sights, grid, movement) if len(frames.box) else fit
-
-
-def _roomy(fit: Fit, now: Floats) -> Fit:
-    """Return the fit with room for motifs where they come to lie, (n, 4)."""
-    reach = np.concatenate([now.reshape(-1, 2), fit.room])
-    return replace(fit, room=np.stack([np.floor(reach.min(axis=0)), np.ceil(reach.max(axis=0))]))
+    frames = frames.only(~have_likes(frames, *contours))
+    led = [_led(kind, frames, fit.warp) for kind in range(len(frames.first))]
+    fit = replace(fit, frames=frames, motifs=_of_motifs(frames, led, looked, movement))
+    return without_crowded(fit, contours, sights, grid, movement) if len(frames.box) else fit
 
 
 def _beyond(grid: Floats, movement: float) -> Floats:
@@ -188,102 +166,6 @@ def _beyond(grid: Floats, movement: float) -> Floats:
     Fitted, what stood over the grid's edge may not.
     """
     return np.asarray(grid.reshape(2, 2) + movement * np.array([[-1], [1]]))
-
-
-def _have_likes(frames: Frames, points: Floats, starts: Ints) -> Bools:
-    """Return of which frames something has its like beside all motifs, which would not go with it."""
-    boxes, counts = boxes_of(points, starts), np.diff(starts)
-    motif, size = frames.of_chains(points, starts), boxes[:, 2:] - boxes[:, :2]
-    result = np.zeros(len(frames.first), np.bool_)
-    others = np.flatnonzero((motif < 0) & (counts > 0))
-    for own in np.flatnonzero(motif >= 0).tolist():
-        alike = (counts[others] == counts[own]) & (np.abs(size[others] - size[own]) <= ALIKE).all(axis=1)
-        result[frames.kind[motif[own]]] |= alike.any()
-    return result
-
-
-def _without_crowded(
-    fit: Fit, contours: tuple[Floats, Ints], sights: tuple[Sights, Sights], grid: Floats, movement: float
-) -> Fit:
-    """Return the fit without motifs that come near to something, over the grid's edge, or off the ground.
-
-    Args:
-        fit: with all motifs.
-        contours: their points, in squares, and where each starts.
-        sights: what is seen along rows and along columns.
-        grid: left, top, right, bottom of the grid.
-        movement: as far as sides may move.
-    """
-    edges = Polygon(points=contours[0], starts=contours[1], rule=FillRule.NONZERO).edges()
-    around = np.repeat(boxes_of(*contours), np.diff(contours[1]), axis=0)
-    while True:
-        frames = fit.frames
-        beside = seen_beside(frames.box, edges, around, sights, FAR * movement)
-        is_free = beside.binds < 0
-        motif, near = beside.box[is_free], beside.part[is_free].reshape(-1, 2)
-        now = fit.boxes_of_motifs()
-        wide = now + LEAST_ROOM * movement * np.array([-1, -1, 1, 1])
-        low, high = parts_in_boxes(fit.points(near).reshape(-1, 4), wide[motif])
-        crowded = np.bincount(motif[low <= high], minlength=len(now)) > 0
-        crowded |= ~within_box(now, grid)
-        crowded |= _come_off(fit, now, beside, CLEAR * movement)
-        if not crowded.any():
-            return _roomy(fit, now)
-        # copies stay alike
-        kept = np.bincount(frames.kind[crowded], minlength=len(frames.first)) == 0
-        fit = replace(fit, frames=frames.only(kept), motifs=tuple(compress(fit.motifs, kept)))
-
-
-def _come_off(fit: Fit, now: Floats, beside: Beside, near: float) -> Bools:
-    """Return which motifs come off what they stand on, which goes where the warp takes it.
-
-    Args:
-        fit: with all motifs.
-        now: (n, 4) the boxes around them where they come to lie.
-        beside: what is seen near their boxes.
-        near: what is so near to a side of a box, in squares, is stood on.
-    """
-    box = fit.frames.box
-    led = box + fit.warp.ways(box.reshape(-1, 2)).reshape(-1, 4)
-    result = np.zeros(len(box), np.bool_)
-    for axis in (0, 1):
-        binds = beside.binds == 1 - axis
-        motif, place = beside.box[binds], beside.part[binds][:, [axis]]
-        stands = np.abs(box[motif][:, [axis, axis + 2]] - place) <= near
-        off = np.abs(now - led)[motif][:, [axis, axis + 2]] > OFF_GROUND
-        result[motif[(stands & off).any(axis=1)]] = True
-    return result
-
-
-def _are_whole(boxes: Floats, looked: Looked, contours: tuple[Floats, Ints], forms: Forms) -> Bools:
-    """Return which motifs have nothing of what reaches around them, and gain by a frame.
-
-    Boxes, upright or turned by 45 degrees, and round forms are laid well by their sides alone.
-    """
-    points, starts = contours
-    around, counts = boxes_of(points, starts), np.diff(starts)
-    edges = Polygon(points=points, starts=starts, rule=FillRule.NONZERO).edges()
-    contour = np.repeat(np.arange(len(counts)), counts)
-    way = np.sort(np.abs(edges[:, 2:] - edges[:, :2]), axis=1)
-    is_level, is_diagonal = way[:, 0] == 0, np.ptp(way, axis=1) <= DIAGONAL * way[:, 1]
-    level, diagonal, straight, free = (
-        np.bincount(contour, own, len(counts))
-        for own in (
-            is_level,
-            is_diagonal,
-            ~is_level & (np.hypot(*way.T) >= LONGEST_CHORD),
-            forms.at(points) < 0,
-        )
-    )
-    is_plain = ((counts == 4) & ((level == 4) | (diagonal == 4))) | ((free == 0) & (straight == 0))
-    parts = [boxes_of(shape.polygon.points, shape.polygon.starts) for shape in looked.shapes]
-    result = []
-    for box in boxes:
-        is_cut = any(
-            len(own) > 1 and within_box(own, box).any() and within_box(box, own).any() for own in parts
-        )
-        result.append(not is_cut and not is_plain[within_box(around, box)].all())
-    return np.array(result, np.bool_)
 
 
 def _is_all(frames: Frames, points: Floats) -> bool:
@@ -307,25 +189,46 @@ def _led(kind: int, frames: Frames, warp: Warp) -> Led:
     return across, down
 
 
-def _of_motif(kind: int, frames: Frames, led: Led, looked: Looked, movement: float) -> Fit:
-    """Return the fit of a motif in its frame."""
-    first, shapes = frames.first[kind], []
-    for shape in looked.shapes:
-        polygon = shape.polygon
-        counts = np.diff(polygon.starts)
-        own = within_box(boxes_of(polygon.points, polygon.starts), frames.box[first])
-        if own.any():
-            points = polygon.points[np.repeat(own, counts)]
-            framed = frames.framed(points, np.full(len(points), first))
-            starts = np.concatenate([[0], np.cumsum(counts[own])])
-            shapes.append(replace(shape, polygon=replace(polygon, points=framed, starts=starts)))
+def _of_motifs(frames: Frames, led: Sequence[Led], looked: Looked, movement: float) -> tuple[Fit, ...]:
+    """Return the fits of motifs in their frames."""
+    # points on straight sides would not lie on these for sure
+    points, starts = contours_of([shape.polygon for shape in looked.shapes])
+    owner = np.repeat(
+        np.arange(len(looked.shapes)), [len(shape.polygon.starts) - 1 for shape in looked.shapes]
+    )
+    motif = frames.of_chains(points, starts)
+    fits = []
+    for kind, first in enumerate(frames.first.tolist()):
+        own = np.flatnonzero(motif == first)
+        counts = np.diff(starts)[own]
+        inner = points[spread(starts[own], counts)]
+        framed, ends = frames.framed(inner, np.full(len(inner), first)), np.cumsum(counts)
+        shapes = []
+        for number in distinct(owner[own]):
+            chains = np.flatnonzero(owner[own] == number)
+            begun = np.concatenate([(ends - counts)[chains], ends[chains[-1:]]])
+            polygon = replace(
+                looked.shapes[number].polygon, points=framed[begun[0] : begun[-1]], starts=begun - begun[0]
+            )
+            shapes.append(replace(looked.shapes[number], polygon=polygon))
+        fits.append(_of_motif(kind, frames, led[kind], shapes, looked.groups, movement))
+    return tuple(fits)
+
+
+def _of_motif(
+    kind: int,
+    frames: Frames,
+    led: Led,
+    shapes: Sequence[Shape],
+    groups: tuple[Group, ...],
+    movement: float,
+) -> Fit:
+    """Return the fit of shapes in the frame of a motif."""
     columns, rows = np.ceil(2 * frames.middle[kind]).astype(np.int64).tolist()
-    corners = frames.corners
-    motif = frames.around(corners)
-    own = frames.kind_of(motif) == kind
-    moved = float(np.abs(frames.placed(frames.own[own], motif[own]) - corners[own]).max())
+    own = frames.kind[frames.owner] == kind
+    moved = float(np.abs(frames.placed(frames.own[own], frames.owner[own]) - frames.corners[own]).max())
     fit = find_fit(
-        look(shapes, looked.groups, rows=rows, columns=columns),
+        look(shapes, groups, rows=rows, columns=columns),
         [],
         rows=rows,
         columns=columns,

@@ -64,20 +64,26 @@ class Fit:
     def ways_of_motifs(self) -> Floats:
         """Return (motifs,) how far any corner of each moves, in squares."""
         corners = self.frames.corners
-        motif, ways = self.frames.around(corners), np.abs(self.points(corners) - corners).max(axis=1)
         result = np.zeros(len(self.frames.box))
-        np.maximum.at(result, motif[motif >= 0], ways[motif >= 0])
+        np.maximum.at(result, self.frames.owner, np.abs(self.points(corners) - corners).max(axis=1))
         return result
 
     def boxes_of_motifs(self) -> Floats:
         """Return (motifs, 4) the boxes around motifs where they come to lie."""
-        corners = self.frames.corners
-        motif, now = self.frames.around(corners), self.points(corners)
+        now = self.points(self.frames.corners)
         result = np.tile([np.inf, np.inf, -np.inf, -np.inf], (len(self.frames.box), 1))
-        own = motif >= 0
-        np.minimum.at(result[:, :2], motif[own], now[own])
-        np.maximum.at(result[:, 2:], motif[own], now[own])
+        np.minimum.at(result[:, :2], self.frames.owner, now)
+        np.maximum.at(result[:, 2:], self.frames.owner, now)
         return result
+
+    def every_unequal(self) -> tuple[Unequal, ...]:
+        """Return the equal widths that become unequal, those of motifs where the first of a kind lies."""
+        found = list(self.unequal)
+        for fit, motif in zip(self.motifs, self.frames.first.tolist(), strict=True):
+            for unequal in fit.every_unequal():
+                between = tuple(self.frames.placed_along(*each, motif) for each in unequal.between)
+                found.append(replace(unequal, between=between))
+        return tuple(found)
 
     def polygons(self, polygons: Sequence[Polygon]) -> list[Polygon]:
         """Return polygons moved, all in one go."""

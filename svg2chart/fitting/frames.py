@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import as_numbers
+from svg2chart.geometry.meetings import boxes_in_boxes
 from svg2chart.geometry.polygon import boxes_of
 
 Floats = NDArray[np.float64]
@@ -33,7 +34,9 @@ class Frames:
     sign: (n, 2) -1 in the direction in which it is a copy seen in a mirror. kind: its frame.
     first: (kinds,) the motif that each frame was made for. middle: (kinds, 2) of the motif in its frame.
     is_free: (kinds, 2) whether it lies in its frame as suits it, not as it lies beside all else.
-    places: x + y i of points of motifs, ascending, and own: (points, 2) where they lie in the frames.
+    is_fine: (kinds, 2) whether its points are rounded.
+    places: x + y i of points of motifs, ascending, own: (points, 2) where they lie in the
+        frames, and owner: the motif of each.
     """
 
     box: Floats
@@ -43,8 +46,10 @@ class Frames:
     first: Ints
     middle: Floats
     is_free: Bools
+    is_fine: Bools
     places: NDArray[np.complex128]
     own: Floats
+    owner: Ints
 
     @property
     def corners(self) -> Floats:
@@ -57,9 +62,10 @@ class Frames:
 
     def of_chains(self, points: Floats, starts: Ints) -> Ints:
         """Return the motif in whose box each chain lies, -1 for none."""
-        boxes, result = boxes_of(points, starts), np.full(len(starts) - 1, -1, np.int64)
-        for number, box in enumerate(self.box + ROUNDED * np.array([-1, -1, 1, 1])):
-            result[within_box(boxes, box)] = number
+        result = np.full(len(starts) - 1, -1, np.int64)
+        grown = self.box + ROUNDED * np.array([-1, -1, 1, 1])
+        chain, motif = boxes_in_boxes(boxes_of(points, starts), grown).T
+        result[chain] = motif  # none lies within another
         return result
 
     def around(self, points: Floats) -> Ints:
@@ -69,6 +75,7 @@ class Frames:
     def only(self, kept: Bools) -> "Frames":
         """Return some of the frames, (kinds,), and the motifs in them."""
         own = kept[self.kind]
+        left = own[self.owner]
         kind = (np.cumsum(kept) - 1)[self.kind[own]]
         return replace(
             self,
@@ -79,12 +86,16 @@ class Frames:
             first=np.searchsorted(kind, np.arange(int(kept.sum()))),
             middle=self.middle[kept],
             is_free=self.is_free[kept],
+            is_fine=self.is_fine[kept],
+            places=self.places[left],
+            own=self.own[left],
+            owner=(np.cumsum(own) - 1)[self.owner[left]],
         )
 
     def framed(self, points: Floats, motif: Ints) -> Floats:
         """Return (n, 2) points of motifs in the frames of these."""
         off = (points - middles_of(self.box[motif])) * self.sign[motif]
-        result = self.middle[self.kind[motif]] + finely(off)
+        result = self.middle[self.kind[motif]] + np.where(self.is_fine[self.kind[motif]], finely(off), off)
         if len(self.places):
             wanted = as_numbers(points)
             found = np.minimum(np.searchsorted(self.places, wanted), len(self.places) - 1)
@@ -95,6 +106,13 @@ class Frames:
         """Return (n, 2) points in frames where the motifs come to lie."""
         return np.asarray(self.now[motif] + (points - self.middle[self.kind[motif]]) * self.sign[motif])
 
+    def placed_along(self, axis: int, low: float, high: float, motif: int) -> tuple[int, float, float]:
+        """Return an axis and two places along it, ascending, where those in the frame of a motif lie."""
+        points = np.zeros((2, 2))
+        points[:, axis] = low, high
+        one, other = self.placed(points, np.full(2, motif))[:, axis].tolist()
+        return axis, min(one, other), max(one, other)
+
 
 NO_FRAMES = Frames(
     box=np.zeros((0, 4)),
@@ -104,8 +122,10 @@ NO_FRAMES = Frames(
     first=np.zeros(0, np.int64),
     middle=np.zeros((0, 2)),
     is_free=np.zeros((0, 2), np.bool_),
+    is_fine=np.zeros((0, 2), np.bool_),
     places=np.zeros(0, np.complex128),
     own=np.zeros((0, 2)),
+    owner=np.zeros(0, np.int64),
 )
 
 

@@ -9,14 +9,16 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.alike import Manner, best_ways
 from svg2chart.fitting.carrying import as_numbers
-from svg2chart.fitting.frames import Frames, finely, middles_of, within_box
+from svg2chart.fitting.frames import Frames, finely, middles_of
 from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
 from svg2chart.fitting.motifs import Motifs
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.slants import LEAST_SIDE
 from svg2chart.fitting.tips import tips_inward
 from svg2chart.fitting.warp import Warp
+from svg2chart.geometry.meetings import boxes_in_boxes
 from svg2chart.geometry.polygon import FillRule, Polygon, boxes_of
+from svg2chart.runs import spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -27,6 +29,9 @@ MARGIN = 4
 
 OFF_HOLE = 1.0
 """What it costs, in squares moved, if a tip cannot come to its hole; our own choice."""
+
+MOST_KINDS = 100
+"""Of more kinds only the largest are fitted in frames: each takes as long as a small drawing."""
 
 MOST = 2 / 3
 """A motif was drawn on the grid if more of its sides along the grid, by length, lies there: of two sides that
@@ -109,12 +114,12 @@ class _Kind:
 class _Frame:
     """Copies of a figure, where the middle of each comes to lie, and how they lie in their frame.
 
-    stays: (2,) whether all of them stay where they lie, on the grid.
+    is_fine: (2,) whether points are rounded: not where all stay on the grid, nor where they are led.
     is_free: (2,) whether they lie as suits them.
     """
 
     figure: Figure
-    stays: Bools
+    is_fine: Bools
     copies: list[_Copy]
     now: Floats
     middle: Floats
@@ -142,13 +147,14 @@ def find_frames(
 def _frames(made: Sequence[_Frame], motifs: Sequence[_Motif]) -> Frames:
     copies = [copy for frame in made for copy in frame.copies]
     kind = np.repeat(np.arange(len(made)), [len(frame.copies) for frame in made])
-    places, own = [np.zeros(0, np.complex128)], [np.zeros((0, 2))]
+    places, own, owner = [np.zeros(0, np.complex128)], [np.zeros((0, 2))], [np.zeros(0, np.int64)]
     for number, copy in zip(kind.tolist(), copies, strict=True):
         motif, frame = motifs[copy.motif], made[number]
+        owner.append(np.full(len(motif.figure.points), len(owner) - 1))
         places.append(as_numbers(motif.figure.points + middles_of(motif.box[None])))
         figure = frame.figure
         # on the grid, and where it is led, it stays as it is
-        offs = np.where(frame.is_free & ~frame.stays, finely(figure.even), figure.points)
+        offs = np.where(frame.is_fine, finely(figure.even), figure.points)
         own.append(frame.middle + offs[copy.onto])
     order = np.argsort(np.concatenate(places), kind="stable")
     return Frames(
@@ -159,8 +165,10 @@ def _frames(made: Sequence[_Frame], motifs: Sequence[_Motif]) -> Frames:
         first=np.searchsorted(kind, np.arange(len(made))),
         middle=np.array([frame.middle for frame in made]).reshape(-1, 2),
         is_free=np.array([frame.is_free for frame in made], np.bool_).reshape(-1, 2),
+        is_fine=np.array([frame.is_fine for frame in made], np.bool_).reshape(-1, 2),
         places=np.concatenate(places)[order],
         own=np.concatenate(own)[order],
+        owner=np.concatenate(owner)[order],
     )
 
 
@@ -168,11 +176,13 @@ def _motifs(found: Motifs, points: Floats, starts: Ints) -> list[_Motif]:
     edges = Polygon(points=points, starts=starts, rule=FillRule.NONZERO).edges()
     around, counts = boxes_of(points, starts), np.diff(starts)
     is_tip = _begin_tips(edges)
+    inner, outer = boxes_in_boxes(around, found.box).T
     result = []
-    for box, is_bound in zip(found.box, found.is_bound, strict=True):
-        own = np.repeat(within_box(around, box), counts)
-        figure = Figure.of(points[own])
+    for number, (box, is_bound) in enumerate(zip(found.box, found.is_bound, strict=True)):
+        own = inner[outer == number]
+        own = spread(starts[own], counts[own])
         tips = np.flatnonzero(is_tip[own])
+        figure = Figure.of(points[own])
         result.append(_Motif(box=box, is_bound=is_bound, edges=edges[own], tips=tips, figure=figure))
     return result
 
@@ -190,8 +200,11 @@ def _begin_tips(edges: Floats) -> Bools:
 def _kinds(motifs: Sequence[_Motif]) -> list[_Kind]:
     """Return the motifs that are the same on both sides, or copies."""
     found: list[_Kind] = []
+    sizes = np.array([[len(motif.figure.points), *motif.figure.size] for motif in motifs]).reshape(-1, 3)
+    firsts: list[int] = []
     for number, motif in enumerate(motifs):
-        for kind in found:
+        near = np.abs(sizes[firsts] - sizes[number]).max(axis=1, initial=0.0) <= ALIKE
+        for kind in (found[k] for k in np.flatnonzero(near).tolist()):
             copy = _copy(number, motif, kind.first)
             if copy is not None:
                 kind.copies.append(copy)
@@ -199,7 +212,11 @@ def _kinds(motifs: Sequence[_Motif]) -> list[_Kind]:
         else:
             own = _Copy(motif=number, sign=SIGNS[0], onto=np.arange(len(motif.figure.points)))
             found.append(_Kind(first=motif, copies=[own]))
-    return [kind for kind in found if len(kind.copies) > 1 or kind.first.figure.is_even.any()]
+            firsts.append(number)
+    found = [kind for kind in found if len(kind.copies) > 1 or kind.first.figure.is_even.any()]
+    areas = np.array([np.rint(kind.first.figure.size.prod() / ALIKE) for kind in found])
+    least = np.sort(areas)[-MOST_KINDS - 1] if len(areas) > MOST_KINDS else -1
+    return list(compress(found, areas > least))
 
 
 def _copy(number: int, motif: _Motif, first: _Motif) -> _Copy | None:
@@ -220,9 +237,12 @@ def _copy(number: int, motif: _Motif, first: _Motif) -> _Copy | None:
 def _outermost(made: Sequence[_Frame], motifs: Sequence[_Motif]) -> Iterator[_Frame]:
     """Yield frames without the motifs that lie within others."""
     boxes = np.array([motifs[copy.motif].box for frame in made for copy in frame.copies]).reshape(-1, 4)
+    within = np.bincount(boxes_in_boxes(boxes, boxes)[:, 0], minlength=len(boxes)) > 1
+    last = 0
     for frame in made:
-        kept = [within_box(motifs[copy.motif].box, boxes).sum() == 1 for copy in frame.copies]
-        if any(kept):
+        first, last = last, last + len(frame.copies)
+        kept = ~within[first:last]
+        if kept.any():
             yield replace(frame, copies=list(compress(frame.copies, kept)), now=frame.now[kept])
 
 
@@ -263,7 +283,7 @@ def _framed(
         return None
     return _Frame(
         figure=kind.first.figure,
-        stays=np.asarray((stays & (now == middles_of(at)))[kept].all(axis=0)),
+        is_fine=is_free & ~(stays & (now == middles_of(at)))[kept].all(axis=0),
         copies=list(compress(kind.copies, kept.tolist())),
         now=now[kept],
         middle=MARGIN + np.ceil(size / 2) + (now * signs)[kept][0] % 1,

@@ -27,6 +27,9 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
+LEAST = 3.0
+"""Parts that are narrower both ways, in squares, lose more to whole widths than they gain; our own choice."""
+
 LARGEST = 48.0
 """Larger parts, in squares, are landscape and no motifs; our own choice."""
 
@@ -105,6 +108,7 @@ def find_motifs(points: Floats, starts: Ints, sights: tuple[Sights, Sights], *, 
             break
     # one that still grows has not been looked around
     kept = (group == number) & _are_small(around) & ~grown & ~is_bound.all(axis=1)
+    kept[kept] = (around[kept, 2:] - around[kept, :2] >= LEAST).any(axis=1)
     return Motifs(box=around[kept], is_bound=is_bound[kept])
 
 

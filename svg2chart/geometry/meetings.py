@@ -84,6 +84,25 @@ def near_points(points: Array, *, reach: float) -> Ints:
     return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
 
 
+def boxes_in_boxes(inner: Array, outer: Array) -> Ints:
+    """Return the pairs of boxes (inner, outer) of which one lies within the other, (n, 2) ascending.
+
+    Args:
+        inner: (m, 4) left, top, right, bottom; infinite ones lie nowhere.
+        outer: (k, 4) the same.
+    """
+    some = np.flatnonzero(np.isfinite(inner).all(axis=1))
+    if not len(some) or not len(outer):
+        return np.zeros((0, 2), np.int64)
+    one, other = shapely.STRtree(shapely.box(*outer.T)).query(shapely.points(inner[some, :2]))
+    one = some[one]
+    within = (inner[one, :2] >= outer[other, :2]).all(axis=1) & (inner[one, 2:] <= outer[other, 2:]).all(
+        axis=1
+    )
+    pairs = np.stack([one[within], other[within]], axis=1)
+    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+
+
 def nearest_points(points: Array, others: Array, *, reach: float) -> Ints:
     """Return for each point the nearest of others, the first of equals; -1 where none is within reach."""
     found, away = shapely.STRtree(shapely.points(others)).query_nearest(

@@ -159,12 +159,12 @@ def motifs_of(*outlines: Points) -> list[list[float]]:
 
 
 def test_outlines_near_each_other_are_one_motif_and_what_lies_within_one_of_its_own() -> None:
-    lantern, light = box(4, 4, 12, 14), box(7, 7, 9, 9)
-    near, far = box(13, 5, 15, 7), box(20, 5, 22, 7)
+    lantern, light = box(4, 4, 12, 14), box(6, 7, 9, 10)
+    near, far = box(13, 5, 15, 7), box(20, 5, 23, 8)
     assert motifs_of(lantern, light, near, far) == [
         [4, 4, 15, 14, False, False],
-        [7, 7, 9, 9, False, False],
-        [20, 5, 22, 7, False, False],
+        [6, 7, 9, 10, False, False],
+        [20, 5, 23, 8, False, False],
     ]
 
 
@@ -172,3 +172,54 @@ def test_the_ground_binds_up_and_down_and_a_wall_to_left_and_right() -> None:
     ground, wall = box(-1, 20, 31, 31), box(-1, -1, 4, 31)
     assert motifs_of(ground, box(12, 10, 18, 20)) == [[12, 10, 18, 20, False, True]]
     assert motifs_of(wall, box(4, 10, 8, 16)) == [[4, 10, 8, 16, True, False]]
+
+
+@pytest.mark.parametrize("name", FIGURES)
+@given(HUNDREDTHS, HUNDREDTHS, SIZES)
+@settings(max_examples=15)
+@example(0.91, 0.77, 4.6)
+def test_points_on_sides_change_nothing(name: str, x: float, y: float, size: float) -> None:
+    # to fiftieths of a square, so that the middles of sides are hundredths
+    corners = [(2 * round(a / 2, 2), 2 * round(b / 2, 2)) for a, b in figure(name, 5 + x, 5 + y, size)]
+    middles = [
+        ((a + c) / 2, (b + d) / 2) for (a, b), (c, d) in zip(corners, corners[1:] + corners[:1], strict=True)
+    ]
+    more = [point for pair in zip(corners, middles, strict=True) for point in pair]
+    one, other = (
+        drawn(chart_of(drawing(shape(RED, outline), wide=SIDE, high=SIDE))) for outline in (corners, more)
+    )
+    assert one == other
+
+
+@given(
+    st.integers(1000, 1099).map(lambda n: n / 100),
+    st.lists(st.tuples(SIZES, HUNDREDTHS, st.booleans()), min_size=1, max_size=3),
+)
+@settings(max_examples=40)
+def test_a_whole_scene_stays_the_same_on_both_sides(
+    middle: float, parts: list[tuple[float, float, bool]]
+) -> None:
+    marks = []
+    for number, (size, off, is_box) in enumerate(parts):
+        wide, top, left = size / 3, 1 + 4 * number + off, middle - 0.9 * size
+        high = 1 + size / 5
+        outline = np.round(
+            box(left, top, left + wide, top + high)
+            if is_box
+            else [(left, top), (left + wide, top + high / 3), (left + wide / 3, top + high)],
+            2,
+        )
+        for turn in (outline, np.round([2 * middle, 0] - outline * [1, -1], 2)):
+            marks.append(shape(RED, [tuple(point) for point in turn.tolist()]))
+    rows = shown(drawing(*marks, wide=SIDE + 2, high=SIDE), "r")
+    assert mirrored(rows) == rows
+
+
+def test_equal_widths_in_a_motif_that_come_out_unequal_are_told() -> None:
+    house = [(10.58, 4.26), (16.9, 10.58), (16.9, 16.9), (4.26, 16.9), (4.26, 10.58)]
+    windows = [box(left, 11.84, left + 1.26, 15.64) for left in (6.61, 9.95, 13.29)]
+    marks = [shape(RED, house), *(shape(YELLOW, window) for window in windows)]
+    artwork = drawing(*marks, wide=24, high=24)
+    wide = [np.ptp(each.polygon.points[:, 0]) for each in laid(artwork, 0.5).shapes[1:]]
+    told = [remark.what for remark in chart_of(artwork).remarks if remark.what.startswith("equal widths")]
+    assert np.ptp(wide) < 0.1 or told
