@@ -90,6 +90,9 @@ def _framed(
     box = np.concatenate([points.min(axis=0), points.max(axis=0)])[None]
     grid = np.array([0.0, 0.0, columns, rows])
     fit = nothing_moves(room.astype(np.float64), movement)
+    # several boxes may lie on both sides of a line, one is laid well by its sides
+    if len(contours[1]) == 2 and not gain_by_frames(box, looked, contours, fit.forms).all():
+        return None
     whole = Motifs(box=box, is_bound=np.zeros((1, 2), np.bool_))
     frames = find_frames(whole, *contours, fit.warp, room=_beyond(grid, movement), farthest=movement)
     if not len(frames.box) or _is_all(frames, points):
