@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from svg2chart.artwork import Group
 from svg2chart.fitting.fitted import Fit, nothing_moves
 from svg2chart.fitting.forms import find_forms
-from svg2chart.fitting.frames import NO_FRAMES, Frames, middles_of, within_box
+from svg2chart.fitting.frames import NO_FRAMES, Frames, middles_of
 from svg2chart.fitting.framing import find_frames
 from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import lean
@@ -18,7 +18,7 @@ from svg2chart.fitting.motifs import Motifs, find_motifs
 from svg2chart.fitting.placing import Knots, find_room, place_sides
 from svg2chart.fitting.seams import contours_of, seamless_contours
 from svg2chart.fitting.sides import find_sides
-from svg2chart.fitting.sifting import CLEAR, gain_by_frames, have_likes, roomy, without_crowded
+from svg2chart.fitting.sifting import CLEAR, gain_by_frames, have_likes, on_grid, roomy, without_crowded
 from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.slants import find_straight
 from svg2chart.fitting.tips import FULL_FIT
@@ -101,7 +101,7 @@ def _framed(
     frames = replace(frames, box=np.tile(middles_of(box), 2) + EVERYWHERE * np.array([-1.0, -1.0, 1.0, 1.0]))
     fit = replace(fit, frames=frames, motifs=_of_motifs(frames, [UNLED], looked, movement))
     now = fit.boxes_of_motifs()
-    return roomy(fit, now) if within_box(now, grid).all() else None
+    return roomy(fit, now) if on_grid(now, grid).all() else None
 
 
 def _of_all(

@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.choice import Choice, Pull
-from svg2chart.fitting.sides import Sides, on_hole_lines
+from svg2chart.fitting.sides import SAME_PLACE, Sides, on_hole_lines
 from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.widths import FINE, WidthClasses, width_classes
 from svg2chart.runs import distinct
@@ -249,7 +249,7 @@ def _placed(task: _Task, chosen: Chosen, held: Ints, farthest: int) -> tuple[Int
     sides = task.sides
     # where both are as good, in the very middle of all, the upper shape grows, if that does not go too far
     beyond = sides.at - task.low * UNIT
-    too_far = np.where(sides.growing > 0, UNIT - beyond, beyond) > farthest
+    too_far = np.where(sides.growing > 0, UNIT - beyond, beyond) > farthest + SAME_PLACE
     taken = [
         int((growing > 0) != is_too_far) if line is None else line
         for line, growing, is_too_far in zip(chosen, sides.growing.tolist(), too_far.tolist(), strict=True)

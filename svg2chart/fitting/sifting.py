@@ -31,6 +31,9 @@ LEAST_ROOM = 0.75
 FAR = 5.0
 """What is seen no farther from a motif, in such ways, could come near to it when all moves."""
 
+ROUNDED = 2.0**-11
+"""So far over the edge of the grid, in squares, points come by rounding; it is cut off."""
+
 OFF_GROUND = 2.0**-12
 """What is bound may not come off what binds it by more than points are rounded, in squares."""
 
@@ -111,7 +114,7 @@ def without_crowded(
         wide = now + LEAST_ROOM * movement * np.array([-1, -1, 1, 1])
         low, high = parts_in_boxes(fit.points(near).reshape(-1, 4), wide[motif])
         crowded = np.bincount(motif[low <= high], minlength=len(now)) > 0
-        crowded |= ~within_box(now, grid)
+        crowded |= ~on_grid(now, grid)
         crowded |= _come_off(fit, now, beside, CLEAR * movement)
         if not crowded.any():
             return roomy(fit, now)
@@ -141,7 +144,13 @@ def _come_off(fit: Fit, now: Floats, beside: Beside, near: float) -> Bools:
     return result
 
 
+def on_grid(boxes: Floats, grid: Floats) -> Bools:
+    """Return which boxes lie within a grid: left, top, right, bottom; but for how points are rounded."""
+    return within_box(boxes, grid + ROUNDED * np.array([-1, -1, 1, 1]))
+
+
 def roomy(fit: Fit, now: Floats) -> Fit:
     """Return the fit with room for motifs where they come to lie, (n, 4)."""
     reach = np.concatenate([now.reshape(-1, 2), fit.room])
-    return replace(fit, room=np.stack([np.floor(reach.min(axis=0)), np.ceil(reach.max(axis=0))]))
+    low, high = reach.min(axis=0) + ROUNDED, reach.max(axis=0) - ROUNDED
+    return replace(fit, room=np.stack([np.floor(low), np.ceil(high)]))
