@@ -91,9 +91,12 @@ def whole_apart(
         high: of capitals.
     """
     places = range(max(least, ceil(around) - 4), max(least, ceil(around) - 4) + 9)
-    return min(
-        places, key=lambda apart: (round(abs(white(before, after, apart, high=high) - wanted), 6), apart)
-    )
+
+    def wrong(apart: int) -> tuple[float, float, int]:
+        off = round(abs(white(before, after, apart, high=high) - wanted), 6)
+        return off, abs(apart - around), apart  # the white beside a high yod and a comma is as deep anywhere
+
+    return min(places, key=wrong)
 
 
 def least_apart(before: Bools, after: Bools, *, rows: tuple[int, int], columns: tuple[int, int]) -> int:

@@ -30,9 +30,9 @@ from svg2chart.letters.warping import cut_finely
 class Source:
     """A letter to be set: its run, its characters, its outline in em and the heights of its font.
 
-    high: of capitals, in whole squares. x: where it starts, in squares of letters of that height.
-    space: how wide the space before it is, in those squares, 0 where there is none. joins: it is meant to run
-    into letters that it touches. is_joined: it is several letters that do, which keep their widths. bare: it
+    high: of capitals, in whole squares. x: where it starts, in squares, after letters each as wide as at its
+    height. space: how wide the space before it is, 0 where there is none. joins: it is meant to run into
+    letters that it touches. is_joined: it is several letters that do, which keep their widths. bare: it
     without its accents.
     """
 
@@ -69,7 +69,7 @@ class _Shape:
 
 
 def fit_line(sources: Sequence[Source]) -> list[SetLetter]:
-    """Return letters of one line and height fitted and set apart by whole squares.
+    """Return letters of one line fitted and set apart by whole squares.
 
     Args:
         sources: from left to right, spaces left out; x as far as they are apart in the font.
@@ -79,7 +79,8 @@ def fit_line(sources: Sequence[Source]) -> list[SetLetter]:
     """
     if not sources:
         return []
-    shapes = [_shape(source) for source in sources]
+    highest = max(source.high for source in sources)
+    shapes = [_shape(source, highest=highest) for source in sources]
     starts = [round(sources[0].x)]
     for index, shape in enumerate(shapes[1:], start=1):
         starts.append(_start(shapes[:index], starts, shape))
@@ -102,7 +103,7 @@ def _start(before: Sequence[_Shape], starts: Sequence[int], shape: _Shape) -> in
     Words come no nearer than they are drawn, to a whole square.
     """
     last = before[-1]
-    high = shape.source.high
+    high = min(last.source.high, shape.source.high)  # above the lower one all is white
     apart = shape.source.x - last.source.x - shape.source.space
     wanted = white(last.plain, shape.plain, apart, high=high)
     least = -10_000
@@ -131,9 +132,10 @@ def _ink_right(outline: Polygon) -> float:
     return float(outline.points[:, 0].max())
 
 
-def _shape(source: Source) -> _Shape:
+def _shape(source: Source, *, highest: int) -> _Shape:
+    """Return the shape of a letter, its profiles over as many rows as those of the highest of its line."""
     fitted = _fitted(source)
-    span = {"top": -2 * source.high, "bottom": source.high}
+    span = {"top": -2 * highest, "bottom": highest}
     return _Shape(
         source=source,
         outline=source.region(),

@@ -8,6 +8,7 @@ import numpy as np
 from svg2chart.artwork import Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path
+from svg2chart.letterforms import Letterform
 from svg2chart.letters.gaps import nearest, outline_profile
 from svg2chart.letters.lines import Source, fit_line
 from svg2chart.letters.placed import SetLetter
@@ -55,7 +56,10 @@ def capitals_high(drawn: float) -> int:
 
 
 def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
-    """Return the letters that have ink, by line, from left to right, joined ones together."""
+    """Return the letters that have ink, by line, from left to right, joined ones together.
+
+    Letters of one line may be of several heights: of another font, or another size.
+    """
     to_line = to_squares @ words.to_user
     lines: list[list[_Piece]] = []
     space_at: float | None = None
@@ -66,32 +70,39 @@ def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
             if space_at is None and letter.text.isspace():
                 space_at = place.e
             continue
-        high = max(1, capitals_high(letter.heights.capital * place.d))
-        scale = high / (letter.heights.capital * place.d)
-        source = Source(
-            run=letter.run,
-            text=letter.text,
-            outline=letter.outline,
-            heights=letter.heights,
-            high=high,
-            x=place.e * scale,
-            space=0.0 if space_at is None else (place.e - space_at) * scale,
-            joins=letter.joins,
-            bare=letter.bare,
-        )
-        piece = _Piece(source=source, x=place.e, baseline=place.f, em=place.d)
-        last = lines[-1][-1] if lines else None
-        if (
-            last is None
-            or letter.line != last_line
-            or abs(last.baseline - piece.baseline) > SAME_LINE
-            or last.source.high != high
-        ):
-            lines.append([piece])
+        last = lines[-1][-1] if lines and letter.line == last_line else None
+        if last is None or abs(last.baseline - place.f) > SAME_LINE:
+            lines.append([_piece(letter, place, None, space_at)])
         else:
-            lines[-1].append(piece)
+            lines[-1].append(_piece(letter, place, last, space_at))
         space_at, last_line = None, letter.line
     return [_joined(line) for line in lines]
+
+
+def _piece(letter: Letterform, place: Affine, last: _Piece | None, space_at: float | None) -> _Piece:
+    """Return a letter on the squares, after the last one of its line.
+
+    Args:
+        letter: has ink.
+        place: from its outline's space to squares.
+        last: None where it begins the line.
+        space_at: where the space before it starts, None where there is none.
+    """
+    high = max(1, capitals_high(letter.heights.capital * place.d))
+    # from one start to the next it is the width of the letter before, which grows as that one does
+    scale = high / (letter.heights.capital * place.d) if last is None else last.source.em / last.em
+    source = Source(
+        run=letter.run,
+        text=letter.text,
+        outline=letter.outline,
+        heights=letter.heights,
+        high=high,
+        x=place.e * scale if last is None else last.source.x + (place.e - last.x) * scale,
+        space=0.0 if space_at is None else (place.e - space_at) * scale,
+        joins=letter.joins,
+        bare=letter.bare,
+    )
+    return _Piece(source=source, x=place.e, baseline=place.f, em=place.d)
 
 
 def _joined(line: Sequence[_Piece]) -> list[_Piece]:
@@ -108,8 +119,8 @@ def _joined(line: Sequence[_Piece]) -> list[_Piece]:
 
 
 def _touch(before: Source, after: Source) -> bool:
-    """Whether two letters that may be joined touch in their font."""
-    if not (before.joins and after.joins):
+    """Whether two letters that may be joined touch in their font, where they are of one size."""
+    if not (before.joins and after.joins and before.em == after.em):
         return False
     apart = after.x - before.x
     one, other = before.region(), after.region()

@@ -1,16 +1,24 @@
 """Words of other scripts: glyphs in the order that HarfBuzz gives, accents on their letters."""
 
-from itertools import groupby
+from collections.abc import Sequence
+from itertools import combinations, groupby, pairwise
 from unicodedata import normalize
 
 import numpy as np
 import pytest
 import uharfbuzz
 from bidi import get_display
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
 
 import svg2chart
+from svg2chart.artwork import Words
+from svg2chart.geometry.affine import Affine
 from svg2chart.lettering.fonts import read_fonts
 from svg2chart.lettering.heights import heights_of
+from svg2chart.letters.placed import LEAST_WORD_GAP, SetLetter
+from svg2chart.letters.setting import set_on_squares
+from svg2chart.svg.read import parse_artwork
 from tests.bench.letter_measures import pieces
 from tests.typefaces import (
     ARABIC,
@@ -19,6 +27,7 @@ from tests.typefaces import (
     HEBREW,
     LATIN,
     LATIN_EXTENDED,
+    UPRIGHT,
     VIETNAMESE,
     Typeface,
     need_typefaces,
@@ -60,6 +69,65 @@ def test_mixed_directions_stand_as_another_implementation_orders_them(text: str)
     found = svg2chart.set_letters([text], high=9, fonts=fonts, face=fonts.faces[0])
     assert "".join(one.text for one in found.letters) == "".join(get_display(text).split())
     assert [one.column for one in found.letters] == sorted(one.column for one in found.letters)
+
+
+ENDINGS = st.sampled_from(["", "", "!", ".", ","])
+LATIN_WORDS = st.builds(str.__add__, st.text("ABFLPRTVWYabcdefgijlmorstvy", min_size=1, max_size=6), ENDINGS)
+HEBREW_WORDS = st.builds(str.__add__, st.text("אבגדהוזחטילמנסעפצקרשת", min_size=1, max_size=5), ENDINGS)
+
+
+@settings(max_examples=40)
+@example(["Festival", "מהנמל", "סירות"], Typeface("light", "lato"), 6)
+@example(["Boats", "חג", "סירות", "Festival"], Typeface("rounded", "nunito"), 7)
+@given(
+    st.lists(st.one_of(LATIN_WORDS, HEBREW_WORDS), min_size=2, max_size=5),
+    st.sampled_from(UPRIGHT),
+    st.sampled_from([5, 6, 7, 9]),
+)
+def test_letters_of_mixed_fonts_and_directions_stand_apart_and_words_farther(
+    words: list[str], typeface: Typeface, high: int
+) -> None:
+    """Capitals of the two fonts may be of different heights at one size."""
+    need_typefaces()
+    fonts = read_fonts([typeface.file, HEBREW.file])
+    found = svg2chart.set_letters([" ".join(words)], high=high, fonts=fonts, face=fonts.faces[0]).letters
+    _stand_apart(found, words=len(words))
+
+
+@settings(max_examples=40)
+@example(["Harbour", "Festival"], [5.0, 9.0])
+@given(st.lists(LATIN_WORDS, min_size=2, max_size=4), st.lists(st.floats(5, 12), min_size=4, max_size=4))
+def test_words_of_several_sizes_on_a_line_stand_apart(words: list[str], heights: list[float]) -> None:
+    spans = "".join(
+        f'<tspan font-size="{high / 0.66}">{word} </tspan>'
+        for word, high in zip(words, heights, strict=False)
+    )
+    text = f'<text x="5" y="30" font-family="Source Sans Pro" xml:space="preserve">{spans}</text>'
+    drawing = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 40">{text}</svg>'
+    (drawn,) = parse_artwork(drawing.encode()).marks
+    assert isinstance(drawn, Words)
+    _stand_apart(set_on_squares(drawn, Affine()), words=len(words))
+
+
+def _stand_apart(letters: Sequence[SetLetter], *, words: int) -> None:
+    """Check that no letters touch, and that words, from left to right, are the word gap apart."""
+    for one, other in combinations(letters, 2):
+        assert not _squares(one) & _around(other), (one.text, other.text)
+    begins = [0, *(index for index, one in enumerate(letters) if index and one.begins_word), len(letters)]
+    stretches = [letters[begin:end] for begin, end in pairwise(begins)]
+    assert len(stretches) == words
+    for before, after in pairwise(stretches):
+        assert min(one.column for one in after) - max(one.end for one in before) >= LEAST_WORD_GAP
+
+
+def _squares(letter: SetLetter) -> set[tuple[int, int]]:
+    inked = np.argwhere(letter.shown.any(axis=2)).tolist()
+    return {(letter.row + row, letter.column + column) for row, column in inked}
+
+
+def _around(letter: SetLetter) -> set[tuple[int, int]]:
+    near = [(down, right) for down in (-1, 0, 1) for right in (-1, 0, 1)]
+    return {(row + down, column + right) for row, column in _squares(letter) for down, right in near}
 
 
 def test_broken_lines_are_led_by_the_first_letter_of_their_paragraph() -> None:
