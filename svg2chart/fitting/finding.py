@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
+from svg2chart.fitting.convex import LONGEST_CHORD
 from svg2chart.fitting.fitted import Fit, nothing_moves
 from svg2chart.fitting.forms import find_forms
 from svg2chart.fitting.frames import NO_FRAMES, Frames, middles_of
@@ -24,7 +25,7 @@ from svg2chart.fitting.slants import find_straight
 from svg2chart.fitting.tips import FULL_FIT
 from svg2chart.fitting.warp import Warp, on_lattice
 from svg2chart.fitting.widths import unequal_widths
-from svg2chart.geometry.polygon import Polylines
+from svg2chart.geometry.polygon import FillRule, Polygon, Polylines
 from svg2chart.runs import distinct, spread
 from svg2chart.visible import Shape
 
@@ -90,8 +91,11 @@ def _framed(
     box = np.concatenate([points.min(axis=0), points.max(axis=0)])[None]
     grid = np.array([0.0, 0.0, columns, rows])
     fit = nothing_moves(room.astype(np.float64), movement)
+    edges = Polygon(points=points, starts=contours[1], rule=FillRule.NONZERO).edges()
+    if np.hypot(*(edges[:, 2:] - edges[:, :2]).T).max(initial=0.0) < LONGEST_CHORD:
+        return None  # what is round keeps its form
     # several boxes may lie on both sides of a line, one is laid well by its sides
-    if len(contours[1]) == 2 and not gain_by_frames(box, looked, contours, fit.forms).all():
+    if len(contours[1]) == 2 and not gain_by_frames(box, looked, contours).all():
         return None
     whole = Motifs(box=box, is_bound=np.zeros((1, 2), np.bool_))
     frames = find_frames(whole, *contours, fit.warp, room=_beyond(grid, movement), farthest=movement)
@@ -150,7 +154,7 @@ def _with_motifs(
         return fit
     sights = (looked.along_rows, looked.along_columns)
     motifs = find_motifs(*contours, sights, clear=CLEAR * movement)
-    motifs = motifs.only(gain_by_frames(motifs.box, looked, contours, fit.forms))
+    motifs = motifs.only(gain_by_frames(motifs.box, looked, contours))
     grid = np.array([0.0, 0.0, columns, rows])
     room = _beyond(grid, movement)
     frames = find_frames(motifs, *contours, fit.warp, room=room, farthest=movement)

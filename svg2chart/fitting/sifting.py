@@ -8,7 +8,6 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.convex import LONGEST_CHORD
 from svg2chart.fitting.fitted import Fit
-from svg2chart.fitting.forms import Forms
 from svg2chart.fitting.frames import Frames, within_box
 from svg2chart.fitting.likeness import ALIKE
 from svg2chart.fitting.looking import Looked
@@ -38,10 +37,10 @@ OFF_GROUND = 2.0**-12
 """What is bound may not come off what binds it by more than points are rounded, in squares."""
 
 
-def gain_by_frames(boxes: Floats, looked: Looked, contours: tuple[Floats, Ints], forms: Forms) -> Bools:
+def gain_by_frames(boxes: Floats, looked: Looked, contours: tuple[Floats, Ints]) -> Bools:
     """Return which motifs have nothing of what reaches around them, and gain by a frame.
 
-    Boxes, upright or turned by 45 degrees, and round forms are laid well by their sides alone.
+    Boxes, upright or turned by 45 degrees, and what is round are laid well by their sides alone.
     """
     points, starts = contours
     around, counts = boxes_of(points, starts), np.diff(starts)
@@ -49,16 +48,11 @@ def gain_by_frames(boxes: Floats, looked: Looked, contours: tuple[Floats, Ints],
     contour = np.repeat(np.arange(len(counts)), counts)
     way = np.sort(np.abs(edges[:, 2:] - edges[:, :2]), axis=1)
     is_level, is_diagonal = way[:, 0] == 0, np.ptp(way, axis=1) <= DIAGONAL * way[:, 1]
-    level, diagonal, straight, free = (
+    level, diagonal, straight = (
         np.bincount(contour, own, len(counts))
-        for own in (
-            is_level,
-            is_diagonal,
-            ~is_level & (np.hypot(*way.T) >= LONGEST_CHORD),
-            forms.at(points) < 0,
-        )
+        for own in (is_level, is_diagonal, np.hypot(*way.T) >= LONGEST_CHORD)
     )
-    is_plain = ((counts == 4) & ((level == 4) | (diagonal == 4))) | ((free == 0) & (straight == 0))
+    is_plain = ((counts == 4) & ((level == 4) | (diagonal == 4))) | (straight == 0)
     inner, outer = boxes_in_boxes(around, boxes).T
     gains = np.bincount(outer, ~is_plain[inner], len(boxes)) > 0
     return np.asarray(gains & ~_are_cut(boxes, looked))
