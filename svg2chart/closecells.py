@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.candidates import AREA_UNIT
 from svg2chart.artwork import Group
+from svg2chart.geometry.boxes import boxes_of
 from svg2chart.geometry.cut import cut_contours_to_boxes
-from svg2chart.geometry.polygon import Polygon, boxes_of
+from svg2chart.geometry.polygon import Polygon
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE

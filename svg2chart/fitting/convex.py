@@ -11,7 +11,8 @@ from svg2chart.fitting.sightlines import AT_HOLE, LINES_PER_SQUARE
 from svg2chart.fitting.slants import ALIKE, LEAST_SEEN, turns
 from svg2chart.fitting.stepping import MOST_WIDE
 from svg2chart.fitting.tips import DIAGONAL
-from svg2chart.geometry.polygon import FillRule, Polygon, boxes_of
+from svg2chart.geometry.boxes import boxes_of
+from svg2chart.geometry.polygon import edges_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -54,7 +55,7 @@ def find_convex(points: Floats, starts: Ints) -> Convex:
         points: the corners of all contours, in squares.
         starts: where each contour starts, and the end of the last.
     """
-    edges = Polygon(points=points, starts=starts, rule=FillRule.NONZERO).edges()
+    edges = edges_of(points, starts)
     boxes = boxes_of(points, starts)
     small = _are_small(boxes, starts)
     inside = np.repeat(small, np.diff(starts))

@@ -7,10 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
-from svg2chart.fitting.convex import LONGEST_CHORD
 from svg2chart.fitting.fitted import Fit, nothing_moves
 from svg2chart.fitting.forms import find_forms
-from svg2chart.fitting.frames import NO_FRAMES, Frames, middles_of
+from svg2chart.fitting.frames import NO_FRAMES, Frames
 from svg2chart.fitting.framing import find_frames
 from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import lean
@@ -19,19 +18,27 @@ from svg2chart.fitting.motifs import Motifs, find_motifs
 from svg2chart.fitting.placing import Knots, find_room, place_sides
 from svg2chart.fitting.seams import contours_of, seamless_contours
 from svg2chart.fitting.sides import find_sides
-from svg2chart.fitting.sifting import CLEAR, gain_by_frames, have_likes, on_grid, roomy, without_crowded
+from svg2chart.fitting.sifting import (
+    CLEAR,
+    are_round,
+    gain_by_frames,
+    have_likes,
+    on_grid,
+    roomy,
+    without_crowded,
+)
 from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.slants import find_straight
 from svg2chart.fitting.tips import FULL_FIT
 from svg2chart.fitting.warp import Warp, on_lattice
 from svg2chart.fitting.widths import unequal_widths
-from svg2chart.geometry.polygon import FillRule, Polygon, Polylines
+from svg2chart.geometry.boxes import grown, middles_of
+from svg2chart.geometry.polygon import Polylines
 from svg2chart.runs import distinct, spread
 from svg2chart.visible import Shape
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 Led = tuple[Knots | None, Knots | None]
 
 UNLED: Led = (None, None)
@@ -87,22 +94,20 @@ def _framed(
     movement: float,
 ) -> Fit | None:
     """Return the fit of all as one motif; None if that is no other, or takes it off the grid."""
-    points = contours[0]
+    # what is round keeps its form; several boxes may lie on both sides of a line, one is laid by its sides
+    points, starts = contours
     box = np.concatenate([points.min(axis=0), points.max(axis=0)])[None]
+    is_one = len(starts) == 2
+    if are_round(*contours).all() or (is_one and not gain_by_frames(box, looked, contours).all()):
+        return None
     grid = np.array([0.0, 0.0, columns, rows])
     fit = nothing_moves(room.astype(np.float64), movement)
-    edges = Polygon(points=points, starts=contours[1], rule=FillRule.NONZERO).edges()
-    if np.hypot(*(edges[:, 2:] - edges[:, :2]).T).max(initial=0.0) < LONGEST_CHORD:
-        return None  # what is round keeps its form
-    # several boxes may lie on both sides of a line, one is laid well by its sides
-    if len(contours[1]) == 2 and not gain_by_frames(box, looked, contours).all():
-        return None
     whole = Motifs(box=box, is_bound=np.zeros((1, 2), np.bool_))
     frames = find_frames(whole, *contours, fit.warp, room=_beyond(grid, movement), farthest=movement)
     if not len(frames.box) or _is_all(frames, points):
         return None
     # lines and what is cut off go along
-    frames = replace(frames, box=np.tile(middles_of(box), 2) + EVERYWHERE * np.array([-1.0, -1.0, 1.0, 1.0]))
+    frames = replace(frames, box=grown(np.tile(middles_of(box), 2), EVERYWHERE))
     fit = replace(fit, frames=frames, motifs=_of_motifs(frames, [UNLED], looked, movement))
     now = fit.boxes_of_motifs()
     return roomy(fit, now) if on_grid(now, grid).all() else None

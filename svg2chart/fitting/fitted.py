@@ -16,13 +16,13 @@ from svg2chart.fitting.slants import corners
 from svg2chart.fitting.warp import Warp, on_lattice
 from svg2chart.fitting.widths import Unequal
 from svg2chart.geometry.box import Box
+from svg2chart.geometry.boxes import boxes_around
 from svg2chart.geometry.cut import cut_polygon_to_box
 from svg2chart.geometry.polygon import Polygon, Polylines
 from svg2chart.runs import in_old_order, spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -71,10 +71,7 @@ class Fit:
     def boxes_of_motifs(self) -> Floats:
         """Return (motifs, 4) the boxes around motifs where they come to lie."""
         now = self.points(self.frames.corners)
-        result = np.tile([np.inf, np.inf, -np.inf, -np.inf], (len(self.frames.box), 1))
-        np.minimum.at(result[:, :2], self.frames.owner, now)
-        np.maximum.at(result[:, 2:], self.frames.owner, now)
-        return result
+        return boxes_around(now, now, self.frames.owner, len(self.frames.box))
 
     def every_unequal(self) -> tuple[Unequal, ...]:
         """Return the equal widths that become unequal, those of motifs where the first of a kind lies."""

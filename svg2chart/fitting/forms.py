@@ -17,20 +17,14 @@ from svg2chart.fitting.convex import find_convex
 from svg2chart.fitting.nested import ways_within
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.standing import Standing, find_standing
-from svg2chart.fitting.warp import Warp, on_lattice
-from svg2chart.geometry.polygon import boxes_of
+from svg2chart.fitting.warp import ROUNDED, Warp, finely, on_lattice
+from svg2chart.geometry.boxes import boxes_of, grown, middles_of, within_box
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-FINENESS = 2.0**12
-"""Points of forms are rounded to 2^-12 of a square: finer differences come from how they were written."""
-
 LEAST_ROOM = 0.75
 """So much of the way that anything may move is left free around forms: round ones do not fill their boxes."""
-
-ROUNDED = 2.0**-13
-"""Points so far beside a box, in squares, lie in it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -76,8 +70,7 @@ class Forms:
             return result
         boxes = boxes_of(points, starts)[some]
         order = np.argsort((self.box[:, 2:] - self.box[:, :2]).sum(axis=1), kind="stable")
-        low, high = self.box[order, None, :2] - ROUNDED, self.box[order, None, 2:] + ROUNDED
-        inside = ((boxes[:, :2] >= low) & (boxes[:, 2:] <= high)).all(axis=2)
+        inside = within_box(boxes, grown(self.box[order], ROUNDED)[:, None])
         result[some] = np.where(inside.any(axis=0), order[inside.argmax(axis=0)], -1)
         return result
 
@@ -89,9 +82,9 @@ class Forms:
         before, now = self.box[form[own]], (self.box + self.ways)[form[own]]
         result = ways.copy()
         # measured from the middle of the box, so that what is symmetric, or the same elsewhere, is so exactly
-        middle, middle_now = ((box[:, :2] + box[:, 2:]) / 2 for box in (before, now))
+        middle, middle_now = middles_of(before), middles_of(now)
         stretch = (now[:, 2:] - now[:, :2]) / (before[:, 2:] - before[:, :2])
-        place = middle_now + np.rint((points[own] - middle) * stretch * FINENESS) / FINENESS
+        place = middle_now + finely((points[own] - middle) * stretch)
         # what lies on the sides of the box moves as they may
         is_first, is_last = points[own] <= before[:, :2], points[own] >= before[:, 2:]
         place = np.where(is_first, now[:, :2], np.where(is_last, now[:, 2:], place))

@@ -12,18 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import as_numbers
+from svg2chart.fitting.warp import ROUNDED, finely
+from svg2chart.geometry.boxes import boxes_of, grown, middles_of
 from svg2chart.geometry.meetings import boxes_in_boxes
-from svg2chart.geometry.polygon import boxes_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
-
-FINENESS = 2.0**12
-"""Points of motifs are rounded to 2^-12 of a square: finer differences come from how they were written."""
-
-ROUNDED = 2.0**-13
-"""Points so far beside a box, in squares, lie in it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -63,8 +58,7 @@ class Frames:
     def of_chains(self, points: Floats, starts: Ints) -> Ints:
         """Return the motif in whose box each chain lies, -1 for none."""
         result = np.full(len(starts) - 1, -1, np.int64)
-        grown = self.box + ROUNDED * np.array([-1, -1, 1, 1])
-        chain, motif = boxes_in_boxes(boxes_of(points, starts), grown).T
+        chain, motif = boxes_in_boxes(boxes_of(points, starts), grown(self.box, ROUNDED)).T
         result[chain] = motif  # none lies within another
         return result
 
@@ -127,20 +121,3 @@ NO_FRAMES = Frames(
     own=np.zeros((0, 2)),
     owner=np.zeros(0, np.int64),
 )
-
-
-def within_box(inner: Floats, outer: Floats) -> Bools:
-    """Return which boxes lie within others, (n, 4) or one."""
-    return np.asarray(
-        (inner[..., :2] >= outer[..., :2]).all(axis=-1) & (inner[..., 2:] <= outer[..., 2:]).all(axis=-1)
-    )
-
-
-def middles_of(boxes: Floats) -> Floats:
-    """Return (n, 2) the middles of boxes."""
-    return np.asarray((boxes[:, :2] + boxes[:, 2:]) / 2)
-
-
-def finely(points: Floats) -> Floats:
-    """Return points rounded to 1 / FINENESS of a square."""
-    return np.asarray(np.rint(points * FINENESS) / FINENESS)

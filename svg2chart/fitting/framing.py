@@ -9,15 +9,16 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.alike import Manner, best_ways
 from svg2chart.fitting.carrying import as_numbers
-from svg2chart.fitting.frames import Frames, finely, middles_of
+from svg2chart.fitting.frames import Frames
 from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
 from svg2chart.fitting.motifs import Motifs
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.slants import LEAST_SIDE
 from svg2chart.fitting.tips import tips_inward
-from svg2chart.fitting.warp import Warp
+from svg2chart.fitting.warp import Warp, finely
+from svg2chart.geometry.boxes import boxes_of, middles_of
 from svg2chart.geometry.meetings import boxes_in_boxes
-from svg2chart.geometry.polygon import FillRule, Polygon, boxes_of
+from svg2chart.geometry.polygon import edges_of
 from svg2chart.runs import spread
 
 Floats = NDArray[np.float64]
@@ -173,7 +174,7 @@ def _frames(made: Sequence[_Frame], motifs: Sequence[_Motif]) -> Frames:
 
 
 def _motifs(found: Motifs, points: Floats, starts: Ints) -> list[_Motif]:
-    edges = Polygon(points=points, starts=starts, rule=FillRule.NONZERO).edges()
+    edges = edges_of(points, starts)
     around, counts = boxes_of(points, starts), np.diff(starts)
     is_tip = _begin_tips(edges)
     inner, outer = boxes_in_boxes(around, found.box).T

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from svg2chart.fitting.sides import Sides, on_hole_lines
 from svg2chart.fitting.sightlines import AT_HOLE, LINES_PER_SQUARE, UNIT
 from svg2chart.fitting.slants import StraightSides
-from svg2chart.geometry.polygon import boxes_of
+from svg2chart.geometry.boxes import boxes_of
 
 DRAWN_ON_GRID = 0.9
 """A drawing was drawn on the grid if so much of its sides, by length, lies there; our own choice."""

@@ -16,11 +16,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.frames import within_box
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.slants import seen_on
+from svg2chart.geometry.boxes import boxes_around, boxes_of, grown, within_box
 from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes
-from svg2chart.geometry.polygon import FillRule, Polygon, boxes_of
+from svg2chart.geometry.polygon import edges_of
 from svg2chart.runs import distinct, in_order, linked
 
 Floats = NDArray[np.float64]
@@ -79,16 +79,16 @@ def find_motifs(points: Floats, starts: Ints, sights: tuple[Sights, Sights], *, 
         sights: what is seen along rows and along columns.
         clear: nothing else is seen so near to the box around a motif, in squares.
     """
-    edges = Polygon(points=points, starts=starts, rule=FillRule.NONZERO).edges()
+    edges = edges_of(points, starts)
     contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
     boxes = boxes_of(points, starts)
     number, is_bound = np.arange(len(boxes)), np.zeros((len(boxes), 2), np.bool_)
     group = _touching(edges, contour, len(boxes), sights, clear)
-    around = _around_groups(boxes, group)
-    grown = _are_small(around)
+    around = boxes_around(boxes[:, :2], boxes[:, 2:], group, len(boxes))
+    has_grown = _are_small(around)
     standing = np.zeros((0, 2), np.int64)
     for _ in range(ROUNDS):
-        own = np.flatnonzero(grown)
+        own = np.flatnonzero(has_grown)
         beside = seen_beside(around[own], edges, around[group[contour]], sights, clear)
         pairs = np.stack([own[beside.box], group[contour[beside.edge]]], axis=1)
         binds = beside.binds >= 0
@@ -100,14 +100,14 @@ def find_motifs(points: Floats, starts: Ints, sights: tuple[Sights, Sights], *, 
         is_bound[pairs[carries, 0]] = True
         one, other = pairs[~binds & ~carries].T
         joined = linked(one, other, len(group))[group]
-        grown = np.zeros(len(group), np.bool_)
-        grown[joined[joined != group]] = True
-        group, around = joined, _around_groups(boxes, joined)
-        grown &= _are_small(around)
-        if not grown.any():
+        has_grown = np.zeros(len(group), np.bool_)
+        has_grown[joined[joined != group]] = True
+        group, around = joined, boxes_around(boxes[:, :2], boxes[:, 2:], joined, len(boxes))
+        has_grown &= _are_small(around)
+        if not has_grown.any():
             break
     # one that still grows has not been looked around
-    kept = (group == number) & _are_small(around) & ~grown & ~is_bound.all(axis=1)
+    kept = (group == number) & _are_small(around) & ~has_grown & ~is_bound.all(axis=1)
     kept[kept] = (around[kept, 2:] - around[kept, :2] >= LEAST).any(axis=1)
     return Motifs(box=around[kept], is_bound=is_bound[kept])
 
@@ -134,14 +134,6 @@ def _touching(edges: Floats, contour: Ints, count: int, sights: tuple[Sights, Si
     return linked(own[shared], own[shared + 1], count)
 
 
-def _around_groups(boxes: Floats, group: Ints) -> Floats:
-    """Return the box around each group of boxes, at the least of them."""
-    result = np.tile([np.inf, np.inf, -np.inf, -np.inf], (len(boxes), 1))
-    np.minimum.at(result[:, :2], group, boxes[:, :2])
-    np.maximum.at(result[:, 2:], group, boxes[:, 2:])
-    return result
-
-
 def _are_small(boxes: Floats) -> Bools:
     size = boxes[:, 2:] - boxes[:, :2]
     return np.asarray(np.isfinite(boxes).all(axis=1) & (size <= LARGEST).all(axis=1) & (size > 0).all(axis=1))
@@ -159,7 +151,7 @@ def seen_beside(
         sights: what is seen along rows and along columns.
         clear: what is seen so near to a box, in squares, is beside it.
     """
-    wide = boxes + clear * np.array([-1, -1, 1, 1])
+    wide = grown(boxes, clear)
     one, edge = edges_in_boxes(edges, wide).T
     outside = ~within_box(around[edge], boxes[one])
     one, edge = one[outside], edge[outside]

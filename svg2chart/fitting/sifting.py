@@ -8,14 +8,15 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.convex import LONGEST_CHORD
 from svg2chart.fitting.fitted import Fit
-from svg2chart.fitting.frames import Frames, within_box
+from svg2chart.fitting.frames import Frames
 from svg2chart.fitting.likeness import ALIKE
 from svg2chart.fitting.looking import Looked
 from svg2chart.fitting.motifs import Beside, seen_beside
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.tips import DIAGONAL
+from svg2chart.geometry.boxes import boxes_of, grown, within_box
 from svg2chart.geometry.meetings import boxes_in_boxes, parts_in_boxes
-from svg2chart.geometry.polygon import FillRule, Polygon, boxes_of
+from svg2chart.geometry.polygon import edges_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -38,24 +39,36 @@ OFF_GROUND = 2.0**-12
 
 
 def gain_by_frames(boxes: Floats, looked: Looked, contours: tuple[Floats, Ints]) -> Bools:
-    """Return which motifs have nothing of what reaches around them, and gain by a frame.
-
-    Boxes, upright or turned by 45 degrees, and what is round are laid well by their sides alone.
-    """
-    points, starts = contours
-    around, counts = boxes_of(points, starts), np.diff(starts)
-    edges = Polygon(points=points, starts=starts, rule=FillRule.NONZERO).edges()
-    contour = np.repeat(np.arange(len(counts)), counts)
-    way = np.sort(np.abs(edges[:, 2:] - edges[:, :2]), axis=1)
-    is_level, is_diagonal = way[:, 0] == 0, np.ptp(way, axis=1) <= DIAGONAL * way[:, 1]
-    level, diagonal, straight = (
-        np.bincount(contour, own, len(counts))
-        for own in (is_level, is_diagonal, np.hypot(*way.T) >= LONGEST_CHORD)
-    )
-    is_plain = ((counts == 4) & ((level == 4) | (diagonal == 4))) | (straight == 0)
-    inner, outer = boxes_in_boxes(around, boxes).T
+    """Return which motifs have nothing of what reaches around them, and more than plain contours."""
+    inner, outer = boxes_in_boxes(boxes_of(*contours), boxes).T
+    is_plain = are_round(*contours) | _are_boxes(*contours)
     gains = np.bincount(outer, ~is_plain[inner], len(boxes)) > 0
     return np.asarray(gains & ~_are_cut(boxes, looked))
+
+
+def are_round(points: Floats, starts: Ints) -> Bools:
+    """Return which contours have no straight side: they are laid well as forms, or by what is outermost."""
+    way = _ways(points, starts)
+    return np.asarray(_count(starts, np.hypot(way[:, 0], way[:, 1]) >= LONGEST_CHORD) == 0)
+
+
+def _are_boxes(points: Floats, starts: Ints) -> Bools:
+    """Return which contours are boxes, upright or turned by 45 degrees: they are laid well by their sides."""
+    low, high = np.sort(_ways(points, starts), axis=1).T
+    level, diagonal = (_count(starts, own) for own in (low == 0, high - low <= DIAGONAL * high))
+    return np.asarray((np.diff(starts) == 4) & ((level == 4) | (diagonal == 4)))
+
+
+def _ways(points: Floats, starts: Ints) -> Floats:
+    """Return (edges, 2) how far edges go across and down."""
+    edges = edges_of(points, starts)
+    return np.abs(edges[:, 2:] - edges[:, :2])
+
+
+def _count(starts: Ints, own: Bools) -> Ints:
+    """Return of how many edges of each contour something holds."""
+    counts = np.diff(starts)
+    return np.bincount(np.repeat(np.arange(len(counts)), counts), own, len(counts)).astype(np.int64)
 
 
 def _are_cut(boxes: Floats, looked: Looked) -> Bools:
@@ -97,7 +110,7 @@ def without_crowded(
         grid: left, top, right, bottom of the grid.
         movement: as far as sides may move.
     """
-    edges = Polygon(points=contours[0], starts=contours[1], rule=FillRule.NONZERO).edges()
+    edges = edges_of(*contours)
     around = np.repeat(boxes_of(*contours), np.diff(contours[1]), axis=0)
     while True:
         frames = fit.frames
@@ -105,8 +118,8 @@ def without_crowded(
         is_free = beside.binds < 0
         motif, near = beside.box[is_free], beside.part[is_free].reshape(-1, 2)
         now = fit.boxes_of_motifs()
-        wide = now + LEAST_ROOM * movement * np.array([-1, -1, 1, 1])
-        low, high = parts_in_boxes(fit.points(near).reshape(-1, 4), wide[motif])
+        wide = grown(now, LEAST_ROOM * movement)[motif]
+        low, high = parts_in_boxes(fit.points(near).reshape(-1, 4), wide)
         crowded = np.bincount(motif[low <= high], minlength=len(now)) > 0
         crowded |= ~on_grid(now, grid)
         crowded |= _come_off(fit, now, beside, CLEAR * movement)
@@ -140,7 +153,7 @@ def _come_off(fit: Fit, now: Floats, beside: Beside, near: float) -> Bools:
 
 def on_grid(boxes: Floats, grid: Floats) -> Bools:
     """Return which boxes lie within a grid: left, top, right, bottom; but for how points are rounded."""
-    return within_box(boxes, grid + ROUNDED * np.array([-1, -1, 1, 1]))
+    return within_box(boxes, grown(grid, ROUNDED))
 
 
 def roomy(fit: Fit, now: Floats) -> Fit:

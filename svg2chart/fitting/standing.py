@@ -12,6 +12,7 @@ from svg2chart.fitting.alike import SAME, Boxes
 from svg2chart.fitting.convex import Convex
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.slants import seen_on
+from svg2chart.geometry.boxes import grown, within_box
 from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes, parts_in_boxes
 from svg2chart.runs import begins, distinct, ends
 
@@ -62,7 +63,7 @@ class Standing:
     def crowded(self, box: Floats, beside: Floats, room: float) -> Bools:
         """Return which of them have come so near to an edge beside them, from all the boxes and edges now."""
         result = np.zeros(len(box), np.bool_)
-        result[self.near[_meet(beside, _grown(box, room)[self.near])]] = True
+        result[self.near[_meet(beside, grown(box, room)[self.near])]] = True
         return result
 
 
@@ -76,14 +77,10 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
         least: nothing else is seen so near.
     """
     box = convex.boxes.at
-    wide = _grown(box, clear - SAME)
+    wide = grown(box, clear - SAME)
     one, edge = edges_in_boxes(convex.edges, wide).T
     other = convex.owner[edge]
-    inside = (
-        (other >= 0)
-        & (box[other, :2] >= box[one, :2]).all(axis=1)
-        & (box[other, 2:] <= box[one, 2:]).all(axis=1)
-    )
+    inside = (other >= 0) & within_box(box[other], box[one])
     near = np.flatnonzero((one != other) & ~inside)
     beside = cut_to_boxes(convex.edges[edge[near]], wide[one[near]])
     seen, at = seen_on(beside, sights)
@@ -93,7 +90,7 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
     is_open = distinct(seen[off_box])
     near, beside = near[is_open], beside[is_open]
     alone = np.ones(len(box), np.bool_)
-    alone[one[near[_meet(beside, _grown(box, least)[one[near]])]]] = False
+    alone[one[near[_meet(beside, grown(box, least)[one[near]])]]] = False
     within = inside & (one != other)
     around = _around(box, alone, one[within], other[within])
     free = around[one[near]] < 0
@@ -162,10 +159,6 @@ def _next_around(box: Floats, around: Ints, is_seen: Bools, outer: Ints, inner: 
     result = around.copy()
     result[nearest[:, 0]] = nearest[:, 2]
     return result
-
-
-def _grown(boxes: Floats, more: float) -> Floats:
-    return boxes + more * np.array([-1, -1, 1, 1])
 
 
 def _meet(edges: Floats, boxes: Floats) -> Bools:

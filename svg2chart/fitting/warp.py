@@ -24,6 +24,14 @@ LATTICE = 2.0**36
 """Moved points are rounded to 2^-36 of a square: then a point more or less on an edge decides nothing."""
 
 
+FINENESS = 2.0**12
+"""Points of what is moved as a whole are rounded to 2^-12 of a square: finer differences come from how they
+were written."""
+
+ROUNDED = 2.0**-13
+"""Points so far beside a box, in squares, lie in it."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Warp:
     """Where points of a drawing move to, in squares."""
@@ -52,6 +60,11 @@ class Warp:
 def on_lattice(points: Floats) -> Floats:
     """Return points rounded to LATTICE."""
     return np.asarray(np.rint(points * LATTICE) / LATTICE)
+
+
+def finely(points: Floats) -> Floats:
+    """Return points rounded to 1 / FINENESS of a square."""
+    return np.asarray(np.rint(points * FINENESS) / FINENESS)
 
 
 def _way(values: Floats, knots: Knots) -> Floats:

@@ -6,6 +6,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from svg2chart.geometry.boxes import within_box
+
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -96,9 +98,7 @@ def boxes_in_boxes(inner: Array, outer: Array) -> Ints:
         return np.zeros((0, 2), np.int64)
     one, other = shapely.STRtree(shapely.box(*outer.T)).query(shapely.points(inner[some, :2]))
     one = some[one]
-    within = (inner[one, :2] >= outer[other, :2]).all(axis=1) & (inner[one, 2:] <= outer[other, 2:]).all(
-        axis=1
-    )
+    within = within_box(inner[one], outer[other])
     pairs = np.stack([one[within], other[within]], axis=1)
     return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
 

@@ -113,6 +113,16 @@ class Polygon:
         return edges.T
 
 
+def edges_of(points: Array, starts: NDArray[np.int64]) -> Array:
+    """Return the edges of contours, as `Polygon.edges` does.
+
+    Args:
+        points: (n, 2) of all contours.
+        starts: (contours + 1,) where each contour starts, and the end of the last.
+    """
+    return Polygon(points=points, starts=starts, rule=FillRule.NONZERO).edges()
+
+
 def edges_of_all(polygons: Sequence[Polygon]) -> tuple[Array, NDArray[np.int64]]:
     """Return the edges of all polygons, as `Polygon.edges` gives them, and which polygon each bounds."""
     if not polygons:
@@ -127,18 +137,3 @@ def edges_of_all(polygons: Sequence[Polygon]) -> tuple[Array, NDArray[np.int64]]
         rule=FillRule.NONZERO,
     )
     return whole.edges(), np.repeat(np.arange(len(polygons)), sizes)
-
-
-def boxes_of(points: NDArray[np.float64], starts: NDArray[np.int64]) -> NDArray[np.float64]:
-    """Return (contours, 4) left, top, right and bottom; of no points infinities, which touch nothing.
-
-    Args:
-        points: (n, 2) of all contours.
-        starts: (contours + 1,) where each contour starts, and the end of the last.
-    """
-    some = starts[:-1] < starts[1:]
-    boxes = np.tile([np.inf, np.inf, -np.inf, -np.inf], (len(some), 1))
-    if some.any():
-        first = starts[:-1][some]
-        boxes[some] = np.hstack([np.minimum.reduceat(points, first), np.maximum.reduceat(points, first)])
-    return boxes
