@@ -30,10 +30,6 @@ FINE = 8
 
 _HALF = FINE // 2
 
-LEAST_THIN = 1 / 16
-"""A cell of which a colour covers so much holds pieces of it together: the fit squeezes what lies along a
-hole line to as little. A level or upright slit of a quarter of a square leaves less of the cells in it."""
-
 NOT_PAINTED = -1
 """Stands for the colour of cells that are not looked at."""
 
@@ -99,13 +95,21 @@ class Window:
 class Painted:
     """What the drawing shows on the cells of a window.
 
-    most: (rows, columns) the colour that covers most of each. thin_cells, thin_colours: (n,) cells, row *
-    columns + column, and colours that cover a thin part or more of them.
+    most: (rows, columns) the colour that covers most of each. cells, colours, amounts: (n,) cells, row *
+    columns + column, colours that cover some of them but not all, and how much, in AREA_UNIT.
     """
 
     most: Ints
-    thin_cells: Ints
-    thin_colours: Ints
+    cells: Ints
+    colours: Ints
+    amounts: Ints
+
+    def covered(self, colour: int) -> Ints:
+        """Return (rows, columns) how much of each cell a colour covers, in AREA_UNIT."""
+        result = np.where(self.most == colour, AREA_UNIT, 0)
+        own = self.colours == colour
+        result.ravel()[self.cells[own]] = self.amounts[own]
+        return result
 
 
 def _around(places: Ints, beyond: int, most: int) -> range:
@@ -157,7 +161,7 @@ def paint(
     order = in_order(cell.ravel(), amount.ravel(), (seen.order + 1).repeat(4))
     order = order[ends(begins(cell.ravel()[order]))]
     most.ravel()[cell.ravel()[order]] = seen.colour[order // 4]
-    entry, quadrant = np.nonzero(amount >= LEAST_THIN * AREA_UNIT)
+    entry, quadrant = np.nonzero(amount)
     thin_row, thin_column = np.divmod(cell[entry, quadrant], 2 * columns)
     bounds = np.searchsorted(seen.square[entry], tops * columns)
     painted = []
@@ -165,11 +169,11 @@ def paint(
         some, first = slice(bounds[number], bounds[number + 1]), 2 * tops[number]
         own = most[first : 2 * tops[number + 1], : 2 * len(window.painted_columns)]
         thin = thin_row[some] - first, thin_column[some]
-        painted.append(_placed(window, own, thin, seen.colour[entry[some]]))
+        painted.append(_placed(window, own, thin, seen.colour[entry[some]], amount[entry, quadrant][some]))
     return painted
 
 
-def _placed(window: Window, most: Ints, thin: tuple[Ints, Ints], colours: Ints) -> Painted:
+def _placed(window: Window, most: Ints, thin: tuple[Ints, Ints], colours: Ints, amounts: Ints) -> Painted:
     """Return what is painted of a window, and rows and columns of its thin cells, by all its cells."""
     down = 2 * window.painted_rows.start - FINE * window.top
     right = 2 * window.painted_columns.start - FINE * window.left
@@ -177,7 +181,7 @@ def _placed(window: Window, most: Ints, thin: tuple[Ints, Ints], colours: Ints) 
     whole = np.full((window.rows * FINE, window.columns * FINE), NOT_PAINTED)
     whole[down : down + rows, right : right + columns] = most
     cells = (thin[0] + down) * whole.shape[1] + thin[1] + right
-    return Painted(most=whole, thin_cells=cells, thin_colours=colours)
+    return Painted(most=whole, cells=cells, colours=colours, amounts=amounts)
 
 
 def _below_each_other(windows: Sequence[Window], tops: Ints, shapes: Sequence[Shape]) -> list[Shape]:

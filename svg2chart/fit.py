@@ -76,6 +76,7 @@ class Laid:
     largest_movement: how far any point was moved in either direction to fit the grid, in squares.
     drawn: by element and its layer how much of it was seen before anything was moved, at the most, about.
     unequal: widths that are equal in the drawing and no longer.
+    before: the same before anything was moved, None if nothing was.
     """
 
     shapes: tuple[Shape, ...]
@@ -85,6 +86,7 @@ class Laid:
     largest_movement: float = 0.0
     drawn: tuple[tuple[tuple[str, str], float], ...] = ()
     unequal: tuple[Unequal, ...] = ()
+    before: "Laid | None" = None
 
 
 def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
@@ -131,6 +133,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         largest_movement=fit.largest_movement,
         drawn=tuple(by_element([laid.marks[k] for k in fitted], looked.areas.tolist()).items()),
         unequal=fit.every_unequal(),
+        before=laid,
     )
 
 

@@ -89,7 +89,7 @@ def choose_palette(
     seen = [index for index, colour in enumerate(areas.colours) if colour[3] >= SEEN_OPACITY]
     amounts = np.bincount(areas.colour, areas.octants.sum(axis=1), len(areas.colours))
     amounts += np.bincount(areas.solid[areas.solid != MIXED], minlength=len(areas.colours))
-    colours = [_on_cloth(areas.colours[index], cloth) for index in seen]
+    colours = [on_cloth(areas.colours[index], cloth) for index in seen]
     marks: list[ThinLine | Dot | Given] = [*decided.laid.lines, *decided.laid.dots, *decided.given]
     alone = dict.fromkeys((mark.colour for mark in marks), 0.0)
     for line in decided.laid.lines:
@@ -187,7 +187,7 @@ def _on_joined(one: Colour, other: Colour) -> str:
     return f"colours {one.hex} and {other.hex} touch and are worked in one thread: no other one is left"
 
 
-def _on_cloth(colour: Rgba, cloth: Colour) -> Colour:
+def on_cloth(colour: Rgba, cloth: Colour) -> Colour:
     """Return how a colour that lets through looks on the cloth."""
     red, green, blue, alpha = colour
     channels = zip((red, green, blue), (cloth.red, cloth.green, cloth.blue), strict=True)

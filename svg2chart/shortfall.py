@@ -8,18 +8,15 @@ from numpy.typing import NDArray
 from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.artwork import AS_DRAWN, Artwork, Stroke
 from svg2chart.closeup import Faults, look_closely
-from svg2chart.fit import Laid, by_element, lay_on_grid
+from svg2chart.fit import Laid, by_element
+from svg2chart.fittedaway import fitted_away
 from svg2chart.fitting.widths import Unequal
 from svg2chart.geometry.outline import Cap
-from svg2chart.given import see_decided
 from svg2chart.grid import Grid
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.palette import Palette
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked
-
-LEAST_LEFT = 0.5
-"""A shape of which the fit leaves less, as a part of what is drawn, is told of. Our choice, no source."""
 
 AT_SIDE = 1 / 64
 """Points so near to where a side goes lie on it, in squares."""
@@ -52,8 +49,11 @@ def shortfalls(
         worked, palette.areas, laid.shapes, groups=artwork.groups, number_of=palette.number_of
     )
     of_marks = [*_lost(worked, laid), *_in_part(worked, faults, laid)]
-    lost = (*_unequal(laid), *_with_ways_out(of_marks, laid, areas))
-    return (*lost, *_closed(worked, laid, areas, artwork, grid), *_closed_gaps(laid, grid))
+    missing = {laid.marks[order] for order in faults.part_lost.union(worked.part_lost)}
+    missing |= {laid.marks[lost.order] for lost in worked.lost}
+    told = {(mark.element, mark.layer) for mark in missing}
+    away = fitted_away(worked, laid, areas, palette, artwork.groups, told=told)
+    return (*_unequal(laid), *_with_ways_out(of_marks, laid, areas), *away, *_closed_gaps(laid, grid))
 
 
 def _unequal(laid: Laid) -> list[Remark]:
@@ -143,35 +143,6 @@ def _in_part(worked: Worked, faults: Faults, laid: Laid) -> list[Remark]:
         for order in sorted(orders)
         if order not in told
     ]
-
-
-def _closed(worked: Worked, laid: Laid, areas: VisibleAreas, artwork: Artwork, grid: Grid) -> list[Remark]:
-    """Return a remark for each element that would be stitched, had the fit left more than half of it."""
-    told = {(laid.marks[lost.order].element, laid.marks[lost.order].layer) for lost in worked.lost}
-    now = by_element(laid.marks, areas.shapes.tolist())
-    # what tells the fit how much is seen is rough, and knows neither masks nor stitches given by hand
-    if not any(
-        2 * area >= LEAST_KEPT and now.get(key, 0.0) < LEAST_LEFT * area and key not in told
-        for key, area in laid.drawn
-    ):
-        return []
-    plain = lay_on_grid(artwork, replace(grid, movement=0.0))
-    decided, seen = see_decided(plain, artwork.groups, rows=grid.rows, columns=grid.columns)
-    return [
-        Remark(
-            element=element,
-            layer=layer,
-            what=f"fitting to the squares leaves less than half of its {area:.2f} squares: --fit 0 leaves all"
-            " where it is drawn",
-            severity=Severity.SIMPLIFIED,
-        )
-        for (element, layer), area in by_element(decided.laid.marks, seen.shapes.tolist()).items()
-        if (element, layer) not in told and _is_closed(area, now.get((element, layer), 0.0))
-    ]
-
-
-def _is_closed(area: float, now: float) -> bool:
-    return area >= LEAST_KEPT and now < LEAST_LEFT * area
 
 
 def _closed_gaps(laid: Laid, grid: Grid) -> list[Remark]:

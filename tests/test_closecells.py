@@ -7,7 +7,8 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.closecells import FINE, LEAST_THIN, MOST_SQUARES, NOT_PAINTED, Window, lots, paint
+from svg2chart.arranging.candidates import AREA_UNIT
+from svg2chart.closecells import FINE, MOST_SQUARES, NOT_PAINTED, Window, lots, paint
 from svg2chart.colour import Colour
 from svg2chart.geometry.polygon import FillRule, Polygon
 from svg2chart.octants.areas import VisibleAreas
@@ -73,8 +74,9 @@ def test_windows_show_what_the_whole_drawing_shows(
         assert is_painted[near].all()
         looked = is_painted & is_clear[part]
         assert np.array_equal(cells.most[looked], covered.argmax(axis=2)[part][looked])
-        share = covered[part].reshape(is_painted.size, -1)[cells.thin_cells, cells.thin_colours]
-        assert (share >= LEAST_THIN - ROUNDING).all()
+        for colour in range(len(number_of)):
+            share = cells.covered(colour) / AREA_UNIT
+            assert np.allclose(share[is_painted], covered[part][is_painted, colour], atol=ROUNDING)
 
 
 @given(st.lists(st.tuples(st.integers(1, 90), st.integers(1, 90)), max_size=40))

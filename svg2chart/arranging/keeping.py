@@ -83,14 +83,14 @@ class _Parts:
 def _find_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> _Parts:
     made = candidates.made(areas, chosen, np.arange(len(areas.square)))
     missing = np.flatnonzero(made == 0)
-    part, is_kept, is_near = _linked_parts(areas, missing, made)
+    part, is_kept, is_near = linked_parts(areas, missing, made)
     # whole numbers, so that rounding decides nothing
     size = np.rint(areas.octants[missing] * AREA_UNIT).sum(axis=1).astype(np.int64)
     is_large = np.bincount(part, size, len(missing)) >= LEAST_KEPT * AREA_UNIT
     return _Parts(missing=missing, part=part, size=size, is_lost=is_large & ~is_kept, is_near=is_near)
 
 
-def _linked_parts(areas: VisibleAreas, missing: Ints, made: Bytes) -> tuple[Ints, Bools, Bools]:
+def linked_parts(areas: VisibleAreas, missing: Ints, made: Bytes) -> tuple[Ints, Bools, Bools]:
     """Return for each missing entry the number of its part.
 
     A part are entries of one colour that touch across sides and corners of squares. For each number follows

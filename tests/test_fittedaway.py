@@ -1,0 +1,116 @@
+"""What is seen of a drawing before it is fitted has stitches near it, or a remark names its element.
+
+What is seen is cut out of the drawing by shapely, shape by shape from the top; what stitches cover is the
+union of their outlines.
+"""
+
+import numpy as np
+from hypothesis import example, given
+from hypothesis import strategies as st
+from shapely import MultiPoint, Polygon, unary_union
+from shapely.geometry.base import BaseGeometry
+
+from svg2chart.artwork import Artwork, Fill
+from svg2chart.chart import Chart, StitchKind
+from svg2chart.convert import convert
+from svg2chart.fit import lay_on_grid
+from svg2chart.geometry.polygon import FillRule
+from svg2chart.grid import Extent, Grid
+from svg2chart.octant_shapes import stitch_outline
+from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, box, diamond, drawing, shape
+
+SIDE = 20
+LEAST = 0.2  # squares; less may be missing without a word
+REACH = 1.0  # stitches may lie so far from where they are drawn, in either direction
+CELL = 1 / 8  # squares; how finely it is looked at
+CORNERS = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)])
+COLOURS = (RED, BLUE, YELLOW, GREEN, "#7b1fa2")
+ROUND = np.linspace(0, 2 * np.pi, 48, endpoint=False)
+
+eighths = st.integers(16, 8 * (SIDE - 2)).map(lambda n: n / 8)
+sizes = st.integers(3, 40).map(lambda n: n / 8)
+
+
+def disc(x: float, y: float, radius: float) -> Points:
+    return [(x + radius * np.cos(t), y + radius * np.sin(t)) for t in ROUND.tolist()]
+
+
+Contours = tuple[Points, ...]
+
+
+@st.composite
+def figures(draw: st.DrawFn) -> Contours:
+    """Draw a box, a diamond, a disc, a ring or a triangle."""
+    x, y, one, other = draw(eighths), draw(eighths), draw(sizes), draw(sizes)
+    triangle = [(x, y), (draw(eighths), draw(eighths)), (draw(eighths), draw(eighths))]
+    return draw(
+        st.sampled_from(
+            [
+                (box(x - one, y - other, x + one, y + other),),
+                (diamond(x, y, one),),
+                (disc(x, y, one),),
+                (disc(x, y, one + other), disc(x, y, other)),
+                (triangle,),
+            ]
+        )
+    )
+
+
+def outline(contours: Contours) -> BaseGeometry:
+    first, *inner = (Polygon(contour) for contour in contours)
+    return first.difference(unary_union(inner))
+
+
+def artwork_of(drawn: list[Contours]) -> Artwork:
+    marks: list[Fill] = []
+    for colour, contours in zip(COLOURS[: len(drawn)], drawn, strict=True):
+        marks.append(shape(colour, *contours, element=colour, rule=FillRule.EVENODD))
+    return drawing(*marks, wide=SIDE, high=SIDE)
+
+
+def stitched(chart: Chart, colour: str) -> list[np.ndarray]:
+    """Return the outlines of what stitches of a colour show, in squares."""
+    threads = {index for index, thread in enumerate(chart.threads) if thread.colour == colour}
+    outlines = []
+    for row in range(chart.rows):
+        for column in range(chart.columns):
+            held = chart.arrangement_at(row, column)
+            is_halved = any(stitch.kind is StitchKind.THREE_QUARTER for stitch in held)
+            for stitch in held:
+                if stitch.thread in threads:
+                    # a quarter beside a three-quarter stitch shows in the other half of the square
+                    kind = StitchKind.THREE_QUARTER if is_halved else stitch.kind
+                    outlines.append(stitch_outline(kind, stitch.corner, row=row, column=column).points)
+    return outlines
+
+
+def near(outlines: list[np.ndarray], reach: float) -> BaseGeometry:
+    """Return what lies no farther from outlines in either direction."""
+    moved = (outline[:, None] + CORNERS * reach for outline in outlines)
+    return unary_union([MultiPoint(points.reshape(-1, 2)).convex_hull for points in moved])
+
+
+def parts(whole: BaseGeometry) -> list[BaseGeometry]:
+    return list(getattr(whole, "geoms", [whole]))
+
+
+RING = (disc(8.09, 15.15, 2.74), disc(8.09, 15.15, 1.79))
+
+
+@given(st.lists(figures(), min_size=2, max_size=5))
+@example([(box(4.69, 12.87, 10.34, 19.4),), RING])  # once it is fitted the ring covers a corner of the box
+def test_every_part_that_is_seen_has_stitches_near_it_or_is_told(drawn: list[Contours]) -> None:
+    """What is seen by itself has them where they may have moved to, and no part of it is far from them."""
+    artwork = artwork_of(drawn)
+    grid = Grid.fit(artwork, square=1, extent=Extent.PAGE)
+    chart, movement = convert(artwork, grid), lay_on_grid(artwork, grid).largest_movement
+    told = {remark.element for remark in chart.remarks if "equal widths" not in remark.what}
+    over, page = Polygon(), Polygon(box(0, 0, SIDE, SIDE))
+    for mark, contours in zip(reversed(artwork.marks), reversed(drawn), strict=True):
+        for part in parts(outline(contours).intersection(page).difference(over)):
+            if part.area >= LEAST and mark.element not in told:
+                outlines = stitched(chart, mark.element)
+                assert part.intersects(near(outlines, movement + CELL))
+                missing = parts(part.difference(near(outlines, REACH + CELL)))
+                assert max(each.area for each in missing) < LEAST
+        over = over.union(outline(contours))
