@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
 from operator import itemgetter
+from typing import Any
 
 import numpy as np
 import uharfbuzz
@@ -12,6 +13,7 @@ from bidi import algorithm
 from fontTools import unicodedata
 from numpy.typing import NDArray
 
+from svg2chart.lettering.brackets import with_brackets
 from svg2chart.lettering.fonts import Face
 
 Array = NDArray[np.float64]
@@ -53,6 +55,8 @@ def embedding_levels(text: str, *, base: int = 0) -> list[int]:
         character["index"] = index
     algorithm.explicit_embed_and_overrides(storage)
     algorithm.resolve_weak_types(storage)
+    for run in storage["runs"]:
+        _resolve_brackets(storage["chars"][run["start"] : run["start"] + run["length"]], before=run["sor"])
     algorithm.resolve_neutral_types(storage, debug=False)
     algorithm.resolve_implicit_levels(storage, debug=False)
     resolved = {character["index"]: int(character["level"]) for character in storage["chars"]}
@@ -60,6 +64,19 @@ def embedding_levels(text: str, *, base: int = 0) -> list[int]:
     for index in range(len(text)):
         levels.append(resolved.get(index, levels[-1] if levels else base))
     return levels
+
+
+def _resolve_brackets(characters: list[dict[str, Any]], *, before: str) -> None:
+    """Give the characters of a level run, as the library keeps them, the types that rule N0 leaves them."""
+    types = with_brackets(
+        "".join(one["ch"] for one in characters),
+        [one["type"] for one in characters],
+        marks=[one["orig"] == "NSM" for one in characters],
+        embedding="LR"[characters[0]["level"] % 2],
+        before=before,
+    )
+    for one, kind in zip(characters, types, strict=True):
+        one["type"] = kind
 
 
 def starts_leftward(text: str) -> bool:

@@ -61,7 +61,9 @@ def test_letters_stand_in_the_order_of_their_glyphs(word: str, files: tuple[Type
     assert [one.column for one in found.letters] == sorted(one.column for one in found.letters)
 
 
-@pytest.mark.parametrize("text", ["Lamp שלום 26", "שלום Lamp נמל", "26 שלום"])
+@pytest.mark.parametrize(
+    "text", ["Lamp שלום 26", "שלום Lamp נמל", "26 שלום", "Lamp שלום (26) Quay", "שלום, Lamp (26)!"]
+)
 def test_mixed_directions_stand_as_another_implementation_orders_them(text: str) -> None:
     """The first letter leads the line, as rules P2 and P3 of Unicode Standard Annex 9 have it."""
     need_typefaces()
