@@ -9,10 +9,12 @@ from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork, Fill, Group, Stroke
 from svg2chart.colour import Colour
+from svg2chart.convert import convert
 from svg2chart.errors import GridError
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.outline import StrokeStyle
 from svg2chart.geometry.polygon import FillRule
+from svg2chart.grid import MOVEMENT_SQUARES, Extent, Grid
 from tests.drawings import BLUE, GREEN, RED, YELLOW, chart_of, contours_path, drawing, drawn, lines, shape
 
 SIDE = 7
@@ -56,10 +58,12 @@ def mapped(artwork: Artwork, affine: Affine) -> Artwork:
     )
 
 
-def letters(artwork: Artwork, *, square: float = 1.0) -> list[list[str]]:
+def letters(artwork: Artwork, *, square: float = 1.0, movement: float = MOVEMENT_SQUARES) -> list[list[str]]:
     """Return the chart in letters; a drawing too fine for any stitch is bare cloth."""
     try:
-        return drawn(chart_of(artwork, square=square))
+        return drawn(
+            convert(artwork, Grid.fit(artwork, square=square, extent=Extent.PAGE, movement=movement))
+        )
     except GridError:
         page = artwork.viewport
         return [["."] * round(page.width / square)] * round(page.height / square)
@@ -87,6 +91,23 @@ def test_whole_squares_move(artwork: Artwork, right: int, down: int) -> None:
     moved = replace(moved, viewport=replace(artwork.viewport, right=SIDE + 3.0, bottom=SIDE + 3.0))
     there = letters(moved)
     assert [row[right : right + SIDE] for row in there[down : down + SIDE]] == letters(artwork)
+
+
+@given(artworks(), artworks())
+def test_what_lies_elsewhere_decides_nothing(one: Artwork, other: Artwork) -> None:
+    # opaque: what shows through could be merged with a colour over there
+    left, right = (
+        replace(each, groups=(), marks=tuple(replace(m, opacity=1.0, group=None) for m in each.marks))
+        for each in (one, other)
+    )
+    gap, away = 3, SIDE + 3
+    moved = mapped(right, Affine.translation(away, 0))
+    both = drawing(*left.marks, *moved.marks, wide=SIDE + away, high=SIDE)
+    wanted = [
+        a + ["."] * gap + b
+        for a, b in zip(letters(left, movement=0.0), letters(right, movement=0.0), strict=True)
+    ]
+    assert letters(both, movement=0.0) == wanted
 
 
 @given(artworks())

@@ -5,8 +5,9 @@ has a rim of bare squares, at the bottom and right two wide: holes have the numb
 right of them, and the energy at the holes around any square has to lie on its own board.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TypeVar
 
 import numpy as np
@@ -36,7 +37,15 @@ from svg2chart.arranging.borders import (
 )
 from svg2chart.arranging.candidates import Candidates
 from svg2chart.arranging.patterns import COST_UNIT, LENGTH_UNIT
-from svg2chart.arranging.saws import Longs, hole_codes, odd_sides, saws_around, saws_from, turns_beyond
+from svg2chart.arranging.saws import (
+    Longs,
+    hole_codes,
+    odd_sides,
+    saws_along,
+    saws_around,
+    steps_to_saws,
+    turns_beyond,
+)
 
 Ints = NDArray[np.int64]
 Lengths = NDArray[np.int32]
@@ -96,8 +105,6 @@ class Boards:
         row, column = np.divmod(candidates.squares, solid.shape[1])
         first = (row + 1 + _ROWS_AROUND) * self.wide + column + 1
         self.squares = np.concatenate([first + board * self.size for board in range(self.count)])
-        # the energy that a square decides lies at squares, and holes, up to so far
-        self.reach = window_steps(self.wide, -1, 2)
         self.square = np.tile(np.arange(len(first)), self.count)
         kind = np.min_scalar_type(int(max(solid.max(initial=0), candidates.locals.max(initial=0))))
         self.locals = np.ascontiguousarray(candidates.locals.T, kind)
@@ -156,25 +163,39 @@ class Boards:
         dense[self.squares[places] + window_steps(self.wide, -2, 2)[:, None]] = True
         return np.flatnonzero(dense.take(self.squares))
 
-    def energy(self, squares: Ints) -> Ints:
-        """Return the part of the energy that lies at squares, in COST_UNIT."""
-        over = np.maximum(BORDER_LENGTHS.take(self.border.take(squares)) - self.slack.take(squares), 0)
-        saws = saws_from(self.codes, squares, self.wide)
-        odd = np.flatnonzero(self.odd_sides.take(squares))
-        at = squares[odd]
-        saws[odd] += odd_sides(self.odd[at], self.odd_sides[at], self._facing(at))
-        return np.asarray(
-            self.cost.take(squares) + EDGE_COST * over.astype(np.int64) + self.candidates.saw_cost * saws
-        )
-
     def energies(self) -> Ints:
-        """Return the energy of each board."""
+        """Return the energy of each board, in COST_UNIT."""
         # where no edge is and nothing was chosen that costs, there is none
         squares = np.flatnonzero(self.border | self.codes | (self.cost > 0))
         board = (squares - _ROWS_AROUND * self.wide) // self.size
         total = np.zeros(self.count, np.int64)
-        np.add.at(total, board, self.energy(squares))
+        for _, energy in self.parts():
+            np.add.at(total, board, energy(squares))
         return total
+
+    def parts(self) -> list[tuple[Ints, Callable[[Ints], Ints]]]:
+        """Return the parts of the energy: what each is at squares, and holes, and at which steps from them.
+
+        The first is of squares and depends on what they and their neighbours show. The others are the saws
+        along edges that leave holes in one direction.
+        """
+        own = (np.append(side_steps(self.wide), 0), self._of_squares)
+        saws = [
+            (step, partial(self._of_saws, direction))
+            for direction, step in enumerate(steps_to_saws(self.wide))
+        ]
+        return [own, *saws]
+
+    def _of_squares(self, squares: Ints) -> Ints:
+        over = np.maximum(BORDER_LENGTHS.take(self.border.take(squares)) - self.slack.take(squares), 0)
+        cost = self.cost.take(squares) + EDGE_COST * over.astype(np.int64)
+        odd = np.flatnonzero(self.odd_sides.take(squares))
+        at = squares[odd]
+        cost[odd] += self.candidates.saw_cost * odd_sides(self.odd[at], self.odd_sides[at], self._facing(at))
+        return np.asarray(cost)
+
+    def _of_saws(self, direction: int, holes: Ints) -> Ints:
+        return self.candidates.saw_cost * saws_along(direction, self.codes, holes, self.wide)
 
     def around(self, places: Ints) -> Around:
         """Return what lies around undecided squares."""

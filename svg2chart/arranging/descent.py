@@ -10,7 +10,7 @@ its best move, and each move that gains more than any move in the 5 by 5 squares
 made at once: moves that far apart do not touch, so the energy falls by all the gains,
 and nothing depends on an order of work. Of moves that gain equally near each other that
 which shows more of the upper colours is made; where that leaves a choice too they are made
-together, and all is taken back if it does not pay once what lies around them has moved, too. All
+together, and each patch is taken back that does not pay once what lies around it has moved, too. All
 numbers are whole, so that equal is equal; a square whose best moves are mirror images of each other
 keeps what it has.
 """
@@ -24,8 +24,9 @@ from svg2chart.arranging.boards import EDGE_COST, Boards
 from svg2chart.arranging.borders import window_steps
 from svg2chart.arranging.candidates import Candidates, best_rows
 from svg2chart.arranging.joining import join
+from svg2chart.arranging.patches import energy_of, patches_of
 from svg2chart.arranging.patterns import COST_UNIT, THREE_QUARTER_COST
-from svg2chart.runs import distinct, in_order, spread
+from svg2chart.runs import in_order, spread
 
 Ints = NDArray[np.int64]
 
@@ -70,8 +71,8 @@ def settle(candidates: Candidates, solid: Ints, allowance: Ints) -> Settled:
         starts.pop()
     boards = Boards(c, solid, allowance, starts)
     descend(boards, np.flatnonzero(_is_open(c)[c.owner]))
-    best, energy = join(boards)
-    return Settled(chosen=boards.chosen.reshape(boards.count, -1)[best], energy=energy)
+    energy = join(boards)
+    return Settled(chosen=boards.chosen[: len(c.squares)], energy=energy)
 
 
 def energy_at(candidates: Candidates, solid: Ints, allowance: Ints, chosen: Ints) -> int:
@@ -198,7 +199,7 @@ class _Descent:
         return np.asarray(places)
 
     def _end_trial(self, board: int) -> Ints:
-        """Go on from where a trial led, if that pays; else go back, and hold its squares for good.
+        """Go on from where a trial led in each patch where that pays; else go back, and hold it for good.
 
         Returns:
             The squares to look at again.
@@ -206,11 +207,11 @@ class _Descent:
         trial, boards = self.trials.pop(board), self.boards
         after = boards.chosen.copy()
         changed = np.flatnonzero((after != trial.before) & (self.board == board))
-        squares = distinct(boards.squares[changed] + boards.reach[:, None])
-        energy = boards.energy(squares).sum()
+        squares = boards.squares[changed]
+        patch = patches_of(boards, squares)
+        energy = energy_of(boards, squares, patch)
         boards.show(changed, trial.before[changed])
-        if energy >= boards.energy(squares).sum():
-            return changed
-        boards.show(changed, after[changed])
-        self.is_held[trial.places] = False
-        return trial.places
+        pays = (energy < energy_of(boards, squares, patch))[patch]
+        boards.show(changed[pays], after[changed[pays]])
+        self.is_held[trial.places[np.isin(trial.places, changed[pays])]] = False
+        return changed

@@ -26,10 +26,12 @@ from svg2chart.arranging.borders import (
     as_bits,
     borders,
     byte_of,
+    corner_steps,
     diagonals,
     facing_steps,
     odd_quarters,
 )
+from svg2chart.runs import distinct
 
 Longs = NDArray[np.uint64]
 
@@ -97,11 +99,22 @@ def saws_from(codes: Bytes, holes: Ints, wide: int) -> Ints:
         holes: where to look.
         wide: how many holes a row has.
     """
-    found = np.zeros(len(holes), np.uint64)
-    for direction in _HALF:
-        down, right = _STEPS[direction]
-        found |= _TO[direction].take(codes.take(holes + down * wide + right))
-    return np.asarray(np.bitwise_count(found & _FROM.take(codes.take(holes))), dtype=np.int64)
+    return np.asarray(sum(saws_along(direction, codes, holes, wide) for direction in _HALF))
+
+
+def saws_along(direction: int, codes: Bytes, holes: Ints, wide: int) -> Ints:
+    """Return how many saws, one or none, leave holes in a direction below 4; else as `saws_from`."""
+    down, right = _STEPS[direction]
+    there = _TO[direction].take(codes.take(holes + down * wide + right))
+    return np.asarray(np.bitwise_count(there & _FROM.take(codes.take(holes))), dtype=np.int64)
+
+
+def steps_to_saws(wide: int) -> tuple[Ints, ...]:
+    """Return for each direction below 4 the steps from a square to holes: it bears on saws from there."""
+    corners = corner_steps(wide)
+    return tuple(
+        distinct(np.concatenate([corners, corners - (down * wide + right)])) for down, right in _STEPS[:4]
+    )
 
 
 def _corner_turns() -> tuple[Longs, tuple[tuple[int, int, Longs], ...]]:
