@@ -50,6 +50,7 @@ if TYPE_CHECKING:
     from svg2chart.picture.raster import picture_png
     from svg2chart.picture.vector import picture_svg
     from svg2chart.remarks import Remark, Severity
+    from svg2chart.room import with_room
     from svg2chart.svg.read import read_artwork
 
 __all__ = [
@@ -115,6 +116,7 @@ __all__ = [
     "set_monogram",
     "set_monogram_in_alphabet",
     "square_colours",
+    "with_room",
     "write_chart",
     "write_pages",
 ]
@@ -159,6 +161,7 @@ _HOMES = {
     "picture.raster": ("picture_png",),
     "picture.vector": ("picture_svg",),
     "arranging.patterns": ("Fractions",),
+    "room": ("with_room",),
     "svg.read": ("read_artwork",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}

@@ -183,7 +183,7 @@ class Words:
     `to_user` maps the space of the runs to root user units. `fitted` is in the order in which it is done.
     `is_vertical`: lines run down the page. `is_leftward`: they are read from the right.
     text_as: what its letters are told to be. `outlines` is what `lettering.set_words` made of the runs,
-    `letters` the same letter by letter for words along level lines, `remarks` what it could not do as asked,
+    `letters` the same letter by letter, `remarks` what it could not do as asked,
     `font_files` the files of all faces that had a say.
     """
 

@@ -16,6 +16,7 @@ from svg2chart.convert import Converted, Settings, convert_and_measure
 from svg2chart.grid import MOVEMENT_SQUARES, THIN_SQUARES, Extent, Grid
 from svg2chart.lettering.fonts import font_sha256
 from svg2chart.remarks import Remark, Severity
+from svg2chart.room import with_room
 from svg2chart.threads import MOST_THREADS, Skein
 
 COUNT_OVER = {1: 14, 2: 28}  # common practice, no source: 14 stitches to the inch, over one or over two
@@ -96,16 +97,17 @@ def grid_of(artwork: Artwork, request: Request) -> Grid:
     """Return the squares for a drawing. Raises GridError."""
     size = _size_of(artwork, request)
     wide, square = size.get("wide"), size.get("square")
-    return Grid.fit(
+    asked = {"wide": None if wide is None else int(wide), "high": request.high}
+    grid = Grid.fit(
         artwork,
-        wide=None if wide is None else int(wide),
-        high=request.high,
+        **asked,
         square=None if square is None else float(square),
         count=request.count and request.count / (request.over or 1),
         extent=Extent.PAGE if size["page"] else Extent.DRAWING,
         thin=request.thin,
         movement=request.fit,
     )
+    return grid if size["page"] else with_room(artwork, grid, **asked)
 
 
 def settings_of(artwork: Artwork, request: Request) -> Settings:

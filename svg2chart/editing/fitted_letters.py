@@ -16,7 +16,7 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.grid import Grid
 from svg2chart.letterdrawing import letter_element
 from svg2chart.letterforms import TextAs
-from svg2chart.letters.in_drawings import drawn_capitals, why_unfit
+from svg2chart.letters.intended import drawn_capitals, why_unfit
 from svg2chart.letters.setting import LEAST_HIGH, capitals_high, set_on_squares
 from svg2chart.remarks import Remark, Severity
 from svg2chart.svg.document import LETTERS, OURS, OVERLAY

@@ -52,9 +52,7 @@ def set_words(words: Words, fonts: Fonts) -> Words:
     return replace(
         words,
         outlines=tuple(_marks(words, placed, faces)),
-        letters=()
-        if words.is_vertical
-        else tuple(_letterforms(words, letters, placed, faces, _fonts_of(letters, matches, fonts))),
+        letters=tuple(_letterforms(words, letters, placed, faces, _fonts_of(letters, matches, fonts))),
         remarks=tuple(
             Remark(element=words.element, layer=words.layer, what=what, severity=severity)
             for what, severity in whats
@@ -70,7 +68,7 @@ def _letterforms(
     faces: Sequence[Face],
     fonts: Mapping[Face, Font],
 ) -> Iterator[Letterform]:
-    """Yield the clusters letter by letter; those on a path and those without ink too."""
+    """Yield the clusters letter by letter; those on a path, in columns and without ink too."""
     starts = sorted({one.cluster.letter for one in placed})
     ends = dict(zip(starts, [*starts[1:], len(letters)][: len(starts)], strict=True))
     chunks = chunks_of(words.runs)

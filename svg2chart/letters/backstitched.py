@@ -13,8 +13,8 @@ from svg2chart.geometry.path import Path, line, sides
 from svg2chart.grid import Grid
 from svg2chart.letterforms import Letterform
 from svg2chart.letters.alphabet_lines import lacks, line_of_runs
-from svg2chart.letters.placed import SetLetter
-from svg2chart.letters.setting import SAME_LINE
+from svg2chart.letters.placed import SetLetter, nearest_hole
+from svg2chart.letters.setting import SAME_LINE, goes_on
 
 _LINE = 0.25  # squares: how wide backstitch is drawn
 _KNOT = ((0.0, -0.25), (0.25, 0.0), (0.0, 0.25), (-0.25, 0.0))  # around its hole
@@ -45,6 +45,8 @@ def set_in_backstitch(words: Words, to_squares: Affine, alphabet: Alphabet) -> l
     """
     to_line = to_squares @ words.to_user
     found: list[SetLetter] = []
+    last: list[Letterform] = []
+    free = 0  # the first column that is after the last chunk
     for chunk in _chunks(words, to_line):
         own = line_of_runs(alphabet, [(letter.run, letter.text) for letter in chunk])
         if not own.letters:
@@ -53,10 +55,20 @@ def set_in_backstitch(words: Words, to_squares: Affine, alphabet: Alphabet) -> l
         begin = min(box.left for box in boxes if box is not None)
         end = max(box.right for box in boxes if box is not None)
         share = {"start": 0.0, "middle": 0.5, "end": 1.0}[words.runs[chunk[0].run].anchor]
-        right = round(begin + share * (end - begin - own.width))
-        down = round((to_line @ chunk[0].place).f)
+        right = nearest_hole(begin + share * (end - begin - own.width))
+        down = nearest_hole((to_line @ chunk[0].place).f)
+        if last and _is_raised(last[-1], chunk[0], to_line):
+            right = max(right, free)
+        free, last = right + own.width + alphabet.apart, chunk
         found += [one.moved(right=right, down=down) for one in own.letters]
     return found
+
+
+def _is_raised(before: Letterform, after: Letterform, to_line: Affine) -> bool:
+    """Whether a letter of another baseline goes on on the same line."""
+    one, other = to_line @ before.place, to_line @ after.place
+    high = before.heights.capital * one.d
+    return before.line == after.line and goes_on(off=abs(other.f - one.f), right=other.e - one.e, high=high)
 
 
 def marks_of(words: Words, letters: Sequence[SetLetter], grid: Grid) -> Iterator[Fill | Stroke]:

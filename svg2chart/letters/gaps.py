@@ -60,15 +60,19 @@ def stitched_profile(shown: Bools, *, first: int, column: int, top: int, bottom:
     return Profile(left=np.repeat(left, _BANDS), right=np.repeat(right, _BANDS), top=top)
 
 
-def white(before: Profile, after: Profile, apart: float, *, high: int) -> float:
+def white(before: Profile, after: Profile, apart: float, *, rows: range, high: int) -> float:
     """Return the mean white between two letters that start so far apart, in squares.
 
-    It is taken from the cap line to the baseline.
+    Args:
+        before: of the letter before.
+        after: of the letter after.
+        apart: how far apart they start.
+        rows: those in which it is taken: from the cap line to the baseline, where they have the same.
+        high: of capitals.
     """
     deepest = _DEEPEST * high
     between = after.left + apart - before.right
-    first = (-high - before.top) * _BANDS
-    between = between[first : first + high * _BANDS]
+    between = between[(rows.start - before.top) * _BANDS : (rows.stop - before.top) * _BANDS]
     return float(np.minimum(np.maximum(between, 0.0), deepest).mean())
 
 
@@ -78,7 +82,7 @@ def nearest(before: Profile, after: Profile, apart: float) -> float:
 
 
 def whole_apart(
-    before: Profile, after: Profile, wanted: float, *, least: int, around: float, high: int
+    before: Profile, after: Profile, wanted: float, *, least: int, around: float, rows: range, high: int
 ) -> int:
     """Return how many squares apart two stitched letters start so that the white is nearest to a wanted one.
 
@@ -88,12 +92,13 @@ def whole_apart(
         wanted: the white, in squares.
         least: they cannot start nearer.
         around: how far apart they start about.
+        rows: those in which the white is taken.
         high: of capitals.
     """
     places = range(max(least, ceil(around) - 4), max(least, ceil(around) - 4) + 9)
 
     def wrong(apart: int) -> tuple[float, float, int]:
-        off = round(abs(white(before, after, apart, high=high) - wanted), 6)
+        off = round(abs(white(before, after, apart, rows=rows, high=high) - wanted), 6)
         return off, abs(apart - around), apart  # the white beside a high yod and a comma is as deep anywhere
 
     return min(places, key=wrong)

@@ -1,32 +1,26 @@
 """The words of a drawing fitted to its grid: each letter becomes the stitches that it is charted as."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from svg2chart.artwork import Artwork, Fill, StitchAs, Words
 from svg2chart.geometry.affine import Affine
-from svg2chart.geometry.box import box_around
+from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.path import Path, sides
 from svg2chart.grid import Grid
-from svg2chart.letterforms import TextAs
 from svg2chart.lettering.notices import with_numbers
-from svg2chart.letters.backstitched import lacking, marks_of, nearest_alphabet, set_in_backstitch
+from svg2chart.letters.backstitched import marks_of
+from svg2chart.letters.intended import Intended, intended, letters_intended
 from svg2chart.letters.outlining import outlines_of
 from svg2chart.letters.placed import SetLetter
-from svg2chart.letters.setting import LEAST_HIGH, capitals_high, set_on_squares
 from svg2chart.remarks import Remark, Severity
 
-LEAST_FITTED = 5
-"""Letters whose capitals are lower, in squares, are not fitted unless they are told to be, but backstitch."""
-LEAST_BACKSTITCHED = 3.5
-"""Letters lower than so many squares are not made larger to be read, unless they are told to be: the lowest
-alphabet would be half as high again."""
 _HIGH_OFF = 0.75
 """Letters of backstitch that are so many squares higher or lower than drawn are remarked on."""
-_UPRIGHT = 0.01
-"""How much of a letter's height its foot may lean, and its width differ."""
+_MUCH = 1.5
+"""Words drawn so many times as large as the grid, and a square more, do not fit on it as letters either."""
 _NO_ROOM = "would not have room on the chart; --page charts the whole page, which may have it"
 
 
@@ -43,121 +37,93 @@ def with_fitted_words(artwork: Artwork, grid: Grid, *, stands: bool) -> Artwork:
     """
     told = StitchAs.AREA_AS_DRAWN if stands else None
     marks = [_fitted(mark, grid, told) if isinstance(mark, Words) else mark for mark in artwork.marks]
-    return replace(artwork, marks=tuple(marks))
+    return replace(artwork, viewport=_page(artwork, grid), marks=tuple(marks))
+
+
+def _page(artwork: Artwork, grid: Grid) -> Box:
+    """Return what a drawing shows: of nothing but words also what the grid has of room for them beyond it."""
+    if not all(isinstance(mark, Words) for mark in artwork.marks):
+        return artwork.viewport
+    right, bottom = grid.left + grid.columns * grid.square, grid.top + grid.rows * grid.square
+    return box_around([artwork.viewport, Box(grid.left, grid.top, right, bottom)]) or artwork.viewport
 
 
 def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
-    if words.stitch_as is not None or words.text_as is TextAs.AS_DRAWN or not words.outlines:
+    what = intended(words, grid.to_squares)
+    if what is None:
         return words
-    capitals = drawn_capitals(words, grid.to_squares)
-    if not capitals:
+    letters = None
+    if not what.why and (what.alphabet is not None or _may_have_room(words, grid)):
+        letters = _within(letters_intended(words, what, grid.to_squares), grid)
+    words = _remarked(words, *_told(words, what, has_room=letters is not None))
+    if letters is None:
         return words
-    is_small = words.text_as is None and capitals_high(min(capitals)) < LEAST_FITTED
-    if is_small and min(capitals) < LEAST_BACKSTITCHED:
-        return words
-    if is_small or words.text_as is TextAs.BACKSTITCH:
-        return _backstitched(words, grid, told, high=min(capitals))
-    return _told_if_not(words, _stitched(words, grid, told))
+    marks = _marks(words, letters, grid, told) if what.alphabet is None else marks_of(words, letters, grid)
+    return replace(words, outlines=tuple(marks))
 
 
-def _backstitched(words: Words, grid: Grid, told: StitchAs | None, *, high: float) -> Words:
-    """Return words in letters of backstitch, or fitted where their alphabet lacks one of them.
+def _told(words: Words, what: Intended, *, has_room: bool) -> Iterator[str]:
+    """Yield what is to be remarked on about letters that are intended."""
+    is_set = has_room and not what.why
+    if what.lacking is not None:
+        instead = ", so they are fitted to the squares" if is_set else ""
+        lacked = with_numbers(what.lacked)
+        yield f"not in letters of backstitch: {what.lacking.name} has no {lacked}{instead}"
+    if what.alphabet is not None:
+        if not is_set:
+            yield f"not in letters of backstitch: {what.why or f'they {_NO_ROOM}'}"
+        elif abs(what.alphabet.capital - what.high) > _HIGH_OFF:
+            yield (
+                f"letters of backstitch {what.alphabet.capital} squares high;"
+                f" they are drawn {what.high:.1f} high"
+            )
+    elif not is_set:
+        yield f"not fitted to the squares: {what.why or f'its letters {_NO_ROOM}'}"
 
-    Where neither can be they stay as they are, with a remark if backstitch was asked for.
+
+def rooms_of_words(artwork: Artwork, grid: Grid) -> list[Box | None]:
+    """Return for each mark of a drawing the box around the letters that it becomes, in squares of a grid.
+
+    Letters may reach beyond the grid. Those drawn beyond the page, and marks that do not become letters, are
+    None.
     """
-    why = why_unfit(words, grid.to_squares)
-    if why:
-        is_asked = words.text_as is TextAs.BACKSTITCH
-        return _remarked(words, f"not in letters of backstitch: {why}") if is_asked else words
-    alphabet = nearest_alphabet(high)
-    lacked = lacking(words, alphabet)
-    if lacked:
-        found = _stitched(words, grid, told)
-        instead = "" if isinstance(found, str) else ", so they are fitted to the squares"
-        what = f"not in letters of backstitch: {alphabet.name} has no {with_numbers(lacked)}{instead}"
-        return _told_if_not(_remarked(words, what), found)
-    letters = _within(set_in_backstitch(words, grid.to_squares, alphabet), grid)
-    if letters is None:
-        return _remarked(words, f"not in letters of backstitch: they {_NO_ROOM}")
-    if abs(alphabet.capital - high) > _HIGH_OFF:
-        what = f"letters of backstitch {alphabet.capital} squares high; they are drawn {high:.1f} high"
-        words = _remarked(words, what)
-    return replace(words, outlines=tuple(marks_of(words, letters, grid)))
+    return [_room(mark, artwork, grid) if isinstance(mark, Words) else None for mark in artwork.marks]
 
 
-def _told_if_not(words: Words, found: tuple[Fill, ...] | str) -> Words:
-    """Return words with the outlines of their stitches, or as drawn with a remark that says why."""
-    if isinstance(found, str):
-        return _remarked(words, f"not fitted to the squares: {found}")
-    return replace(words, outlines=found)
-
-
-def _stitched(words: Words, grid: Grid, told: StitchAs | None) -> tuple[Fill, ...] | str:
-    """Return the outlines of fitted words, or why they cannot be fitted."""
-    capitals = min(drawn_capitals(words, grid.to_squares))
-    if capitals_high(capitals) < LEAST_HIGH:
-        return f"capitals {capitals:.1f} squares high are too low for letters of stitches"
-    why = why_unfit(words, grid.to_squares)
-    if why:
-        return why
-    letters = _within(set_on_squares(words, grid.to_squares), grid) if _may_have_room(words, grid) else None
-    if letters is None:
-        return f"its letters {_NO_ROOM}"
-    return tuple(_marks(words, letters, grid, told))
-
-
-def drawn_capitals(words: Words, to_squares: Affine) -> list[float]:
-    """Return how high capitals are drawn in the font of each letter that has ink, in squares."""
-    drawn = [letter for letter in words.letters if not letter.outline.is_empty]
-    return [one.heights.capital * _em(words, one.place, to_squares) for one in drawn]
-
-
-def _em(words: Words, place: Affine, to_squares: Affine) -> float:
-    return (to_squares @ words.to_user @ place).mean_scale
-
-
-def why_unfit(words: Words, to_squares: Affine) -> str:
-    """Return why words cannot be fitted, "" where they can."""
-    if words.is_vertical:
-        return "they run downwards"
-    if words.clip is not None:
-        return "they are cut by a clip"
-    if any(run.stroke_colour is not None and run.stroke_style is not None for run in words.runs):
-        return "their letters have strokes"
-    if any(run.decorations for run in words.runs):
-        return "they have lines under, over or through them"
-    if any(run.track is not None for run in words.runs):
-        return "they stand on a path"
-    for letter in words.letters:
-        place = to_squares @ words.to_user @ letter.place
-        if place.d <= 0 or place.a <= 0 or max(abs(place.b), abs(place.c)) > _UPRIGHT * place.d:
-            return "they are not upright"
-        if abs(place.a - place.d) > _UPRIGHT * place.d:
-            return "they are wider or narrower than their font"
-    return ""
+def _room(words: Words, artwork: Artwork, grid: Grid) -> Box | None:
+    box = box_around(mark.path.box() for mark in words.outlines)
+    what = intended(words, grid.to_squares)
+    if box is None or box.within(artwork.viewport) != box or what is None or what.why:
+        return None
+    letters = letters_intended(words, what, grid.to_squares)
+    return _box(letters) if letters else None
 
 
 def _may_have_room(words: Words, grid: Grid) -> bool:
-    """Whether the words as drawn are not so much larger than the grid that fitting them is work in vain.
-
-    Each letter and the white beside it are rounded to whole squares.
-    """
+    """Whether the words as drawn are not so much larger than the grid that fitting them is work in vain."""
     box = box_around(mark.path.transformed(grid.to_squares).box() for mark in words.outlines)
-    rounded = len(words.letters)
-    return box is None or (box.width - rounded <= grid.columns and box.height - rounded <= grid.rows)
+    columns, rows = grid.columns + 1, grid.rows + 1
+    return box is None or (box.width <= _MUCH * columns and box.height <= _MUCH * rows)
 
 
-def _within(letters: list[SetLetter], grid: Grid) -> list[SetLetter] | None:
+def _within(letters: Sequence[SetLetter], grid: Grid) -> list[SetLetter] | None:
     """Return letters moved together onto the grid, None where they are larger than it."""
-    left = min(one.column for one in letters)
-    top = min(one.row for one in letters)
-    right = max(one.end for one in letters)
-    bottom = max(one.bottom for one in letters)
-    if right - left > grid.columns or bottom - top > grid.rows:
+    box = _box(letters)
+    if box.width > grid.columns or box.height > grid.rows:
         return None
-    across = max(0, -left) - max(0, right - grid.columns)
-    down = max(0, -top) - max(0, bottom - grid.rows)
-    return [replace(one, column=one.column + across, row=one.row + down) for one in letters]
+    across = max(0, -int(box.left)) - max(0, int(box.right) - grid.columns)
+    down = max(0, -int(box.top)) - max(0, int(box.bottom) - grid.rows)
+    return [one.moved(down=down, right=across) for one in letters]
+
+
+def _box(letters: Sequence[SetLetter]) -> Box:
+    """Return the box around letters, in squares."""
+    return Box(
+        min(one.column for one in letters),
+        min(one.row for one in letters),
+        max(one.end for one in letters),
+        max(one.bottom for one in letters),
+    )
 
 
 def _marks(words: Words, letters: list[SetLetter], grid: Grid, told: StitchAs | None) -> Iterator[Fill]:
@@ -183,6 +149,9 @@ def _marks(words: Words, letters: list[SetLetter], grid: Grid, told: StitchAs | 
         )
 
 
-def _remarked(words: Words, what: str) -> Words:
-    remark = Remark(element=words.element, layer=words.layer, what=what, severity=Severity.SIMPLIFIED)
-    return replace(words, remarks=(*words.remarks, remark))
+def _remarked(words: Words, *whats: str) -> Words:
+    remarks = [
+        Remark(element=words.element, layer=words.layer, what=what, severity=Severity.SIMPLIFIED)
+        for what in whats
+    ]
+    return replace(words, remarks=(*words.remarks, *remarks))

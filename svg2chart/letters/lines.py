@@ -25,15 +25,18 @@ from svg2chart.letters.placed import LEAST_SPACE, LEAST_WORD_GAP, SetLetter
 from svg2chart.letters.scales import scale_of
 from svg2chart.letters.warping import cut_finely
 
+_NEAR = 3
+"""A letter is kept off so many before it: one as low as a comma lets the one before that come near."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
     """A letter to be set: its run, its characters, its outline in em and the heights of its font.
 
     high: of capitals, in whole squares. x: where it starts, in squares, after letters each as wide as at its
-    height. space: how wide the space before it is, 0 where there is none. joins: it is meant to run into
-    letters that it touches. is_joined: it is several letters that do, which keep their widths. bare: it
-    without its accents.
+    height. drop: how many rows its baseline lies below that of its line. space: how wide the space before it
+    is, 0 where there is none. joins: it is meant to run into letters that it touches. is_joined: it is
+    several letters that do, which keep their widths. bare: it without its accents.
     """
 
     run: int
@@ -42,6 +45,7 @@ class Source:
     heights: Heights
     high: int
     x: float
+    drop: int = 0
     space: float = 0.0
     joins: bool = False
     is_joined: bool = False
@@ -67,6 +71,11 @@ class _Shape:
     fitted: FittedGlyph
     stitched: Profile
 
+    @property
+    def top(self) -> int:
+        """Its first row, 0 the first below the baseline of the line."""
+        return self.fitted.top + self.source.drop
+
 
 def fit_line(sources: Sequence[Source]) -> list[SetLetter]:
     """Return letters of one line fitted and set apart by whole squares.
@@ -80,7 +89,9 @@ def fit_line(sources: Sequence[Source]) -> list[SetLetter]:
     if not sources:
         return []
     highest = max(source.high for source in sources)
-    shapes = [_shape(source, highest=highest) for source in sources]
+    drops = [source.drop for source in sources]
+    span = range(min(drops) - 2 * highest, max(drops) + highest)
+    shapes = [_shape(source, span) for source in sources]
     starts = [round(sources[0].x)]
     for index, shape in enumerate(shapes[1:], start=1):
         starts.append(_start(shapes[:index], starts, shape))
@@ -89,7 +100,7 @@ def fit_line(sources: Sequence[Source]) -> list[SetLetter]:
             run=shape.source.run,
             text=shape.source.text,
             shown=shape.fitted.shown,
-            row=shape.fitted.top,
+            row=shape.top,
             column=start + shape.fitted.left,
             begins_word=shape.source.space > 0,
         )
@@ -103,25 +114,48 @@ def _start(before: Sequence[_Shape], starts: Sequence[int], shape: _Shape) -> in
     Words come no nearer than they are drawn, to a whole square.
     """
     last = before[-1]
-    high = min(last.source.high, shape.source.high)  # above the lower one all is white
+    high = min(last.source.high, shape.source.high)
+    rows = _beside(last.source, shape.source)
     apart = shape.source.x - last.source.x - shape.source.space
-    wanted = white(last.plain, shape.plain, apart, high=high)
-    least = -10_000
-    for other, start in zip(reversed(before[-3:]), reversed(starts[-3:]), strict=True):
-        here = least_apart(
-            np.asarray(other.fitted.shown.any(axis=2)),
-            np.asarray(shape.fitted.shown.any(axis=2)),
-            rows=(other.fitted.top, shape.fitted.top),
-            columns=(other.fitted.left, shape.fitted.left),
-        )
-        least = max(least, start + here - starts[-1])
-    whole = whole_apart(last.stitched, shape.stitched, wanted, least=least, around=apart, high=high)
+    wanted = white(last.plain, shape.plain, apart, rows=rows, high=high)
+    least = _least_start(before, starts, shape) - starts[-1]
+    whole = whole_apart(
+        last.stitched, shape.stitched, wanted, least=least, around=apart, rows=rows, high=high
+    )
     if shape.source.space > 0:
         drawn = _ink_left(shape.outline) + apart + shape.source.space - _ink_right(last.outline)
         ends = last.fitted.left + int(last.fitted.shown.shape[1])
         clear = ends + max(LEAST_WORD_GAP, floor(drawn)) - shape.fitted.left
         whole = max(clear, whole + max(LEAST_SPACE, round(shape.source.space)))
     return starts[-1] + whole
+
+
+def _beside(before: Source, after: Source) -> range:
+    """Return the rows in which the white between two letters is taken: where both may be.
+
+    They are those between their baselines and their cap lines. Above the lower one all is white.
+    """
+    tops = (before.drop - before.high, after.drop - after.high)
+    baselines = (before.drop, after.drop)
+    if max(tops) < min(baselines):
+        return range(max(tops), min(baselines))
+    return range(min(tops), max(baselines))
+
+
+def _least_start(before: Sequence[_Shape], starts: Sequence[int], shape: _Shape) -> int:
+    """Return from where on a letter touches none of the last ones before it, nor of the last as low as it."""
+    low = [index for index, other in enumerate(before) if other.source.drop == shape.source.drop]
+    free: list[int] = [
+        starts[index]
+        + least_apart(
+            np.asarray(before[index].fitted.shown.any(axis=2)),
+            np.asarray(shape.fitted.shown.any(axis=2)),
+            rows=(before[index].top, shape.top),
+            columns=(before[index].fitted.left, shape.fitted.left),
+        )
+        for index in {*range(len(before))[-_NEAR:], *low[-_NEAR:]}
+    ]
+    return max(free)
 
 
 def _ink_left(outline: Polygon) -> float:
@@ -132,16 +166,18 @@ def _ink_right(outline: Polygon) -> float:
     return float(outline.points[:, 0].max())
 
 
-def _shape(source: Source, *, highest: int) -> _Shape:
-    """Return the shape of a letter, its profiles over as many rows as those of the highest of its line."""
+def _shape(source: Source, span: range) -> _Shape:
+    """Return the shape of a letter, its profiles over the rows that all letters of its line have."""
     fitted = _fitted(source)
-    span = {"top": -2 * highest, "bottom": highest}
+    region = source.region()
+    lowered = replace(region, points=np.add(region.points, (0.0, source.drop))) if source.drop else region
+    ends = {"top": span.start, "bottom": span.stop}
     return _Shape(
         source=source,
-        outline=source.region(),
-        plain=outline_profile(source.region(), **span),
+        outline=region,
+        plain=outline_profile(lowered, **ends),
         fitted=fitted,
-        stitched=stitched_profile(fitted.shown, first=fitted.top, column=fitted.left, **span),
+        stitched=stitched_profile(fitted.shown, first=fitted.top + source.drop, column=fitted.left, **ends),
     )
 
 

@@ -1,6 +1,7 @@
 """Letters at their places on the squares, and lines of them."""
 
 from dataclasses import dataclass, replace
+from math import floor
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,11 @@ LEAST_SPACE = 2
 LEAST_WORD_GAP = 3
 """Words stay at least so many bare squares apart, as in our lowest alphabets, whose letters are one apart:
 the hook of an f would reach over the next word."""
+
+
+def nearest_hole(place: float) -> int:
+    """Return the hole line that a place is nearest to, half up: wherever the first hole of the grid lies."""
+    return floor(place + 0.5)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -11,7 +11,7 @@ from svg2chart.geometry.path import Path
 from svg2chart.letterforms import Letterform
 from svg2chart.letters.gaps import nearest, outline_profile
 from svg2chart.letters.lines import Source, fit_line
-from svg2chart.letters.placed import SetLetter
+from svg2chart.letters.placed import SetLetter, nearest_hole
 
 _TOUCHING = 0.02
 """Letters of a font nearer than so many heights of a capital are joined."""
@@ -44,7 +44,7 @@ def set_on_squares(words: Words, to_squares: Affine) -> list[SetLetter]:
     found: list[SetLetter] = []
     for line in _lines(words, to_squares):
         letters = fit_line([piece.source for piece in line])
-        row = round(line[0].baseline)
+        row = nearest_hole(line[0].baseline)
         shift = _shift(letters, line, anchor=words.runs[line[0].source.run].anchor)
         found += [replace(one, row=one.row + row, column=one.column + shift) for one in letters]
     return found
@@ -71,12 +71,36 @@ def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
                 space_at = place.e
             continue
         last = lines[-1][-1] if lines and letter.line == last_line else None
-        if last is None or abs(last.baseline - place.f) > SAME_LINE:
+        if last is None or not _follows(last, place):
             lines.append([_piece(letter, place, None, space_at)])
         else:
-            lines[-1].append(_piece(letter, place, last, space_at))
+            piece = _piece(letter, place, last, space_at)
+            lines[-1].append(_lowered(piece, last, first=lines[-1][0]))
         space_at, last_line = None, letter.line
     return [_joined(line) for line in lines]
+
+
+def goes_on(*, off: float, right: float, high: float) -> bool:
+    """Whether a letter after another stands on its line, though raised or lowered by less than a capital.
+
+    Args:
+        off: how far its baseline is from that of the one before, up or down, in squares.
+        right: how far it starts to the right of it.
+        high: of capitals.
+    """
+    return off <= SAME_LINE or (off < high and right > 0)
+
+
+def _follows(last: _Piece, place: Affine) -> bool:
+    return goes_on(off=abs(place.f - last.baseline), right=place.e - last.x, high=last.source.high)
+
+
+def _lowered(piece: _Piece, last: _Piece, *, first: _Piece) -> _Piece:
+    """Return a letter as far below the baseline of its line as it is drawn."""
+    drop = nearest_hole(piece.baseline) - nearest_hole(first.baseline)
+    if abs(piece.baseline - last.baseline) <= SAME_LINE:
+        drop = last.source.drop
+    return replace(piece, source=replace(piece.source, drop=drop))
 
 
 def _piece(letter: Letterform, place: Affine, last: _Piece | None, space_at: float | None) -> _Piece:
@@ -120,7 +144,7 @@ def _joined(line: Sequence[_Piece]) -> list[_Piece]:
 
 def _touch(before: Source, after: Source) -> bool:
     """Whether two letters that may be joined touch in their font, where they are of one size."""
-    if not (before.joins and after.joins and before.em == after.em):
+    if not (before.joins and after.joins and before.em == after.em and before.drop == after.drop):
         return False
     apart = after.x - before.x
     one, other = before.region(), after.region()
@@ -145,7 +169,7 @@ def _shift(letters: Sequence[SetLetter], line: Sequence[_Piece], *, anchor: str)
     reach = np.array([_reach(piece) for piece in line])
     begin, end = float(reach[:, 0].min()), float(reach[:, 1].max())
     share = {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
-    return round(begin + share * (end - begin) - (left + share * (right - left)))
+    return nearest_hole(begin + share * (end - begin) - (left + share * (right - left)))
 
 
 def _reach(piece: _Piece) -> tuple[float, float]:

@@ -277,7 +277,7 @@ def test_words_much_larger_than_the_chart_stay_as_drawn_and_say_so(
     text: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """They are not fitted first, to be thrown away."""
-    monkeypatch.setattr("svg2chart.letters.in_drawings.set_on_squares", lambda *_: pytest.fail("was fitted"))
+    monkeypatch.setattr("svg2chart.letters.intended.set_on_squares", lambda *_: pytest.fail("was fitted"))
     chart = of_drawing(f'<text id="a" y="100" font-size="400">{text}</text>')
     assert [remark.element for remark in chart.remarks if "would not have room" in remark.what] == ["a"]
     assert chart.squares.any()
