@@ -1,9 +1,9 @@
 """The work guide in words: the rules that this chart needs, and each block with its start and its steps."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import groupby, pairwise
+from itertools import groupby
 
 from svg2chart.chart import Chart
 from svg2chart.guiding.cloth import BARE_SQUARES, BEHIND_SQUARES
@@ -62,6 +62,7 @@ _BACKSTITCH = (
     " last line begins. A hole is told by the row above it and the column on its left; where a line goes on"
     " along one of them, only the other is told."
 )
+_LEAST_LINES = 3  # of a block that is told by another like it
 _BEGIN_EACH = {
     Work.BACKSTITCH: "Begin the others alike, each at the second hole of its way. In brackets stands how to"
     " count from the last hole of a block to the first of the next.",
@@ -128,7 +129,9 @@ def _told(ways: Ways, alike: Sequence[_Numbered], thread: str) -> ToldBlock:
     if len(alike) > 1:
         number = f"blocks {first.number} to {last.number}"
         start = f"{start} {_BEGIN_EACH[first.block.work]}"
-        steps = [_short(None, first), *(_short(before, one) for before, one in pairwise(alike))]
+        models = _models(alike)
+        befores = (None, *alike)
+        steps = [_short(before, one, models) for before, one in zip(befores, alike, strict=False)]
     return ToldBlock(
         thread=first.block.thread,
         first=first.number,
@@ -139,13 +142,34 @@ def _told(ways: Ways, alike: Sequence[_Numbered], thread: str) -> ToldBlock:
     )
 
 
-def _short(before: _Numbered | None, one: _Numbered) -> str:
-    """Return a block on a line, and how to count to its first hole from the last one of the block before."""
+def _models(alike: Sequence[_Numbered]) -> dict[int, int]:
+    """Return for each block the number of the first one that is worked in the same way elsewhere, or its own.
+
+    A letter comes again and again in words of backstitch. Blocks of few lines are told as they are.
+    """
+    first: dict[tuple[tuple[int, int], ...], int] = {}
+    models = {}
+    for one in alike:
+        x, y = one.block.legs[0].down
+        holes = [hole for leg in one.block.legs for hole in (leg.down, leg.up)]
+        form = tuple((right - x, down - y) for right, down in holes)
+        is_long = len(one.block.legs) >= _LEAST_LINES
+        models[one.number] = first.setdefault(form, one.number) if is_long else one.number
+    return models
+
+
+def _short(before: _Numbered | None, one: _Numbered, models: Mapping[int, int]) -> str:
+    """Return a block on a line, and how to count to its first hole from the last one of the block before.
+
+    Where it is worked like another, its model, only its first hole is told.
+    """
     way = ""
     if before is not None:
         (x, y), (to_x, to_y) = before.block.legs[-1].up, one.block.legs[0].down
         way = way_words((to_x - x) / HALVES, (to_y - y) / HALVES)
     steps = "; ".join(step[0].lower() + step[1:] for step in tell_steps(one.block))
+    if models[one.number] != one.number:
+        steps = f"as block {models[one.number]}, from {hole_words(one.block.legs[0].down)}"
     return f"Block {one.number}{f' ({way})' if way else ''}: {steps}"
 
 

@@ -41,8 +41,10 @@ _CLOTH_AROUND = 1  # squares of bare cloth around the page map: lines and knots 
 def grounds(chart: Chart) -> tuple[Ground, ...]:
     """Return on which grounds the chart is printed: tints, black and white, and dense backstitch alone.
 
-    Where there is nothing else the first two show the backstitch alone.
+    Where there is nothing but backstitch and knots tints show all: inks are dark and dashes differ in each.
     """
+    if (chart.backstitch or chart.knots) and not chart.squares.any():
+        return (Ground.TINTED,)
     stitched = int((chart.squares != 0).sum())
     length = math.fsum(math.dist(line.start, line.end) for line in chart.backstitch)
     if 0 < _DENSE * stitched < length:

@@ -3,9 +3,8 @@
 from collections.abc import Sequence
 
 from svg2chart.chart import Chart
-from svg2chart.guiding import order
 from svg2chart.guiding.difficulty import difficulty_lines
-from svg2chart.guiding.telling import ToldBlock, tell_rules, tell_work
+from svg2chart.guiding.telling import ToldBlock, tell_rules
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.flowing import ALIKE_MM, Section, flow
 from svg2chart.pages.frame import Block, heading, paragraph
@@ -16,11 +15,15 @@ _KEEP_MM = 25.0  # a long title, where to begin, and the first step
 MOST_STEPS = 4000  # told step by step; beyond that the pages would outnumber those of the chart
 
 
-def guide_pages(chart: Chart, work: Sequence[order.Block], edition: Edition) -> tuple[Page, ...]:
+def tells_steps(told: Sequence[ToldBlock]) -> bool:
+    """Whether the guide tells every step of these blocks: where there are very many it does not."""
+    return sum(len(block.steps) for block in told) <= MOST_STEPS
+
+
+def guide_pages(chart: Chart, told: Sequence[ToldBlock], edition: Edition) -> tuple[Page, ...]:
     """Return the guide to these blocks; where there are very many steps, the chart in words has them."""
     style = edition.style
-    told = tell_work(chart, work)
-    is_short = sum(len(block.steps) for block in told) <= MOST_STEPS
+    is_short = tells_steps(told)
     before: list[Block] = [line for words in difficulty_lines(chart) for line in paragraph(words, style)]
     before += heading("Before the first block", style)
     for rule in tell_rules(chart):

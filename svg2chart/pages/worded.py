@@ -1,30 +1,43 @@
 """The chart in words on pages: every row, then backstitch and knots, to be read or heard."""
 
+from collections.abc import Sequence
+
 from svg2chart.chart import Chart
+from svg2chart.guiding.telling import ToldBlock
 from svg2chart.guiding.words import rows_in_words
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.flowing import ALIKE_MM, Section, flow
 from svg2chart.pages.frame import Block, heading, paragraph
+from svg2chart.pages.guide import tells_steps
 from svg2chart.pages.sheet import Page
 
+_IN_GUIDE = (
+    "Backstitch and knots stand in the work guide, hole by hole; svg2chart words tells them by themselves."
+)
 MOST_WORDS = 25_000  # beyond that the words would fill more pages than the chart
 
 
-def worded_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
-    """Return the chart in words; where it is very long, where to find it."""
+def worded_pages(chart: Chart, told: Sequence[ToldBlock], edition: Edition) -> tuple[Page, ...]:
+    """Return the chart in words; where it is very long, where to find it.
+
+    Lines and knots are not told again of which the work guide to these blocks tells every hole.
+    """
     style = edition.style
     opening, *sections = rows_in_words(chart)
     blocks: list[Block] = [line for words in opening[1:] for line in paragraph(words, style, after=0.6)]
-    told: list[Block] = []
+    if tells_steps(told) and len(sections) > 1:
+        blocks += paragraph(_IN_GUIDE, style, after=0.6)
+        sections = sections[:1]
+    worded: list[Block] = []
     if sum(len(line.split()) for section in sections for line in section) > MOST_WORDS:
         blocks += paragraph("The rows of this chart stand in a text of their own: svg2chart words.", style)
         sections = []
     for name, *lines in sections:
-        told += heading(name, style, columns=style.columns, size=style.text)
+        worded += heading(name, style, columns=style.columns, size=style.text)
         for line in lines:
-            told += paragraph(line, style, size=style.small, after=0.8, columns=style.columns)
+            worded += paragraph(line, style, size=style.small, after=0.8, columns=style.columns)
     return flow(
-        (Section(blocks=tuple(blocks)), Section(blocks=tuple(told), columns=style.columns)),
+        (Section(blocks=tuple(blocks)), Section(blocks=tuple(worded), columns=style.columns)),
         chapter="Chart in words",
         prefix="In words",
         footer=edition.footer(chart),

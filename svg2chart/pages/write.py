@@ -7,6 +7,7 @@ from svg2chart.chart import Chart
 from svg2chart.errors import PageError
 from svg2chart.files import write_files
 from svg2chart.guiding.order import plan_work
+from svg2chart.guiding.telling import tell_work
 from svg2chart.pages.charting import chart_pages, grounds, map_page
 from svg2chart.pages.contents import list_chapters
 from svg2chart.pages.cover import cover_page, own_pages
@@ -37,7 +38,7 @@ def lay_out(chart: Chart, edition: Edition | None = None) -> tuple[Page, ...]:
     edition = edition or Edition()
     chart_symbols(chart)
     plan, work = plan_chart(chart, edition.style), plan_work(chart)
-    uses = thread_uses(chart, work)
+    uses, told = thread_uses(chart, work), tell_work(chart, work)
     pages = (
         *own_pages(chart, edition),
         *need_pages(chart, uses, edition),
@@ -46,8 +47,8 @@ def lay_out(chart: Chart, edition: Edition | None = None) -> tuple[Page, ...]:
         *working_pages(chart, edition),
         *map_page(chart, plan, edition),
         *chart_pages(chart, plan, edition, grounds=grounds(chart)),
-        *guide_pages(chart, work, edition),
-        *worded_pages(chart, edition),
+        *guide_pages(chart, told, edition),
+        *worded_pages(chart, told, edition),
         *remark_pages(chart, edition),
         *caution_page(chart, edition),
     )

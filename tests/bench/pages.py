@@ -114,7 +114,7 @@ def whole_document(chart: Chart) -> bytes:
         *working_pages(chart, edition),
         *map_page(chart, plan, edition),
         *chart_pages(chart, plan, edition, grounds=grounds(chart)),
-        *worded_pages(chart, edition),
+        *worded_pages(chart, (), edition),
     ]
     pages.insert(0, cover_page(chart, edition, list_chapters(pages, first=2)))
     return draw_pages(pages, title=chart.title, paper=BOTH, symbols=chart_symbols(chart))

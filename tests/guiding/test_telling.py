@@ -1,14 +1,20 @@
-"""The titles of blocks: what they say of the chart's stitches, all told."""
+"""What is told of blocks: their titles, and the lines of letters of backstitch, all told."""
 
+import math
 import re
+from itertools import pairwise
 
 import numpy as np
-from hypothesis import given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+import svg2chart
+from svg2chart.alphabets.reading import packaged_alphabet
 from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind, stitch_counts
 from svg2chart.guiding.order import plan_work
 from svg2chart.guiding.telling import tell_work
+from svg2chart.svg.read import parse_artwork
+from tests.guiding.read_words import read_holes
 from tests.pages.samples import harbour, threads
 
 
@@ -54,3 +60,61 @@ def test_a_block_that_only_lays_lower_legs_says_so() -> None:
     )
     assert told(chart, "full") == 15
     assert told(chart, "lower leg") > 0
+
+
+Point = tuple[float, float]
+
+
+def in_backstitch(lines: list[str], alphabet: str) -> Chart:
+    lettering = svg2chart.set_in_alphabet(lines, alphabet=packaged_alphabet(alphabet))
+    artwork = parse_artwork(svg2chart.draw_letters(lettering, colour="#1f3a5f"))
+    return svg2chart.convert(artwork, svg2chart.Grid.fit(artwork, square=1.0))
+
+
+def pieces(way: list[Point]) -> list[frozenset[Point]]:
+    """Return a way in its shortest pieces from hole to hole."""
+    found = []
+    for (x0, y0), (x1, y1) in pairwise(way):
+        steps = math.gcd(int(x1 - x0), int(y1 - y0))
+        right, down = (x1 - x0) / steps, (y1 - y0) / steps
+        holes = [(x0 + right * step, y0 + down * step) for step in range(steps + 1)]
+        found += [frozenset(pair) for pair in pairwise(holes)]
+    return found
+
+
+def ways_told(chart: Chart) -> list[list[Point]]:
+    """Return the ways of all blocks of lines: those told by their holes, and those told by a like one."""
+    ways: dict[int, list[list[Point]]] = {}
+    for block in tell_work(chart, plan_work(chart)):
+        told = [re.sub(r"^Block \d+( \(.*?\))?: ", "", step) for step in block.steps]
+        if block.first == block.last:
+            told = ["; ".join(step for step in block.steps)]
+        for number, words in enumerate(told, start=block.first):
+            like = re.fullmatch(r"as block (\d+), from (.*)", words)
+            if like is None:
+                ways[number] = [read_holes(way) for way in re.findall(r"\d+ lines? from ([^;]*)", words)]
+                continue
+            model, (start,) = ways[int(like[1])], read_holes(like[2])
+            right, down = start[0] - model[0][0][0], start[1] - model[0][0][1]
+            ways[number] = [[(x + right, y + down) for x, y in way] for way in model]
+    return [way for block in ways.values() for way in block]
+
+
+@settings(max_examples=40)
+@given(
+    st.lists(st.text("abdeghlmnorstAHLT ", min_size=1, max_size=9), min_size=1, max_size=3),
+    st.sampled_from(["backstitch-5", "backstitch-7"]),
+)
+@example(["boo hoo", "boo"], "backstitch-5")
+def test_every_line_of_letters_is_told_though_like_ones_only_once(lines: list[str], alphabet: str) -> None:
+    chart = in_backstitch([line if line.strip() else "a" for line in lines], alphabet)
+    told = [piece for way in ways_told(chart) for piece in pieces(way)]
+    drawn = [piece for line in chart.backstitch for piece in pieces([line.start, line.end])]
+    assert sorted(map(sorted, told)) == sorted(map(sorted, drawn))
+
+
+def test_letters_that_come_again_are_told_by_the_first() -> None:
+    """Three letters o on bare cloth, and a fourth of another shape: a way to where it is, not again how."""
+    (block,) = tell_work(chart := in_backstitch(["o o oO"], "backstitch-5"), plan_work(chart))
+    assert [" lines from " in step for step in block.steps].count(True) == 2
+    assert [re.findall(r"as block \d+", step) for step in block.steps].count([]) == 2

@@ -14,9 +14,14 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
+from svg2chart.alphabets.reading import packaged_alphabet
 from svg2chart.chart import Backstitch, Chart, Corner, Knot, Stitch, StitchKind, stitch_counts
+from svg2chart.convert import convert
 from svg2chart.errors import PageError
+from svg2chart.grid import Grid
 from svg2chart.guiding.order import plan_work
+from svg2chart.letterdrawing import draw_letters
+from svg2chart.letters.alphabet_words import set_in_alphabet
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.plan import A4, BOTH, LETTER
 from svg2chart.pages.squares import KNOT_RADIUS
@@ -24,6 +29,7 @@ from svg2chart.pages.style import LARGE, USUAL, Style
 from svg2chart.pages.write import lay_out, pages_pdf, write_pages
 from svg2chart.quantity import thread_uses
 from svg2chart.remarks import gathered
+from svg2chart.svg.read import parse_artwork
 from tests.pages.reading import ChartPage, header, lines_of_text, read_chart_page, strokes, symbol_glyphs
 from tests.pages.samples import harbour, threads
 
@@ -376,6 +382,18 @@ def test_document_properties(chart: Chart, pdf: bytes, labels: list[str]) -> Non
     ]
     assert labels[:7] == ["Cover", "Need", "Key", "Reading", "Stitches 1", "Stitches 2", "Map"]
     assert labels[7:15] == [f"{letter}{n}" for letter in "TB" for n in range(1, 5)]
+
+
+def test_letters_of_backstitch_are_shown_once_and_told_once() -> None:
+    """Nothing is tinted in a chart of lines, and dashes are the same in black and white."""
+    letters = set_in_alphabet(["boats at the quay", "lamps"], alphabet=packaged_alphabet("backstitch-5"))
+    artwork = parse_artwork(draw_letters(letters, colour="#1f3a5f"))
+    reader = PdfReader(io.BytesIO(pages_pdf(convert(artwork, Grid.fit(artwork, square=1.0)))))
+    labels = reader.page_labels
+    assert {label[0] for label in labels if label[1:].isdigit()} == {"T"}
+    told = [page.extract_text().count("row ") for page in reader.pages]
+    assert told[labels.index("Guide 1")] > 20
+    assert told[labels.index("In words 1")] == 0
 
 
 def test_what_both_sets_show_alike_is_in_the_file_once(pdf: bytes, labels: list[str]) -> None:
