@@ -114,6 +114,11 @@ SIMPLIFIED = {
     ],
     "weight, width or slant that a font lacks": [text("A", 'font-stretch="condensed"')],
     "place of letters that cannot be read": [text("A", 'x="1e"')],
+    "`data-stitch` and `data-stitch-text` on a span": [
+        text('<tspan id="odd" data-stitch-text="as-drawn">A</tspan>'),
+        text('<tspan id="odd" data-stitch="backstitch">A</tspan>'),
+    ],
+    "line breaks that `white-space` keeps": [text("A&#10;B", 'style="white-space:pre-line"')],
 }
 GUESSED = {
     "colour, size or transform that cannot be read": [

@@ -93,7 +93,7 @@ def lay_out(
     for index, line in enumerate(found):
         free = whole - line.width
         left = {Align.LEFT: 0, Align.CENTRE: free // 2, Align.RIGHT: free}[layout.align]
-        rises = [_rise(one, line.width, layout.arch) for one in line.letters]
+        rises = _rises(line, layout.arch)
         placed.append(
             [
                 one.moved(right=left, down=index * step - rise)
@@ -215,10 +215,12 @@ def _set_lines(paragraph: str, line_of: LineOf, layout: Layout) -> list[SetLine]
         space += 1  # some letters stand farther apart across a space than others
 
 
-def _rise(letter: SetLetter, width: int, arch: int) -> int:
-    """Return how far a letter is raised on an arch that is a parabola: at the ends not at all."""
-    if not arch or not width:
-        return 0
-    middle = (letter.column + letter.end) / 2
-    share = (2 * middle - width) / width
-    return floor(arch * (1 - share * share) + 0.5)
+def _rises(line: SetLine, arch: int) -> list[int]:
+    """Return how far each letter is raised on an arch, a parabola: the first and the last not at all."""
+    middles = [(one.column + one.end) / 2 for one in line.letters]
+    if not middles:
+        return []
+    begin, end = min(middles), max(middles)
+    shares = [(2 * middle - begin - end) / max(end - begin, 1.0) for middle in middles]
+    ends = 1.0 if end > begin else 0.0  # a letter by itself is both
+    return [floor(arch * (ends - share * share) + 0.5) for share in shares]

@@ -13,6 +13,7 @@ from svg2chart.svg.lengths import is_length, length, number, split_list
 from svg2chart.svg.placing import ANIMATED, NOT_DISPLAYED, meets_conditions, placed
 from svg2chart.svg.scene import MAX_COORDINATE, Place, Source, measures_at, name_of
 from svg2chart.svg.style import Style
+from svg2chart.svg.told import ATTRIBUTE, TEXT_ATTRIBUTE
 from svg2chart.svg.tracks import track_of
 from svg2chart.svg.typefaces import decoration_lines, in_case
 
@@ -248,6 +249,8 @@ def _plain_words(element: Element) -> Iterator[str]:
 def _add(text: str, holder: Holder, spelling: Spelling) -> None:
     """Add characters; a space after a space counts only where white space is kept."""
     characters = spelling.characters
+    if "\n" in text.strip() and holder.place.style.get("white-space") in _PRESERVING:
+        spelling.simplify(holder.name, "line breaks in its words are spaces")
     for letter in in_case(text.translate(_BREAKS), holder.place.style):
         is_space_before = (
             not characters or characters[-1].text == " " or _begins_track(holder, characters[-1])
@@ -305,6 +308,9 @@ def _remark_on(element: Element, holder: Holder, spelling: Spelling) -> None:
     for one, plain in _NOT_FOLLOWED:
         if style.get(one) not in plain:
             spelling.simplify(name, f"its {one} is not followed")
+    for one in (ATTRIBUTE, TEXT_ATTRIBUTE):
+        if element.tag != "text" and element.get(one, "").strip():
+            spelling.simplify(name, f"its {one} is not followed, a text has one for all of its words")
     if any(word not in _PLAIN_LINES for word in style.own.get("text-decoration", "").lower().split()):
         spelling.simplify(name, "lines along its words are plain and have its paint")
     for one in ("x", "y", "dx", "dy"):

@@ -236,7 +236,20 @@ def test_an_arch_rises_to_the_middle_and_falls_again() -> None:
     rows = [one.row for one in lettering("HHHHHHHHH", high=7, arch=6).letters]
     assert rows == rows[::-1]
     assert all(here >= there for here, there in pairwise(rows[:5]))
-    assert rows[0] - rows[4] in (5, 6)
+    assert rows[0] - rows[4] == 6
+
+
+@settings(max_examples=15)
+@given(st.text("ABHMTWijlvwy", min_size=1, max_size=9), st.integers(1, 12))
+def test_an_arch_stands_on_its_first_and_last_letter(text: str, arch: int) -> None:
+    """Though one is wide and the other narrow; no letter is lower, and none too high."""
+    flat, arched = (lettering(text, high=7, arch=rise).letters for rise in (0, arch))
+    rises = [before.row - after.row for before, after in zip(flat, arched, strict=True)]
+    rises = [rise - rises[0] for rise in rises]
+    assert rises[-1] == 0
+    assert min(rises) == 0
+    assert max(rises) <= arch
+    assert [one.column for one in flat] == [one.column for one in arched]
 
 
 def test_the_middle_letter_of_three_is_higher() -> None:
