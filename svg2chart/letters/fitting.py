@@ -11,8 +11,10 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
 from svg2chart.lettering.heights import stroke_pairs
+from svg2chart.lettering.shape import is_written_apart
 from svg2chart.letters.changes import TRACE_OF_INK
 from svg2chart.letters.deciding import decide
+from svg2chart.letters.dotted import dots_apart, dots_placed, with_dots
 from svg2chart.letters.joining import (
     joined_growth,
     joined_placings_across,
@@ -92,6 +94,20 @@ def fit_outline(
     if not len(polygon.points):
         return FittedGlyph(shown=np.zeros((0, 0, 8), np.bool_), top=0, left=0)
     plain = replace(polygon, points=polygon.points * scale.em)
+    dotted = None if is_written_apart(text) else dots_apart(plain, high=scale.high, least=TRACE_OF_INK)
+    if dotted is not None:
+        body = _fitted_glyph(dotted.body, heights, scale, text=text, keeps_widths=keeps_widths)
+        places = dots_placed(dotted, body.shown, left=body.left, top=body.top)
+        if places is not None:
+            shown, (left, top) = with_dots(body.shown, dotted.form, places, left=body.left, top=body.top)
+            return FittedGlyph(shown=shown, top=top, left=left)
+    return _fitted_glyph(plain, heights, scale, text=text, keeps_widths=keeps_widths)
+
+
+def _fitted_glyph(
+    plain: Polygon, heights: Heights, scale: Scale, *, text: str, keeps_widths: bool
+) -> FittedGlyph:
+    """Return an outline in squares fitted to them."""
     if keeps_widths:
         return _trimmed(_fitted(plain, heights, scale, _wanted(plain, scale), keeps_widths=True))
     pieces = parts_and_hollows(plain, least=TRACE_OF_INK)
