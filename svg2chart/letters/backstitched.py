@@ -13,8 +13,8 @@ from svg2chart.geometry.path import Path, line, sides
 from svg2chart.grid import Grid
 from svg2chart.letterforms import Letterform
 from svg2chart.letters.alphabet_lines import lacks, line_of_runs
+from svg2chart.letters.following import SAME_LINE, follows
 from svg2chart.letters.placed import SetLetter, nearest_hole
-from svg2chart.letters.setting import SAME_LINE, goes_on
 
 _LINE = 0.25  # squares: how wide backstitch is drawn
 _KNOT = ((0.0, -0.25), (0.25, 0.0), (0.0, 0.25), (-0.25, 0.0))  # around its hole
@@ -45,9 +45,8 @@ def set_in_backstitch(words: Words, to_squares: Affine, alphabet: Alphabet) -> l
     """
     to_line = to_squares @ words.to_user
     found: list[SetLetter] = []
-    last: list[Letterform] = []
     free = 0  # the first column that is after the last chunk
-    for chunk in _chunks(words, to_line):
+    for chunk, is_raised in _chunks(words, to_line):
         own = line_of_runs(alphabet, [(letter.run, letter.text) for letter in chunk])
         if not own.letters:
             continue
@@ -57,18 +56,11 @@ def set_in_backstitch(words: Words, to_squares: Affine, alphabet: Alphabet) -> l
         share = {"start": 0.0, "middle": 0.5, "end": 1.0}[words.runs[chunk[0].run].anchor]
         right = nearest_hole(begin + share * (end - begin - own.width))
         down = nearest_hole((to_line @ chunk[0].place).f)
-        if last and _is_raised(last[-1], chunk[0], to_line):
+        if is_raised:
             right = max(right, free)
-        free, last = right + own.width + alphabet.apart, chunk
+        free = right + own.width + alphabet.apart
         found += [one.moved(right=right, down=down) for one in own.letters]
     return found
-
-
-def _is_raised(before: Letterform, after: Letterform, to_line: Affine) -> bool:
-    """Whether a letter of another baseline goes on on the same line."""
-    one, other = to_line @ before.place, to_line @ after.place
-    high = before.heights.capital * one.d
-    return before.line == after.line and goes_on(off=abs(other.f - one.f), right=other.e - one.e, high=high)
 
 
 def marks_of(words: Words, letters: Sequence[SetLetter], grid: Grid) -> Iterator[Fill | Stroke]:
@@ -117,18 +109,22 @@ def _knots(letters: Sequence[SetLetter]) -> Path:
     )
 
 
-def _chunks(words: Words, to_line: Affine) -> Iterator[list[Letterform]]:
-    """Yield the letters of each line, and of each part of it that starts at a place of its own."""
+def _chunks(words: Words, to_line: Affine) -> Iterator[tuple[list[Letterform], bool]]:
+    """Yield the letters of each line and of each part of it that is raised, and whether it goes on a line."""
     chunk: list[Letterform] = []
+    before: Letterform | None = None
+    is_raised = False
     for letter in words.letters:
-        last = chunk[-1] if chunk else None
-        if last is not None and (
-            letter.line != last.line
-            or (letter.run != last.run and words.runs[letter.run].x is not None)
-            or abs((to_line @ letter.place).f - (to_line @ last.place).f) > SAME_LINE
-        ):
-            yield chunk
-            chunk = []
+        if letter.outline.is_empty:
+            chunk.append(letter)
+            continue
+        if before is not None:
+            is_spaced = chunk[-1].text.isspace()
+            is_next = follows(words, before, letter, to_line, is_spaced=is_spaced)
+            if not is_next or abs((to_line @ letter.place).f - (to_line @ before.place).f) > SAME_LINE:
+                yield chunk, is_raised
+                chunk, is_raised = [], is_next
         chunk.append(letter)
+        before = letter
     if chunk:
-        yield chunk
+        yield chunk, is_raised

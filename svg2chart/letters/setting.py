@@ -9,14 +9,13 @@ from svg2chart.artwork import Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path
 from svg2chart.letterforms import Letterform
+from svg2chart.letters.following import SAME_LINE, follows
 from svg2chart.letters.gaps import nearest, outline_profile
 from svg2chart.letters.lines import Source, fit_line
 from svg2chart.letters.placed import SetLetter, nearest_hole
 
 _TOUCHING = 0.02
 """Letters of a font nearer than so many heights of a capital are joined."""
-SAME_LINE = 0.25
-"""Baselines that differ by so many squares at the most are one."""
 LEAST_HIGH = 4
 """Lower capitals cannot be fitted: an E has five bars and gaps."""
 
@@ -63,36 +62,21 @@ def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
     to_line = to_squares @ words.to_user
     lines: list[list[_Piece]] = []
     space_at: float | None = None
-    last_line = -1
+    before: Letterform | None = None
     for letter in words.letters:
         place = to_line @ letter.place
         if letter.outline.is_empty:
             if space_at is None and letter.text.isspace():
                 space_at = place.e
             continue
-        last = lines[-1][-1] if lines and letter.line == last_line else None
-        if last is None or not _follows(last, place):
+        is_spaced = space_at is not None
+        if before is None or not follows(words, before, letter, to_line, is_spaced=is_spaced):
             lines.append([_piece(letter, place, None, space_at)])
         else:
-            piece = _piece(letter, place, last, space_at)
-            lines[-1].append(_lowered(piece, last, first=lines[-1][0]))
-        space_at, last_line = None, letter.line
+            piece = _piece(letter, place, lines[-1][-1], space_at)
+            lines[-1].append(_lowered(piece, lines[-1][-1], first=lines[-1][0]))
+        space_at, before = None, letter
     return [_joined(line) for line in lines]
-
-
-def goes_on(*, off: float, right: float, high: float) -> bool:
-    """Whether a letter after another stands on its line, though raised or lowered by less than a capital.
-
-    Args:
-        off: how far its baseline is from that of the one before, up or down, in squares.
-        right: how far it starts to the right of it.
-        high: of capitals.
-    """
-    return off <= SAME_LINE or (off < high and right > 0)
-
-
-def _follows(last: _Piece, place: Affine) -> bool:
-    return goes_on(off=abs(place.f - last.baseline), right=place.e - last.x, high=last.source.high)
 
 
 def _lowered(piece: _Piece, last: _Piece, *, first: _Piece) -> _Piece:

@@ -1,0 +1,70 @@
+"""Letters that have a place each, as drawings made from pages give them: they are words all the same."""
+
+from functools import cache
+
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import svg2chart
+from svg2chart.alphabets.reading import packaged_alphabet
+from svg2chart.artwork import Words
+from svg2chart.geometry.affine import Affine
+from svg2chart.letters.backstitched import set_in_backstitch
+from svg2chart.letters.placed import SetLetter
+from svg2chart.letters.setting import set_on_squares
+from svg2chart.svg.read import parse_artwork
+
+PLAIN = "ABEHKMNORTacdehikmnorstuvwz"  # no two of them are kerned much, and none are one glyph
+TEXTS = st.lists(st.text(PLAIN, min_size=1, max_size=6), min_size=1, max_size=3).map(" ".join)
+
+
+@cache
+def packaged() -> svg2chart.Fonts:
+    return svg2chart.read_fonts([])
+
+
+def words_of(text: str) -> Words:
+    drawing = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 60">{text}</svg>'
+    (words,) = parse_artwork(drawing.encode(), fonts=packaged()).marks
+    assert isinstance(words, Words)
+    return words
+
+
+def both(text: str, size: float) -> tuple[Words, Words]:
+    """Return words at one place, and the same whose letters each have the place that they have there."""
+    plain = words_of(f'<text x="5.3" y="40" font-size="{size}">{text}</text>')
+    places = " ".join(f"{letter.place.e:.9f}" for letter in plain.letters)
+    return plain, words_of(f'<text x="{places}" y="40" font-size="{size}">{text}</text>')
+
+
+def places_of(letters: list[SetLetter]) -> list[tuple[str, int, int]]:
+    return [(letter.text, letter.row, letter.column) for letter in letters]
+
+
+@settings(max_examples=30)
+@given(TEXTS, st.floats(8, 24))
+def test_letters_placed_where_they_would_stand_are_set_as_words(text: str, size: float) -> None:
+    plain, placed = both(text, size)
+    assert places_of(set_on_squares(placed, Affine())) == places_of(set_on_squares(plain, Affine()))
+
+
+@settings(max_examples=20)
+@given(TEXTS, st.floats(5.5, 9))
+def test_so_are_those_of_backstitch(text: str, size: float) -> None:
+    plain, placed = both(text, size)
+    alphabet = packaged_alphabet("backstitch-5")
+    lines = [set_in_backstitch(words, Affine(), alphabet) for words in (plain, placed)]
+    assert places_of(lines[0]) == places_of(lines[1])
+
+
+@settings(max_examples=20)
+@given(st.text(PLAIN, min_size=2, max_size=5), st.floats(8, 16))
+def test_letters_placed_far_apart_stay_where_they_are_drawn(text: str, size: float) -> None:
+    """To half a square on either side, which the letter and its place are rounded by."""
+    places = " ".join(f"{5.3 + 2 * size * index:.3f}" for index in range(len(text)))
+    words = words_of(f'<text x="{places}" y="40" font-size="{size}">{text}</text>')
+    for drawn, letter in zip(words.letters, set_on_squares(words, Affine()), strict=True):
+        box = drawn.outline.transformed(words.to_user @ drawn.place).box()
+        assert box is not None
+        assert abs(letter.column - np.floor(box.left + 0.5)) <= 1
