@@ -238,6 +238,8 @@ def _blob(file: str) -> uharfbuzz.Blob:
     try:
         with Path(file).open("rb") as stream:
             signature = stream.read(4)
+        if signature[:2] in (b"%!", b"\x80\x01"):  # from memory: text, and packed
+            raise FontError("Type 1 fonts are not read", file=file, way_out="Give it as a .ttf or .otf")
         if signature in (b"wOFF", b"wOF2"):
             if signature == b"wOF2" and not woff2.haveBrotli:
                 raise FontError(

@@ -173,15 +173,19 @@ def _step(lines: Sequence[SetLine], high: int) -> int:
 
 
 def _refuse_overlaps(lines: Sequence[Sequence[SetLetter]]) -> None:
-    """Raise LettersError where letters of two lines lie over each other."""
-    taken: dict[tuple[int, int], int] = {}
+    """Raise LettersError where a line does not lie below those before it, in every column."""
+    lowest: dict[int, tuple[int, int]] = {}  # by column: the place farthest down, and whose it is
     for index, line in enumerate(lines):
-        for place in (place for letter in line for place in _places(letter)):
-            if taken.setdefault(place, index) != index:
+        places = [place for letter in line for place in _places(letter)]
+        for x, y in places:
+            bottom, other = lowest.get(x, (y - 1, index))
+            if y <= bottom and other != index:
                 raise LettersError(
-                    f"lines {taken[place] + 1} and {index + 1} lie over each other",
+                    f"lines {other + 1} and {index + 1} lie over each other",
                     way_out="Ask for more squares from line to line, or for a lower arch",
                 )
+        for x, y in places:
+            lowest[x] = max(lowest.get(x, (y, index)), (y, index))
 
 
 def _places(letter: SetLetter) -> Iterator[tuple[int, int]]:

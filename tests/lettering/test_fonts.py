@@ -50,6 +50,16 @@ def test_missing_files_and_empty_folders_are_named(tmp_path: Path) -> None:
         read_fonts([tmp_path])
 
 
+@pytest.mark.parametrize("content", [b"%!PS-AdobeFont-1.0: Boat", b"\x80\x01\x10\x00\x00\x00%!PS"])
+def test_a_font_of_another_kind_is_told_apart_from_a_damaged_one(tmp_path: Path, content: bytes) -> None:
+    font = tmp_path / "boat.pfb"
+    font.write_bytes(content)
+    with pytest.raises(
+        FontError, match=r"boat\.pfb: Type 1 fonts are not read\. Give it as a \.ttf or \.otf"
+    ):
+        read_fonts([font])
+
+
 @pytest.mark.parametrize("content", [b"", b"\0", b"no font at all", b"ttcf", b"ttcf" + b"\xff" * 40, b"OTTO"])
 def test_what_is_no_font_is_named_or_passed_over(tmp_path: Path, content: bytes) -> None:
     broken = tmp_path / "broken.ttf"
