@@ -254,6 +254,23 @@ def test_a_diamond_keeps_its_four_tips_wherever_it_lies(x: float, y: float, radi
     assert abs(row.min() + whole - y) <= 0.5
 
 
+# as programs write them, off every lattice
+PARTS = st.integers(0, 99_999).map(lambda n: n / 1e5)
+
+
+@given(PARTS, PARTS, st.integers(200_000, 900_000).map(lambda n: n / 1e5))
+@example(0.17188, 0.79687, 3.65625)
+def test_a_sail_has_straight_sides_wherever_it_lies(x: float, y: float, wide: float) -> None:
+    x, y = 4 + x, 10 + y
+    sail = [(x, y), (x + wide, y - wide), (x + wide, y + wide)]
+    rows = np.array(drawn(chart_of(drawing(shape(RED, sail), wide=22, high=22))))
+    columns = (rows != ".").any(axis=0).sum()
+    # one corner in each column on either side, all else full
+    assert sorted(rows[rows != "."]) == sorted(
+        ["r◢", "r◥"] * columns + ["r"] * ((rows != ".").sum() - 2 * columns)
+    )
+
+
 @given(st.lists(st.tuples(HUNDREDTHS, HUNDREDTHS), min_size=2, max_size=2), st.integers(16, 40))
 def test_equal_diamonds_come_out_equal(places: list[tuple[float, float]], eighths: int) -> None:
     radius = eighths / 8
