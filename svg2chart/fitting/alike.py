@@ -153,11 +153,21 @@ def _of_round(sizes: Floats, wide: Floats) -> Iterator[Manner]:
     off = np.broadcast_to(whole / 2 % 1, sizes.shape)
     yield Manner(wide=whole, off=off, cost=0.0)
     yield Manner(wide=whole, off=off, cost=FAR_OFF, goes_farther=True)
+    yield from _of_second(size, whole, len(sizes))
     yield Manner(wide=size, off=off, cost=AS_IT_IS)
     # last with a middle half way along the side of a square: it is not the same when turned
     for beside in ([0.5, 0.5], [0.5, 0.0], [0.0, 0.5]):
         cost = BESIDE_ROWS if beside[0] == beside[1] else 2 * BESIDE_ROWS
         yield Manner(wide=size, off=(off + beside) % 1, cost=cost)
+
+
+def _of_second(size: Floats, whole: Floats, count: int) -> Iterator[Manner]:
+    """Yield for so many boxes the second whole width, if that is near."""
+    other = np.where(size > whole, whole + 1, whole - 1)
+    worse = np.abs(other - size) - np.abs(whole - size)
+    if other.min() >= 1 and np.abs(other - size).max() <= OTHER_WIDTH:
+        off = np.broadcast_to(other / 2 % 1, (count, len(size)))
+        yield Manner(wide=other, off=off, cost=float(worse.mean()))
 
 
 def _of_straight(sizes: Floats, wide: Floats, heavy: Ints) -> Iterator[Manner]:
@@ -167,10 +177,7 @@ def _of_straight(sizes: Floats, wide: Floats, heavy: Ints) -> Iterator[Manner]:
     off = np.broadcast_to(whole / 2 % 1, sizes.shape)
     yield Manner(wide=whole, off=off, cost=0.0)
     yield Manner(wide=whole, off=off, cost=OFF_HOLES / 2, goes_farther=True)
-    other = np.where(size > whole, whole + 1, whole - 1)
-    if other[0] >= 1 and abs(other[0] - size[0]) <= OTHER_WIDTH:
-        worse = abs(other[0] - size[0]) - abs(whole[0] - size[0])
-        yield Manner(wide=other, off=np.broadcast_to(other / 2 % 1, sizes.shape), cost=float(worse))
+    yield from _of_second(size, whole, len(sizes))
     if heavy.any():
         yield Manner(wide=size, off=-heavy * size / 2 % 1, cost=OFF_HOLES)
         yield Manner(wide=size, off=heavy * size / 2 % 1, cost=2 * OFF_HOLES)

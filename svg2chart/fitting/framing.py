@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import compress
+from itertools import compress, product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,10 +12,11 @@ from svg2chart.fitting.carrying import as_numbers
 from svg2chart.fitting.frames import Frames
 from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
 from svg2chart.fitting.motifs import Motifs
-from svg2chart.fitting.sightlines import AT_HOLE
+from svg2chart.fitting.sightlines import AT_HOLE, UNIT
 from svg2chart.fitting.slants import LEAST_SIDE
 from svg2chart.fitting.tips import tips_inward
 from svg2chart.fitting.warp import Warp, finely
+from svg2chart.fitting.widths import ONE_WIDTH
 from svg2chart.geometry.boxes import boxes_of, middles_of
 from svg2chart.geometry.meetings import boxes_in_boxes
 from svg2chart.geometry.polygon import edges_of
@@ -256,6 +257,22 @@ def _offs(still: Floats) -> Floats:
     return np.unique(np.where(np.abs(half_way - still) <= ALIKE, half_way, still) % 1)
 
 
+def _alike(offs: Sequence[Sequence[float]]) -> list[tuple[float, ...]]:
+    """Return what to choose from for one direction, or both: as far off in both, if that can be."""
+    pairs = list(product(*offs))
+    return [pair for pair in pairs if np.ptp(pair) <= ALIKE] or pairs
+
+
+def _together(figure: Figure, is_free: Bools) -> list[list[int]]:
+    """Return the directions in which a figure is laid, together if it is even in both and as wide as high.
+
+    Else one width could become even, and the other odd.
+    """
+    if (figure.is_even & is_free).all() and abs(np.ptp(figure.size)) * UNIT <= ONE_WIDTH:
+        return [[0, 1]]
+    return [[axis] for axis in np.flatnonzero(is_free).tolist()]
+
+
 def _framed(
     kind: _Kind, motifs: Sequence[_Motif], warp: Warp, room: Floats, farthest: float
 ) -> _Frame | None:
@@ -267,19 +284,23 @@ def _framed(
     now, kept = middles_of(at), np.ones(len(at), np.bool_)
     is_apart = (np.ptp(now, axis=0) > SAME) | (np.ptp(signs, axis=0) > 0)
     is_free = (is_apart | kind.first.figure.is_even) & ~kind.first.is_bound
-    for axis in (0, 1):
-        if is_free[axis]:
-            columns, turned = [axis, axis + 2], signs[:, [axis]]
-            manners = [
-                Manner(wide=size[[axis]], off=np.asarray(turned * off % 1), cost=kind.first.misfit(axis, off))
-                for off in _offs((now * signs)[stays[:, axis], axis]).tolist()
-            ]
-            ways, is_placed = best_ways(at[:, columns], goal[:, columns], manners, room[:, [axis]], farthest)
-            now[:, axis] += ways.mean(axis=1)
-        else:
-            is_placed = np.abs(now[:, axis] - now[0, axis]) <= SAME
-            now[:, axis] = now[0, axis]
+    offs = [_offs((now * signs)[stays[:, axis], axis]).tolist() for axis in (0, 1)]
+    for axes in _together(kind.first.figure, is_free):
+        columns = np.add.outer([0, 2], axes).ravel()
+        manners = [
+            Manner(
+                wide=size[axes],
+                off=np.asarray(signs[:, axes] * off % 1),
+                cost=float(np.mean([kind.first.misfit(*each) for each in zip(axes, off, strict=True)])),
+            )
+            for off in _alike([offs[axis] for axis in axes])
+        ]
+        ways, is_placed = best_ways(at[:, columns], goal[:, columns], manners, room[:, axes], farthest)
+        now[:, axes] += ways.reshape(len(at), 2, -1).mean(axis=1)
         kept &= is_placed
+    for axis in np.flatnonzero(~is_free):
+        kept &= np.abs(now[:, axis] - now[0, axis]) <= SAME
+        now[:, axis] = now[0, axis]
     if not (is_free.any() and kept.any()):
         return None
     return _Frame(

@@ -122,7 +122,9 @@ def without_crowded(
         low, high = parts_in_boxes(fit.points(near).reshape(-1, 4), wide)
         crowded = np.bincount(motif[low <= high], minlength=len(now)) > 0
         crowded |= ~on_grid(now, grid)
-        crowded |= _come_off(fit, now, beside, CLEAR * movement)
+        # as `find_motifs` has looked for it
+        ground = seen_beside(frames.box, edges, around, sights, CLEAR * movement)
+        crowded |= _come_off(fit, now, ground, CLEAR * movement)
         if not crowded.any():
             return roomy(fit, now)
         # copies stay alike

@@ -80,6 +80,15 @@ def test_what_is_the_same_on_both_sides_stays_so_wherever_it_lies(
         assert upside_down(rows) == rows
 
 
+@pytest.mark.parametrize("name", ALL_AROUND)
+@given(HUNDREDTHS, HUNDREDTHS, SIZES)
+def test_what_is_as_wide_as_high_stays_so_wherever_it_lies(
+    name: str, x: float, y: float, size: float
+) -> None:
+    rows = shown(drawing(shape(RED, figure(name, 4 + x, 4 + y, size)), wide=SIDE, high=SIDE), "r")
+    assert len(rows) == len(rows[0])
+
+
 @pytest.mark.parametrize("name", FIGURES)
 @given(st.lists(st.tuples(HUNDREDTHS, HUNDREDTHS, st.booleans()), min_size=2, max_size=3), SIZES)
 @settings(max_examples=10)
