@@ -21,6 +21,8 @@ _HIGH_OFF = 0.75
 """Letters of backstitch that are so many squares higher or lower than drawn are remarked on."""
 _MUCH = 1.5
 """Words drawn so many times as large as the grid, and a square more, do not fit on it as letters either."""
+_SHOWN = 0.7
+"""Words of which the page shows this part of their width and height are wholly meant."""
 _NO_ROOM = "would not have room on the chart; --page charts the whole page, which may have it"
 
 
@@ -82,21 +84,31 @@ def _told(words: Words, what: Intended, *, has_room: bool) -> Iterator[str]:
 
 
 def rooms_of_words(artwork: Artwork, grid: Grid) -> list[Box | None]:
-    """Return for each mark of a drawing the box around the letters that it becomes, in squares of a grid.
+    """Return for each mark that is painted the box around the letters that it becomes, in squares of a grid.
 
-    Letters may reach beyond the grid. Those drawn beyond the page, and marks that do not become letters, are
-    None.
+    Letters may reach beyond the grid. It is None for those of which the page shows a part only, and for marks
+    that do not become letters.
     """
-    return [_room(mark, artwork, grid) if isinstance(mark, Words) else None for mark in artwork.marks]
+    return [
+        _room(mark, artwork, grid) if isinstance(mark, Words) else None
+        for mark in artwork.marks
+        if not isinstance(mark, Words) or mark.outlines
+    ]
 
 
 def _room(words: Words, artwork: Artwork, grid: Grid) -> Box | None:
     box = box_around(mark.path.box() for mark in words.outlines)
     what = intended(words, grid.to_squares)
-    if box is None or box.within(artwork.viewport) != box or what is None or what.why:
+    if box is None or not _is_shown(box, artwork.viewport) or what is None or what.why:
         return None
     letters = letters_intended(words, what, grid.to_squares)
     return _box(letters) if letters else None
+
+
+def _is_shown(box: Box, page: Box) -> bool:
+    """Whether a page shows a box but for what hangs over its edges, as the tail of a y may."""
+    seen = box.within(page)
+    return seen is not None and (seen.width >= _SHOWN * box.width and seen.height >= _SHOWN * box.height)
 
 
 def _may_have_room(words: Words, grid: Grid) -> bool:

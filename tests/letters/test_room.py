@@ -58,12 +58,12 @@ def test_words_alone_are_those_of_the_whole_page_with_no_bare_rim(
 
 
 @settings(max_examples=10)
-@given(WORDS, SIZES, st.sampled_from(["wide", "high"]), st.integers(25, 60))
+@given(WORDS, SIZES, st.sampled_from(["wide", "high"]), st.integers(36, 60))
 @example("Harbour", 16, "wide", 40)
 def test_so_many_squares_stay_so_many_and_words_have_room(
     text: str, size: float, side: str, squares: int
 ) -> None:
-    """It is the drawing that becomes smaller, not the words that go without."""
+    """It is the drawing that becomes smaller, not the words that go without; 9 rows hold any letters."""
     asked = squares if side == "wide" else squares // 4
     chart = charted(drawn(text, size, 20, 40), **{side: asked})
     assert (chart.columns if side == "wide" else chart.rows) == asked
@@ -85,6 +85,31 @@ def test_a_chart_grows_for_words_as_far_as_its_page(text: str, size: float, x: f
     page = artwork.viewport
     assert page.left <= grid.left
     assert grid.left + grid.columns <= page.right
+
+
+def test_words_that_hang_over_a_tight_page_are_set_whole() -> None:
+    """The tail of the y is below the page: in letters of backstitch it is not cut off."""
+    drawing = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 25 6">'
+        '<text x="0" y="5" font-size="6">tiny words</text></svg>'
+    )
+    tight = charted(parse_artwork(drawing.encode(), fonts=packaged()), square=1)
+    whole = charted(drawn("tiny words", 6, 20, 25), square=1)
+    assert without_bare_rim(tight) == without_bare_rim(whole)
+
+
+def test_a_chart_too_low_for_letters_is_not_made_with_even_lower_ones() -> None:
+    """Letters of backstitch that have a tail are 7 squares high: what is drawn has all of the 6 then."""
+    artwork = drawn("tiny words", 6, 20, 25)
+    assert grid_of(artwork, Request(high=6)) == svg2chart.Grid.fit(artwork, high=6)
+    chart = charted(artwork, high=6)
+    assert [remark.element for remark in chart.remarks if "would not have room" in remark.what] == ["text 1"]
+
+
+def test_words_off_the_page_do_not_become_part_of_it() -> None:
+    artwork = drawn("off the page", 12, 316, 30, '<text x="20" y="50" font-size="9">level</text>')
+    grid = grid_of(artwork, Request(square=1))
+    assert grid.left + grid.columns <= artwork.viewport.right
 
 
 def test_a_page_that_is_filled_to_its_edges_keeps_them() -> None:
