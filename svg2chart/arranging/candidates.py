@@ -1,16 +1,18 @@
 """The candidates of each undecided square: patterns with its own colours, and what each costs there."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.arranging.borders import Bytes, rows_as_bits
 from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, Patterns, patterns
+from svg2chart.arranging.straight import Straight, find_straight
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.stacks import BARE
 from svg2chart.runs import begins, in_order, places_in_runs, spread
 
+Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
 AREA_UNIT = 1 << 20
@@ -55,6 +57,17 @@ class Candidates:
     def of(self, squares: Ints) -> Ints:
         """Return the candidates of these squares, square by square."""
         return spread(self.starts[squares], self.starts[squares + 1] - self.starts[squares])
+
+    def only(self, kept: Bools) -> "Candidates":
+        """Return the same with some of the candidates; each square keeps one or more."""
+        counts = np.bincount(self.owner[kept], minlength=len(self.squares))
+        return replace(
+            self,
+            starts=np.concatenate([[0], np.cumsum(counts)]),
+            owner=self.owner[kept],
+            pattern=self.pattern[kept],
+            cost=self.cost[kept],
+        )
 
     def shown(self, rows: Ints) -> Ints:
         """Return (k, 8) the colour in each octant of these candidates."""
@@ -132,7 +145,7 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
             parts.append(_of_patterns(table, slice(start, start + table.size[count, bare]), chosen, wrong))
     owner, pattern, cost = (np.concatenate(column) for column in zip(*parts, strict=True))
     by_owner = in_order(owner)
-    return Candidates(
+    result = Candidates(
         squares=squares,
         locals=local,
         starts=np.concatenate([[0], np.cumsum(np.bincount(owner, minlength=len(squares)))]),
@@ -143,6 +156,20 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
         patterns=table,
         saw_cost=0 if fractions is Fractions.NONE else SAW_COST,
     )
+    return result.only(_following(result, find_straight(areas)))
+
+
+def _following(candidates: Candidates, straight: Straight) -> Bools:
+    """Return which candidates follow straight sides; of squares in which none does, all."""
+    place = np.searchsorted(candidates.squares, straight.square)
+    counts = np.diff(candidates.starts)[place]
+    rows = candidates.of(place)
+    index = np.repeat(np.arange(len(place)), counts)
+    shown = candidates.shown(rows) == straight.colour[index, None]
+    strays = np.zeros(len(candidates.owner), np.bool_)
+    strays[rows[~straight.followed(index, shown)]] = True
+    can = np.bincount(candidates.owner, ~strays, len(candidates.squares)) > 0
+    return ~strays | ~can[candidates.owner]
 
 
 def _of_patterns(table: Patterns, which: slice, chosen: Ints, wrong: Ints) -> tuple[Ints, Ints, Ints]:

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.sightlines import LINES_PER_SQUARE, UNIT, Sights, line_places
+from svg2chart.fitting.tips import are_of_boxes
 from svg2chart.runs import begins, linked, spread
 
 Floats = NDArray[np.float64]
@@ -25,6 +26,9 @@ LEAST_SIDE = 0.75
 
 LEAST_SEEN = 5 * LINES_PER_SQUARE // 2
 """A slant is seen on at least so many lines: for 45 degrees, one and a quarter squares across and down."""
+
+LEAST_OF_BOX = 2 * LINES_PER_SQUARE
+"""So many are enough for a side of a turned box: no chord of anything round ends in two right corners."""
 
 AT_END = 0.5
 """A side that is seen so near to its end, in squares, is seen to its end: lines lie that far apart."""
@@ -257,7 +261,8 @@ def find_slants(sides: StraightSides, shift: Floats) -> Slants:
         np.add.at(growing, of_step[on], lean)
         pairs.append(_bounds(sights, of_step))
     first, second, wide = _parallel(np.concatenate(pairs, axis=1), normal, at, weight)
-    kept = weight >= LEAST_SEEN
+    of_box = np.bincount(group, are_of_boxes(sides.at[side]), count) > 0
+    kept = weight >= np.where(of_box, LEAST_OF_BOX, LEAST_SEEN)
     number = np.cumsum(kept) - 1
     return Slants(
         side=side[kept[group]],

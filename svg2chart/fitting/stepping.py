@@ -34,6 +34,10 @@ WHOLE = 1e-3
 LEAST_WIDE, MOST_WIDE = 0.5, 3.0
 """Widths along the grid, in squares, that become whole."""
 
+LEAST_TURNED = 1.5
+"""A box turned by 45 degrees that is narrower along the grid, in squares, is a bar: it has room for no two
+holes at its ends."""
+
 ONE_WIDTH = 1 / 8
 """Widths that differ by less, in squares, become equal."""
 
@@ -57,13 +61,15 @@ def ways_of_slants(bench: Bench) -> Floats:
     still = bench.on_holes()
     wide = np.rint(slants.wide / STEP) * STEP
     firm = (wide >= LEAST_WIDE) & (wide <= MOST_WIDE) & ~(still[slants.first] & still[slants.second])
+    runs = _runs(slants.normal)
+    run = np.where(still, 0, runs)
+    firm &= ~_are_turned(bench, wide, runs)
     pairs = np.stack([slants.first[firm], slants.second[firm]], axis=1)
     grown = _whole_widths(wide[firm], 1.0) - wide[firm]
-    run = np.where(still, 0, _runs(slants.normal))
     bundle = linked(pairs[:, 0], pairs[:, 1], count)
     paired = np.bincount(bundle, minlength=count)[bundle] > 1
     one, other = (slants.slant[end // 2] for end in bench.corners())
-    free = (run == 1) & ~paired
+    free = (runs == 1) & ~paired
     meet = free[one] & free[other]
     joined = linked(one[meet], other[meet], count)
     spans, apart = _spans(bench, free)
@@ -77,9 +83,20 @@ def ways_of_slants(bench: Bench) -> Floats:
         elif len(members) == 1:
             way[members] = _to_diagonal(bench, members)
         else:
-            way[members] = _to_holes(bench, members, spans, apart)
+            way[members] = _to_holes(bench, members, still[members], spans, apart)
     way[still] = np.nan
     return way
+
+
+def _are_turned(bench: Bench, wide: Floats, run: Ints) -> Bools:
+    """Return which pairs of slants are sides of a turned box: its width is even, for its corners' sake."""
+    slants = bench.slants
+    spans = bench.spans()
+    spans = spans[(run[spans] == 1).all(axis=1)]
+    count = len(run)
+    numbers = np.minimum(slants.first, slants.second) * count + np.maximum(slants.first, slants.second)
+    is_box = np.isin(numbers, spans[:, 0] * count + spans[:, 1])
+    return np.asarray(is_box & (wide >= LEAST_TURNED))
 
 
 def _whole_widths(wide: Floats, step: float) -> Floats:
@@ -203,12 +220,13 @@ def _to_diagonal(bench: Bench, member: Ints) -> Floats:
     return np.full(1, np.nan) if way is None else way
 
 
-def _to_holes(bench: Bench, members: Ints, spans: Ints, wide: Floats) -> Floats:
+def _to_holes(bench: Bench, members: Ints, still: Bools, spans: Ints, wide: Floats) -> Floats:
     """Return the ways with which slants at 45 degrees lie on diagonals, and their corners on holes.
 
     Args:
         bench: all of them.
         members: those that hang together by corners.
+        still: which of these stay where they are, on a diagonal.
         spans: (n, 2) slants with a side between them from corner to corner.
         wide: (n,) how far apart they come to lie, in steps of diagonals.
     """
@@ -220,7 +238,8 @@ def _to_holes(bench: Bench, members: Ints, spans: Ints, wide: Floats) -> Floats:
         (alike, np.where(bench.is_tip, FARTHEST_TIP, FARTHEST)),
         (nearest, FARTHEST),
     ):
-        way = _allowed(bench, members, goals, most)
+        kept = [goal for goal in goals if (np.abs(goal - place)[still] < 1 / 2).all()]
+        way = _allowed(bench, members, kept, most)
         if way is not None:
             return way
     # not all corners can be had: the sides at least are straight

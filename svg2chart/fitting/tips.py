@@ -16,10 +16,12 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.fitting.carrying import as_numbers
 from svg2chart.fitting.choice import Choice, Pull
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 DIAGONAL = 0.0175
 """Sides that run within a degree of a usual slope are taken for it, in radians."""
@@ -59,6 +61,15 @@ def tips_inward(point: Ints, way: Floats, count: int) -> Floats:
     is_diagonal = np.abs(np.abs(np.arctan2(way[:, 1], np.abs(way[:, 0]))) - np.pi / 4) < DIAGONAL
     np.bitwise_or.at(sides, point[is_diagonal], _BITS[down, right][is_diagonal])
     return _INWARD[sides]
+
+
+def are_of_boxes(ends: Floats) -> Bools:
+    """Return which sides, (n, 4), run from one tip to another that points across: two corners of a box."""
+    at, point = np.unique(as_numbers(ends.reshape(-1, 2)), return_inverse=True)
+    ways = np.stack([ends[:, 2:] - ends[:, :2], ends[:, :2] - ends[:, 2:]], axis=1).reshape(-1, 2)
+    one, other = tips_inward(point, ways, len(at))[point].reshape(-1, 2, 2).transpose(1, 0, 2)
+    is_tip = one.any(axis=1) & other.any(axis=1)
+    return np.asarray(is_tip & ((one * other).sum(axis=1) == 0))
 
 
 def nearest_alike(place: Floats, growing: Floats) -> list[Floats]:
