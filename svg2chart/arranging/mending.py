@@ -112,10 +112,13 @@ class _Step:
 
 
 def _with_ways(before: Ties, gaps: list[Gap], boards: Boards, rims: Rims, fixed: Set[int]) -> Ties:
-    """Return what squares have to tie to close gaps, too; of colours that want one the uppermost has it."""
+    """Return what squares have to tie to close gaps, too.
+
+    Of colours that want one the uppermost has it, of two that one shape shows that which covers more.
+    """
     ties, candidates = dict(before), boards.candidates
     prices = _prices(gaps, boards)
-    for gap in sorted(gaps, key=lambda gap: -gap.order):
+    for gap in sorted(gaps, key=lambda gap: (-gap.order, gap.colour)):
         squares = [
             square
             for square in gap.squares
