@@ -125,8 +125,21 @@ A_FIFTH = drawing(
 )
 
 
+TWO_GAPS = drawing(
+    shape(
+        RED,
+        [(0, 0), (3.25, 3.5), (0.75, 0)],
+        [(1.25, 3.25), (4, 2.25), (0.5, 4.5), (0, 0), (0, 0), (0, 5)],
+    ),
+    replace(shape(RED, [(0, 1), (4, 3), (5, 5)], [(0, 1), (2, 2), (0, 0)]), opacity=0.5),
+    wide=SIDE,
+    high=SIDE,
+)
+
+
 @given(artworks())
 @example(A_FIFTH)  # a part of exactly the least area that is never lost
+@example(TWO_GAPS)  # stitches of two colours that one see-through shape gives come apart in one square
 def test_a_quarter_turn_turns_the_chart(artwork: Artwork) -> None:
     turned = mapped(artwork, Affine(0.0, 1.0, -1.0, 0.0, float(SIDE), 0.0))
     here = letters(artwork)
@@ -164,7 +177,13 @@ def test_another_start_and_a_point_on_an_edge_change_nothing(artwork: Artwork, s
     assert letters(replace(artwork, marks=tuple(map(redrawn, artwork.marks)))) == letters(artwork)
 
 
+THROUGH_A_CORNER = drawing(
+    shape(RED, [(0, 0), (1, 0), (1, 1)]), shape(BLUE, [(0, 0.5), (1.5, 2), (4, 2.5)]), wide=SIDE, high=SIDE
+)
+
+
 @given(artworks())
+@example(THROUGH_A_CORNER)  # a slanted side that moves runs through a corner of the shape
 def test_a_shape_split_in_two_of_the_same_paint_changes_nothing(artwork: Artwork) -> None:
     first = replace(artwork.marks[0], opacity=1.0, path=contours_path([[(1, 1), (6, 1), (6, 5), (1, 5)]]))
     left = replace(first, path=contours_path([[(1, 1), (3, 1), (3, 5), (1, 5)]]))

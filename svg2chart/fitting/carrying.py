@@ -135,6 +135,7 @@ def slid(
     """Return the ways of points on straight sides, slid along where they end a long level side.
 
     Such a side stays straight: its ends lie as high, or as far to the right, as they would by themselves.
+    Where two of them meet in a corner that is where it would lie.
 
     Args:
         points: (n, 2) in squares.
@@ -149,7 +150,8 @@ def slid(
     row, side, _, own = _carriers(on, sides)
     if not len(own):
         return ways
-    slipping = sliding(len(own), points_on(points[own], level), level)
+    ending = on_long(len(own), points_on(points[own], level), level)
+    slipping = _along_one(ending)
     way = sides[side, 2:] + ends[side, 2:] - sides[side, :2] - ends[side, :2]
     result = ways.copy()
     for axis in (0, 1):
@@ -159,6 +161,8 @@ def slid(
         goes = ways[own[row], axis] + share * way[:, axis]
         slides = slipping[row, axis] & rises & (np.abs(goes) <= SLIDE * farthest)
         result[own] += _means(row, np.where(slides, share, 0.0)[:, None] * way)
+    stays = own[ending.all(axis=1)]
+    result[stays] = warped[stays]
     return result
 
 
@@ -170,12 +174,21 @@ def sliding(count: int, on: tuple[Ints, Ints, Floats], sides: Floats) -> Bools:
         on: which points lie on which sides, as `points_on` gives it.
         sides: (n, 4) from where to where; slanted ones are passed over.
     """
+    return _along_one(on_long(count, on, sides))
+
+
+def on_long(count: int, on: tuple[Ints, Ints, Floats], sides: Floats) -> Bools:
+    """Return (count, 2) along which axes points lie on long sides along the grid; as for `sliding`."""
     point, side, _ = on
     way = np.abs(sides[side, 2:] - sides[side, :2])
     is_long = (way.max(axis=1) >= LONG) & (way.min(axis=1) <= ON_SIDE)
     result = np.zeros((count, 2), np.bool_)
     result[point[is_long], way[is_long].argmax(axis=1)] = True
-    return np.asarray(result & ~result.all(axis=1, keepdims=True))
+    return result
+
+
+def _along_one(axes: Bools) -> Bools:
+    return np.asarray(axes & ~axes.all(axis=1, keepdims=True))
 
 
 def meeting(row: Ints, normal: Floats, way: Floats, count: int) -> tuple[Floats, Bools]:

@@ -5,7 +5,16 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import SLIDE, carried_on, meeting, points_on, sliding, slipped, within
+from svg2chart.fitting.carrying import (
+    SLIDE,
+    carried_on,
+    meeting,
+    on_long,
+    points_on,
+    sliding,
+    slipped,
+    within,
+)
 from svg2chart.fitting.slack import STEP, Bench
 from svg2chart.fitting.slants import StraightSides, find_slants
 from svg2chart.fitting.stepping import ways_of_slants
@@ -62,6 +71,9 @@ class Lean:
         row, side, part = on
         leans = ~self.level[side]
         taken = carried_on((row[leans], side[leans], part[leans]), ways, self.at, self.ends)
+        drawn = side < len(self.at) - 4  # the last four are the edges of the room
+        stays = on_long(len(there), (row[drawn], side[drawn], part[drawn]), self.at).all(axis=1)
+        taken[stays] = ways[stays]  # corners of long sides along the grid
         most = self._most_of_tips(on, been, ways, most)
         goal = there + (np.clip(been + np.where(moving[:, None], ways, taken), -most, most) - been)
         result = points.copy()
