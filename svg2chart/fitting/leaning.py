@@ -120,6 +120,9 @@ class Lean:
         on_edge = np.minimum(np.abs(points - self.room[0]), np.abs(points - self.room[1])) <= 0
         point, side, part = on
         length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
+        # the page's edge cuts slanted sides one by one: where two end one was drawn so
+        ends = point[~within(part, length) & ~self.level[side]]
+        on_edge &= (np.bincount(ends, minlength=len(points)) < 2)[:, None]
         taken = np.zeros((len(points), 1), np.bool_)
         taken[point[within(part, length) & np.isfinite(self.goal[side])]] = True
         drawn = side < len(self.at) - 4

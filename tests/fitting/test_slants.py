@@ -183,6 +183,23 @@ def test_slanted_sides_move_no_farther_than_is_allowed_and_it_is_told(off: float
     assert moved <= movement + 2.0**-30
 
 
+@given(st.integers(-8, 8).map(lambda n: n / 16), st.integers(32, 60).map(lambda n: n / 16))
+@example(0.0, 2.14)
+def test_tips_at_the_edge_of_all_move_no_farther_and_it_is_told(off: float, radius: float) -> None:
+    """A tip that lies on the last hole line that the drawing reaches is no corner that the page cuts."""
+    low, other = diamond(5.58, 13 - radius, radius), diamond(7.91, 9.78 + off, 2.95)
+    artwork = drawing(shape(RED, low), shape(BLUE, other), wide=20, high=20)
+    before, after = laid(artwork, 0.0), laid(artwork, 0.25)
+    ways = [
+        np.abs(one.polygon.points - two.polygon.points).max()
+        for one, two in zip(before.shapes, after.shapes, strict=True)
+        if len(one.polygon.points) == len(two.polygon.points)
+    ]
+    assert ways
+    assert max(ways) <= after.largest_movement + 2.0**-30
+    assert after.largest_movement <= 2 * 0.25
+
+
 def test_thin_lines_and_knots_on_a_slanted_side_move_with_it() -> None:
     one, other = diamond(6.2, 6.1, 3.0)[:2]
     middle = ((one[0] + other[0]) / 2, (one[1] + other[1]) / 2)
