@@ -217,16 +217,16 @@ def spacing(face: Face, high: int, letter: Letters) -> float:
     """Return the standard deviation of stitched white less the font's, over all pairs, in squares."""
     off = []
     em = high / heights_of(face).capital
-    span = {"top": -2 * high, "bottom": high}
+    span, rows = {"top": -2 * high, "bottom": high}, range(-high, 0)
     for pair in PAIRS:
         found = letter(pair)
         if len(found) != 2:
             continue
         glyphs = _apart(face, pair)
         one, other = (outline_profile(outline_of(face, c, high), **span) for c in pair)
-        plain = white(one, other, glyphs * em, high=high)
+        plain = white(one, other, glyphs * em, rows=rows, high=high)
         stitched = [stitched_profile(f.shown, first=f.row, column=f.column, **span) for f in found]
-        off.append(white(stitched[0], stitched[1], 0.0, high=high) - plain)
+        off.append(white(stitched[0], stitched[1], 0.0, rows=rows, high=high) - plain)
     return pstdev(off)
 
 
