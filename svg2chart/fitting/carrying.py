@@ -20,7 +20,7 @@ _PLACES = 1 << 10  # so many to a square tell which points come near a side
 SLIP = 1 / 8
 """Points slip so far along their line, in squares, not to move too far in all. Our choice, no source."""
 
-LONG, SLIDE = 3.0, 2.0
+LONG, SLIDE = 2.0, 2.0
 """Along a side of so many squares its corners may slide so many times as far as sides move. Our choice, no
 source."""
 

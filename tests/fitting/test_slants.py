@@ -288,6 +288,24 @@ def test_a_sail_has_straight_sides_wherever_it_lies(x: float, y: float, wide: fl
     )
 
 
+@given(
+    st.integers(0, 99).map(lambda n: n / 100),
+    st.integers(0, 99).map(lambda n: n / 100),
+    st.integers(400, 699).map(lambda n: n / 100),
+)
+@example(0.4, 0.83, 5.11)
+def test_an_arrow_has_a_straight_head_wherever_it_lies(x: float, y: float, size: float) -> None:
+    x, y, half = 15 + x, 10 + y, size / 2
+    head = [(x, y - half), (x, y - size), (x + size, y), (x, y + size), (x, y + half)]
+    arrow = [(x - 2 * size, y - half), *head, (x - 2 * size, y + half)]
+    rows = np.array(drawn(chart_of(drawing(shape(RED, arrow), wide=26, high=22))))
+    upper, lower = np.argwhere(rows == "r◣"), np.argwhere(rows == "r◤")
+    # each side on one diagonal of squares, all else full
+    assert np.ptp(upper[:, 0] - upper[:, 1]) == 0 == np.ptp(lower.sum(axis=1))
+    assert len(upper) == len(lower)
+    assert np.isin(rows, ["r", ".", "r◣", "r◤"]).all()
+
+
 @given(st.lists(st.tuples(HUNDREDTHS, HUNDREDTHS), min_size=2, max_size=2), st.integers(16, 40))
 def test_equal_diamonds_come_out_equal(places: list[tuple[float, float]], eighths: int) -> None:
     radius = eighths / 8
