@@ -76,7 +76,7 @@ class Laid:
     largest_movement: how far any point was moved in either direction to fit the grid, in squares.
     drawn: by element and its layer how much of it was seen before anything was moved, at the most, about.
     unequal: widths that are equal in the drawing and no longer.
-    before: the same before anything was moved, None if nothing was.
+    before: the same before anything was moved, None without a fit.
     """
 
     shapes: tuple[Shape, ...]

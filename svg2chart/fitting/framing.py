@@ -260,7 +260,7 @@ def _offs(still: Floats) -> Floats:
 def _alike(offs: Sequence[Sequence[float]]) -> list[tuple[float, ...]]:
     """Return what to choose from for one direction, or both: as far off in both, if that can be."""
     pairs = list(product(*offs))
-    return [pair for pair in pairs if np.ptp(pair) <= ALIKE] or pairs
+    return [pair for pair in pairs if abs((np.ptp(pair) + 0.5) % 1 - 0.5) <= ALIKE] or pairs
 
 
 def _together(figure: Figure, is_free: Bools) -> list[list[int]]:

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.alike import SAME, Boxes
 from svg2chart.fitting.convex import Convex
+from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.slants import seen_on
 from svg2chart.geometry.boxes import grown, within_box
@@ -91,6 +92,7 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
     near, beside = near[is_open], beside[is_open]
     alone = np.ones(len(box), np.bool_)
     alone[one[near[_meet(beside, grown(box, least)[one[near]])]]] = False
+    alone[_around_what_stays(convex, box, one, edge)] = False
     within = inside & (one != other)
     around = _around(box, alone, one[within], other[within])
     free = around[one[near]] < 0
@@ -110,6 +112,25 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
         beside=beside,
         beside_of=other[near],
     ).only(alone | (around >= 0))
+
+
+def _around_what_stays(convex: Convex, box: Floats, one: Ints, edge: Ints) -> Bools:
+    """Return which shapes are off the grid and hold an edge from hole to hole, which was drawn there.
+
+    Args:
+        convex: all small convex outlines.
+        box: (n, 4) of these.
+        one: (pairs,) which of them is near an edge.
+        edge: (pairs,) of all edges.
+    """
+    at = convex.edges[edge]
+    low, high = np.minimum(at[:, :2], at[:, 2:]), np.maximum(at[:, :2], at[:, 2:])
+    within = within_box(np.concatenate([low, high], axis=1), box[one])
+    is_long = (np.rint(low) != np.rint(high)).any(axis=1)  # a chord of a curve may lie at one hole
+    stays = within & is_long & are_at_holes(at) & (convex.owner[edge] != one)
+    result = np.zeros(len(box), np.bool_)
+    result[one[stays]] = True
+    return result & ~are_at_holes(box)
 
 
 def _around(box: Floats, alone: Bools, outer: Ints, inner: Ints) -> Ints:

@@ -4,10 +4,10 @@ Source: Unicode Standard Annex 9, rules BD14 to BD16 and N0, which are younger t
 of that annex.
 """
 
-import unicodedata
 from collections.abc import Sequence
 
 from bidi.mirror import MIRRORED
+from fontTools import unicodedata
 
 _MOST_OPEN = 63  # rule BD16
 _SAME = {"\u2329": "\u3008", "\u232a": "\u3009"}  # rule BD16: brackets that are canonically the same

@@ -179,7 +179,7 @@ def _refuse_overlaps(lines: Sequence[Sequence[SetLetter]]) -> None:
         places = [place for letter in line for place in _places(letter)]
         for x, y in places:
             bottom, other = lowest.get(x, (y - 1, index))
-            if y <= bottom and other != index:
+            if y <= bottom:
                 raise LettersError(
                     f"lines {other + 1} and {index + 1} lie over each other",
                     way_out="Ask for more squares from line to line, or for a lower arch",

@@ -1,4 +1,4 @@
-"""The chart in words on pages: every row, then backstitch and knots, to be read or heard."""
+"""The chart in words on pages: every row, and backstitch and knots that no guide tells, to read or hear."""
 
 from collections.abc import Sequence
 
@@ -12,7 +12,8 @@ from svg2chart.pages.guide import tells_steps
 from svg2chart.pages.sheet import Page
 
 _IN_GUIDE = (
-    "Backstitch and knots stand in the work guide, hole by hole; svg2chart words tells them by themselves."
+    "Backstitch and knots stand in the work guide, hole by hole, letters that come again by the first like"
+    " them; svg2chart words tells every hole."
 )
 MOST_WORDS = 25_000  # beyond that the words would fill more pages than the chart
 
@@ -20,7 +21,7 @@ MOST_WORDS = 25_000  # beyond that the words would fill more pages than the char
 def worded_pages(chart: Chart, told: Sequence[ToldBlock], edition: Edition) -> tuple[Page, ...]:
     """Return the chart in words; where it is very long, where to find it.
 
-    Lines and knots are not told again of which the work guide to these blocks tells every hole.
+    Lines and knots are not told again that the work guide to these blocks tells hole by hole, or as others.
     """
     style = edition.style
     opening, *sections = rows_in_words(chart)

@@ -8,10 +8,23 @@ import shapely
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from tests.drawings import BLUE, RED, YELLOW, box, chart_of, contours_path, drawing, drawn, shape, stroke
+from tests.drawings import (
+    BLUE,
+    RED,
+    YELLOW,
+    box,
+    chart_of,
+    contours_path,
+    diamond,
+    drawing,
+    drawn,
+    shape,
+    stroke,
+)
 from tests.fitting.test_fitted import around, laid
 
 TWENTIETHS = st.integers(0, 20).map(lambda n: n / 20)
+EIGHTHS = st.integers(0, 7).map(lambda n: n / 8)
 
 
 def off_ellipse(points: np.ndarray) -> float:
@@ -60,6 +73,16 @@ def test_an_outline_moves_with_its_disc(x: float, y: float, off: float) -> None:
     assert off_ellipse(line) <= 0.002
     assert np.array_equal(line.min(axis=0), of_disc.min(axis=0))
     assert np.array_equal(line.max(axis=0), of_disc.max(axis=0))
+
+
+@given(st.integers(3, 5), EIGHTHS, EIGHTHS, st.integers(16, 39).map(lambda n: n / 4))
+@example(3, 0.5, 0.875, 9.25)
+def test_what_was_drawn_on_holes_within_a_disc_stays_there(
+    radius: int, x: float, y: float, wide: float
+) -> None:
+    disc, inner = around(9.5 + x, 9.5 + y, wide, wide), diamond(10, 10, radius)
+    found = laid(drawing(shape(RED, disc), shape(BLUE, inner), wide=20, high=20), 0.5)
+    assert np.array_equal(np.sort(found.shapes[1].polygon.points, axis=0), np.sort(inner, axis=0))
 
 
 @given(TWENTIETHS, TWENTIETHS, TWENTIETHS)
