@@ -14,6 +14,7 @@ from svg2chart.geometry.outline import StrokeStyle
 from svg2chart.geometry.path import Path, line
 from svg2chart.geometry.polygon import FillRule
 from svg2chart.grid import Extent, Grid
+from svg2chart.octant_shapes import stitch_outline
 
 RED, BLUE, YELLOW, GREEN = "#c62828", "#1a3a8f", "#f2c230", "#2e7d32"
 LETTERS = {RED: "r", BLUE: "b", YELLOW: "y", GREEN: "g"}
@@ -99,3 +100,19 @@ def squares(picture: str) -> list[list[str]]:
 def lines(chart: Chart) -> set[tuple[str, frozenset[tuple[float, float]]]]:
     """Return the backstitch as colours and pairs of holes."""
     return {(chart.threads[b.thread].colour, frozenset((b.start, b.end))) for b in chart.backstitch}
+
+
+def stitched(chart: Chart, colour: str) -> list[np.ndarray]:
+    """Return the outlines of what stitches of a colour show, in squares."""
+    threads = {index for index, thread in enumerate(chart.threads) if thread.colour == colour}
+    outlines = []
+    for row in range(chart.rows):
+        for column in range(chart.columns):
+            held = chart.arrangement_at(row, column)
+            is_halved = any(stitch.kind is StitchKind.THREE_QUARTER for stitch in held)
+            for stitch in held:
+                if stitch.thread in threads:
+                    # a quarter beside a three-quarter stitch shows in the other half of the square
+                    kind = StitchKind.THREE_QUARTER if is_halved else stitch.kind
+                    outlines.append(stitch_outline(kind, stitch.corner, row=row, column=column).points)
+    return outlines

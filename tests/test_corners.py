@@ -12,11 +12,10 @@ from shapely import Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from svg2chart.artwork import Fill
-from svg2chart.chart import Chart, StitchKind
+from svg2chart.chart import Chart
 from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
-from svg2chart.octant_shapes import stitch_outline
-from tests.drawings import BLUE, RED, YELLOW, Points, box, diamond, drawing, shape
+from tests.drawings import BLUE, RED, YELLOW, Points, box, diamond, drawing, shape, stitched
 
 SIDE = 20
 
@@ -28,21 +27,9 @@ def chart_of(marks: list[Fill], *, movement: float = 0.5) -> Chart:
     return convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=movement))
 
 
-def stitched(chart: Chart, colour: str) -> BaseGeometry:
-    """Return what the stitches of a colour show, in squares."""
-    threads = {index for index, thread in enumerate(chart.threads) if thread.colour == colour}
-    outlines = []
-    for row in range(chart.rows):
-        for column in range(chart.columns):
-            held = chart.arrangement_at(row, column)
-            is_halved = any(stitch.kind is StitchKind.THREE_QUARTER for stitch in held)
-            for stitch in held:
-                if stitch.thread in threads:
-                    kind = StitchKind.THREE_QUARTER if is_halved else stitch.kind
-                    outlines.append(
-                        Polygon(stitch_outline(kind, stitch.corner, row=row, column=column).points)
-                    )
-    return unary_union(outlines)
+def covered(chart: Chart, colour: str) -> BaseGeometry:
+    """Return what the stitches of a colour cover, in squares."""
+    return unary_union([Polygon(points) for points in stitched(chart, colour)])
 
 
 def corners(stitches: BaseGeometry) -> list[np.ndarray]:
@@ -72,7 +59,7 @@ def test_a_narrow_turned_box_keeps_its_four_corners(x: float, y: float, long: in
     """It crosses the edge of a field: by itself it may lie just half way between two places."""
     outline = turned(9 + x, 4 + y, long / 100, wide / 100)
     chart = chart_of([shape(BLUE, box(0, 0, 10, SIDE)), shape(RED, outline)])
-    points = corners(stitched(chart, RED))
+    points = corners(covered(chart, RED))
     assert is_right(points)
     assert all((point == np.rint(point)).all() for point in points)
 
@@ -93,7 +80,7 @@ def test_a_turned_box_on_holes_keeps_its_corners_over_a_disc(
     disc = [((x + size * np.cos(t)) / 8, (y + size * np.sin(t)) / 8) for t in turn]
     under = [shape(ground, box(0, 0, SIDE, SIDE))] if ground else []
     chart = chart_of([*under, shape(BLUE, disc), shape(RED, diamond(10, 10, radius))], movement=0.0)
-    assert stitched(chart, RED).equals(Polygon(diamond(10, 10, radius)))
+    assert covered(chart, RED).equals(Polygon(diamond(10, 10, radius)))
 
 
 @given(hundredths, st.integers(1, 5), st.integers(1, 5), st.integers(0, 3), st.sampled_from([None, BLUE]))
@@ -106,7 +93,7 @@ def test_a_box_whose_sides_lie_on_hole_lines_but_for_one_keeps_its_corners(
     )
     under = [shape(ground, box(0, 0, SIDE, SIDE))] if ground else []
     chart = chart_of([*under, shape(RED, [(10 + x, 10 + y) for x, y in points.tolist()])], movement=0.0)
-    points_found = corners(stitched(chart, RED))
+    points_found = corners(covered(chart, RED))
     assert is_right(points_found)
     assert all((point == np.rint(point)).all() for point in points_found)
 
@@ -116,4 +103,4 @@ def test_a_box_that_covers_most_of_its_corner_squares_keeps_its_corners(
     up: int, left: int, wide: int, high: int
 ) -> None:
     points = box(6 - left / 100, 6 - up / 100, 6 + wide, 6 + high)
-    assert is_right(corners(stitched(chart_of([shape(RED, points)], movement=0.0), RED)))
+    assert is_right(corners(covered(chart_of([shape(RED, points)], movement=0.0), RED)))

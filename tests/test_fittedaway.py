@@ -11,13 +11,11 @@ from shapely import MultiPoint, Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from svg2chart.artwork import Artwork, Fill
-from svg2chart.chart import Chart, StitchKind
 from svg2chart.convert import convert
 from svg2chart.fit import lay_on_grid
 from svg2chart.geometry.polygon import FillRule
 from svg2chart.grid import Extent, Grid
-from svg2chart.octant_shapes import stitch_outline
-from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, box, diamond, drawing, shape
+from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, box, diamond, drawing, shape, stitched
 
 SIDE = 20
 LEAST = 0.2  # squares; less may be missing without a word
@@ -66,22 +64,6 @@ def artwork_of(drawn: list[Contours]) -> Artwork:
     for colour, contours in zip(COLOURS[: len(drawn)], drawn, strict=True):
         marks.append(shape(colour, *contours, element=colour, rule=FillRule.EVENODD))
     return drawing(*marks, wide=SIDE, high=SIDE)
-
-
-def stitched(chart: Chart, colour: str) -> list[np.ndarray]:
-    """Return the outlines of what stitches of a colour show, in squares."""
-    threads = {index for index, thread in enumerate(chart.threads) if thread.colour == colour}
-    outlines = []
-    for row in range(chart.rows):
-        for column in range(chart.columns):
-            held = chart.arrangement_at(row, column)
-            is_halved = any(stitch.kind is StitchKind.THREE_QUARTER for stitch in held)
-            for stitch in held:
-                if stitch.thread in threads:
-                    # a quarter beside a three-quarter stitch shows in the other half of the square
-                    kind = StitchKind.THREE_QUARTER if is_halved else stitch.kind
-                    outlines.append(stitch_outline(kind, stitch.corner, row=row, column=column).points)
-    return outlines
 
 
 def near(outlines: list[np.ndarray], reach: float) -> BaseGeometry:

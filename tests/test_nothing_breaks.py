@@ -15,11 +15,11 @@ from shapely import LineString, Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from svg2chart.arranging.measure import octants_shown
-from svg2chart.chart import Chart, StitchKind
+from svg2chart.chart import Chart
 from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
-from svg2chart.octant_shapes import stitch_outline
 from svg2chart.svg.read import parse_artwork
+from tests.drawings import stitched
 
 WIDE, HIGH = 36, 24
 ROPE, FIELD, FLAG = "#3a2a1e", "#1a3a8f", "#c62828"
@@ -122,21 +122,10 @@ def is_told(chart: Chart, *whats: str) -> bool:
     return any(remark.element == "rope" and remark.what.startswith(whats) for remark in chart.remarks)
 
 
-def stitched(chart: Chart, colour: str) -> BaseGeometry:
+def covered(chart: Chart, colour: str) -> BaseGeometry:
     """Return what the stitches of a colour cover, in squares."""
-    threads = {index for index, thread in enumerate(chart.threads) if thread.colour == colour}
-    outlines = []
-    for row in range(chart.rows):
-        for column in range(chart.columns):
-            held = chart.arrangement_at(row, column)
-            is_halved = any(stitch.kind is StitchKind.THREE_QUARTER for stitch in held)
-            for stitch in held:
-                if stitch.thread in threads:
-                    # a quarter beside a three-quarter stitch shows in the other half of the square
-                    kind = StitchKind.THREE_QUARTER if is_halved else stitch.kind
-                    points = stitch_outline(kind, stitch.corner, row=row, column=column).points
-                    outlines.append(Polygon(points).buffer(HELD_BY_A_HOLE, cap_style="square"))
-    return unary_union(outlines)
+    grown = [Polygon(each).buffer(HELD_BY_A_HOLE, cap_style="square") for each in stitched(chart, colour)]
+    return unary_union(grown)
 
 
 def parts(union: BaseGeometry) -> list[BaseGeometry]:
@@ -148,7 +137,7 @@ def parts(union: BaseGeometry) -> list[BaseGeometry]:
 @settings(max_examples=60)
 def test_a_strip_of_half_a_square_is_one_piece(movement: float, field: str, strip: Strip) -> None:
     chart = charted(field + strip.mark, movement=movement)
-    assert len(parts(stitched(chart, ROPE))) == 1 or is_told(chart, COMES_APART, LEFT_OUT, FITTED_AWAY)
+    assert len(parts(covered(chart, ROPE))) == 1 or is_told(chart, COMES_APART, LEFT_OUT, FITTED_AWAY)
 
 
 @MOVEMENTS
@@ -159,7 +148,7 @@ def test_a_strip_of_half_a_square_is_one_piece(movement: float, field: str, stri
 @settings(max_examples=60)
 def test_a_thinner_strip_is_one_piece_or_told(movement: float, field: str, strip: Strip) -> None:
     chart = charted(f'{field}<path d="M0 0h2v2h-2z" fill="{FLAG}"/>{strip.mark}', movement=movement)
-    union = stitched(chart, ROPE)
+    union = covered(chart, ROPE)
     if is_told(chart, COMES_APART, LEFT_OUT, FITTED_AWAY, "too small for a stitch"):
         return
     assert len(parts(union)) == 1
@@ -204,5 +193,5 @@ def test_a_rope_goes_on_to_where_flags_hide_it(
     marks = "".join(f'<polygon points="{each}" fill="{FLAG}"/>' for each in corners)
     chart = charted(rope.mark + marks.translate(str.maketrans("", "", "[]()")), movement=movement)
     seen = rope.outline.difference(unary_union([Polygon(each) for each in corners]))
-    far = seen.difference(stitched(chart, ROPE).buffer(2))
+    far = seen.difference(covered(chart, ROPE).buffer(2))
     assert max(part.area for part in parts(far)) < 1.5 or is_told(chart, LEFT_OUT)
