@@ -25,7 +25,8 @@ def follows(words: Words, before: Letterform, after: Letterform, to_line: Affine
         is_spaced: whether there is a space between them.
     """
     one, other = to_line @ before.place, to_line @ after.place
-    high = before.heights.capital * one.d
+    # going down again from small letters is as far as going up to them was
+    high = max(before.heights.capital * one.d, after.heights.capital * other.d)
     off = abs(other.f - one.f)
     if before.line == after.line:
         return off <= SAME_LINE or (off < high and other.e > one.e)

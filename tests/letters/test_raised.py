@@ -72,6 +72,18 @@ def test_raised_letters_touch_none_and_go_on_to_the_right(
     assert letters[len(before)].end > own[len(before) - 1].column
 
 
+def test_letters_raised_by_a_shift_and_lowered_again_go_on_on_their_line() -> None:
+    words = words_of(
+        '<text x="9" y="60" font-size="20">V<tspan dy="-8" font-size="8">2</tspan>'
+        '<tspan dy="8">V</tspan></text>'
+    )
+    first, small, last = set_on_squares(words, Affine())
+    assert first.end <= small.column
+    assert small.end <= last.column
+    assert not touch(small, last)
+    assert first.bottom == last.bottom
+
+
 @settings(max_examples=20)
 @given(PARTS, st.sampled_from(["2", "H", "n"]), SHIFTS, st.floats(14, 24), st.floats(0.5, 0.9))
 def test_raised_letters_stand_on_the_nearest_hole_line(
