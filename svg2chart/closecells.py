@@ -162,25 +162,25 @@ def paint(
     order = order[ends(begins(cell.ravel()[order]))]
     most.ravel()[cell.ravel()[order]] = seen.colour[order // 4]
     entry, quadrant = np.nonzero(amount)
-    thin_row, thin_column = np.divmod(cell[entry, quadrant], 2 * columns)
+    cell_row, cell_column = np.divmod(cell[entry, quadrant], 2 * columns)
     bounds = np.searchsorted(seen.square[entry], tops * columns)
     painted = []
     for number, window in enumerate(windows):
         some, first = slice(bounds[number], bounds[number + 1]), 2 * tops[number]
         own = most[first : 2 * tops[number + 1], : 2 * len(window.painted_columns)]
-        thin = thin_row[some] - first, thin_column[some]
-        painted.append(_placed(window, own, thin, seen.colour[entry[some]], amount[entry, quadrant][some]))
+        held = cell_row[some] - first, cell_column[some]
+        painted.append(_placed(window, own, held, seen.colour[entry[some]], amount[entry, quadrant][some]))
     return painted
 
 
-def _placed(window: Window, most: Ints, thin: tuple[Ints, Ints], colours: Ints, amounts: Ints) -> Painted:
-    """Return what is painted of a window, and rows and columns of its thin cells, by all its cells."""
+def _placed(window: Window, most: Ints, held: tuple[Ints, Ints], colours: Ints, amounts: Ints) -> Painted:
+    """Return what is painted of a window, by all its cells; `held` are rows and columns of mixed ones."""
     down = 2 * window.painted_rows.start - FINE * window.top
     right = 2 * window.painted_columns.start - FINE * window.left
     rows, columns = most.shape
     whole = np.full((window.rows * FINE, window.columns * FINE), NOT_PAINTED)
     whole[down : down + rows, right : right + columns] = most
-    cells = (thin[0] + down) * whole.shape[1] + thin[1] + right
+    cells = (held[0] + down) * whole.shape[1] + held[1] + right
     return Painted(most=whole, cells=cells, colours=colours, amounts=amounts)
 
 

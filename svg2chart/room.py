@@ -30,15 +30,16 @@ def with_room(artwork: Artwork, grid: Grid, *, wide: int | None = None, high: in
         return grid
     from svg2chart.letters.in_drawings import rooms_of_words  # most drawings have no words
 
-    tried, first = grid, rooms_of_words(artwork, grid)
+    tried = grid
+    rooms = first = rooms_of_words(artwork, grid)
     for _ in range(_MOST_TRIES):
-        rooms = rooms_of_words(artwork, tried)
         if rooms.count(None) > first.count(None):  # too small by now for letters at all
             break
         needed = _needed(artwork, tried, rooms)
         if (wide is None or needed.width <= wide) and (high is None or needed.height <= high):
             return _over(tried, needed, wide=wide, high=high)
         tried = _larger_squares(artwork, tried, needed, wide=wide, high=high)
+        rooms = rooms_of_words(artwork, tried)
     return grid
 
 

@@ -105,6 +105,7 @@ class Boards:
         row, column = np.divmod(candidates.squares, solid.shape[1])
         first = (row + 1 + _ROWS_AROUND) * self.wide + column + 1
         self.squares = np.concatenate([first + board * self.size for board in range(self.count)])
+        self.steps_to_saws = steps_to_saws(self.wide)
         self.square = np.tile(np.arange(len(first)), self.count)
         kind = np.min_scalar_type(int(max(solid.max(initial=0), candidates.locals.max(initial=0))))
         self.locals = np.ascontiguousarray(candidates.locals.T, kind)
@@ -181,8 +182,7 @@ class Boards:
         """
         own = (np.append(side_steps(self.wide), 0), self._of_squares)
         saws = [
-            (step, partial(self._of_saws, direction))
-            for direction, step in enumerate(steps_to_saws(self.wide))
+            (step, partial(self._of_saws, direction)) for direction, step in enumerate(self.steps_to_saws)
         ]
         return [own, *saws]
 

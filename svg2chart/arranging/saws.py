@@ -112,8 +112,9 @@ def saws_along(direction: int, codes: Bytes, holes: Ints, wide: int) -> Ints:
 def steps_to_saws(wide: int) -> tuple[Ints, ...]:
     """Return for each direction below 4 the steps from a square to holes: it bears on saws from there."""
     corners = corner_steps(wide)
+    towards = (_STEPS[direction] for direction in _HALF)
     return tuple(
-        distinct(np.concatenate([corners, corners - (down * wide + right)])) for down, right in _STEPS[:4]
+        distinct(np.concatenate([corners, corners - (down * wide + right)])) for down, right in towards
     )
 
 
