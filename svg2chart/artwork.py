@@ -130,14 +130,16 @@ class Run:
     before it ended. Runs that start by x, or on a track, form a chunk with those that follow, which
     `anchor` ("start", "middle" or "end") aligns as a whole.
 
-    width: of the letters, per cent of normal. axes: settings of a variable font, (tag, value). features: of
-    OpenType, (tag, value). turn: of each letter about its own start, degrees clockwise. baseline: what
-    of the letters stands on the line, as dominant-baseline has it, "" for their own.
-    rise: above the line; scripts: "super" or "sub" for each time that they are set so, with the size there.
-    is_stroke_first: the fill is painted over the stroke.
+    steering: characters before those of the text that are not seen and say which way it runs, from the
+    drawing's `unicode-bidi`. width: of the letters, per cent of normal. axes: settings of a variable font,
+    (tag, value). features: of OpenType, (tag, value). turn: of each letter about its own start, degrees
+    clockwise. baseline: what of the letters stands on the line, as dominant-baseline has it, "" for their
+    own. rise: above the line; scripts: "super" or "sub" for each time that they are set so, with the size
+    there. is_stroke_first: the fill is painted over the stroke.
     """
 
     text: str
+    steering: str = ""
     families: tuple[str, ...]
     size: float
     weight: int = 400

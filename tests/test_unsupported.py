@@ -103,9 +103,8 @@ SIMPLIFIED = {
         '<polygon id="odd" points="1 1 5 5 5 1 2"/>',
     ],
     "dashes that cannot be read": [odd(f'stroke="red" stroke-dasharray="{d}"') for d in ("-1 2", "2 boats")],
-    "`font-size-adjust`, `unicode-bidi`, `text-orientation`": [
+    "`font-size-adjust`, `text-orientation`": [
         text("A", 'font-size-adjust=".6"'),
-        text("A", 'style="unicode-bidi:bidi-override"'),
         text("A", 'style="writing-mode:vertical-rl;text-orientation:upright"'),
     ],
     "dotted, double or coloured lines along words": [text("A", 'style="text-decoration:underline dotted"')],

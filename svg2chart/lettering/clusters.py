@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import accumulate, groupby
+from itertools import accumulate, groupby, pairwise
+from operator import attrgetter
 from unicodedata import category, east_asian_width
 
 from svg2chart.artwork import Run, Words
 from svg2chart.lettering.fonts import Face
-from svg2chart.lettering.shape import Glyph, embedding_levels, scripts, shape, visual_order
+from svg2chart.lettering.levels import embedding_levels, visual_order
+from svg2chart.lettering.shape import Glyph, scripts, shape
 
 BOX_ADVANCE = 0.6  # em; the room of a character that no font has, our own choice
 
@@ -47,7 +49,10 @@ class Cluster:
 
 @dataclass(frozen=True, slots=True)
 class _Item:
-    """Letters that are shaped together, of one face, level and script and with the same features."""
+    """Letters that are shaped together, of one face, level and script and with the same features.
+
+    Without any where a character stands that only steers: what it parts comes apart in the order, too.
+    """
 
     start: int
     end: int
@@ -83,28 +88,46 @@ def cluster_lines(words: Words, letters: Sequence[Letter]) -> dict[int, list[Clu
     runs = words.runs
     for chunk, items in _items(words, letters).items():
         order = visual_order([item.level for item in items])
-        lines[chunk] = [cluster for index in order for cluster in _clusters(runs, letters, items[index])]
+        seen = [items[index] for index in order if items[index].start < items[index].end]
+        lines[chunk] = [cluster for item in seen for cluster in _clusters(runs, letters, item)]
     return lines
 
 
 def _items(words: Words, letters: Sequence[Letter]) -> dict[int, list[_Item]]:
     """Return the stretches to be shaped of each chunk."""
-    text = "".join(letter.character for letter in letters)
-    levels, written = embedding_levels(text, base=int(words.is_leftward)), scripts(text)
+    levels, steering = _levels(words, letters)
+    written = scripts("".join(letter.character for letter in letters))
     chunks = chunks_of(words.runs)
     features = [_features(words.runs[one.run], one, is_vertical=words.is_vertical) for one in letters]
+    parts = list(accumulate(int(index in steering) for index in range(len(letters))))
 
     def kind(index: int) -> tuple[object, ...]:
         letter = letters[index]
-        return chunks[letter.run], letter.face, levels[index], written[index], features[index]
+        return chunks[letter.run], letter.face, levels[index], written[index], features[index], parts[index]
 
     items: dict[int, list[_Item]] = {}
     for _, stretch in groupby(range(len(letters)), key=kind):
         indices = list(stretch)
         start = indices[0]
-        item = _Item(start, indices[-1] + 1, levels[start], written[start], features[start])
-        items.setdefault(chunks[letters[start].run], []).append(item)
+        line = items.setdefault(chunks[letters[start].run], [])
+        line += [_Item(start, start, level, "", ()) for level in steering.get(start, ())]
+        line.append(_Item(start, indices[-1] + 1, levels[start], written[start], features[start]))
     return items
+
+
+def _levels(words: Words, letters: Sequence[Letter]) -> tuple[list[int], dict[int, list[int]]]:
+    """Return the level of each letter, and by the letter after them those of characters that only steer."""
+    text = ""
+    places = []
+    for run, held in groupby(letters, key=attrgetter("run")):
+        text += words.runs[run].steering
+        for letter in held:
+            places.append(len(text))
+            text += letter.character
+    levels = embedding_levels(text, base=int(words.is_leftward))
+    between = [levels[last + 1 : place] for last, place in pairwise((-1, *places))]
+    steering = {index: one for index, one in enumerate(between) if one}
+    return [levels[place] for place in places], steering
 
 
 def _features(run: Run, letter: Letter, *, is_vertical: bool) -> tuple[tuple[str, int], ...]:
@@ -144,7 +167,8 @@ def _clusters(runs: Sequence[Run], letters: Sequence[Letter], item: _Item) -> It
 def _glyphs(letters: Sequence[Letter], item: _Item) -> Iterator[Glyph]:
     face = letters[item.start].face
     if face is None:
-        for index in range(item.start, item.end):
+        indices = range(item.start, item.end)
+        for index in reversed(indices) if item.level % 2 else indices:
             yield Glyph(number=0, cluster=index, advance=BOX_ADVANCE, x=0.0, y=0.0)
         return
     around = max(item.start - _CONTEXT, 0)

@@ -1,27 +1,20 @@
-"""Characters to glyphs: direction, script, shaping, outlines."""
+"""Characters to glyphs: script, shaping, outlines."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import groupby
-from operator import itemgetter
-from typing import Any
 
 import numpy as np
 import uharfbuzz
-from bidi import algorithm
 from fontTools import unicodedata
 from numpy.typing import NDArray
 
-from svg2chart.lettering.brackets import with_brackets
 from svg2chart.lettering.fonts import Face
 
 Array = NDArray[np.float64]
 
 _APART = ("Latn", "Grek", "Cyrl", "Hebr", "Armn", "Geor")
 """Scripts that are printed letter by letter, from memory; letters of others may join."""
-_STEERING = {"": "a", **dict.fromkeys(("LRI", "RLI", "FSI", "PDI"), "\u200b")}
-"""What stands for characters of classes that the library fails on: unassigned ones run to the right."""
 _SHARED_SCRIPTS = ("Zyyy", "Zinh", "Zzzz")  # common, inherited, unknown. Source: ISO 15924
 
 
@@ -38,73 +31,6 @@ class Glyph:
     advance: float
     x: float
     y: float
-
-
-def embedding_levels(text: str, *, base: int = 0) -> list[int]:
-    """Return the level of each character: even ones run right, odd ones left. `base` is the paragraph's.
-
-    Source: Unicode Standard Annex 9, "Unicode Bidirectional Algorithm". Characters that only
-    steer it get the level of the one before; those that isolate others, which the library does not
-    know, do no more than that.
-    """
-    text = "".join(_STEERING.get(unicodedata.bidirectional(character), character) for character in text)
-    storage = algorithm.get_empty_storage()
-    storage["base_level"], storage["base_dir"] = base, "LR"[base]
-    algorithm.get_embedding_levels(text, storage)
-    for index, character in enumerate(storage["chars"]):
-        character["index"] = index
-    algorithm.explicit_embed_and_overrides(storage)
-    algorithm.resolve_weak_types(storage)
-    for run in storage["runs"]:
-        _resolve_brackets(storage["chars"][run["start"] : run["start"] + run["length"]], before=run["sor"])
-    algorithm.resolve_neutral_types(storage, debug=False)
-    algorithm.resolve_implicit_levels(storage, debug=False)
-    resolved = {character["index"]: int(character["level"]) for character in storage["chars"]}
-    levels: list[int] = []
-    for index in range(len(text)):
-        levels.append(resolved.get(index, levels[-1] if levels else base))
-    return levels
-
-
-def _resolve_brackets(characters: list[dict[str, Any]], *, before: str) -> None:
-    """Give the characters of a level run, as the library keeps them, the types that rule N0 leaves them."""
-    types = with_brackets(
-        "".join(one["ch"] for one in characters),
-        [one["type"] for one in characters],
-        marks=[one["orig"] == "NSM" for one in characters],
-        embedding="LR"[characters[0]["level"] % 2],
-        before=before,
-    )
-    for one, kind in zip(characters, types, strict=True):
-        one["type"] = kind
-
-
-def starts_leftward(text: str) -> bool:
-    """Return whether the first letter with a direction of its own is read from the right.
-
-    Source: Unicode Standard Annex 9, rules P2 and P3.
-
-    >>> starts_leftward("24 אבג boats"), starts_leftward("boats אבג")
-    (True, False)
-    """
-    classes = (unicodedata.bidirectional(character) for character in text)
-    return next((one != "L" for one in classes if one in ("L", "R", "AL")), False)
-
-
-def visual_order(levels: Sequence[int]) -> list[int]:
-    """Return the indices of neighbouring stretches from left to right. Source: UAX 9, rule L2.
-
-    >>> visual_order([0, 1, 2, 1, 0])
-    [0, 3, 2, 1, 4]
-    """
-    order = list(range(len(levels)))
-    for level in range(max(levels, default=0), 0, -1):
-        deep = [(levels[index] >= level, index) for index in order]
-        order = []
-        for is_deep, stretch in groupby(deep, key=itemgetter(0)):
-            indices = [index for _, index in stretch]
-            order += reversed(indices) if is_deep else indices
-    return order
 
 
 def scripts(text: str) -> list[str]:

@@ -10,8 +10,8 @@ from svg2chart.errors import FontError, LettersError
 from svg2chart.geometry.affine import Affine
 from svg2chart.lettering.fonts import Face, Fonts
 from svg2chart.lettering.heights import heights_of_font
+from svg2chart.lettering.levels import starts_leftward
 from svg2chart.lettering.match import font_of, plain_face
-from svg2chart.lettering.shape import starts_leftward
 from svg2chart.lettering.words import set_words
 from svg2chart.letters.laying import (
     MOST_INITIALS,

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from unicodedata import combining
 from xml.etree.ElementTree import Element
 
@@ -12,6 +12,7 @@ from svg2chart.svg.document import XML_SPACE, reference
 from svg2chart.svg.lengths import is_length, length, number, split_list
 from svg2chart.svg.placing import ANIMATED, NOT_DISPLAYED, meets_conditions, placed
 from svg2chart.svg.scene import MAX_COORDINATE, Place, Source, measures_at, name_of
+from svg2chart.svg.steering import steering
 from svg2chart.svg.style import Style
 from svg2chart.svg.told import ATTRIBUTE, TEXT_ATTRIBUTE
 from svg2chart.svg.tracks import track_of
@@ -48,11 +49,13 @@ class Character:
     """One character of a text.
 
     x, y: where it is to stand, None for where the pen is. dx, dy: how far to move the pen first, None for
-    not at all. turn: degrees clockwise.
+    not at all. turn: degrees clockwise. steering: what stands before it and is none of the drawing's own
+    characters (module `steering`).
     """
 
     text: str
     holder: Holder
+    steering: str = ""
     x: float | None = None
     y: float | None = None
     dx: float | None = None
@@ -79,13 +82,26 @@ class Lengths:
 class Spelling:
     """The characters of a text after white space was collapsed.
 
-    fitted: which of them take up a given length, inner elements first. notices: what could not be followed
-    or is not set at all, each once, with the name of the element that it is about.
+    steering: what stands before the next of them. fitted: which of them take up a given length, inner
+    elements first. notices: what could not be followed or is not set at all, each once, with the name of
+    the element that it is about.
     """
 
     characters: list[Character] = field(default_factory=list)
+    steering: str = ""
     fitted: list[Lengths] = field(default_factory=list)
     notices: dict[tuple[str, str, Severity], None] = field(default_factory=dict)
+
+    def add(self, letter: str, holder: Holder) -> None:
+        """Add a character, after what steers it; nothing comes between a letter and the marks on it."""
+        character = Character(letter, holder)
+        if not character.is_mark:
+            character.steering, self.steering = self.steering, ""
+        self.characters.append(character)
+
+    def drop_last(self) -> None:
+        """Take the last character away, but not what steers those that follow."""
+        self.steering = self.characters.pop().steering + self.steering
 
     def simplify(self, name: str, what: str) -> None:
         """Note what of an element is not followed."""
@@ -114,6 +130,9 @@ def _without_lost(spelling: Spelling) -> Spelling:
     characters = spelling.characters
     places = list(accumulate((int(not one.holder.is_lost) for one in characters), initial=0))
     last = len(characters)
+    for one, following in pairwise(characters):
+        if one.holder.is_lost:
+            following.steering = one.steering + following.steering
     fitted = [
         replace(one, first=places[one.first], last=places[min(one.last, last)]) for one in spelling.fitted
     ]
@@ -124,7 +143,7 @@ def _drop_space_at_end(spelling: Spelling) -> None:
     """Drop white space at the end of a line, or of a track, which is a line of its own."""
     characters = spelling.characters
     while characters and characters[-1].text == " " and not characters[-1].holder.is_kept:
-        characters.pop()
+        spelling.drop_last()
 
 
 def _lines_around(source: Source, element: Element, place: Place) -> Iterator[tuple[str, Place]]:
@@ -182,6 +201,8 @@ def _spell(source: Source, element: Element, holder: Holder, spelling: Spelling)
     """Add the characters of an element and its children, then place those that it holds."""
     first = len(spelling.characters)
     _remark_on(element, holder, spelling)
+    opening, closing = steering(holder.place.style, is_whole=element.tag == "text")
+    spelling.steering += opening
     if element.tag == "tref":
         _add(_referred(source, element, holder, spelling), holder, spelling)
     else:
@@ -193,6 +214,7 @@ def _spell(source: Source, element: Element, holder: Holder, spelling: Spelling)
                 what = f"<{child.tag}> among words is not drawn"
                 spelling.leave_out(_name_in(holder, child), what)
             _add(child.tail or "", holder, spelling)
+    spelling.steering += closing
     if element.tag != "textPath":  # it has no places of its own (SVG 2, 11.8.2)
         _place(source, element, holder.place, spelling.characters[first:])
     _fit(source, element, holder.place, spelling, first)
@@ -257,7 +279,7 @@ def _add(text: str, holder: Holder, spelling: Spelling) -> None:
         )
         if letter == " " and not holder.is_kept and is_space_before:
             continue
-        characters.append(Character(letter, holder))
+        spelling.add(letter, holder)
 
 
 def _begins_track(holder: Holder, before: Character) -> bool:
@@ -297,7 +319,6 @@ def _fit(source: Source, element: Element, place: Place, spelling: Spelling, fir
 
 _NOT_FOLLOWED = (
     ("font-size-adjust", ("", "none")),
-    ("unicode-bidi", ("", "normal")),
     ("text-orientation", ("", "mixed")),
 )
 _PLAIN_LINES = ("underline", "overline", "line-through", "none", "inherit", "solid", "auto", "currentcolor")

@@ -6,12 +6,14 @@ from itertools import pairwise
 from xml.etree.ElementTree import Element
 
 from svg2chart.artwork import Fitted, Run, Words
+from svg2chart.lettering.levels import starts_leftward
 from svg2chart.remarks import Severity
 from svg2chart.svg.characters import Character, Holder, Lengths, Spelling, spelled
 from svg2chart.svg.lengths import length
 from svg2chart.svg.marks import paint_order
 from svg2chart.svg.placing import HIDDEN, is_hidden
 from svg2chart.svg.scene import MAX_COORDINATE, Gathered, Place, Source, measures_at, name_of
+from svg2chart.svg.steering import is_leftward, is_plaintext
 from svg2chart.svg.style import Style
 from svg2chart.svg.told import of_words
 from svg2chart.svg.typefaces import axes, families, features, letters_width
@@ -56,7 +58,7 @@ def unpainted(source: Source, gathered: Gathered, element: Element, place: Place
         runs=runs,
         fitted=tuple(_fitted(starts, spelling.fitted)),
         is_vertical=place.style.get("writing-mode") in _COLUMNS,
-        is_leftward=place.style.get("direction") == "rtl",
+        is_leftward=_reads_leftward(place.style, characters),
         to_user=place.to_user,
         group=place.group,
         clip=place.clip,
@@ -102,6 +104,8 @@ def _breaks(first: Character, here: Character) -> bool:
     """Whether a character cannot be in the run that another begins."""
     if here.is_mark:  # it goes with its letter, whatever place it is given
         return False
+    if here.steering:
+        return True
     is_placed = here.x is not None or here.y is not None or bool(here.dx) or bool(here.dy)
     return is_placed or here.turn != first.turn or here.holder is not first.holder
 
@@ -126,6 +130,7 @@ def _run(source: Source, characters: Sequence[Character]) -> Run:
     order = paint_order(style)
     return Run(
         text="".join(character.text for character in characters),
+        steering=first.steering,
         families=families(style),
         size=style.font_size,
         weight=int(style.get("font-weight", "400")),
@@ -153,8 +158,18 @@ def _run(source: Source, characters: Sequence[Character]) -> Run:
 def _anchor(style: Style) -> str:
     """Return which part of a chunk, from left to right or from top to bottom, stands where it begins."""
     anchor = style.get("text-anchor", "start")
-    is_leftward = style.get("direction") == "rtl" and style.get("writing-mode") not in _COLUMNS
-    return _MIRRORED.get(anchor, anchor) if is_leftward else anchor
+    is_mirrored = is_leftward(style) and style.get("writing-mode") not in _COLUMNS
+    return _MIRRORED.get(anchor, anchor) if is_mirrored else anchor
+
+
+def _reads_leftward(style: Style, characters: Sequence[Character]) -> bool:
+    """Return whether the lines of a text are read from the right.
+
+    Source: CSS Writing Modes Level 3, 2.4.1 "Bidi Paragraph Embedding Levels".
+    """
+    if not is_plaintext(style):
+        return is_leftward(style)
+    return starts_leftward("".join(one.steering + one.text for one in characters))
 
 
 def _gap(source: Source, place: Place, name: str) -> float:

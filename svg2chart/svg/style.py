@@ -80,6 +80,8 @@ _IS_VALID: dict[str, Callable[[str], bool]] = {
     "clip-rule": _one_of("nonzero", "evenodd"),
     "visibility": _one_of("visible", "hidden", "collapse"),
     "paint-order": _is_paint_order,
+    "direction": _one_of("ltr", "rtl"),
+    "unicode-bidi": _one_of("normal", "embed", "isolate", "bidi-override", "isolate-override", "plaintext"),
     "text-anchor": _one_of("start", "middle", "end"),
     "d": lambda text: css_path(text) is not None,
 }

@@ -1,74 +1,20 @@
-"""Shaping and outlines against HarfBuzz, fontTools and a second bidi implementation."""
+"""Shaping and outlines against HarfBuzz and fontTools."""
 
 import numpy as np
 import pytest
 import uharfbuzz
-from bidi import get_display
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
-from hypothesis import example, given
-from hypothesis import strategies as st
 
 from svg2chart.geometry.path import Path
 from svg2chart.lettering.fonts import Face, find_system_fonts, read_fonts
 from svg2chart.lettering.match import match_face
-from svg2chart.lettering.shape import embedding_levels, outline, scripts, shape, visual_order
+from svg2chart.lettering.shape import outline, scripts, shape
 from tests.lettering.samples import face_for, many, packaged
-
-BASES = st.sampled_from([0, 1])
 
 
 def regular() -> Face:
     return match_face(packaged(), ["Source Sans Pro"], weight=400, italic=False).face
-
-
-def reordered(text: str, *, base: int = 0) -> str:
-    levels = embedding_levels(text, base=base)
-    return "".join(text[index] for index in visual_order(levels))
-
-
-@given(st.text(max_size=8), BASES)
-def test_every_character_has_a_level(text: str, base: int) -> None:
-    levels = embedding_levels(text, base=base)
-    assert len(levels) == len(text)
-    assert sorted(visual_order(levels)) == list(range(len(text)))
-
-
-def test_unassigned_and_isolating_characters_do_not_turn_what_is_beside_them() -> None:
-    assert embedding_levels("a\u3100b") == [0, 0, 0]
-    assert embedding_levels("a\u2066b\u2069") == [0, 0, 0, 0]
-    assert embedding_levels("\u05d0\u2067\u05d1\u2069") == [1, 1, 1, 1]
-
-
-# no steering characters, which the display drops
-@given(text=st.text(alphabet="abz אבת مرح 0189 .,-+ ٣٤ ()[]", max_size=20).map(str.strip), base=BASES)
-@example(text="boats, אבג (1897) end", base=0)
-@example(text="אבג, boats (1897)!", base=1)
-@example(text="a(ב[ג)b]", base=1)
-def test_visual_order_is_that_of_another_implementation(text: str, base: int) -> None:
-    assert reordered(text, base=base) == get_display(text, base_dir="LR"[base])
-
-
-WORDS = st.text(alphabet="abאב ", max_size=4)
-
-
-@given(before=WORDS, inside=st.text(alphabet="abאב12 ", min_size=1, max_size=6), after=WORDS, base=BASES)
-def test_brackets_stand_around_what_they_hold(before: str, inside: str, after: str, base: int) -> None:
-    """So a reader takes them, whatever the direction of what is in them and around them."""
-    text = f"{before}({inside}){after}"
-    order = visual_order(embedding_levels(text, base=base))
-    first, last = sorted(order.index(place) for place in (len(before), len(before) + 1 + len(inside)))
-    held = range(len(before) + 1, len(before) + 1 + len(inside))
-    assert sorted(order[first + 1 : last]) == list(held)
-
-
-def test_numbers_run_right_within_words_that_run_left() -> None:
-    assert reordered("boat אב 12 גד.") == "boat דג 12 בא."
-
-
-def test_steering_characters_have_a_level() -> None:
-    assert len(embedding_levels("a\u200fb\u202bc\u202c")) == 6
-    assert embedding_levels("") == []
 
 
 def test_shared_characters_go_with_the_script_around_them() -> None:
