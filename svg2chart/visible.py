@@ -95,6 +95,7 @@ def _below_each_other(bands: list[VisibleAreas]) -> VisibleAreas:
         square=np.concatenate([band.square + n for n, band in zip(first, bands, strict=False)]),
         colour=np.concatenate([band.colour for band in bands]),
         order=np.concatenate([band.order for band in bands]),
+        level=np.concatenate([band.level for band in bands]),
         octants=np.concatenate([band.octants for band in bands]),
         shapes=np.stack([band.shapes for band in bands]).sum(axis=0),
     )

@@ -8,6 +8,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork
+from svg2chart.chart import StitchKind
+from svg2chart.colour import Colour
 from svg2chart.errors import GridError
 from svg2chart.svg.read import parse_artwork
 from tests.drawings import (
@@ -218,6 +220,32 @@ def test_the_upper_of_two_shapes_that_touch_gets_all_three_quarter_stitches(
     for upper, marks in (("b", parts), ("r", parts[::-1])):
         squares = letters(drawing(*marks, wide=SIDE, high=SIDE)) or []
         assert {square[0] for row in squares for square in row if swap(square) != square} <= {upper}
+
+
+def half(one: str, other: str) -> str:
+    """Return what a colour shows through another one that lets half of it through."""
+    colours = [Colour.from_hex(colour) for colour in (one, other)]
+    return Colour(*(sum(c) / 2 for c in zip(*((c.red, c.green, c.blue) for c in colours), strict=True))).hex
+
+
+@given(outlines(), st.sampled_from(CUTS), st.integers(1, 63).map(lambda n: n / 64))
+def test_so_it_does_under_a_shape_that_lets_both_through(
+    outline: Points, across: tuple[float, float], part: float
+) -> None:
+    places = [x * across[0] + y * across[1] for x, y in outline]
+    one, other = cut(outline, across, min(places) + part * (max(places) - min(places)))
+    parts = [shape(RED, one, element="one"), shape(BLUE, other, element="other")]
+    veil = replace(shape(YELLOW, box(0, 0, SIDE, SIDE), element="veil"), opacity=0.5)
+    for upper, lower, marks in ((BLUE, RED, parts), (RED, BLUE, parts[::-1])):
+        chart = chart_of(drawing(*marks, veil, wide=SIDE, high=SIDE))
+        held = ([chart.threads[s.thread].colour for s in each] for each in chart.arrangements)
+        wanted = [half(upper, YELLOW), half(lower, YELLOW)]
+        halved = [
+            colours
+            for colours, each in zip(held, chart.arrangements, strict=True)
+            if len(each) == 2 and each[0].kind is StitchKind.THREE_QUARTER
+        ]
+        assert all(colours == wanted for colours in halved if set(colours) == set(wanted))
 
 
 Place = tuple[float, float]

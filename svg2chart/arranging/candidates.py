@@ -122,7 +122,7 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
     amount = np.rint(areas.octants * AREA_UNIT).astype(np.int64)
     square, colour = areas.square, areas.colour
     size = amount.sum(axis=1)
-    less, below = size.max(initial=0) - size, areas.order.max(initial=0) - areas.order
+    less, below = size.max(initial=0) - size, areas.level.max(initial=0) - areas.level
     # the largest colours of each square first, among equals the upper one
     by_size = in_order(square, less, below)
     place = places_in_runs(square[by_size])

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.arranging.borders import BESIDE, FACES, Bytes, as_bits, rows_as_bits, window_steps
-from svg2chart.arranging.candidates import Candidates
+from svg2chart.arranging.candidates import AREA_UNIT, Candidates
 from svg2chart.arranging.rims import BEYOND, POINTS_OF, Rims, as_flags
 from svg2chart.arranging.unmade import Unmade, may_part, seen_beside, shown_octants
 from svg2chart.octants.areas import VisibleAreas
@@ -41,12 +41,14 @@ class Gap:
     """Where stitches of a colour come apart, or stop short.
 
     colour: an index into the areas' colours. order: paint order of the uppermost shape that shows it there.
+    area: how much of it is seen in the squares between, in AREA_UNIT.
     squares: the squares between, as indices into those of the candidates, in order.
     ends: what is to be tied together, each a set of points by number (see `Rims`): first what stitches reach.
     """
 
     colour: int
     order: int
+    area: int
     squares: tuple[int, ...]
     ends: tuple[frozenset[int], ...]
 
@@ -93,6 +95,7 @@ def find_gaps(
             Gap(
                 colour=int(areas.colour[those[0]]),
                 order=int(areas.order[those].max()),
+                area=int(np.rint(areas.octants[those] * AREA_UNIT).sum()),
                 squares=tuple(squares.tolist()),
                 ends=(*tied.ends(part), *tails.get(part, ())),
             )

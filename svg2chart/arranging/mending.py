@@ -114,15 +114,19 @@ class _Step:
 def _with_ways(before: Ties, gaps: list[Gap], boards: Boards, rims: Rims, fixed: Set[int]) -> Ties:
     """Return what squares have to tie to close gaps, too.
 
-    Of colours that want one the uppermost has it, of two that one shape shows that which covers more.
+    Of colours that want one the uppermost has it, of two that one shape shows that of which more is seen in
+    its gap; of two of which as much is seen neither has.
     """
     ties, candidates = dict(before), boards.candidates
     prices = _prices(gaps, boards)
-    for gap in sorted(gaps, key=lambda gap: (-gap.order, gap.colour)):
+    wanted = _wanted(gaps)
+    for gap in sorted(gaps, key=_standing):
         squares = [
             square
             for square in gap.squares
-            if square not in fixed and ties.get(square, (gap.colour,))[0] == gap.colour
+            if square not in fixed
+            and ties.get(square, (gap.colour,))[0] == gap.colour
+            and wanted[square, _standing(gap)] == {gap.colour}
         ]
         steps = _steps(gap.colour, squares, candidates, prices, rims)
         ends = set(gap.ends)
@@ -137,6 +141,20 @@ def _with_ways(before: Ties, gaps: list[Gap], boards: Boards, rims: Rims, fixed:
                 for square, points in way.items():
                     ties[square] = (gap.colour, ties.get(square, (gap.colour, frozenset()))[1] | points)
     return ties
+
+
+def _standing(gap: Gap) -> tuple[int, int]:
+    """Return what is low for gaps that have squares before others."""
+    return -gap.order, -gap.area
+
+
+def _wanted(gaps: list[Gap]) -> Mapping[tuple[int, tuple[int, int]], set[int]]:
+    """Return the colours that gaps of one standing have in a square, by square and standing."""
+    wanted: dict[tuple[int, tuple[int, int]], set[int]] = {}
+    for gap in gaps:
+        for square in gap.squares:
+            wanted.setdefault((square, _standing(gap)), set()).add(gap.colour)
+    return wanted
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -24,6 +24,8 @@ class VisibleAreas:
     solid: (rows, columns) int32, the colour of squares that show one, MIXED for the others.
     square, colour, order: (n,) for each colour of each mixed square, by square (row * columns + column)
         and colour: the paint order of the uppermost shape that shows it there, -1 for bare.
+    level: (n,) greater for what lies over others of its square: by the uppermost shape that shows each, of
+        one that lets through by what lies below it; nought for bare.
     octants: (n, 8) the areas, in squares; those of one square add up to 1/8 each.
     shapes: (shapes,) how much of each shape is seen, in squares.
     """
@@ -33,13 +35,14 @@ class VisibleAreas:
     square: Ints
     colour: Ints
     order: Ints
+    level: Ints
     octants: Floats
     shapes: Floats
 
     def recoloured(self, mapping: Ints, colours: tuple[Rgba, ...]) -> "VisibleAreas":
         """Return the areas with colour i become colour mapping[i], of which the first is bare again."""
         colour = mapping[self.colour]
-        place, upper = in_groups(self.square, colour, self.order)
+        place, upper = in_groups(self.square, colour, self.level)
         octants = totals((8 * place[:, None] + np.arange(8)).ravel(), self.octants.ravel(), 8 * len(upper))
         return replace(
             self,
@@ -48,6 +51,7 @@ class VisibleAreas:
             square=self.square[upper],
             colour=colour[upper],
             order=np.where(colour[upper] == BARE, -1, self.order[upper]),
+            level=np.where(colour[upper] == BARE, 0, self.level[upper]),
             octants=octants.reshape(-1, 8),
         ).settled()
 
@@ -70,16 +74,17 @@ class VisibleAreas:
             square=self.square.take(entries),
             colour=self.colour.take(entries),
             order=self.order.take(entries),
+            level=self.level.take(entries),
             octants=self.octants.take(entries, axis=0),
         )
 
 
-def in_groups(square: Ints, colour: Ints, order: Ints) -> tuple[Ints, Ints]:
+def in_groups(square: Ints, colour: Ints, level: Ints) -> tuple[Ints, Ints]:
     """Return for each entry the group of its square and colour, and for each group its uppermost entry.
 
-    The groups are in the order of squares and colours; `order` is the entries' paint order, from -1.
+    The groups are in the order of squares and colours; the higher `level`, the higher an entry lies.
     """
-    sorting = in_order(square, colour, order + 1)
+    sorting = in_order(square, colour, level)
     begin = begins(square.take(sorting), colour.take(sorting))
     group = np.empty(len(sorting), np.int64)
     group[sorting] = np.cumsum(begin) - 1

@@ -41,7 +41,8 @@ def square_areas(dense: NDArray[np.int32], areas: Areas, stacks: Stacks, *, colu
     row = quadrant // width
     column = quadrant - row * width
     top, square = tops.take(stack), row // 2 * columns + column // 2
-    place, upper = in_groups(square, colour_of.take(stack), top)
+    level = stacks.levels(stack)
+    place, upper = in_groups(square, colour_of.take(stack), level)
     octant = 2 * (row & 1) + (column & 1)  # numpy divides whole numbers slowly
     octants = totals(
         np.concatenate([8 * place + _LEFT.take(octant), 8 * place + _RIGHT.take(octant)]),
@@ -55,6 +56,7 @@ def square_areas(dense: NDArray[np.int32], areas: Areas, stacks: Stacks, *, colu
         square=square.take(upper),
         colour=colour,
         order=np.where(colour == BARE, -1, top.take(upper)),
+        level=np.where(colour == BARE, 0, level.take(upper)),
         octants=octants.reshape(-1, 8),
         shapes=totals(tops + 1, seen, len(stacks.opaque) + 1)[1:],
     ).settled()

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from svg2chart.artwork import Blend, Group, masking_groups
 from svg2chart.colour import Colour
 from svg2chart.octants.blending import Rgba, faded, mask_share, over
+from svg2chart.runs import distinct
 
 Ints = NDArray[np.int64]
 
@@ -113,6 +114,20 @@ class Stacks:
             seen = (shape for shape in reversed(shapes) if self._shows(shape, shapes, masking))
             self._seen_tops.append(next(seen, -1))
         return np.array(self._seen_tops, dtype=np.int64)
+
+    def levels(self, some: Ints) -> Ints:
+        """Return for each of some stacks how high it lies among them; nought for bare.
+
+        It goes by the uppermost shape that is seen, of equal ones by the next below, and so on.
+        """
+        if len(self._top) == len(self._paints) + 1:  # nothing lets through
+            return some
+        tops, seen = self.tops(), distinct(some[some != BARE]).tolist()
+        level = np.zeros(len(tops), np.int64)
+        level[sorted(seen, key=lambda stack: (tops[stack], self.shapes(stack)[::-1]))] = (
+            np.arange(len(seen)) + 1
+        )
+        return level.take(some)
 
     def _shows(self, shape: int, shapes: list[int], masking: frozenset[int]) -> bool:
         """Whether a shape of a stack is no part of a mask, and not masked out whole there."""

@@ -114,7 +114,7 @@ def _seen(made: Converted, artwork: Artwork, row: int, column: int) -> Iterator[
     else:
         square = row * made.chart.columns + column
         first, end = np.searchsorted(areas.square, [square, square + 1]).tolist()
-        for k in sorted(range(first, end), key=lambda k: (-int(areas.order[k]), int(areas.colour[k]))):
+        for k in sorted(range(first, end), key=lambda k: -int(areas.level[k])):
             colour, order = int(areas.colour[k]), int(areas.order[k])
             area = float(areas.octants[k].sum())
             mark = made.laid.marks[order] if order >= 0 else None
