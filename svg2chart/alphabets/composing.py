@@ -18,6 +18,10 @@ _UNSEEN = re.compile("[\u00ad\u061c\u200b-\u200f\u202a-\u202e\u2060-\u206f\ufeff
 """Soft hyphens, joiners, marks of direction. Source: the Unicode Character Database, those of the property
 Default_Ignorable_Code_Point that are common in text; from memory."""
 
+_SEVERAL = re.compile("[\u0132\u0133\u013f\u0140\u0149\u01c4-\u01cc\u01f1-\u01f3\ufb00-\ufb06]")
+"""Dutch ij, Catalan l with a dot, Afrikaans 'n, digraphs of Croatian, ligatures of f and s. Source: the
+Unicode Character Database, what NFKC takes apart into letters of Latin."""
+
 
 def letters_of(text: str) -> Iterator[str]:
     """Yield the letters of a text, each with the accents that follow it; soft hyphens and the like are none.
@@ -43,8 +47,8 @@ def drawn_letter(alphabet: Alphabet, letter: str) -> Drawn | None:
     known = [accent_of(alphabet, base, accent) for accent in accents]
     if any(accent is not None and accent.seat is Seat.ABOVE for accent in known):
         base = DOTLESS.get(base, base)
-    drawn = alphabet.letters.get(base)
-    if drawn is None or not accents:
+    drawn = alphabet.letters.get(base) or _of_several(alphabet, base)
+    if drawn is None:
         return None
     body = drawn
     for accent in known:
@@ -52,6 +56,19 @@ def drawn_letter(alphabet: Alphabet, letter: str) -> Drawn | None:
             return None
         drawn = drawn.with_other(seated(accent, left=body.left, right=body.right, top=drawn.top))
     return drawn.moved(-drawn.left, 0)
+
+
+def _of_several(alphabet: Alphabet, letter: str) -> Drawn | None:
+    """Return a character that stands for several letters, these side by side; None where it does not."""
+    if not _SEVERAL.fullmatch(letter):
+        return None
+    parts = [drawn_letter(alphabet, one) for one in letters_of(normalize("NFKC", letter))]
+    drawn = Drawn()
+    for part in parts:
+        if part is None:
+            return None
+        drawn = drawn.with_other(part.moved(drawn.right + alphabet.apart if drawn != Drawn() else 0, 0))
+    return drawn
 
 
 def accent_of(alphabet: Alphabet, base: str, accent: str) -> Accent | None:

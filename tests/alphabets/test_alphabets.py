@@ -15,7 +15,7 @@ NAMES = svg2chart.alphabet_names()
 CAPITALS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 SMALL = CAPITALS.lower()
 FIGURES = "0123456789"
-SYMMETRIC = "AHIMOTUVWXYovwx08"  # left and right
+SYMMETRIC = "AHIMOTUVWXYovwx08Ŧº•¥±"  # left and right
 TURNED = "INOSXZosxz"  # after half a turn; the bar of an H lies above the middle where that is no hole line
 HANGING = "gjpqy"
 BESIDE = "Q"  # its tail may hang
@@ -48,6 +48,7 @@ LANGUAGES = {
     "Lower Sorbian": "óćčěłńŕśšźž",
     "Luxembourgish": "äéë",
     "Maltese": "àèìòùċġħż",
+    "Northern Sami": "áčđńŋšŧž",
     "Norwegian": "àåæéòóôø",
     "Polish": "óąćęłńśźż",
     "Portuguese": "àáâãçéêíòóôõú",
@@ -62,6 +63,7 @@ LANGUAGES = {
 }
 # CLDR 48.2, punctuation of English, German, French and Spanish.
 PUNCTUATION = "‐‑–—…‘’“”„‚«»‹›§†‡′″¡¿‰−"
+SIGNS = "€£¢¥©°±×÷ªº¹²³µ•"  # of ISO 8859-1 and 8859-15, as far as they are of use among words; our own choice
 
 
 def alphabet_of(name: str) -> Alphabet:
@@ -117,17 +119,34 @@ def in_order(one: Drawn) -> Drawn:
 @pytest.mark.parametrize("name", NAMES)
 def test_every_language_of_western_and_central_europe_can_be_written(name: str) -> None:
     alphabet = alphabet_of(name)
-    wanted = set(ASCII + PUNCTUATION)
+    wanted = set(ASCII + PUNCTUATION + SIGNS + "ĳĲŀĿ")
     for letters in LANGUAGES.values():
         wanted |= set(letters) | {one for letter in letters for one in letter.upper()}
     assert [one for one in sorted(wanted) if drawn_letter(alphabet, one) is None] == []
 
 
 @pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(
+    ("one", "several"), [("ĳ", "ij"), ("Ĳ", "IJ"), ("ŀ", "l·"), ("ŉ", "ʼn"), ("ﬃ", "ffi")]
+)
+def test_a_character_of_several_letters_is_these_side_by_side(name: str, one: str, several: str) -> None:
+    """Source: the Unicode Character Database, compatibility decompositions."""
+    alphabet = alphabet_of(name)
+    whole = drawn(alphabet, one)
+    right = 0
+    parts = Drawn()
+    for letter in several:
+        part = drawn(alphabet, letter).moved(right, 0)
+        parts, right = parts.with_other(part), part.right + alphabet.apart
+    assert in_order(whole) == in_order(parts)
+    assert list(letters_of(one)) == [one]
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_no_two_letters_are_alike(name: str) -> None:
     alphabet = alphabet_of(name)
     accented = sorted({one for letters in LANGUAGES.values() for one in letters + letters.upper()} - set("ʼ"))
-    found = {one: in_order(drawn(alphabet, one)) for one in [*ASCII, *accented, *PUNCTUATION]}
+    found = {one: in_order(drawn(alphabet, one)) for one in [*ASCII, *accented, *PUNCTUATION, *SIGNS]}
     # these are one sign for the eye, and are drawn as one
     same = [{"'", "′"}, {'"', "″"}, {",", "‚"}, {"-", "‐", "‑"}, {"–", "−"}, {"Đ", "Ð"}]
     alike = [
