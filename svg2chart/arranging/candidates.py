@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.borders import Bytes, rows_as_bits
 from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, Patterns, patterns
-from svg2chart.arranging.straight import Straight, find_straight
+from svg2chart.arranging.straight import Straight, follow_sides
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.stacks import BARE
 from svg2chart.runs import begins, in_order, places_in_runs, spread
@@ -112,13 +112,19 @@ def best_rows(owner: Ints, standing: Ints) -> Ints:
 
 
 def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fractions) -> Candidates:
-    """Return the candidates of every square that shows more than one colour.
+    """Return the candidates of every square that shows more than one colour, as they follow straight sides.
 
     Args:
         areas: what is seen of each colour; the first colour is bare.
         differences: (colours, colours) what a wrong square costs, in COST_UNIT / AREA_UNIT.
         fractions: which fractions may be used.
     """
+    free = find_free_candidates(areas, differences=differences, fractions=fractions)
+    return free.only(_following(free, follow_sides(areas)))
+
+
+def find_free_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fractions) -> Candidates:
+    """Return the candidates whether they follow straight sides or not; arguments as for `find_candidates`."""
     amount = np.rint(areas.octants * AREA_UNIT).astype(np.int64)
     square, colour = areas.square, areas.colour
     size = amount.sum(axis=1)
@@ -145,7 +151,7 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
             parts.append(_of_patterns(table, slice(start, start + table.size[count, bare]), chosen, wrong))
     owner, pattern, cost = (np.concatenate(column) for column in zip(*parts, strict=True))
     by_owner = in_order(owner)
-    result = Candidates(
+    return Candidates(
         squares=squares,
         locals=local,
         starts=np.concatenate([[0], np.cumsum(np.bincount(owner, minlength=len(squares)))]),
@@ -156,7 +162,6 @@ def find_candidates(areas: VisibleAreas, *, differences: Ints, fractions: Fracti
         patterns=table,
         saw_cost=0 if fractions is Fractions.NONE else SAW_COST,
     )
-    return result.only(_following(result, find_straight(areas)))
 
 
 def _following(candidates: Candidates, straight: Straight) -> Bools:

@@ -24,7 +24,7 @@ from svg2chart.arranging.boards import EDGE_COST, Boards
 from svg2chart.arranging.borders import window_steps
 from svg2chart.arranging.candidates import Candidates, best_rows
 from svg2chart.arranging.joining import join
-from svg2chart.arranging.patches import energy_of, patches_of
+from svg2chart.arranging.patches import energies_of_patches, patches_of
 from svg2chart.arranging.patterns import COST_UNIT, THREE_QUARTER_COST
 from svg2chart.runs import in_order, spread
 
@@ -209,9 +209,9 @@ class _Descent:
         changed = np.flatnonzero((after != trial.before) & (self.board == board))
         squares = boards.squares[changed]
         patch = patches_of(boards, squares)
-        energy = energy_of(boards, squares, patch)
+        energy = energies_of_patches(boards, squares, patch)
         boards.show(changed, trial.before[changed])
-        pays = (energy < energy_of(boards, squares, patch))[patch]
+        pays = (energy < energies_of_patches(boards, squares, patch))[patch]
         boards.show(changed[pays], after[changed[pays]])
         self.is_held[trial.places[np.isin(trial.places, changed[pays])]] = False
         return changed

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.arranging.boards import Boards
-from svg2chart.arranging.patches import energy_of, patches_of
+from svg2chart.arranging.patches import energies_of_patches, patches_of
 
 Ints = NDArray[np.int64]
 
@@ -29,7 +29,7 @@ def _take_patches(boards: Boards, other: int) -> int:
     those = np.flatnonzero(chosen[0] != chosen[other])
     here, there = boards.squares[places[0, those]], boards.squares[places[other, those]]
     patch = patches_of(boards, here)
-    gain = energy_of(boards, here, patch) - energy_of(boards, there, patch)
+    gain = energies_of_patches(boards, here, patch) - energies_of_patches(boards, there, patch)
     taken = those[gain[patch] > 0]
     boards.show(places[0, taken], chosen[other, taken])
     return int(np.maximum(gain, 0).sum())

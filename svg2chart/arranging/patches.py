@@ -27,7 +27,7 @@ def patches_of(boards: Boards, squares: Ints) -> Ints:
     return linked(one, index[squares[one] + after[other]], len(squares))
 
 
-def energy_of(boards: Boards, squares: Ints, patch: Ints) -> Ints:
+def energies_of_patches(boards: Boards, squares: Ints, patch: Ints) -> Ints:
     """Return the energy on which squares bear, (n,), in COST_UNIT: that of each patch at its first square.
 
     Args:

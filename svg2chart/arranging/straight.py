@@ -35,7 +35,12 @@ SAME_PLACE = 2.0**-14
 """Sides that differ by less, in squares, lie on one line."""
 
 HALF_WAY = 1 / 64
-"""A side so near to the middle of a square, in squares, is half way: stitches may end on either side."""
+"""A side so near to the middle of a square, in squares, is half way: stitches may end on either side. Our
+choice, no source."""
+
+ON_A_LINE = 1 / 64
+"""A side so near to a hole line, in squares, lies on it: what it bounds fills its square anyway. Our choice,
+no source."""
 
 STANDS_OVER = 1 / 8
 """So much of a colour beside a half square that it fills, in squares, is no more than where the fit lets
@@ -78,7 +83,7 @@ class Straight:
         return np.asarray(np.where(wanted > 0, rows_as_bits(shown) == wanted, is_same))
 
 
-def find_straight(areas: VisibleAreas) -> Straight:
+def follow_sides(areas: VisibleAreas) -> Straight:
     """Return what follows the straight sides of a drawing."""
     halves, turns = _halves(areas), _bands(areas.octants)
     bands = np.flatnonzero(turns >= 0)
@@ -107,8 +112,14 @@ def _halves(areas: VisibleAreas) -> Bytes:
 
 
 def _bands(octants: Floats) -> Ints:
-    """Return after how many quarter turns each entry is a band along the bottom of a square; -1 for none."""
-    return _alike(octants, _band(octants.sum(axis=1)))
+    """Return after how many quarter turns each entry is a band along the bottom of a square; -1 for none.
+
+    Hardly any of a square, or nearly all of it, is a band on each of its sides, and so on none.
+    """
+    likeness = _band(octants.sum(axis=1))
+    turned = np.stack([np.roll(likeness, 2 * turn, axis=1) for turn in range(4)])
+    is_alike = (np.abs(octants - turned) < ROUNDING).all(axis=2)
+    return np.where(is_alike.sum(axis=0) == 1, is_alike.argmax(axis=0), -1)
 
 
 def _band(high: Floats) -> Floats:
@@ -121,15 +132,6 @@ def _band(high: Floats) -> Floats:
     return np.stack([top, upper, side, bottom, bottom, side, upper, top], axis=1)
 
 
-def _alike(octants: Floats, likeness: Floats) -> Ints:
-    """Return after how many quarter turns what octants show is what they would show; -1 for none."""
-    result = np.full(len(octants), -1)
-    for turn in range(4):
-        same = np.abs(octants - np.roll(likeness, 2 * turn, axis=1)) < ROUNDING
-        result[same.all(axis=1)] = turn
-    return result
-
-
 def _corners(areas: VisibleAreas, turns: Ints) -> Ints:
     """Return the entries that are the corner of a box that covers the middle, and goes on beside and below.
 
@@ -137,17 +139,16 @@ def _corners(areas: VisibleAreas, turns: Ints) -> Ints:
         areas: what is seen of each colour.
         turns: for each entry, as `_bands` has them.
     """
-    found = []
+    found, size = [], areas.octants.sum(axis=1)
     for turn in range(4):
         turned = np.roll(areas.octants, -2 * turn, axis=1)
         high, wide = (0.5 + 2 * turned[:, [one, one + 1]].sum(axis=1) for one in (0, 4))
         some = np.flatnonzero(
-            (np.minimum(high, wide) > 0.5 + HALF_WAY) & (np.maximum(high, wide) < 1.0 - HALF_WAY)
+            (np.minimum(high, wide) > 0.5 + HALF_WAY) & (np.maximum(high, wide) < 1.0 - ON_A_LINE)
         )
         is_corner = (np.abs(turned[some] - _corner(high[some], wide[some])) < ROUNDING).all(axis=1)
         some = some[is_corner]
         beside, below = (_entries_at(areas, some, *steps[turn]) for steps in (_ON, _DOWN))
-        size = areas.octants.sum(axis=1)
         goes_on = (beside >= 0) & (turns[beside] == turn) & (np.abs(size[beside] - high[some]) < SAME_PLACE)
         goes_on &= (below >= 0) & (turns[below] == (turn + 3) % 4)
         goes_on &= np.abs(size[below] - wide[some]) < SAME_PLACE
