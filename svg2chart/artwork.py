@@ -184,7 +184,8 @@ class Words:
 
     `to_user` maps the space of the runs to root user units. `fitted` is in the order in which it is done.
     `is_vertical`: lines run down the page. `is_leftward`: they are read from the right.
-    text_as: what its letters are told to be. `outlines` is what `lettering.set_words` made of the runs,
+    text_as: what its letters are told to be. stays: why they can be nothing but what is drawn, "" where they
+    can. `outlines` is what `lettering.set_words` made of the runs,
     `letters` the same letter by letter, `remarks` what it could not do as asked,
     `font_files` the files of all faces that had a say.
     """
@@ -200,6 +201,7 @@ class Words:
     clip: int | None = None
     stitch_as: StitchAs | None = None
     text_as: TextAs | None = None
+    stays: str = ""
     outlines: tuple[Fill | Stroke, ...] = ()
     letters: tuple[Letterform, ...] = ()
     remarks: tuple[Remark, ...] = ()

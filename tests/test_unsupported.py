@@ -117,7 +117,13 @@ SIMPLIFIED = {
         text('<tspan id="odd" data-stitch-text="as-drawn">A</tspan>'),
         text('<tspan id="odd" data-stitch="backstitch">A</tspan>'),
     ],
-    "line breaks that `white-space` keeps": [text("A&#10;B", 'style="white-space:pre-line"')],
+    "line breaks that `white-space` keeps": [
+        text("A&#10;B", 'style="white-space:pre-line"'),
+        text("A&#10;<tspan>B</tspan>", 'style="white-space:pre"'),
+    ],
+    "words that a clip is made of": [
+        f"<clipPath id='c'>{text('A')}</clipPath><rect width='9' height='9' clip-path='url(#c)'/>"
+    ],
 }
 GUESSED = {
     "colour, size or transform that cannot be read": [

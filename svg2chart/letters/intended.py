@@ -84,8 +84,8 @@ def why_unfit(words: Words, to_squares: Affine) -> str:
     """Return why words cannot be fitted, "" where they can."""
     if words.is_vertical:
         return "they run downwards"
-    if words.clip is not None:
-        return "they are cut by a clip"
+    if words.stays:
+        return words.stays
     if any(run.stroke_colour is not None and run.stroke_style is not None for run in words.runs):
         return "their letters have strokes"
     if any(run.decorations for run in words.runs):

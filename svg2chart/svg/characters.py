@@ -1,17 +1,15 @@
-"""A text element to its characters, each with its style and the place asked for."""
+"""A text element to its characters."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import accumulate, pairwise
-from unicodedata import combining
 from xml.etree.ElementTree import Element
 
-from svg2chart.artwork import Track
-from svg2chart.remarks import Severity
 from svg2chart.svg.document import XML_SPACE, reference
 from svg2chart.svg.lengths import is_length, length, number, split_list
 from svg2chart.svg.placing import ANIMATED, NOT_DISPLAYED, meets_conditions, placed
 from svg2chart.svg.scene import MAX_COORDINATE, Place, Source, measures_at, name_of
+from svg2chart.svg.spelling import Character, Holder, Lengths, Spelling
 from svg2chart.svg.steering import steering
 from svg2chart.svg.style import Style
 from svg2chart.svg.told import ATTRIBUTE, TEXT_ATTRIBUTE
@@ -24,94 +22,6 @@ _BREAKS = str.maketrans("\n\r\t", "   ")
 _HOLDING = ("tspan", "a", "textPath", "tref")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Holder:
-    """The element that holds characters, with what it takes over from those around it.
-
-    name: what to call it in remarks. rise, scripts, baseline: as in a run. lines: the lines along its
-    words, each with the place of the element that asks for it. is_lost: the path that they are to
-    stand on is not there.
-    """
-
-    place: Place
-    name: str = ""
-    is_kept: bool = False
-    rise: float = 0.0
-    scripts: tuple[tuple[str, float], ...] = ()
-    baseline: str = ""
-    lines: tuple[tuple[str, Place], ...] = ()
-    track: Track | None = None
-    is_lost: bool = False
-
-
-@dataclass(slots=True)
-class Character:
-    """One character of a text.
-
-    x, y: where it is to stand, None for where the pen is. dx, dy: how far to move the pen first, None for
-    not at all. turn: degrees clockwise. steering: what stands before it and is none of the drawing's own
-    characters (module `steering`).
-    """
-
-    text: str
-    holder: Holder
-    steering: str = ""
-    x: float | None = None
-    y: float | None = None
-    dx: float | None = None
-    dy: float | None = None
-    turn: float | None = None
-
-    @property
-    def is_mark(self) -> bool:
-        """Whether it combines with the character before it."""
-        return combining(self.text) != 0
-
-
-@dataclass(frozen=True, slots=True)
-class Lengths:
-    """Characters from `first` to before `last` that take up a length."""
-
-    first: int
-    last: int
-    length: float
-    has_wider_letters: bool
-
-
-@dataclass(slots=True)
-class Spelling:
-    """The characters of a text after white space was collapsed.
-
-    steering: what stands before the next of them. fitted: which of them take up a given length, inner
-    elements first. notices: what could not be followed or is not set at all, each once, with the name of
-    the element that it is about.
-    """
-
-    characters: list[Character] = field(default_factory=list)
-    steering: str = ""
-    fitted: list[Lengths] = field(default_factory=list)
-    notices: dict[tuple[str, str, Severity], None] = field(default_factory=dict)
-
-    def add(self, letter: str, holder: Holder) -> None:
-        """Add a character, after what steers it; nothing comes between a letter and the marks on it."""
-        character = Character(letter, holder)
-        if not character.is_mark:
-            character.steering, self.steering = self.steering, ""
-        self.characters.append(character)
-
-    def drop_last(self) -> None:
-        """Take the last character away, but not what steers those that follow."""
-        self.steering = self.characters.pop().steering + self.steering
-
-    def simplify(self, name: str, what: str) -> None:
-        """Note what of an element is not followed."""
-        self.notices.setdefault((name, what, Severity.SIMPLIFIED))
-
-    def leave_out(self, name: str, what: str) -> None:
-        """Note what of an element is not set."""
-        self.notices.setdefault((name, what, Severity.LEFT_OUT))
-
-
 def spelled(source: Source, element: Element, place: Place) -> Spelling:
     """Return the characters of a `text` element at its place.
 
@@ -122,7 +32,22 @@ def spelled(source: Source, element: Element, place: Place) -> Spelling:
     around = Holder(place=place, name=name, lines=tuple(_lines_around(source, element, place)))
     _spell(source, element, _holder(source, element, place, around), spelling)
     _drop_space_at_end(spelling)
-    return _without_lost(spelling)
+    spelling = _without_lost(spelling)
+    for character in _lost_breaks(spelling.characters):
+        spelling.simplify(character.holder.name, "line breaks in its words are spaces")
+    return spelling
+
+
+def _lost_breaks(characters: Sequence[Character]) -> Iterator[Character]:
+    """Yield the line breaks after which words go on where those before them end."""
+    held: list[Character] = []
+    is_within = False
+    for character in characters:
+        if character.is_break and is_within:
+            held.append(character)
+        if not character.text.isspace():
+            yield from held if character.x is None and character.y is None else ()
+            held, is_within = [], True
 
 
 def _without_lost(spelling: Spelling) -> Spelling:
@@ -271,15 +196,15 @@ def _plain_words(element: Element) -> Iterator[str]:
 def _add(text: str, holder: Holder, spelling: Spelling) -> None:
     """Add characters; a space after a space counts only where white space is kept."""
     characters = spelling.characters
-    if "\n" in text.strip() and holder.place.style.get("white-space") in _PRESERVING:
-        spelling.simplify(holder.name, "line breaks in its words are spaces")
-    for letter in in_case(text.translate(_BREAKS), holder.place.style):
+    is_broken = holder.place.style.get("white-space") in _PRESERVING
+    for written in in_case(text, holder.place.style):
+        letter = written.translate(_BREAKS)
         is_space_before = (
             not characters or characters[-1].text == " " or _begins_track(holder, characters[-1])
         )
         if letter == " " and not holder.is_kept and is_space_before:
             continue
-        spelling.add(letter, holder)
+        spelling.add(Character(letter, holder, is_break=written == "\n" and is_broken))
 
 
 def _begins_track(holder: Holder, before: Character) -> bool:

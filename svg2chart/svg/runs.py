@@ -8,11 +8,12 @@ from xml.etree.ElementTree import Element
 from svg2chart.artwork import Fitted, Run, Words
 from svg2chart.lettering.levels import starts_leftward
 from svg2chart.remarks import Severity
-from svg2chart.svg.characters import Character, Holder, Lengths, Spelling, spelled
+from svg2chart.svg.characters import spelled
 from svg2chart.svg.lengths import length
 from svg2chart.svg.marks import paint_order
 from svg2chart.svg.placing import HIDDEN, is_hidden
 from svg2chart.svg.scene import MAX_COORDINATE, Gathered, Place, Source, measures_at, name_of
+from svg2chart.svg.spelling import Character, Holder, Lengths, Spelling
 from svg2chart.svg.steering import is_leftward, is_plaintext
 from svg2chart.svg.style import Style
 from svg2chart.svg.told import of_words

@@ -208,7 +208,7 @@ class Gathered:
             why = self._unseen(mark)
             if not why:
                 self.marks.append(mark)
-        if why and len(self.marks) == before and not self._is_masking(mark.group):
+        if why and len(self.marks) == before and not self.is_masking(mark.group):
             self.remark(mark.element, why, Severity.LEFT_OUT, layer=mark.layer)
 
     def _unseen(self, mark: Mark) -> str:
@@ -245,7 +245,7 @@ class Gathered:
         del self.groups[first:]
         self.masking = {group for group in self.masking if group < first}
 
-    def _is_masking(self, group: int | None) -> bool:
+    def is_masking(self, group: int | None) -> bool:
         """Whether marks of a group belong to a mask that is being drawn."""
         while group is not None and group not in self.masking:
             group = self.groups[group].parent

@@ -20,6 +20,7 @@ from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.path import Path
 from svg2chart.geometry.polygon import FillRule
+from svg2chart.letterforms import TextAs
 from svg2chart.lettering.words import letter_cells, set_words
 from svg2chart.remarks import Severity
 from svg2chart.svg.gradients import Gradient
@@ -27,8 +28,10 @@ from svg2chart.svg.inked import Ink, mean_ink, reach
 from svg2chart.svg.inks import NO_INKS, Inks, decoration, filled, inks_at, stroked
 from svg2chart.svg.runs import Unpainted, is_seen, unpainted
 from svg2chart.svg.scene import Gathered, Place, Source, is_sound
+from svg2chart.svg.uncut import shows_whole
 
 _BLACK = Colour(0.0, 0.0, 0.0)
+_BANDED = "they are painted in bands of a gradient"
 
 
 class _Part(NamedTuple):
@@ -44,16 +47,28 @@ def draw_words(source: Source, gathered: Gathered, element: Element, place: Plac
     if bare is None:
         return
     inks, words = _painted(source, gathered, bare)
-    done = _set(words, source)
-    if not all(is_sound(mark.path, Affine()) for mark in done.outlines):
+    words = _freed(gathered, _set(words, source))
+    if not all(is_sound(mark.path, Affine()) for mark in words.outlines):
         what = "its coordinates are too large"
         gathered.remark(words.element, what, Severity.LEFT_OUT, layer=words.layer)
     elif not any(isinstance(ink, Gradient) for one in inks for ink in (one.fill, one.stroke)):
-        gathered.add(done)
+        gathered.add(words)
     elif source.bands and words.stitch_as is None:
         gathered.add(*_in_bands(source, gathered, words, inks))
     else:
         gathered.add(_set(_in_means(source, words, inks), source))
+
+
+def _freed(gathered: Gathered, words: Words) -> Words:
+    """Return words that are set out of a clip that cuts nothing off them, and why others stay as drawn."""
+    if gathered.is_masking(words.group):
+        return replace(words, stays="they are part of a mask")
+    around = box_around(reach(mark) for mark in words.outlines)
+    if words.clip is None or around is None:
+        return words
+    if shows_whole(gathered.clips, words.clip, around):
+        return replace(words, clip=None)
+    return replace(words, stays="they are cut by a clip")
 
 
 def _set(words: Words, source: Source) -> Words:
@@ -75,6 +90,9 @@ def words_regions(source: Source, gathered: Gathered, element: Element, place: P
     done = _set(replace(bare.words, runs=runs), source)
     for remark in done.remarks:
         gathered.remarks.setdefault(remark)
+    if done.text_as is not TextAs.AS_DRAWN:
+        what = "words that cut others are as drawn, not fitted to the squares"
+        gathered.remark(done.element, what, Severity.SIMPLIFIED, layer=done.layer)
     return [mark.path for mark in done.outlines if is_sound(mark.path, Affine())]
 
 
@@ -148,7 +166,7 @@ def _in_bands(source: Source, gathered: Gathered, words: Words, inks: list[Inks]
             )
             runs = list(piece.runs)
             runs[part.run] = _in_ink(runs[part.run], part, flat)
-            yield _set(replace(piece, runs=tuple(runs), clip=clip), source)
+            yield _set(replace(piece, runs=tuple(runs), clip=clip, stays=_BANDED), source)
     if plain:
         yield _only(source, words, plain)
 

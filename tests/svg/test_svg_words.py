@@ -3,6 +3,7 @@
 import pytest
 
 from svg2chart.artwork import Artwork, Run, Words
+from svg2chart.svg.read import parse_artwork
 from tests.svg.inline import read
 
 
@@ -127,3 +128,77 @@ def test_spans_for_other_readers_are_not_set() -> None:
     assert [run.text for run in runs(read('<text y="9">a<tspan systemLanguage="xx">b</tspan></text>'))] == [
         "a"
     ]
+
+
+BREAK = "line breaks in its words are spaces"
+
+
+@pytest.mark.parametrize(
+    ("content", "expected"),
+    [
+        ("A\nB", [BREAK]),
+        ("A\n<tspan>B</tspan>", [BREAK]),
+        ("<tspan>A</tspan>\n<tspan>B</tspan>", [BREAK]),
+        ("A<tspan>\n</tspan>B", [BREAK]),
+        ("\nA\n", []),
+        ("<tspan>A</tspan>\n<tspan x='0' y='20'>B</tspan>", []),
+        ("<tspan>A</tspan>\n <tspan y='20'>B</tspan>", []),
+    ],
+)
+def test_line_breaks_are_told_where_words_go_on_after_them(content: str, expected: list[str]) -> None:
+    """Source: CSS Text Level 3, 3 "white-space"; words with places of their own have their lines."""
+    assert whats(read(f'<text y="9" style="white-space:pre">{content}</text>')) == expected
+    assert whats(read(f'<text y="9" xml:space="preserve">{content}</text>')) == []  # SVG 1.1, 10.15: spaces
+
+
+WORDS = '<text id="t" y="30" font-size="30">Boat</text>'
+FRAMES = {
+    "nested": f'<svg width="100" height="40">{WORDS}</svg>',
+    "clip": f'<clipPath id="c"><rect width="100" height="50"/></clipPath><g clip-path="url(#c)">{WORDS}</g>',
+    "two": '<clipPath id="c"><rect width="3" height="3"/><rect width="100" height="50"/></clipPath>'
+    f'<g clip-path="url(#c)">{WORDS}</g>',
+}
+
+
+@pytest.mark.parametrize("name", sorted(FRAMES))
+def test_a_clip_that_cuts_nothing_off_words_is_none(name: str) -> None:
+    (words,) = read(FRAMES[name]).marks
+    assert isinstance(words, Words)
+    assert (words.clip, words.stays) == (None, "")
+
+
+@pytest.mark.parametrize(
+    "shape",
+    [
+        '<rect width="40" height="50"/>',
+        '<rect width="100" height="30" rx="15"/>',
+        '<path d="M0 0H100L0 100Z"/>',
+        '<path d="M0 0H100V50H50V0H0V50Z"/>',
+        '<rect width="100" height="50" transform="rotate(1)"/>',
+        '<rect width="100" height="50" clip-path="url(#d)"/>',
+    ],
+)
+def test_words_that_a_clip_may_cut_stay_as_they_are(shape: str) -> None:
+    clips = (
+        '<clipPath id="d"><rect width="50" height="9"/></clipPath>' + f'<clipPath id="c">{shape}</clipPath>'
+    )
+    (words,) = read(f'{clips}<g clip-path="url(#c)">{WORDS}</g>').marks
+    assert isinstance(words, Words)
+    assert words.clip is not None
+    assert words.stays == "they are cut by a clip"
+
+
+def test_words_of_a_mask_are_told_to_be_so() -> None:
+    mask = f'<mask id="m"><g fill="white">{WORDS}</g></mask>'
+    artwork = read(f'{mask}<rect width="100" height="40" mask="url(#m)"/>')
+    (words,) = (mark for mark in artwork.marks if isinstance(mark, Words))
+    assert words.stays == "they are part of a mask"
+
+
+def test_words_in_bands_are_told_to_be_so() -> None:
+    stops = '<stop stop-color="red"/><stop offset="1" stop-color="blue"/>'
+    content = f'<linearGradient id="g">{stops}</linearGradient><g fill="url(#g)">{WORDS}</g>'
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100">{content}</svg>'
+    artwork = parse_artwork(svg.encode(), bands=3)
+    pieces = [mark for mark in artwork.marks if isinstance(mark, Words)]
+    assert {one.stays for one in pieces} == {"they are painted in bands of a gradient"}
