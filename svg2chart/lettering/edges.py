@@ -102,6 +102,16 @@ def _outermost_end(xs: Array, *, before: float, after: float) -> float | None:
     return None
 
 
+def hollow_floors(polygon: Polygon) -> list[float]:
+    """Return how far down the page each hollow of such a region reaches."""
+    floors = []
+    for contour in polygon.contours():
+        x, y = contour.T
+        if float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum()) < 0:  # counter-clockwise
+            floors.append(float(y.max()))
+    return floors
+
+
 def stroke_ends(level: Sequence[Edge], *, most: float, more: float) -> list[Edge]:
     """Return the upright edges of strokes that end level, as slanted ones do: their corners.
 

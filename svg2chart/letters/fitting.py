@@ -33,7 +33,7 @@ from svg2chart.letters.judging import (
 )
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
-from svg2chart.letters.scales import Scale, zones_of
+from svg2chart.letters.scales import Scale, with_floors, zones_of
 from svg2chart.letters.strokes import strokes_of
 from svg2chart.letters.warping import Line, cut_finely, moved, placings
 
@@ -243,7 +243,7 @@ def _placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: Height
             Rules(stroke=1, least=0.5, gap=0.0, step=0.5),
         ],
         wide=bar,
-        zones=zones_of(thick, plain, scale, heights),
+        zones=with_floors(zones_of(thick, plain, scale, heights), thick, scale),
         short=0.025 * scale.high,
         tip=0.0,
     )

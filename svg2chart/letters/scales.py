@@ -7,10 +7,16 @@ import numpy as np
 
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Heights
-from svg2chart.letters.warping import Zone
+from svg2chart.lettering.edges import hollow_floors, level_edges
+from svg2chart.letters.warping import Zone, zone_of
 
 _LEAST_SMALL = 4
 """Small letters are so many squares high where there is room: those of two storeys need them."""
+_NEAR = 0.5
+"""What is less than so many squares off the baseline has no stroke over it."""
+_WITH_TAIL = 2.0
+"""What reaches farther down than so many bars from where a hollow ends has room for a stroke and a tail."""
+_SAME = 1e-6  # squares, from a zone to the edge that it is of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,3 +59,20 @@ def zones_of(thick: Polygon, plain: Polygon, scale: Scale, heights: Heights) -> 
     zones.append(Zone(at=more, to=0.0, begins=False, slack=slack))
     zones.append(Zone(at=heights.descender * em + more, to=float(scale.descender), begins=False, slack=slack))
     return zones
+
+
+def with_floors(zones: list[Zone], thick: Polygon, scale: Scale) -> list[Zone]:
+    """Return zones with those of what stands on the baseline without an edge there: a tail runs into it.
+
+    What a hollow ends on, as the ring of a Q, is a bar over the baseline.
+    """
+    foot = next(zone for zone in zones if zone.to == 0.0)
+    if any(zone_of(edge, [foot]) is not None for edge in level_edges(thick)):
+        return zones
+    lowest = float(thick.points[:, 1].max())
+    floors = [
+        Zone(at=floor, to=-float(scale.bar), begins=True, slack=_SAME)
+        for floor in hollow_floors(thick)
+        if abs(floor - foot.at) < _NEAR and lowest - floor > _WITH_TAIL * scale.bar
+    ]
+    return zones + floors

@@ -1,12 +1,13 @@
 """Parts and counters of fitted letters: as many as in the outline, and strokes stay apart."""
 
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
 from svg2chart.geometry.growing import parts_and_hollows
 from svg2chart.letters.strokes import stitched_strokes
-from tests.bench.letter_measures import outline_of, pieces
+from tests.bench.letter_measures import outline_of, pieces, region
 from tests.bench.lettering import line
 from tests.typefaces import UPRIGHT, Typeface, need_typefaces
 
@@ -31,3 +32,13 @@ def test_strokes_above_each_other_stay_apart(character: str, strokes: int) -> No
     (one,) = line(typeface.fonts(), typeface.face(), character, 7)
     _, above_each_other = stitched_strokes(one.shown[None])
     assert above_each_other[0] == strokes
+
+
+@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
+@pytest.mark.parametrize("high", [7, 9, 12, 16, 24])
+def test_a_q_stands_on_the_baseline_whatever_hangs_from_it(typeface: Typeface, high: int) -> None:
+    """Its ring is that of an O; where the tail runs into its foot, the foot is still over the baseline."""
+    need_typefaces()
+    (one,) = line(typeface.fonts(), typeface.face(), "Q", high)
+    (hollow,) = [ring for part in shapely.get_parts(region(one.shown)) for ring in part.interiors]
+    assert one.row + hollow.bounds[3] <= -0.5
