@@ -1,6 +1,7 @@
 """The words of a drawing in letters of backstitch, from the alphabet whose height is nearest."""
 
 from collections.abc import Iterator, Sequence
+from math import inf
 
 import numpy as np
 
@@ -13,7 +14,7 @@ from svg2chart.geometry.path import Path, line, sides
 from svg2chart.grid import Grid
 from svg2chart.letterforms import Letterform
 from svg2chart.letters.alphabet_lines import lacks, line_of_runs
-from svg2chart.letters.following import SAME_LINE, follows
+from svg2chart.letters.following import follows, from_the_left, is_level
 from svg2chart.letters.placed import SetLetter, nearest_hole
 
 _LINE = 0.25  # squares: how wide backstitch is drawn
@@ -44,23 +45,37 @@ def set_in_backstitch(words: Words, to_squares: Affine, alphabet: Alphabet) -> l
         alphabet: that has all their letters.
     """
     to_line = to_squares @ words.to_user
+    return [
+        letter
+        for line in _parts_of_lines(words, to_line)
+        for letter in _set_line(words, line, to_line, alphabet)
+    ]
+
+
+def _set_line(
+    words: Words, line: Sequence[Sequence[Letterform]], to_line: Affine, alphabet: Alphabet
+) -> list[SetLetter]:
+    """Return the letters of a line, from its parts of one height each, none over another."""
     found: list[SetLetter] = []
-    free = 0  # the first column that is after the last chunk
-    for chunk, is_raised in _chunks(words, to_line):
-        own = line_of_runs(alphabet, [(letter.run, letter.text) for letter in chunk])
+    begins, ends = [], []
+    free = -inf  # the first column that is after the last part
+    for part in line:
+        own = line_of_runs(alphabet, [(letter.run, letter.text) for letter in part])
         if not own.letters:
             continue
-        boxes = [letter.outline.transformed(to_line @ letter.place).box() for letter in chunk]
-        begin = min(box.left for box in boxes if box is not None)
-        end = max(box.right for box in boxes if box is not None)
-        share = {"start": 0.0, "middle": 0.5, "end": 1.0}[words.runs[chunk[0].run].anchor]
-        right = nearest_hole(begin + share * (end - begin - own.width))
-        down = nearest_hole((to_line @ chunk[0].place).f)
-        if is_raised:
-            right = max(right, free)
+        boxes = [letter.outline.transformed(to_line @ letter.place).box() for letter in part]
+        begins.append(min(box.left for box in boxes if box is not None))
+        ends.append(max(box.right for box in boxes if box is not None))
+        right, down = max(nearest_hole(begins[-1]), free), nearest_hole((to_line @ part[0].place).f)
         free = right + own.width + alphabet.apart
-        found += [one.moved(right=right, down=down) for one in own.letters]
-    return found
+        found += [one.moved(right=int(right), down=down) for one in own.letters]
+    if not found:
+        return []
+    share = {"start": 0.0, "middle": 0.5, "end": 1.0}[words.runs[line[0][0].run].anchor]
+    left, wide = found[0].column, max(one.end for one in found) - found[0].column
+    begin, end = min(begins), max(ends)
+    shift = nearest_hole(begin + share * (end - begin - wide) - left)
+    return [one.moved(right=shift) for one in found]
 
 
 def marks_of(words: Words, letters: Sequence[SetLetter], grid: Grid) -> Iterator[Fill | Stroke]:
@@ -109,22 +124,26 @@ def _knots(letters: Sequence[SetLetter]) -> Path:
     )
 
 
-def _chunks(words: Words, to_line: Affine) -> Iterator[tuple[list[Letterform], bool]]:
-    """Yield the letters of each line and of each part of it that is raised, and whether it goes on a line."""
-    chunk: list[Letterform] = []
+def _parts_of_lines(words: Words, to_line: Affine) -> list[list[list[Letterform]]]:
+    """Return the letters line by line, each line in its parts of one height; a part begins with ink."""
+    lines: list[list[list[Letterform]]] = []
     before: Letterform | None = None
-    is_raised = False
-    for letter in words.letters:
+    level = 0.0
+    for letter in from_the_left(words, to_line):
         if letter.outline.is_empty:
-            chunk.append(letter)
+            if lines:
+                lines[-1][-1].append(letter)
             continue
-        if before is not None:
-            is_spaced = chunk[-1].text.isspace()
-            is_next = follows(words, before, letter, to_line, is_spaced=is_spaced)
-            if not is_next or abs((to_line @ letter.place).f - (to_line @ before.place).f) > SAME_LINE:
-                yield chunk, is_raised
-                chunk, is_raised = [], is_next
-        chunk.append(letter)
+        baseline = (to_line @ letter.place).f
+        if before is None or not follows(
+            words, before, letter, to_line, is_spaced=lines[-1][-1][-1].text.isspace()
+        ):
+            lines.append([[letter]])
+            level = baseline
+        elif not is_level(level, baseline):
+            lines[-1].append([letter])
+            level = baseline
+        else:
+            lines[-1][-1].append(letter)
         before = letter
-    if chunk:
-        yield chunk, is_raised
+    return lines

@@ -9,7 +9,7 @@ from svg2chart.artwork import Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path
 from svg2chart.letterforms import Letterform
-from svg2chart.letters.following import SAME_LINE, follows
+from svg2chart.letters.following import follows, from_the_left, is_level
 from svg2chart.letters.gaps import nearest, outline_profile
 from svg2chart.letters.lines import Source, fit_line
 from svg2chart.letters.placed import SetLetter, nearest_hole
@@ -22,11 +22,15 @@ LEAST_HIGH = 4
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Piece:
-    """A letter on the squares: where it starts, its baseline and the em of its font as drawn; in squares."""
+    """A letter on the squares: where it starts, its baseline and the em of its font as drawn; in squares.
+
+    level: the baseline of the letter from which on those of its line are as high as it.
+    """
 
     source: Source
     x: float
     baseline: float
+    level: float
     em: float
 
 
@@ -63,7 +67,7 @@ def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
     lines: list[list[_Piece]] = []
     space_at: float | None = None
     before: Letterform | None = None
-    for letter in words.letters:
+    for letter in from_the_left(words, to_line):
         place = to_line @ letter.place
         if letter.outline.is_empty:
             if space_at is None and letter.text.isspace():
@@ -81,9 +85,11 @@ def _lines(words: Words, to_squares: Affine) -> list[list[_Piece]]:
 
 def _lowered(piece: _Piece, last: _Piece, *, first: _Piece) -> _Piece:
     """Return a letter as far below the baseline of its line as it is drawn."""
+    if is_level(first.baseline, piece.baseline):
+        return replace(piece, level=first.baseline)
+    if is_level(last.level, piece.baseline):
+        return replace(piece, source=replace(piece.source, drop=last.source.drop), level=last.level)
     drop = nearest_hole(piece.baseline) - nearest_hole(first.baseline)
-    if abs(piece.baseline - last.baseline) <= SAME_LINE:
-        drop = last.source.drop
     return replace(piece, source=replace(piece.source, drop=drop))
 
 
@@ -110,7 +116,7 @@ def _piece(letter: Letterform, place: Affine, last: _Piece | None, space_at: flo
         joins=letter.joins,
         bare=letter.bare,
     )
-    return _Piece(source=source, x=place.e, baseline=place.f, em=place.d)
+    return _Piece(source=source, x=place.e, baseline=place.f, level=place.f, em=place.d)
 
 
 def _joined(line: Sequence[_Piece]) -> list[_Piece]:

@@ -3,7 +3,8 @@
 from functools import cache
 
 import numpy as np
-from hypothesis import given, settings
+import pytest
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 import svg2chart
@@ -68,3 +69,56 @@ def test_letters_placed_far_apart_stay_where_they_are_drawn(text: str, size: flo
         box = drawn.outline.transformed(words.to_user @ drawn.place).box()
         assert box is not None
         assert abs(letter.column - np.floor(box.left + 0.5)) <= 1
+
+
+def from_the_right(text: str, size: float, *, direction: str) -> tuple[Words, Words]:
+    """Return words read from the right at one place, and the same with a place for each letter.
+
+    A place is the left of a letter, or its right where the direction is told.
+    """
+    if direction == "ltr":  # as a program writes it that knows of no direction
+        plain = words_of(f'<text x="5.3" y="40" font-size="{size}">{text[::-1]}</text>')
+        starts = [letter.place.e for letter in plain.letters]
+        told = ""
+    else:
+        # without kerning, which would move where letters begin
+        told = 'style="direction:rtl; unicode-bidi:bidi-override; font-kerning:none"'
+        plain = words_of(f'<text x="300.3" y="40" font-size="{size}" {told}>{text}</text>')
+        starts = [*(letter.place.e for letter in plain.letters[1:]), 300.3]
+    places = " ".join(f"{start:.9f}" for start in reversed(starts))
+    return plain, words_of(f'<text x="{places}" y="40" font-size="{size}" {told}>{text}</text>')
+
+
+@pytest.mark.parametrize("direction", ["ltr", "rtl"])
+@settings(max_examples=20)
+@given(TEXTS, st.floats(8, 24))
+@example("no one", 12)
+def test_letters_read_from_the_right_that_have_a_place_each_are_words(
+    direction: str, text: str, size: float
+) -> None:
+    plain, placed = from_the_right(text, size, direction=direction)
+    assert places_of(set_on_squares(placed, Affine())) == places_of(set_on_squares(plain, Affine()))
+    alphabet = packaged_alphabet("backstitch-5")
+    lines = [set_in_backstitch(words, Affine(), alphabet) for words in (plain, placed)]
+    assert places_of(lines[0]) == places_of(lines[1])
+
+
+@pytest.mark.parametrize("how", ["by steps", "by places"])
+@settings(max_examples=20)
+@given(st.text(PLAIN, min_size=8, max_size=16), st.floats(-0.24, 0.24))
+@example("Hammer", 0.2)
+def test_letters_that_drift_stand_as_high_as_drawn(how: str, text: str, step: float) -> None:
+    """To half a square, and to a quarter more where those beside them are the least bit higher or lower."""
+    plain = words_of(f'<text x="5.3" y="40.1" font-size="12">{text}</text>')
+    steps = " ".join(["0", *[f"{step:.3f}"] * (len(text) - 1)])
+    told = f'x="5.3" y="40.1" dy="{steps}"'
+    if how == "by places":
+        xs = " ".join(f"{letter.place.e:.9f}" for letter in plain.letters)
+        told = f'x="{xs}" y="{" ".join(f"{40.1 + step * index:.3f}" for index in range(len(text)))}"'
+    words = words_of(f'<text {told} font-size="12">{text}</text>')
+    for letters in (
+        set_on_squares(words, Affine()),
+        set_in_backstitch(words, Affine(), packaged_alphabet("backstitch-5")),
+    ):
+        for drawn, letter in zip(words.letters, letters, strict=True):
+            assert abs(letter.bottom - (words.to_user @ drawn.place).f) <= 0.75 + 1e-9

@@ -12,6 +12,7 @@ import svg2chart
 from svg2chart.alphabets.reading import packaged_alphabet
 from svg2chart.artwork import Words
 from svg2chart.geometry.affine import Affine
+from svg2chart.geometry.box import box_around
 from svg2chart.letters.backstitched import set_in_backstitch
 from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.setting import set_on_squares
@@ -110,3 +111,22 @@ def test_raised_letters_of_backstitch_do_not_cross(
     parts = [[one for one in letters if one.run == run] for run in (0, 1, 2)]
     for one, other in pairwise(parts):
         assert max(letter.end for letter in one) < min(letter.column for letter in other)
+
+
+@pytest.mark.parametrize(("anchor", "share"), [("start", 0.0), ("middle", 0.5), ("end", 1.0)])
+@settings(max_examples=20)
+@given(PARTS, SMALL, PARTS, SHIFTS)
+@example("boat", "12345", "s", "super")
+def test_lines_with_raised_letters_of_backstitch_keep_their_anchor(
+    anchor: str, share: float, before: str, small: str, after: str, shift: str
+) -> None:
+    """To the half square that whole squares take."""
+    words = words_of(
+        f'<text x="90" y="40" font-size="7" text-anchor="{anchor}">{before}'
+        f'<tspan baseline-shift="{shift}">{small}</tspan>{after}</text>'
+    )
+    letters = set_in_backstitch(words, Affine(), packaged_alphabet("backstitch-5"))
+    left, right = min(one.column for one in letters), max(one.end for one in letters)
+    drawn = box_around(one.outline.transformed(words.to_user @ one.place).box() for one in words.letters)
+    assert drawn is not None
+    assert abs(left + share * (right - left) - (drawn.left + share * drawn.width)) <= 0.5 + 1e-9
