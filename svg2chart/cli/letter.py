@@ -17,11 +17,16 @@ from svg2chart.letters.setting import LEAST_HIGH
 MOST_WIDE, MOST_SPACING, MOST_STEP, MOST_ARCH = 4096, 50, 1000, 200
 _COLOUR, _OUTLINE = "#1f3a5f", "#222222"
 _PLAIN = {"width": None, "align": "left", "spacing": 0, "line_spacing": None, "arch": 0}
+_WORDS_APART = (
+    "stands apart from the other words: write all of them before or after the options, those of one line in"
+    " one pair of quotes"
+)
 _ENDINGS = (SVG_ENDING, CHART_ENDING, PDF_ENDING)
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
+    parser.set_defaults(words_apart=_WORDS_APART)
     parser.add_argument(
         "words",
         nargs="*",

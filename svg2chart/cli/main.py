@@ -88,11 +88,23 @@ def _run(arguments: list[str]) -> int:
 def _parsed(arguments: list[str]) -> argparse.Namespace:
     """Return the options; wrong ones are told as JSON, too, where a report as JSON was asked for."""
     try:
-        return build_parser(arguments).parse_args(arguments)
+        options, left = build_parser(arguments).parse_known_args(arguments)
+        if left:
+            raise UseError(_why_left(options, left[0]))
+        return options
     except UseError as error:
         if ("--report", "json") in pairwise(arguments) or "--report=json" in arguments:
             print(json.dumps({"error": str(error)}, indent=2))
         raise
+
+
+def _why_left(options: argparse.Namespace, argument: str) -> str:
+    """Return what is wrong with an argument that no option of the command, nor the command itself, takes."""
+    name = f"svg2chart {options.command}"
+    if argument.startswith("-"):
+        return f"{name}: there is no option {argument} (see {name} --help)"
+    apart = getattr(options, "words_apart", "")  # of commands that take any number of words
+    return f'{name}: "{argument}" {apart or f"is one too many (see {name} --help)"}'
 
 
 def _complain(message: str) -> None:

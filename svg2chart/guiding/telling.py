@@ -130,8 +130,8 @@ def _told(ways: Ways, alike: Sequence[_Numbered], thread: str) -> ToldBlock:
         number = f"blocks {first.number} to {last.number}"
         start = f"{start} {_BEGIN_EACH[first.block.work]}"
         models = _models(alike)
-        befores = (None, *alike)
-        steps = [_short(before, one, models) for before, one in zip(befores, alike, strict=False)]
+        befores = (None, *alike[:-1])
+        steps = [_short(before, one, models) for before, one in zip(befores, alike, strict=True)]
     return ToldBlock(
         thread=first.block.thread,
         first=first.number,

@@ -98,9 +98,10 @@ def _line(text: str, paragraph: str, face: Face, fonts: Fonts, *, high: int, spa
     """Return a line of letters, ink begins in column 0; the first letter of its paragraph leads it."""
     letters = set_on_squares(_words(text, paragraph, face, fonts, high=high), Affine())
     left = min((one.column for one in letters), default=0)
-    gaps = accumulate((1 + one.begins_word for one in letters[1:]), initial=0)  # a space is spaced out too
+    # a space is spaced out too
+    gaps = accumulate(1 + one.begins_word if index else 0 for index, one in enumerate(letters))
     return SetLine(
-        letters=tuple(one.moved(right=spacing * gap - left) for gap, one in zip(gaps, letters, strict=False))
+        letters=tuple(one.moved(right=spacing * gap - left) for gap, one in zip(gaps, letters, strict=True))
     )
 
 

@@ -15,7 +15,8 @@ from svg2chart.geometry.polygon import Polygon
 
 Bools = NDArray[np.bool_]
 Array = NDArray[np.float64]
-Hole = tuple[int, int]
+Square = tuple[int, int]
+"""A column and a row."""
 
 _MOST_LONG = 1.5
 """A dot is so many times as long as wide at the most, a vowel sign is longer."""
@@ -116,7 +117,7 @@ def _square(side: int) -> Bools:
     return form
 
 
-def dots_placed(dotted: Dotted, body: Bools, *, left: int, top: int) -> list[Hole] | None:
+def dots_placed(dotted: Dotted, body: Bools, *, left: int, top: int) -> list[Square] | None:
     """Return where dots are stitched beside their letter: the column and row of the first square of each.
 
     They go where they are drawn, as near as whole squares allow and a bare square around them, one more
@@ -131,7 +132,7 @@ def dots_placed(dotted: Dotted, body: Bools, *, left: int, top: int) -> list[Hol
     side = len(dotted.form)
     shift = _middle_of(body, left, top) - _middle(dotted.body)
     taken = {(left + column, top + row) for row, column in np.argwhere(body.any(axis=2)).tolist()}
-    found: list[list[Hole]] = []
+    found: list[list[Square]] = []
     for group in dotted.groups:
         pattern = _pattern(group, dotted.form)
         wished = group.mean(axis=0) + shift - np.mean(pattern, axis=0) - side / 2
@@ -153,7 +154,7 @@ def dots_placed(dotted: Dotted, body: Bools, *, left: int, top: int) -> list[Hol
     return [dot for dots in found for dot in dots]
 
 
-def _places(wished: Array) -> list[Hole]:
+def _places(wished: Array) -> list[Square]:
     """Return the places for a first dot, those nearest to where it is wished first."""
     steps = range(-_FAR, _FAR + 2)
     near = product(*([floor(at) + step for step in steps] for at in wished.tolist()))
@@ -163,19 +164,19 @@ def _places(wished: Array) -> list[Hole]:
     )
 
 
-def _gap(dots: Sequence[Hole], side: int) -> int:
+def _gap(dots: Sequence[Square], side: int) -> int:
     """Return how many bare squares lie between the dots of one letter."""
     gaps = [max(abs(x1 - x0), abs(y1 - y0)) - side for (x0, y0), (x1, y1) in combinations(dots, 2)]
     return min(gaps, default=0)
 
 
-def _squares(dots: Sequence[Hole], side: int, *, around: int) -> set[Hole]:
+def _squares(dots: Sequence[Square], side: int, *, around: int) -> set[Square]:
     """Return the squares of dots, and so many around them."""
     steps = range(-around, side + around)
     return {(x + right, y + down) for x, y in dots for right in steps for down in steps}
 
 
-def _pattern(group: Array, form: Bools) -> list[Hole]:
+def _pattern(group: Array, form: Bools) -> list[Square]:
     """Return where the dots of a letter lie from each other: in a line, or three in a triangle."""
     if len(group) == 1:
         return [(0, 0)]
@@ -187,7 +188,9 @@ def _pattern(group: Array, form: Bools) -> list[Hole]:
     level = min(combinations(range(3), 2), key=lambda pair: abs(float(np.subtract(*group[list(pair), 1]))))
     (other,) = {0, 1, 2} - set(level)
     apart += apart % 2  # so that the third is in the middle
-    least = side + int(form[0, 0].all())  # corners that are cut do not touch
+    # where corners are cut, the sides between them come to lie over each other in large dots alone
+    is_over = bool(form[0, 0].all()) or apart // 2 + 1 <= side - 1
+    least = side + int(is_over)
     down = max(least, floor(abs(float(group[other, 1] - group[list(level), 1].mean())) + 0.5))
     if group[other, 1] < group[list(level), 1].mean():
         return [(0, down), (apart, down), (apart // 2, 0)]
@@ -210,7 +213,9 @@ def _middle_of(body: Bools, left: int, top: int) -> Array:
     return np.array((left + columns / 2, top + rows / 2))
 
 
-def with_dots(body: Bools, form: Bools, places: Sequence[Hole], *, left: int, top: int) -> tuple[Bools, Hole]:
+def with_dots(
+    body: Bools, form: Bools, places: Sequence[Square], *, left: int, top: int
+) -> tuple[Bools, Square]:
     """Return the stitches of a letter with its dots, and the column and row of their first square."""
     side = len(form)
     rows, columns = body.shape[:2]

@@ -222,9 +222,8 @@ def _set_lines(paragraph: str, line_of: LineOf, layout: Layout) -> list[SetLine]
 def _rises(line: SetLine, arch: int) -> list[int]:
     """Return how far each letter is raised on an arch, a parabola: the first and the last not at all."""
     middles = [(one.column + one.end) / 2 for one in line.letters]
-    if not middles:
-        return []
-    begin, end = min(middles), max(middles)
-    shares = [(2 * middle - begin - end) / max(end - begin, 1.0) for middle in middles]
-    ends = 1.0 if end > begin else 0.0  # a letter by itself is both
-    return [floor(arch * (ends - share * share) + 0.5) for share in shares]
+    begin, end = min(middles, default=0.0), max(middles, default=0.0)
+    if begin == end:  # a letter by itself is the first and the last
+        return [0] * len(middles)
+    shares = [(2 * middle - begin - end) / (end - begin) for middle in middles]
+    return [floor(arch * (1.0 - share * share) + 0.5) for share in shares]

@@ -14,7 +14,7 @@ import io
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
@@ -22,6 +22,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 import numpy as np
 
 from svg2chart.chart import Backstitch, Chart, Corner, Stitch, StitchKind
+from svg2chart.guiding.order import plan_work
+from svg2chart.guiding.telling import ToldBlock, tell_work
 from svg2chart.pages.charting import chart_pages, grounds
 from svg2chart.pages.draw import draw_pages
 from svg2chart.pages.edition import Edition
@@ -99,8 +101,11 @@ def our_pages(chart: Chart, plan: ChartPlan) -> bytes:
     return draw_pages(pages, title=chart.title, paper=BOTH, symbols=chart_symbols(chart))
 
 
-def whole_document(chart: Chart) -> bytes:
-    """Return every page but those of the order of work, which are measured with the guide."""
+def whole_document(chart: Chart, told: Sequence[ToldBlock]) -> bytes:
+    """Return every page but those of the order of work, which are measured with the guide.
+
+    The chart in words tells the lines that these blocks do not.
+    """
     from svg2chart.pages.charting import map_page
     from svg2chart.pages.contents import list_chapters
     from svg2chart.pages.cover import cover_page
@@ -114,7 +119,7 @@ def whole_document(chart: Chart) -> bytes:
         *working_pages(chart, edition),
         *map_page(chart, plan, edition),
         *chart_pages(chart, plan, edition, grounds=grounds(chart)),
-        *worded_pages(chart, (), edition),
+        *worded_pages(chart, told, edition),
     ]
     pages.insert(0, cover_page(chart, edition, list_chapters(pages, first=2)))
     return draw_pages(pages, title=chart.title, paper=BOTH, symbols=chart_symbols(chart))
@@ -156,11 +161,11 @@ def main() -> None:
             hashlib.sha256(made).hexdigest(), f"{memory_mb():.0f} MB, of them {before:.0f} before the pages"
         )
         return
-    sets = len(grounds(chart))
+    sets, told = len(grounds(chart)), tell_work(chart, plan_work(chart))
     (bare, _), (ours, made), (whole, document) = fastest(
         lambda: bare_pages(chart, plan, sets),
         lambda: our_pages(chart, plan),
-        lambda: whole_document(chart),
+        lambda: whole_document(chart, told),
     )
     print(f"{len(plan.windows)} pages in {sets} sets, squares of {plan.square_mm} mm")
     print(f"chart pages: {ours / bare:.2f} times the bare pages, {len(made) / 1000:.0f} kB")

@@ -207,3 +207,13 @@ def test_a_letter_that_is_not_there_is_named_once_however_many_lines_have_it(
     assert main(["letter", "a \U00012000", "\U00012000 b \U00012001", "--width", "9", *letters]) == 0
     (told,) = capsys.readouterr().err.splitlines()
     assert told.count("U+12000") == told.count("U+12001") == 1
+
+
+def test_words_apart_from_the_others_are_told_how_to_be_written(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["letter", "A", "--high", "9", "B"]) == 2
+    (line,) = capsys.readouterr().err.splitlines()
+    assert '"B"' in line
+    assert "in one pair of quotes" in line
+    assert main(["letter", "A", "--hihg", "9"]) == 2
+    (line,) = capsys.readouterr().err.splitlines()
+    assert "there is no option --hihg" in line

@@ -6,6 +6,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 import svg2chart
+from svg2chart.geometry.polygon import Polygon
+from svg2chart.letters.dotted import dots_apart, dots_placed, with_dots
 from svg2chart.letters.placed import SetLetter
 from tests.typefaces import ARABIC, need_typefaces
 
@@ -78,3 +80,28 @@ def test_dots_of_one_letter_are_nearer_to_each_other_than_to_those_of_the_next(h
     )
     assert len(below) == 3
     assert below[1] - below[0] < below[2] - below[1]
+
+
+@settings(max_examples=60)
+@given(
+    st.floats(1, 9),
+    st.floats(1.15, 1.6),
+    st.floats(1.1, 1.3),
+    st.sampled_from([-1, 1]),
+)
+@example(7.0, 1.15, 1.1, -1)
+def test_three_dots_of_any_size_stand_apart(side: float, apart: float, down: float, way: int) -> None:
+    """In a triangle, as drawn in the letters of three dots; those of large letters are large."""
+    places = [(0.0, 0.0), (apart, 0.0), (apart / 2, way * down)]
+    boxes = [(20 + side * x, 20 + side * y, side, side) for x, y in places]
+    bar = (5.0, 50.0, 60.0, 6.0)
+    plain = Polygon.of_contours(
+        [np.array([(x, y), (x + w, y), (x + w, y + h), (x, y + h)]) for x, y, w, h in (bar, *boxes)]
+    )
+    dotted = dots_apart(plain, high=60, least=0.1)
+    assert dotted is not None
+    body = np.ones((6, 60, 8), np.bool_)
+    found = dots_placed(dotted, body, left=5, top=50)
+    assert found is not None
+    shown, _ = with_dots(body, dotted.form, found, left=5, top=50)
+    assert len(parts(SetLetter(run=0, text="", shown=shown, row=0, column=0))) == 4
