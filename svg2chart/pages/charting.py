@@ -249,7 +249,8 @@ def map_page(chart: Chart, plan: ChartPlan, edition: Edition) -> tuple[Page, ...
     for window, box in _map_boxes(plan, zero, side, around=_CLOTH_AROUND):
         marks += [box, *_map_labels(chart, window, box, max(style.text, _LABEL_MM))]
     footer = foot(edition.footer(chart), style=style)
-    return (Page(label="Map", chapter="Page map", marks=(*marks, *footer)),)
+    end = zero[1] + (chart.rows + _CLOTH_AROUND) * side
+    return (Page(label="Map", chapter="Page map", marks=tuple(marks), foot=footer, end_mm=end),)
 
 
 def _lines_of(shown: list[str], style: Style) -> list[str]:

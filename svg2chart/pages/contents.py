@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from operator import itemgetter
 
 from svg2chart.pages.frame import Block, column_mm, tagged
 from svg2chart.pages.letters import text_width
@@ -24,11 +25,11 @@ class Chapter:
 
 def list_chapters(pages: Sequence[Page], *, first: int) -> tuple[Chapter, ...]:
     """Return the chapters of pages that follow each other, the first of them being so many in the file."""
-    numbered = enumerate(pages, start=first)
+    named = [(*one, number) for number, page in enumerate(pages, start=first) for one in page.named]
     found = []
-    for name, group in groupby(numbered, key=lambda pair: pair[1].chapter):
+    for name, group in groupby(named, key=itemgetter(1)):
         own = list(group)
-        found.append(Chapter(name, own[0][1].label, own[0][0], own[-1][0]))
+        found.append(Chapter(name, own[0][0], own[0][2], own[-1][2]))
     return tuple(found)
 
 

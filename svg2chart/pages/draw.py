@@ -56,13 +56,13 @@ def draw_pages(
             measure=_measure,
             drawn=drawn,
         )
-        content.draw(page.marks)
+        content.draw((*page.marks, *page.foot))
         contents.append(content)
     resources = _resources(pdf, contents, symbols)
     sheets = [_sheet(pdf, stream, paper, resources) for stream in _streams(pdf, contents)]
     structure = Structure(pdf)
     for sheet, page, content in zip(sheets, pages, contents, strict=True):
-        structure.add_page(sheet, page.marks, content)
+        structure.add_page(sheet, (*page.marks, *page.foot), content)
     _lead_links(pages, sheets, contents)
     _label(pdf, pages)
     _mark_books(pdf, pages)
@@ -149,7 +149,7 @@ def _sheet(
 
 def _lead_links(pages: Sequence[Page], sheets: Sequence[pikepdf.Object], contents: Sequence[Content]) -> None:
     """Give each link the page or the address that it leads to."""
-    by_label = {page.label: sheet for page, sheet in zip(pages, sheets, strict=True)}
+    by_label = {label: sheet for page, sheet in zip(pages, sheets, strict=True) for label, _ in page.named}
     for sheet, content in zip(sheets, contents, strict=True):
         for number, (link, _) in enumerate(content.links):
             if isinstance(link.target, Address):
@@ -177,6 +177,7 @@ def _mark_books(pdf: pikepdf.Pdf, pages: Sequence[Page]) -> None:
             if sum(other.chapter == page.chapter for other in pages) > 1:
                 chapter.children.append(pikepdf.OutlineItem(page.label, number))
                 chapter.is_closed = True
+            outline.root.extend(pikepdf.OutlineItem(name, number) for _, name in page.below)
 
 
 def _describe(pdf: pikepdf.Pdf, tree: pikepdf.Object, *, title: str, author: str) -> None:

@@ -71,7 +71,13 @@ def flow(
     pages = flowing.pages
     labels = [f"{prefix} {i + 1}" if len(pages) > 1 else prefix for i in range(len(pages))]
     return tuple(
-        Page(label=label, chapter=chapter, marks=(*marks, _named(label, style), *foot(footer, style=style)))
+        Page(
+            label=label,
+            chapter=chapter,
+            marks=(*marks, _named(label, style)),
+            foot=foot(footer, style=style),
+            end_mm=flowing.end_mm if len(pages) == 1 else None,
+        )
         for label, marks in zip(labels, pages, strict=True)
     )
 
@@ -86,6 +92,11 @@ class _Flowing:
         self._column = 0
         self._y = self._top = self._lowest = self._page_top = TOP_MM
         self._new_page(Section(blocks=()), is_first=True)
+
+    @property
+    def end_mm(self) -> float:
+        """Where the last block ends."""
+        return max(self._lowest, self._y)
 
     def add(self, section: Section) -> None:
         if section.columns > 1 and section.blocks and section.blocks[0].is_air:

@@ -50,7 +50,7 @@ def numbered(page: Page, number: int, *, style: Style) -> Page:
         align=Align.RIGHT,
         ink=FOOT_INK,
     )
-    return replace(page, marks=(*page.marks, tagged(Role.RUNNING, line)))
+    return replace(page, foot=(*page.foot, tagged(Role.RUNNING, line)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

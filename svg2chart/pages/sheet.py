@@ -189,8 +189,20 @@ Mark = Text | Symbols | Box | Region | Lines | Trail | Dot | Link | Tagged | Lay
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
-    """One page. `label` is printed on it and names it to links; `chapter` is the bookmark it falls under."""
+    """One page. `label` is printed on it and names it to links; `chapter` is the bookmark it falls under.
+
+    foot: the marks of its foot. end_mm: where its words end, None where no other chapter may follow them.
+    below: the labels and the names of further chapters that stand whole on it.
+    """
 
     label: str
     chapter: str
     marks: tuple[Mark, ...]
+    foot: tuple[Mark, ...] = ()
+    end_mm: float | None = None
+    below: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def named(self) -> tuple[tuple[str, str], ...]:
+        """The label and the name of each of its chapters, in order."""
+        return ((self.label, self.chapter), *self.below)

@@ -16,6 +16,7 @@ from svg2chart.pages.edition import Edition
 from svg2chart.pages.frame import numbered
 from svg2chart.pages.guide import guide_pages
 from svg2chart.pages.howto import howto_pages
+from svg2chart.pages.joining import joined
 from svg2chart.pages.key import key_pages
 from svg2chart.pages.letters import printable
 from svg2chart.pages.need import need_pages
@@ -39,7 +40,7 @@ def lay_out(chart: Chart, edition: Edition | None = None) -> tuple[Page, ...]:
     chart_symbols(chart)
     plan, work = plan_chart(chart, edition.style), plan_work(chart)
     uses, told = thread_uses(chart, work), tell_work(chart, work)
-    pages = (
+    chapters = (
         *own_pages(chart, edition),
         *need_pages(chart, uses, edition),
         *key_pages(chart, uses, edition),
@@ -52,6 +53,7 @@ def lay_out(chart: Chart, edition: Edition | None = None) -> tuple[Page, ...]:
         *remark_pages(chart, edition),
         *caution_page(chart, edition),
     )
+    pages = joined(chapters)
     whole = (cover_page(chart, edition, list_chapters(pages, first=2)), *pages)
     return tuple(numbered(page, number, style=edition.style) for number, page in enumerate(whole, start=1))
 

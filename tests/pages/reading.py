@@ -262,6 +262,14 @@ class _Page:
             x += self.font.widths[code] * self.size
 
 
+def page_of(reader: PdfReader, chapter: str) -> int:
+    """Return the number of the page, from 0, that the bookmark of a chapter leads to."""
+    (item,) = [one for one in reader.outline if not isinstance(one, list) and one.title == chapter]
+    number = reader.get_destination_page_number(item)
+    assert number is not None
+    return number
+
+
 def symbol_glyphs(pdf: bytes, number: int) -> list[Glyph]:
     """Return the characters of a page that are set in the symbol font, in the order of the text."""
     return [glyph for glyph in _file(pdf).drawn(number).glyphs if glyph.font == "svg2chart-symbols"]

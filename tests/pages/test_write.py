@@ -22,15 +22,25 @@ from svg2chart.grid import Grid
 from svg2chart.guiding.order import plan_work
 from svg2chart.letterdrawing import draw_letters
 from svg2chart.letters.alphabet_words import set_in_alphabet
+from svg2chart.pages.charting import chart_pages, grounds, map_page
+from svg2chart.pages.draw import draw_pages
 from svg2chart.pages.edition import Edition
-from svg2chart.pages.plan import A4, BOTH, LETTER
+from svg2chart.pages.plan import A4, BOTH, LETTER, plan_chart
 from svg2chart.pages.squares import KNOT_RADIUS
 from svg2chart.pages.style import LARGE, USUAL, Style
-from svg2chart.pages.write import lay_out, pages_pdf, write_pages
+from svg2chart.pages.write import chart_symbols, lay_out, pages_pdf, write_pages
 from svg2chart.quantity import thread_uses
 from svg2chart.remarks import gathered
 from svg2chart.svg.read import parse_artwork
-from tests.pages.reading import ChartPage, header, lines_of_text, read_chart_page, strokes, symbol_glyphs
+from tests.pages.reading import (
+    ChartPage,
+    header,
+    lines_of_text,
+    page_of,
+    read_chart_page,
+    strokes,
+    symbol_glyphs,
+)
 from tests.pages.samples import harbour, threads
 
 MM = 72 / 25.4
@@ -219,8 +229,7 @@ def test_the_key_speaks_of_knots_only_where_there_are_some() -> None:
 
     def key(pdf: bytes) -> str:
         reader = PdfReader(io.BytesIO(pdf))
-        pages = zip(reader.pages, reader.page_labels, strict=True)
-        return " ".join(page.extract_text() for page, label in pages if label.startswith("Key"))
+        return reader.pages[page_of(reader, "Key")].extract_text()
 
     assert chart.knots
     assert "Knots" in key(pages_pdf(chart))
@@ -263,7 +272,7 @@ def test_what_only_speaks_of_squares_is_left_out_where_none_is_stitched() -> Non
     told = {}
     for name, chart in (("lined", lined), ("filled", filled)):
         reader = PdfReader(io.BytesIO(pages_pdf(chart)))
-        told[name] = reader.pages[reader.page_labels.index("Reading")].extract_text()
+        told[name] = reader.pages[page_of(reader, "How to read this chart")].extract_text()
         assert ("L1" in reader.page_labels) == (name == "filled")
     for words in ("In a square", "An example", "Column 1, row 1", "Each square is one stitch"):
         assert words in told["filled"]
@@ -279,7 +288,7 @@ def test_the_key_has_a_dash_for_what_there_is_none_of() -> None:
         squares=np.eye(5, 9, dtype=np.int32),
     )
     reader = PdfReader(io.BytesIO(pages_pdf(chart)))
-    text = " ".join(reader.pages[reader.page_labels.index("Key")].extract_text().split())
+    text = " ".join(reader.pages[page_of(reader, "Key")].extract_text().split())
     assert "All \N{EN DASH} 1 thread \N{EN DASH} 5" + " \N{EN DASH}" * 3 in text
 
 
@@ -309,14 +318,14 @@ def test_cover_says_what_one_needs_before_buying(chart: Chart, pdf: bytes) -> No
 
 
 def test_the_cover_tells_where_each_chapter_stands(pdf: bytes) -> None:
-    """The pages are those of the bookmarks, and the links lead to them."""
+    """The pages are those of the bookmarks, and the links lead to them; short chapters share a page."""
     reader = PdfReader(io.BytesIO(pdf))
     cover = " ".join(reader.pages[0].extract_text().split())
     marked = [item for item in reader.outline if not isinstance(item, list)]
     firsts = [reader.get_destination_page_number(item) + 1 for item in marked]
     assert marked[0].title == "Cover"
     for item, first, end in zip(marked[1:], firsts[1:], [*firsts[2:], len(reader.pages) + 1], strict=True):
-        pages = f"page {first}" if first == end - 1 else f"pages {first} to {end - 1}"
+        pages = f"page {first}" if end - 1 <= first else f"pages {first} to {end - 1}"
         assert f"{item.title}: {pages} " in cover
     links = [annotation.get_object() for annotation in reader.pages[0]["/Annots"]]
     led = [reader.get_page_number(link["/Dest"][0].get_object()) + 1 for link in links]
@@ -492,10 +501,10 @@ def test_the_map_shows_every_line_and_knot_whole_on_the_cloth() -> None:
         backstitch=tuple(lines),
         knots=tuple(knots),
     )
-    pdf = pages_pdf(bare)
-    number = PdfReader(io.BytesIO(pdf)).page_labels.index("Map")
-    document = pypdfium2.PdfDocument(pdf)
-    page = document[number].render(scale=300 / 72).to_numpy()[..., :3]  # blue, green, red
+    edition, plan = Edition(), plan_chart(bare, Edition().style)
+    pages = [*map_page(bare, plan, edition), *chart_pages(bare, plan, edition, grounds=grounds(bare))]
+    document = pypdfium2.PdfDocument(draw_pages(pages, title="", paper=BOTH, symbols=chart_symbols(bare)))
+    page = document[0].render(scale=300 / 72).to_numpy()[..., :3]  # blue, green, red
     document.close()
     ink = np.array([int(bare.threads[0].colour[at : at + 2], 16) for at in (5, 3, 1)])
     is_ink = (np.abs(page.astype(int) - ink) < 12).all(axis=2)
