@@ -23,6 +23,8 @@ _MUCH = 1.5
 """Words drawn so many times as large as the grid, and a square more, do not fit on it as letters either."""
 _SHOWN = 0.7
 """Words of which the page shows this part of their width and height are wholly meant."""
+_MOST_MOVED = 2
+"""Letters that are moved farther onto the chart than so many squares are remarked on."""
 _NO_ROOM = "would not have room on the chart; --page charts the whole page, which may have it"
 
 
@@ -38,7 +40,8 @@ def with_fitted_words(artwork: Artwork, grid: Grid, *, stands: bool) -> Artwork:
         stands: whether the stitches of letters are what is charted; else they are areas like all others.
     """
     told = StitchAs.AREA_AS_DRAWN if stands else None
-    marks = [_fitted(mark, grid, told) if isinstance(mark, Words) else mark for mark in artwork.marks]
+    page = artwork.viewport
+    marks = [_fitted(mark, page, grid, told) if isinstance(mark, Words) else mark for mark in artwork.marks]
     return replace(artwork, viewport=_page(artwork, grid), marks=tuple(marks))
 
 
@@ -50,16 +53,22 @@ def _page(artwork: Artwork, grid: Grid) -> Box:
     return box_around([artwork.viewport, Box(grid.left, grid.top, right, bottom)]) or artwork.viewport
 
 
-def _fitted(words: Words, grid: Grid, told: StitchAs | None) -> Words:
+def _fitted(words: Words, page: Box, grid: Grid, told: StitchAs | None) -> Words:
     what = intended(words, grid.to_squares)
     if what is None:
         return words
-    letters = None
-    if not what.why and (what.alphabet is not None or _may_have_room(words, grid)):
-        letters = _within(letters_intended(words, what, grid.to_squares), grid)
+    box = _drawn_box(words)
+    may_have_room = what.alphabet is not None or _may_have_room(box, grid)
+    if not what.why and may_have_room and box is not None and not _is_shown(box, page):
+        what = replace(what, why="the page shows only a part of them")
+    letters, moved = None, 0
+    if not what.why and may_have_room:
+        letters, moved = _within(letters_intended(words, what, grid.to_squares), grid)
     words = _remarked(words, *_told(words, what, has_room=letters is not None))
     if letters is None:
         return words
+    if moved > _MOST_MOVED:
+        words = _remarked(words, f"its letters are moved {moved} squares, to lie on the chart wholly")
     marks = _marks(words, letters, grid, told) if what.alphabet is None else marks_of(words, letters, grid)
     return replace(words, outlines=tuple(marks))
 
@@ -97,12 +106,16 @@ def rooms_of_words(artwork: Artwork, grid: Grid) -> list[Box | None]:
 
 
 def _room(words: Words, artwork: Artwork, grid: Grid) -> Box | None:
-    box = box_around(mark.path.box() for mark in words.outlines)
+    box = _drawn_box(words)
     what = intended(words, grid.to_squares)
     if box is None or not _is_shown(box, artwork.viewport) or what is None or what.why:
         return None
     letters = letters_intended(words, what, grid.to_squares)
     return _box(letters) if letters else None
+
+
+def _drawn_box(words: Words) -> Box | None:
+    return box_around(mark.path.box() for mark in words.outlines)
 
 
 def _is_shown(box: Box, page: Box) -> bool:
@@ -111,21 +124,21 @@ def _is_shown(box: Box, page: Box) -> bool:
     return seen is not None and (seen.width >= _SHOWN * box.width and seen.height >= _SHOWN * box.height)
 
 
-def _may_have_room(words: Words, grid: Grid) -> bool:
-    """Whether the words as drawn are not so much larger than the grid that fitting them is work in vain."""
-    box = box_around(mark.path.transformed(grid.to_squares).box() for mark in words.outlines)
+def _may_have_room(drawn: Box | None, grid: Grid) -> bool:
+    """Whether words that are drawn in a box are not so much larger than the grid that to fit them is vain."""
     columns, rows = grid.columns + 1, grid.rows + 1
-    return box is None or (box.width <= _MUCH * columns and box.height <= _MUCH * rows)
+    most = _MUCH * grid.square
+    return drawn is None or (drawn.width <= most * columns and drawn.height <= most * rows)
 
 
-def _within(letters: Sequence[SetLetter], grid: Grid) -> list[SetLetter] | None:
-    """Return letters moved together onto the grid, None where they are larger than it."""
+def _within(letters: Sequence[SetLetter], grid: Grid) -> tuple[list[SetLetter] | None, int]:
+    """Return letters moved together onto the grid, None where they are larger than it; and how far."""
     box = _box(letters)
     if box.width > grid.columns or box.height > grid.rows:
-        return None
+        return None, 0
     across = max(0, -int(box.left)) - max(0, int(box.right) - grid.columns)
     down = max(0, -int(box.top)) - max(0, int(box.bottom) - grid.rows)
-    return [one.moved(down=down, right=across) for one in letters]
+    return [one.moved(down=down, right=across) for one in letters], max(abs(across), abs(down))
 
 
 def _box(letters: Sequence[SetLetter]) -> Box:

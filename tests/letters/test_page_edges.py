@@ -1,0 +1,50 @@
+"""Words at the edge of the page: what the page cuts off stays off, and what moves onto it is told."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import svg2chart
+from svg2chart.grid import Grid
+from svg2chart.svg.read import parse_artwork
+
+WIDE = 100  # squares, of 2 user units each
+PART, MOVED = "the page shows only a part of them", "to lie on the chart wholly"
+
+
+def charted(text: str) -> tuple[list[int], str]:
+    """Return the columns that are stitched in black, and all remarks."""
+    drawing = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 200 60">'
+        f'<rect width="200" height="60" fill="#eeeeee"/>{text}</svg>'
+    )
+    artwork = parse_artwork(drawing.encode(), fonts=svg2chart.read_fonts([]))
+    chart = svg2chart.convert(artwork, Grid.fit(artwork, wide=WIDE))
+    black = [index for index, thread in enumerate(chart.threads) if thread.colour == "#000000"]
+    holds = np.array([any(stitch.thread in black for stitch in one) for one in chart.arrangements])
+    columns = np.flatnonzero(holds[chart.squares].any(axis=0)).tolist()
+    return columns, " ".join(remark.what for remark in chart.remarks)
+
+
+@settings(max_examples=8)
+@given(st.sampled_from(["start", "end"]), st.floats(4, 20))
+def test_words_that_the_page_mostly_cuts_off_stay_where_they_are_drawn(anchor: str, shown: float) -> None:
+    """In user units: 60 and more of their width are drawn beyond the page."""
+    at = 200 - shown if anchor == "start" else shown
+    columns, told = charted(f'<text x="{at}" y="40" font-size="24" text-anchor="{anchor}">MMMM</text>')
+    assert PART in told
+    near = range(WIDE - int(shown / 2) - 2, WIDE) if anchor == "start" else range(int(shown / 2) + 2)
+    assert set(columns) <= set(near)
+
+
+@pytest.mark.parametrize(("over", "remarks"), [(0, 0), (1, 0), (6, 1)])
+def test_letters_that_move_far_onto_the_chart_are_told(over: int, remarks: int) -> None:
+    """So many squares of the last of them are drawn beyond the page, less than a third of all."""
+    plain, _ = charted('<text x="20" y="40" font-size="24">HHHH</text>')
+    wide = plain[-1] + 1 - plain[0]
+    x = 20 + 2 * (WIDE - plain[0] - wide + over)
+    columns, told = charted(f'<text x="{x}" y="40" font-size="24">HHHH</text>')
+    assert told.count(MOVED) == remarks
+    assert len(columns) == len(plain)
+    assert columns[-1] == WIDE - 1
