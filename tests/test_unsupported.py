@@ -103,7 +103,8 @@ SIMPLIFIED = {
         '<polygon id="odd" points="1 1 5 5 5 1 2"/>',
     ],
     "dashes that cannot be read": [odd(f'stroke="red" stroke-dasharray="{d}"') for d in ("-1 2", "2 boats")],
-    "`font-size-adjust`, `text-orientation`": [
+    "`font-size-adjust`, `text-orientation`, `text-shadow`": [
+        text("A", 'style="text-shadow:1px 1px red"'),
         text("A", 'font-size-adjust=".6"'),
         text("A", 'style="writing-mode:vertical-rl;text-orientation:upright"'),
     ],

@@ -155,7 +155,8 @@ def _lettering(options: argparse.Namespace) -> svg2chart.Lettering:
         names = svg2chart.alphabet_names()
         chosen = [alphabet_at(name) for name in ([options.alphabet] if options.alphabet else names)]
         return svg2chart.alphabet_sheet(chosen)
-    lines = lines_of_input() if options.words == ["-"] else options.words
+    own = (line for words in options.words for line in words.splitlines() or [words])
+    lines = lines_of_input() if options.words == ["-"] else list(own)
     if options.monogram:
         return _monogram("".join(lines), options)
     layout = svg2chart.Layout(

@@ -113,7 +113,10 @@ def initials_of(text: str) -> list[str]:
     """
     initials = [letter for letter in letters_of(text) if not letter.isspace()]
     if not 1 <= len(initials) <= MOST_INITIALS:
-        raise LettersError(f"a monogram has one to three letters, not {len(initials)}")
+        raise LettersError(
+            f"a monogram has one to three letters, not {len(initials)}",
+            way_out="Leave --monogram out for words",
+        )
     return initials
 
 

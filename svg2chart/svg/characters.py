@@ -245,6 +245,7 @@ def _fit(source: Source, element: Element, place: Place, spelling: Spelling, fir
 _NOT_FOLLOWED = (
     ("font-size-adjust", ("", "none")),
     ("text-orientation", ("", "mixed")),
+    ("text-shadow", ("", "none")),
 )
 _PLAIN_LINES = ("underline", "overline", "line-through", "none", "inherit", "solid", "auto", "currentcolor")
 

@@ -217,3 +217,10 @@ def test_words_apart_from_the_others_are_told_how_to_be_written(capsys: pytest.C
     assert main(["letter", "A", "--hihg", "9"]) == 2
     (line,) = capsys.readouterr().err.splitlines()
     assert "there is no option --hihg" in line
+
+
+def test_lines_may_come_in_one_argument(tmp_path: Path) -> None:
+    for name, words in (("one", ["H\nI\n\nH"]), ("more", ["H", "I", "", "H"])):
+        assert main(["letter", *words, "--high", "7", "-o", str(tmp_path / f"{name}.chart.json")]) == 0
+    one, more = (svg2chart.read_chart(tmp_path / f"{name}.chart.json") for name in ("one", "more"))
+    assert (one.squares == more.squares).all()
