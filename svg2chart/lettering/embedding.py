@@ -44,12 +44,12 @@ class _Status(NamedTuple):
     is_isolated: bool = False
 
 
-def starts_leftward(kinds: Sequence[str]) -> bool:
-    """Return whether the first letter with a direction of its own is read from the right.
+def first_is_leftward(kinds: Sequence[str]) -> bool:
+    """Return whether the first class with a direction is that of letters read from the right.
 
-    Letters that are isolated do not count. Source: rules P2 and P3.
+    Those of isolated letters do not count. Source: rules P2 and P3.
 
-    >>> starts_leftward(["RLI", "R", "PDI", "EN", "L", "R"])
+    >>> first_is_leftward(["RLI", "R", "PDI", "EN", "L", "R"])
     False
     """
     depth = 0
@@ -80,7 +80,7 @@ def embedded(kinds: Sequence[str], *, base: int) -> list[Embedded]:
         if kind in _EMBEDDING:
             statuses.begin(kind, is_isolated=False)
         elif kind in _ISOLATING:
-            is_leftward = starts_leftward(_isolated(kinds[index + 1 :]))
+            is_leftward = first_is_leftward(_isolated(kinds[index + 1 :]))
             told = ("LRI", "RLI")[is_leftward] if kind == "FSI" else kind
             statuses.begin(told, is_isolated=True)
         elif kind == "PDF":

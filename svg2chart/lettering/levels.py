@@ -8,12 +8,12 @@ from typing import Any
 from bidi import algorithm
 from fontTools import unicodedata
 
-from svg2chart.lettering import embedding
 from svg2chart.lettering.brackets import with_brackets
-from svg2chart.lettering.embedding import Stretch, embedded, stretches
+from svg2chart.lettering.embedding import Stretch, embedded, first_is_leftward, stretches
 
-_BETWEEN_LINES = ("B", "S")  # classes of what parts paragraphs and segments of lines
-_LETTERS = ("L", "R", "AL", "EN", "AN", "ES", "ET", "CS", "NSM", "ON", *_BETWEEN_LINES)
+_PARTING = ("B", "S")  # classes of what parts paragraphs and segments of lines
+_SEEN = ("L", "R", "AL", "EN", "AN", "ES", "ET", "CS", "NSM", "ON")
+"""Classes of what rule L1 leaves where it is: neither white space nor what steers the text."""
 
 
 def embedding_levels(text: str, *, base: int = 0) -> list[int]:
@@ -36,7 +36,7 @@ def starts_leftward(text: str) -> bool:
     >>> starts_leftward("24 אבג boats"), starts_leftward("boats אבג")
     (True, False)
     """
-    return embedding.starts_leftward(_kinds(text))
+    return first_is_leftward(_kinds(text))
 
 
 def visual_order(levels: Sequence[int]) -> list[int]:
@@ -82,8 +82,8 @@ def _levels(text: str, base: int) -> list[int]:
         levels.append(resolved.get(index, levels[-1] if levels else base))
     is_at_end = True  # rule L1
     for index in range(len(text) - 1, -1, -1):
-        is_between = kinds[index] in _BETWEEN_LINES
-        is_at_end = is_between or (is_at_end and kinds[index] not in _LETTERS)
+        is_parting = kinds[index] in _PARTING
+        is_at_end = is_parting or (is_at_end and kinds[index] not in _SEEN)
         if is_at_end:
             levels[index] = base
     return levels

@@ -1,4 +1,7 @@
-"""Short chapters that follow each other, put on one page where they have room."""
+"""Short chapters that follow each other, put on one page where they have room.
+
+What is needed, the key and the page map of a small chart fill a third of a page each, and less.
+"""
 
 from collections.abc import Iterable
 from dataclasses import replace
