@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from unicodedata import combining, normalize
 
-from svg2chart.alphabets.drawn import Accent, Alphabet, Drawn, Seat
+from svg2chart.alphabets.drawn import Accent, Alphabet, Drawn, Hole, Seat
 
 DOTLESS = {"i": "\u0131", "j": "\u0237"}
 """What stands under an accent in place of a letter with a dot."""
@@ -54,7 +54,8 @@ def drawn_letter(alphabet: Alphabet, letter: str) -> Drawn | None:
     for accent in known:
         if accent is None:
             return None
-        drawn = drawn.with_other(seated(accent, left=body.left, right=body.right, top=drawn.top))
+        ends = body.left, body.right
+        drawn = drawn.with_other(seated(accent, ends, top=drawn.top, shoulder=body.shoulder))
     return drawn.moved(-drawn.left, 0)
 
 
@@ -80,8 +81,19 @@ def accent_of(alphabet: Alphabet, base: str, accent: str) -> Accent | None:
     return alphabet.accents.get(accent)
 
 
-def seated(accent: Accent, *, left: int, right: int, top: int) -> Drawn:
-    """Return an accent at its place on a letter that reaches from left to right, with so much below it."""
+def seated(accent: Accent, ends: tuple[int, int], *, top: int, shoulder: Hole) -> Drawn:
+    """Return an accent at its place.
+
+    Args:
+        accent: to be set.
+        ends: of the letter without accents, left and right.
+        top: of what is below the accent.
+        shoulder: where the right side of the letter without accents begins.
+    """
+    if accent.seat is Seat.BESIDE:
+        (picture, *_) = accent.pictures
+        return picture.moved(shoulder[0] - picture.left, shoulder[1])
+    left, right = ends
     wide = right - left
     fitting = [one for one in accent.pictures if (wide - (one.right - one.left)) % 2 == 0]
     picture = fitting[0] if fitting else accent.pictures[0]

@@ -63,6 +63,18 @@ class Drawn:
         """The y of its bottom."""
         return max(self._ys(), default=0)
 
+    @property
+    def shoulder(self) -> Hole:
+        """Where its right side begins, the foot of that in squares: the highest place of its upper half."""
+        middle = (self.top + self.bottom) / 2
+        sides = [
+            (column + 1, row + 1)
+            for row, column, corner in self.squares
+            if corner not in (Corner.TOP_LEFT, Corner.BOTTOM_LEFT) and row + 0.5 <= middle
+        ]
+        holes = [(x, y) for line in self.lines for x, y in line if y <= middle]
+        return min(sides + holes, key=lambda at: (-at[0], at[1]), default=(self.right, self.top))
+
     def moved(self, right: int, down: int) -> "Drawn":
         """Return it so many squares farther right and down."""
         return Drawn(
@@ -83,11 +95,15 @@ class Drawn:
 
 
 class Seat(Enum):
-    """Where an accent goes, in the words of the file: on the top, on the base line, at the right of that."""
+    """Where an accent goes, in the words of the file.
+
+    On the top, on the base line, at the right of that, or where the right side begins.
+    """
 
     ABOVE = "above"
     BELOW = "below"
     RIGHT = "right"
+    BESIDE = "beside"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

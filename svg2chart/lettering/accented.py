@@ -12,8 +12,10 @@ from svg2chart.lettering.match import Font
 from svg2chart.lettering.shape import Glyph, outline
 
 _ABOVE = 230
-_AROUND = (_ABOVE, 220, 202)
-"""Combining classes of accents above, below, and attached below. Source: The Unicode Standard, table 4-3."""
+_AROUND = (_ABOVE, 220, 202, 216)
+"""Combining classes of accents above, below, attached below, and attached above right.
+
+Source: The Unicode Standard, table 4-3."""
 
 
 def bare_letter(face: Face, font: Font, glyphs: Sequence[Glyph], text: str) -> Bare | None:

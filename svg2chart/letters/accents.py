@@ -32,15 +32,25 @@ def with_accents(glyph: FittedGlyph, bare: Bare, *, stem: int) -> FittedGlyph:
         bare: the letter and its accents, all of which are drawn.
         stem: how many squares wide its strokes are.
     """
-    middle = (glyph.left, glyph.left + int(glyph.shown.shape[1]))
+    ends, shoulder = (glyph.left, glyph.left + int(glyph.shown.shape[1])), _shoulder(glyph)
     for character in bare.accents:
         accent = accent_of(_alphabet_for(stem), bare.text, character)
-        glyph = glyph if accent is None else _with_accent(glyph, accent, middle)
+        glyph = glyph if accent is None else _with_accent(glyph, accent, ends, shoulder)
     return glyph
 
 
-def _with_accent(glyph: FittedGlyph, accent: Accent, middle: tuple[int, int]) -> FittedGlyph:
-    drawn = seated(accent, left=middle[0], right=middle[1], top=glyph.top)
+def _shoulder(glyph: FittedGlyph) -> tuple[int, int]:
+    """Return where the right side of a letter begins: the foot of its highest square in the upper half."""
+    sides = np.argwhere(glyph.shown[..., 1] & glyph.shown[..., 2]).tolist()
+    upper = [(column, row) for row, column in sides if 2 * row + 1 <= len(glyph.shown)]
+    column, row = min(upper, key=lambda at: (-at[0], at[1]), default=(glyph.shown.shape[1] - 1, 0))
+    return glyph.left + column + 1, glyph.top + row + 1
+
+
+def _with_accent(
+    glyph: FittedGlyph, accent: Accent, ends: tuple[int, int], shoulder: tuple[int, int]
+) -> FittedGlyph:
+    drawn = seated(accent, ends, top=glyph.top, shoulder=shoulder)
     rows, columns = glyph.shown.shape[:2]
     left, top = min(glyph.left, drawn.left), min(glyph.top, drawn.top)
     right, bottom = max(glyph.left + columns, drawn.right), max(glyph.top + rows, drawn.bottom)

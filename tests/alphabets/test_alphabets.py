@@ -205,6 +205,34 @@ def test_accents_stand_apart_above_their_letters_in_the_middle(name: str) -> Non
         assert len(one.lines) == len(base.lines) + len(above), letter
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_horns_begin_where_the_right_side_does(name: str) -> None:
+    alphabet = alphabet_of(name)
+    for letter in "ơưƠƯ":
+        base, one = drawn(alphabet, plain(letter)), drawn(alphabet, letter)
+        assert one.left == base.left
+        assert one.right > base.right
+        assert one.bottom == base.bottom
+        horn = Drawn(squares=one.squares[len(base.squares) :], lines=one.lines[len(base.lines) :])
+        assert (horn.left, horn.bottom) == base.shoulder
+        assert 2 * horn.bottom <= base.top + base.bottom, letter
+        beside = [(row, column - 1) for row, column, _ in horn.squares if column == base.right]
+        held = {(row, column) for row, column, _ in base.squares}
+        assert alphabet.stitches is Stitches.BACKSTITCH or held & set(beside), letter
+
+
+VIETNAMESE = "aăâbcdđeêghiklmnoôơpqrstuưvxy"
+TONES = ["", "\u0300", "\u0301", "\u0303", "\u0309", "\u0323"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_letter_of_vietnamese_is_drawn(name: str) -> None:
+    alphabet = alphabet_of(name)
+    for letter in VIETNAMESE + VIETNAMESE.upper():
+        for tone in TONES if plain(letter).lower() in "aeiouy" else [""]:
+            assert drawn_letter(alphabet, letter + tone) is not None, letter + tone
+
+
 def plain(letter: str) -> str:
     from unicodedata import normalize
 

@@ -200,6 +200,25 @@ def test_low_accents_below_hang_on_the_letter_that_is_as_without(letter: str, hi
     assert accented.shown[rows].any() != is_apart
 
 
+@pytest.mark.parametrize("high", [5, 6, 7, 9, 12])
+@pytest.mark.parametrize("letter", "ơưƠƯợỰ")
+def test_low_horns_grow_from_the_right_of_the_letter_that_is_as_without(letter: str, high: int) -> None:
+    """A horn over an o is read as the stem of a d, and one within the width of a u is lost."""
+    need_typefaces()
+    fonts = read_fonts([LATIN.file, VIETNAMESE.file])
+    both = [normalize("NFD", letter)[0] + letter]
+    plain, horned = svg2chart.set_letters(both, high=high, fonts=fonts, face=fonts.faces[0]).letters
+    rows, wide, _ = plain.shown.shape
+    top = plain.row - horned.row
+    assert np.array_equal(horned.shown[top : top + rows, :wide], plain.shown)
+    assert not horned.shown[:top, :wide].any()
+    horn = np.flatnonzero(horned.shown[:, wide:].any(axis=(1, 2)))
+    assert len(horn)
+    assert horn[-1] < top + rows / 2
+    dots = letter in "ợỰ"
+    assert pieces(horned.shown) == (pieces(plain.shown)[0] + dots, pieces(plain.shown)[1])
+
+
 @pytest.mark.parametrize("high", [5, 9, 16, 40])
 def test_the_order_of_the_files_of_a_font_changes_no_letter(high: int) -> None:
     need_typefaces()
