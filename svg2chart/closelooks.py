@@ -1,7 +1,8 @@
 """Looks from close up: at a colour and the stitches around some squares, on cells an eighth as wide.
 
-Each cell shows the colour that covers most of it, and what covers a sixteenth of a cell still holds its
-colour together: strips of a fifth and slits of a quarter of a square are told apart there.
+Each cell shows the colour that covers most of it. Where stitches come apart, what covers a sixteenth of a
+cell still holds its colour together: strips of a fifth and slits of a quarter of a square are told apart
+there. Of what has no stitches any trace does, for all of it is missing.
 """
 
 from collections.abc import Iterator, Mapping, Sequence

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.borders import rows_as_bits, window_steps
 from svg2chart.arranging.candidates import AREA_UNIT
-from svg2chart.arranging.keeping import LEAST_KEPT, linked_parts
+from svg2chart.arranging.keeping import linked_parts
 from svg2chart.arranging.measure import octants_shown
 from svg2chart.arranging.unmade import find_doubtful
 from svg2chart.artwork import Group
@@ -36,6 +36,10 @@ stitches end half a square off. Our choice, no source."""
 
 NEAR = FINE // 2
 """What lies no farther from stitches of its colour, in cells, is no part left out. Our choice, no source."""
+
+LOOKED_AT = 0.19
+"""Parts that octants show so much of, in squares, are looked at closely: a little less than what is told of,
+which is measured on cells. Our choice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,14 +131,14 @@ def _without_stitches(areas: VisibleAreas, shown: Ints) -> tuple[Ints, Ints]:
 def _alone(areas: VisibleAreas, shown: Ints) -> Ints:
     """Return (2, n) squares and colours seen there, without a stitch in them or a full one next to them.
 
-    Where several lie next to each other, that colour shows enough in them all for a part.
+    Those that lie next to each other show enough of their colour for a part, all together.
     """
     wide = shown.shape[1] + 2
     plain = np.flatnonzero(areas.solid.ravel() > BARE)
     seen = np.flatnonzero(areas.colour != BARE)
     square = np.concatenate([areas.square[seen], plain])
     colour = np.concatenate([areas.colour[seen], areas.solid.ravel()[plain]])
-    area = np.concatenate([areas.octants[seen].sum(axis=1), np.ones(len(plain))])
+    area = np.concatenate([_amounts(areas, seen), np.full(len(plain), AREA_UNIT)])
     alone = np.flatnonzero((shown.reshape(-1, 8).take(square, axis=0) != colour[:, None]).all(axis=1))
     full = np.where((shown == shown[:, :, :1]).all(axis=2), shown[:, :, 0], BARE)
     row, column = np.divmod(square[alone], shown.shape[1])
@@ -145,7 +149,7 @@ def _alone(areas: VisibleAreas, shown: Ints) -> Ints:
     places, index = numbered((near * len(areas.colours) + colour[alone, None]).ravel())
     index = index.reshape(near.shape)
     part = linked(np.repeat(index[:, 0], near.shape[1]), index.ravel(), len(places))[index[:, 0]]
-    alone = alone[np.bincount(part, area[alone], 1)[part] >= LEAST_KEPT - 1 / AREA_UNIT]
+    alone = alone[np.bincount(part, area[alone], 1)[part] >= LOOKED_AT * AREA_UNIT]
     return np.stack([square[alone], colour[alone]])
 
 
@@ -154,17 +158,24 @@ def _loose(areas: VisibleAreas, shown: Ints) -> Ints:
     made = rows_as_bits(shown.reshape(-1, 8).take(areas.square, axis=0) == areas.colour[:, None])
     missing = np.flatnonzero((made == 0) & (areas.colour != BARE))
     part, is_kept, _ = linked_parts(areas, missing, made)
-    area = np.bincount(part, areas.octants[missing].sum(axis=1), len(missing))
-    loose = missing[(~is_kept & (area >= LEAST_KEPT - 1 / AREA_UNIT))[part]]
+    area = np.bincount(part, _amounts(areas, missing), len(missing))
+    loose = missing[(~is_kept & (area >= LOOKED_AT * AREA_UNIT))[part]]
     return np.stack([areas.square[loose], areas.colour[loose]])
+
+
+def _amounts(areas: VisibleAreas, entries: Ints) -> Ints:
+    """Return how much entries show, in AREA_UNIT: whole numbers, so that rounding decides nothing."""
+    return np.asarray(np.rint(areas.octants[entries] * AREA_UNIT).sum(axis=1).astype(np.int64))
 
 
 def _order(areas: VisibleAreas, squares: Ints, colours: set[int]) -> int:
     """Return the paint order of the shape that shows most of the colours in squares, -1 for none."""
+    whole = squares[np.isin(areas.solid.ravel()[squares], sorted(colours - {BARE}))]
     first, last = (np.searchsorted(areas.square, squares, side=side) for side in ("left", "right"))
     entries = spread(first, last - first)
     entries = entries[np.isin(areas.colour[entries], sorted(colours))]
-    # whole numbers, so that rounding decides nothing; of equal ones the uppermost
-    amount = np.rint(areas.octants[entries] * AREA_UNIT).sum(axis=1)
-    total = np.bincount(areas.order[entries] + 1, amount, 1)
+    amount = _amounts(areas, entries)
+    # of equal ones the uppermost
+    orders = np.concatenate([areas.order[entries], areas.filled_by.ravel()[whole]])
+    total = np.bincount(orders + 1, np.append(amount, np.full(len(whole), AREA_UNIT)), 1)
     return len(total) - 2 - int(total[::-1].argmax()) if total.any() else -1

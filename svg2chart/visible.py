@@ -92,6 +92,7 @@ def _below_each_other(bands: list[VisibleAreas]) -> VisibleAreas:
     return VisibleAreas(
         colours=bands[-1].colours,  # of the bands before as well
         solid=np.concatenate([band.solid for band in bands]),
+        filled_by=np.concatenate([band.filled_by for band in bands]),
         square=np.concatenate([band.square + n for n, band in zip(first, bands, strict=False)]),
         colour=np.concatenate([band.colour for band in bands]),
         order=np.concatenate([band.order for band in bands]),

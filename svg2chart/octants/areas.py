@@ -22,6 +22,7 @@ class VisibleAreas:
 
     colours: red, green, blue, opacity, 0 to 1 each, not premultiplied; the first is bare, all nought.
     solid: (rows, columns) int32, the colour of squares that show one, MIXED for the others.
+    filled_by: (rows, columns) int32, the paint order of the uppermost shape of these, -1 for bare and others.
     square, colour, order: (n,) for each colour of each mixed square, by square (row * columns + column)
         and colour: the paint order of the uppermost shape that shows it there, -1 for bare.
     level: (n,) greater for what lies over others of its square: by the uppermost shape that shows each, of
@@ -32,6 +33,7 @@ class VisibleAreas:
 
     colours: tuple[Rgba, ...]
     solid: NDArray[np.int32]
+    filled_by: NDArray[np.int32]
     square: Ints
     colour: Ints
     order: Ints
@@ -44,10 +46,12 @@ class VisibleAreas:
         colour = mapping[self.colour]
         place, upper = in_groups(self.square, colour, self.level)
         octants = totals((8 * place[:, None] + np.arange(8)).ravel(), self.octants.ravel(), 8 * len(upper))
+        solid = np.where(self.solid == MIXED, MIXED, mapping[self.solid]).astype(np.int32)
         return replace(
             self,
             colours=colours,
-            solid=np.where(self.solid == MIXED, MIXED, mapping[self.solid]).astype(np.int32),
+            solid=solid,
+            filled_by=np.where(solid == BARE, np.int32(-1), self.filled_by),
             square=self.square[upper],
             colour=colour[upper],
             order=np.where(colour[upper] == BARE, -1, self.order[upper]),
@@ -59,9 +63,10 @@ class VisibleAreas:
         """Return the areas with the mixed squares that show one colour made solid."""
         begin = begins(self.square)
         single = begin & ends(begin)
-        solid = self.solid.copy()
+        solid, filled_by = self.solid.copy(), self.filled_by.copy()
         solid.ravel()[self.square[single]] = self.colour[single]
-        return replace(self, solid=solid)._kept(np.flatnonzero(~single))
+        filled_by.ravel()[self.square[single]] = self.order[single]
+        return replace(self, solid=solid, filled_by=filled_by)._kept(np.flatnonzero(~single))
 
     def without_traces(self, least: float) -> "VisibleAreas":
         """Return the areas without colours that show at most `least` squares in every octant of a square."""

@@ -43,16 +43,15 @@ def square_areas(dense: NDArray[np.int32], areas: Areas, stacks: Stacks, *, colu
     top, square = tops.take(stack), row // 2 * columns + column // 2
     level = stacks.levels(stack)
     place, upper = in_groups(square, colour_of.take(stack), level)
-    octant = 2 * (row & 1) + (column & 1)  # numpy divides whole numbers slowly
-    octants = totals(
-        np.concatenate([8 * place + _LEFT.take(octant), 8 * place + _RIGHT.take(octant)]),
-        np.concatenate([left, right]),
-        8 * len(upper),
-    )
+    quarter = 2 * (row & 1) + (column & 1)  # numpy divides whole numbers slowly
+    octant = np.concatenate([8 * place + _LEFT.take(quarter), 8 * place + _RIGHT.take(quarter)])
+    octants = totals(octant, np.concatenate([left, right]), 8 * len(upper))
     colour = colour_of.take(stack.take(upper))
+    filled = np.where(solid == MIXED, MIXED, colour_of.take(solid)).astype(np.int32)
     return VisibleAreas(
         colours=stacks.colours(),
-        solid=np.where(solid == MIXED, MIXED, colour_of.take(solid)).astype(np.int32),
+        solid=filled,
+        filled_by=np.where(filled > BARE, tops.take(solid), -1).astype(np.int32),
         square=square.take(upper),
         colour=colour,
         order=np.where(colour == BARE, -1, top.take(upper)),
