@@ -84,6 +84,19 @@ def within(part: Floats, length: Floats) -> Bools:
     return np.minimum(part, 1 - part) * length > ON_SIDE
 
 
+def ending_twice(count: int, on: tuple[Ints, Ints, Floats], sides: Floats) -> Bools:
+    """Return (count,) at which points several sides end.
+
+    Args:
+        count: how many points there are.
+        on: which of them lie on which sides, as `points_on` gives it.
+        sides: (sides, 4) from where to where.
+    """
+    point, side, part = on
+    length = np.hypot(*(sides[side, 2:] - sides[side, :2]).T)
+    return np.bincount(point[~within(part, length)], minlength=count) > 1
+
+
 def carried_on(on: tuple[Ints, Ints, Floats], ways: Floats, sides: Floats, ends: Floats) -> Floats:
     """Return the ways of points, those within straight sides between the ways of the ends of these.
 

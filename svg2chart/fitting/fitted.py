@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import as_numbers, carried_on, points_on, slid
+from svg2chart.fitting.carrying import carried_on, ending_twice, points_on, slid
 from svg2chart.fitting.forms import NO_FORMS, Forms
 from svg2chart.fitting.frames import NO_FRAMES, Frames
 from svg2chart.fitting.leaning import Lean
@@ -55,7 +55,7 @@ class Fit:
         ways = self._moved(ends, self.forms.at(ends)) - ends
         inner = (np.minimum(ends - self.lean.room[0], self.lean.room[1] - ends) > 0).all(axis=1)
         # the page's edge cuts slanted sides one by one: where two end one was drawn so
-        inner |= np.isin(as_numbers(ends), _ending_twice(self.straight))
+        inner |= ending_twice(len(ends), points_on(ends, self.straight), self.straight)
         return max(
             self.warp.largest_movement,
             self.forms.largest_movement,
@@ -182,12 +182,6 @@ class Fit:
             farthest=self.lean.farthest,
         )
         return on_lattice(self.forms.kept(points, ways, form))
-
-
-def _ending_twice(sides: Floats) -> NDArray[np.complex128]:
-    """Return where several sides, (n, 4), end."""
-    at, count = np.unique(as_numbers(sides.reshape(-1, 2)), return_counts=True)
-    return np.asarray(at[count > 1])
 
 
 def nothing_moves(room: Floats, farthest: float) -> Fit:

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from svg2chart.fitting.carrying import (
     SLIDE,
     carried_on,
+    ending_twice,
     meeting,
     on_long,
     points_on,
@@ -121,8 +122,9 @@ class Lean:
         point, side, part = on
         length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
         # the page's edge cuts slanted sides one by one: where two end one was drawn so
-        ends = point[~within(part, length) & ~self.level[side]]
-        on_edge &= (np.bincount(ends, minlength=len(points)) < 2)[:, None]
+        slants = ~self.level[side]
+        drawn_there = ending_twice(len(points), (point[slants], side[slants], part[slants]), self.at)
+        on_edge &= ~drawn_there[:, None]
         taken = np.zeros((len(points), 1), np.bool_)
         taken[point[within(part, length) & np.isfinite(self.goal[side])]] = True
         drawn = side < len(self.at) - 4

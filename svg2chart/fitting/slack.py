@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import SLIDE, as_numbers, meeting, points_on, sliding, slipped, within
 from svg2chart.fitting.sightlines import AT_HOLE
-from svg2chart.fitting.slants import REPEATED, Slants, StraightSides
+from svg2chart.fitting.slants import Slants, StraightSides
 from svg2chart.fitting.tips import tips_inward
 from svg2chart.runs import spread
 
@@ -26,6 +26,9 @@ Bools = NDArray[np.bool_]
 
 STEP = 2.0**-20
 """Widths are decided on, and movements limited, in steps of 2^-20 of a square."""
+
+AT_EDGE = 2.0**-13
+"""What comes to lie so little beyond the squares of a drawing, in squares, lies on their edge: rounding."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -134,7 +137,7 @@ class Bench:
         fits = (np.abs(shift + moved) <= limit + STEP).all(axis=1)
         # what leaves the squares that the drawing touches is cut off
         there = before + moved
-        inside = ((there >= self.room[0] - REPEATED) & (there <= self.room[1] + REPEATED)).all(axis=1)
+        inside = ((there >= self.room[0] - AT_EDGE) & (there <= self.room[1] + AT_EDGE)).all(axis=1)
         fits &= inside | ~slides.any(axis=1)
         follows = self.follows[found].ravel()
         length = np.repeat(np.hypot(*(self.ends[found, 2:] - self.ends[found, :2]).T), 2) * ~follows
