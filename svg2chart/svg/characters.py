@@ -41,13 +41,16 @@ def spelled(source: Source, element: Element, place: Place) -> Spelling:
 def _lost_breaks(characters: Sequence[Character]) -> Iterator[Character]:
     """Yield the line breaks after which words go on where those before them end."""
     held: list[Character] = []
-    is_within = False
+    before: Character | None = None
     for character in characters:
-        if character.is_break and is_within:
+        if character.is_break and before is not None:
             held.append(character)
-        if not character.text.isspace():
-            yield from held if character.x is None and character.y is None else ()
-            held, is_within = [], True
+        if character.text.isspace():
+            continue
+        is_placed = character.x is not None or character.y is not None
+        if before is not None and not is_placed and not _begins_track(character.holder, before):
+            yield from held
+        held, before = [], character
 
 
 def _without_lost(spelling: Spelling) -> Spelling:

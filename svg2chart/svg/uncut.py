@@ -1,18 +1,25 @@
 """What a clip shows wholly, as the frame of a picture does that holds the words in it."""
 
 from collections.abc import Sequence
+from math import hypot
 
 import numpy as np
+from numpy.typing import NDArray
 
 from svg2chart.artwork import Clip, ClipPart
 from svg2chart.geometry.box import Box
-from svg2chart.geometry.path import Path
+from svg2chart.geometry.cut import is_inside, windings
+from svg2chart.geometry.flatten import flatten_paths
+from svg2chart.geometry.polygon import edges_of
+
+_PARTS = 100_000  # curves are flattened within the diagonal of their box over this, as fine as any grid
 
 
 def shows_whole(clips: Sequence[Clip], clip: int | None, box: Box) -> bool:
     """Whether all that lies in a box is seen in a clip, None for none.
 
-    Only upright rectangles are looked at: a box that another shape holds counts as cut.
+    A box that one shape of a clip holds only together with others counts as cut, and so does one in a
+    shape that has a clip of its own.
     """
     while clip is not None:
         if not any(_holds(part, box) for part in clips[clip].parts):
@@ -22,19 +29,29 @@ def shows_whole(clips: Sequence[Clip], clip: int | None, box: Box) -> bool:
 
 
 def _holds(part: ClipPart, box: Box) -> bool:
-    frame = None if part.clip is not None else _upright_rectangle(part.path)
-    return frame is not None and frame.within(box) == box
+    """Whether the middle of a box is in a shape of a clip whose outline stays out of the box."""
+    around = part.path.box()
+    if part.clip is not None or around is None or around.within(box) != box:
+        return False
+    diagonal = hypot(around.width, around.height)
+    if diagonal == 0:
+        return False
+    (outline,) = flatten_paths([part.path], tolerance=diagonal / _PARTS)
+    edges = edges_of(outline.points, outline.starts)
+    middle = np.array([[(box.left + box.right) / 2, (box.top + box.bottom) / 2]])
+    return bool(is_inside(windings(middle, edges), part.rule)[0]) and not _meet(edges, box)
 
 
-def _upright_rectangle(path: Path) -> Box | None:
-    """Return the box of a path that is an upright rectangle, None for any other."""
-    box = path.box()
-    starts, ends = path.segments[:, 0], path.segments[:, 3]
-    if box is None or len(starts) != 4:
-        return None
-    steps = ends - starts
-    are_sides = np.count_nonzero(steps, axis=1) == 1
-    are_straight = np.all((path.segments - starts[:, None]) * (steps == 0)[:, None] == 0)
-    area = abs(np.sum(starts[:, 0] * ends[:, 1] - starts[:, 1] * ends[:, 0])) / 2
-    is_whole = bool(np.isclose(area, box.width * box.height, rtol=1e-9, atol=0.0))  # rounding of the products
-    return box if are_sides.all() and are_straight and is_whole else None
+def _meet(edges: NDArray[np.float64], box: Box) -> bool:
+    """Whether any of (n, 4) edges comes into a box, its own sides left out.
+
+    One that stays out lies beside the box, or has all corners of it on one side.
+    """
+    starts, ends = edges[:, :2], edges[:, 2:]
+    is_before = np.maximum(starts, ends) <= (box.left, box.top)
+    is_after = np.minimum(starts, ends) >= (box.right, box.bottom)
+    corners = np.array([(x, y) for x in (box.left, box.right) for y in (box.top, box.bottom)])
+    along, across = (ends - starts)[:, None], corners - starts[:, None]
+    turns = along[..., 0] * across[..., 1] - along[..., 1] * across[..., 0]
+    is_on_one_side = (turns >= 0).all(axis=1) | (turns <= 0).all(axis=1)
+    return not (np.any(is_before | is_after, axis=1) | is_on_one_side).all()

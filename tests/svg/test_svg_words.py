@@ -143,10 +143,12 @@ BREAK = "line breaks in its words are spaces"
         ("\nA\n", []),
         ("<tspan>A</tspan>\n<tspan x='0' y='20'>B</tspan>", []),
         ("<tspan>A</tspan>\n <tspan y='20'>B</tspan>", []),
+        ("A\n<textPath path='M0 20H80'>B</textPath>", []),
+        ("<textPath path='M0 20H80'>A\nB</textPath>", [BREAK]),
     ],
 )
 def test_line_breaks_are_told_where_words_go_on_after_them(content: str, expected: list[str]) -> None:
-    """Source: CSS Text Level 3, 3 "white-space"; words with places of their own have their lines."""
+    """Source: CSS Text Level 3, 3 "white-space"; a place or a path of their own is a line of their own."""
     assert whats(read(f'<text y="9" style="white-space:pre">{content}</text>')) == expected
     assert whats(read(f'<text y="9" xml:space="preserve">{content}</text>')) == []  # SVG 1.1, 10.15: spaces
 
@@ -155,6 +157,13 @@ WORDS = '<text id="t" y="30" font-size="30">Boat</text>'
 FRAMES = {
     "nested": f'<svg width="100" height="40">{WORDS}</svg>',
     "clip": f'<clipPath id="c"><rect width="100" height="50"/></clipPath><g clip-path="url(#c)">{WORDS}</g>',
+    "round": '<clipPath id="c"><circle cx="40" cy="20" r="45"/></clipPath>'
+    f'<g clip-path="url(#c)">{WORDS}</g>',
+    "slanted": f'<clipPath id="c"><path d="M0 0H100L0 100Z"/></clipPath><g clip-path="url(#c)">{WORDS}</g>',
+    "rounded": '<clipPath id="c"><rect x="-3" width="90" height="45" rx="9"/></clipPath>'
+    f'<g clip-path="url(#c)">{WORDS}</g>',
+    "askew": '<clipPath id="c"><rect x="-3" width="90" height="45" transform="rotate(2)"/></clipPath>'
+    f'<g clip-path="url(#c)">{WORDS}</g>',
     "two": '<clipPath id="c"><rect width="3" height="3"/><rect width="100" height="50"/></clipPath>'
     f'<g clip-path="url(#c)">{WORDS}</g>',
 }
@@ -172,9 +181,13 @@ def test_a_clip_that_cuts_nothing_off_words_is_none(name: str) -> None:
     [
         '<rect width="40" height="50"/>',
         '<rect width="100" height="30" rx="15"/>',
-        '<path d="M0 0H100L0 100Z"/>',
+        '<path d="M0 0H80L0 80Z"/>',
         '<path d="M0 0H100V50H50V0H0V50Z"/>',
-        '<rect width="100" height="50" transform="rotate(1)"/>',
+        '<rect width="100" height="50" transform="rotate(30)"/>',
+        '<circle cx="40" cy="20" r="30"/>',
+        '<path clip-rule="evenodd" d="M-9-9H99V99H-9ZM-8-8V98H98V-8Z"/>',
+        '<path clip-rule="evenodd" d="M-9-9H99V99H-9ZM30 20h5v5h-5Z"/>',
+        '<rect width="40" height="50"/><rect x="40" width="60" height="50"/>',
         '<rect width="100" height="50" clip-path="url(#d)"/>',
     ],
 )
