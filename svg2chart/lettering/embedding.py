@@ -3,7 +3,7 @@
 Source: Unicode Standard Annex 9, "Unicode Bidirectional Algorithm", whose rules are named here.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from operator import attrgetter
@@ -44,7 +44,7 @@ class _Status(NamedTuple):
     is_isolated: bool = False
 
 
-def first_is_leftward(kinds: Sequence[str]) -> bool:
+def first_is_leftward(kinds: Iterable[str]) -> bool:
     """Return whether the first class with a direction is that of letters read from the right.
 
     Those of isolated letters do not count. Source: rules P2 and P3.
@@ -80,22 +80,27 @@ def embedded(kinds: Sequence[str], *, base: int) -> list[Embedded]:
         if kind in _EMBEDDING:
             statuses.begin(kind, is_isolated=False)
         elif kind in _ISOLATING:
-            is_leftward = first_is_leftward(_isolated(kinds[index + 1 :]))
-            told = ("LRI", "RLI")[is_leftward] if kind == "FSI" else kind
-            statuses.begin(told, is_isolated=True)
+            statuses.begin(_isolate(kinds, index, statuses), is_isolated=True)
         elif kind == "PDF":
             statuses.end_embedding()
     return found
 
 
-def _isolated(kinds: Sequence[str]) -> Sequence[str]:
-    """Return the classes up to the end of what an isolate before them began. Source: rule BD9."""
+def _isolate(kinds: Sequence[str], index: int, statuses: "_Statuses") -> str:
+    """Return the class of what begins an isolate, by the letters in it where those decide: rule X5c."""
+    if kinds[index] != "FSI" or statuses.is_too_deep:
+        return kinds[index]
+    return ("LRI", "RLI")[first_is_leftward(_isolated(kinds, index + 1))]
+
+
+def _isolated(kinds: Sequence[str], begin: int) -> Iterator[str]:
+    """Yield the classes from a place to the end of what an isolate before it began. Source: rule BD9."""
     depth = 1
-    for index, kind in enumerate(kinds):
-        depth += (kind in _ISOLATING) - (kind == "PDI")
+    for index in range(begin, len(kinds)):
+        depth += (kinds[index] in _ISOLATING) - (kinds[index] == "PDI")
         if depth == 0:
-            return kinds[:index]
-    return kinds
+            return
+        yield kinds[index]
 
 
 class _Statuses:
@@ -109,10 +114,15 @@ class _Statuses:
     def last(self) -> _Status:
         return self.held[-1]
 
+    @property
+    def is_too_deep(self) -> bool:
+        """Whether nothing more can be begun."""
+        return bool(self.isolates_too_deep or self.embeddings_too_deep)
+
     def begin(self, kind: str, *, is_isolated: bool) -> None:
         """Begin an embedding, an override or an isolate: rules X2 to X5c."""
         level = self.last.level + (2 if self.last.level % 2 == (kind[0] == "R") else 1)
-        if level <= _DEEPEST and not self.isolates_too_deep and not self.embeddings_too_deep:
+        if level <= _DEEPEST and not self.is_too_deep:
             self.held.append(_Status(level, kind[0] if kind[2] == "O" else "", is_isolated))
         elif is_isolated:
             self.isolates_too_deep += 1

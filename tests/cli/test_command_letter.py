@@ -214,6 +214,9 @@ def test_words_apart_from_the_others_are_told_how_to_be_written(capsys: pytest.C
     (line,) = capsys.readouterr().err.splitlines()
     assert '"B"' in line
     assert "in one pair of quotes" in line
+    assert main(["letter", "A", "--high", "9", "-"]) == 2
+    (line,) = capsys.readouterr().err.splitlines()
+    assert '"-" stands apart' in line
     assert main(["letter", "A", "--hihg", "9"]) == 2
     (line,) = capsys.readouterr().err.splitlines()
     assert "there is no option --hihg" in line

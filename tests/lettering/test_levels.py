@@ -51,7 +51,7 @@ def test_visual_order_is_that_of_another_implementation(text: str, base: int) ->
 
 
 @pytest.mark.parametrize("deep", [30, 61, 62, 63, 124, 125, 126, 200])
-@pytest.mark.parametrize("opening", ["\u202a", "\u202b", "\u2067", "\u202e\u2066", "\u202b\u202d"])
+@pytest.mark.parametrize("opening", ["\u202a", "\u202b", "\u2067", "\u2068", "\u202e\u2066", "\u202b\u202d"])
 def test_what_is_embedded_too_deep_is_read_as_what_is_around_it(deep: int, opening: str) -> None:
     """Source: rule BD2, at most 125 levels; and X6a and X7, what was begun too deep ends first."""
     text = "a" + opening * deep + "אב 12" + "\u202c\u2069" * (deep // 2) + "ab 3"
