@@ -103,7 +103,7 @@ def _outermost_end(xs: Array, *, before: float, after: float) -> float | None:
 
 
 def hollow_floors(polygon: Polygon) -> list[float]:
-    """Return how far down the page each hollow of such a region reaches."""
+    """Return how far down the page each hollow of a region reaches, whose hollows are drawn backwards."""
     floors = []
     for contour in polygon.contours():
         x, y = contour.T

@@ -93,12 +93,17 @@ def _largest(run: Run) -> float:
 
 def _starts(characters: Sequence[Character], fitted: Sequence[Lengths]) -> list[int]:
     """Return the index of the first character of each run, and then how many there are."""
-    ends = {end for one in fitted for end in (one.first, one.last)}
+    ends = {_past_marks(characters, end) for one in fitted for end in (one.first, one.last)}
     starts = [0]
     for k in range(1, len(characters)):
         if k in ends or _breaks(characters[starts[-1]], characters[k]):
             starts.append(k)
     return [*starts, len(characters)]
+
+
+def _past_marks(characters: Sequence[Character], index: int) -> int:
+    """Return the index of the first character from one on that is no mark: marks stay with their letter."""
+    return next((k for k in range(index, len(characters)) if not characters[k].is_mark), len(characters))
 
 
 def _breaks(first: Character, here: Character) -> bool:

@@ -168,6 +168,22 @@ def test_lengths_are_given_to_runs_inner_ones_first() -> None:
     assert words('<text y="9" textLength="-8">a</text>').fitted == ()
 
 
+@pytest.mark.parametrize(
+    ("content", "letters", "held"),
+    [
+        ('o<tspan textLength="30">&#x301;be</tspan>', ["o\u0301", "b", "e"], "be"),
+        ('b<tspan textLength="30">eo</tspan>&#x301;b', ["b", "e", "o\u0301", "b"], "eo\u0301"),
+    ],
+)
+def test_a_mark_stays_on_its_letter_where_a_length_begins_or_ends_between_them(
+    content: str, letters: list[str], held: str
+) -> None:
+    found = words(f'<text y="9">{content}</text>')
+    assert [letter.text for letter in found.letters] == letters
+    (fitted,) = found.fitted
+    assert "".join(run.text for run in found.runs[fitted.first : fitted.last]) == held
+
+
 def test_lines_go_on_over_spans_in_the_paint_of_who_asks_for_them() -> None:
     found = runs(
         '<g text-decoration="overline" fill="red">'
