@@ -51,7 +51,7 @@ class Cluster:
 class _Item:
     """Letters that are shaped together, of one face, level and script and with the same features.
 
-    Without any where a character stands that only steers: what it parts comes apart in the order, too.
+    One without letters stands for a character that only steers: what it parts comes apart in the order, too.
     """
 
     start: int

@@ -24,7 +24,8 @@ def is_level(one: float, other: float) -> bool:
 def from_the_left(words: Words, to_line: Affine) -> list[Letterform]:
     """Return the letters of words, each line of them from the left.
 
-    Letters read from the right that have a place each come in the order in which they are read.
+    Letters that have a place each are in the words as they are read: those read from the right are turned
+    round, with the spaces between them, where each ends at the one before it in the text.
 
     Args:
         words: set in fonts.

@@ -1,6 +1,7 @@
 """What a clip shows wholly, as the frame of a picture does that holds the words in it."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import hypot
 
 import numpy as np
@@ -10,9 +11,12 @@ from svg2chart.artwork import Clip, ClipPart
 from svg2chart.geometry.box import Box
 from svg2chart.geometry.cut import is_inside, windings
 from svg2chart.geometry.flatten import flatten_paths
+from svg2chart.geometry.path import Path
 from svg2chart.geometry.polygon import edges_of
 
-_PARTS = 100_000  # curves are flattened within the diagonal of their box over this, as fine as any grid
+Array = NDArray[np.float64]
+
+_PARTS = 100_000  # curves are flattened within the diagonal of their box over this, finer than any grid shows
 
 
 def shows_whole(clips: Sequence[Clip], clip: int | None, box: Box) -> bool:
@@ -33,16 +37,21 @@ def _holds(part: ClipPart, box: Box) -> bool:
     around = part.path.box()
     if part.clip is not None or around is None or around.within(box) != box:
         return False
-    diagonal = hypot(around.width, around.height)
-    if diagonal == 0:
-        return False
-    (outline,) = flatten_paths([part.path], tolerance=diagonal / _PARTS)
-    edges = edges_of(outline.points, outline.starts)
+    edges = _edges(part.path, hypot(around.width, around.height))
     middle = np.array([[(box.left + box.right) / 2, (box.top + box.bottom) / 2]])
     return bool(is_inside(windings(middle, edges), part.rule)[0]) and not _meet(edges, box)
 
 
-def _meet(edges: NDArray[np.float64], box: Box) -> bool:
+@lru_cache(maxsize=16)  # many words stand in one frame
+def _edges(path: Path, diagonal: float) -> Array:
+    """Return the (n, 4) edges of a path that is so large across, of one that is a point none."""
+    if diagonal == 0:
+        return np.zeros((0, 4))
+    (outline,) = flatten_paths([path], tolerance=diagonal / _PARTS)
+    return edges_of(outline.points, outline.starts)
+
+
+def _meet(edges: Array, box: Box) -> bool:
     """Whether any of (n, 4) edges comes into a box, its own sides left out.
 
     One that stays out lies beside the box, or has all corners of it on one side.
