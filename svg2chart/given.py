@@ -31,6 +31,7 @@ from svg2chart.fit import Laid
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.octant_shapes import stitch_outline, taken_apart
 from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.offsquares import remarks_off_squares
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked, only_used
 from svg2chart.visible import Shape, visible_areas
@@ -128,8 +129,10 @@ def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
 
     Shapes that have not the size or shape of one stitch remain areas, with a remark.
     """
-    laid, of_areas, uneven = taken_apart(laid)
-    shapes, given, refused, others = list(laid.shapes), [], [], []
+    drawn = laid
+    laid, of_areas, uneven = taken_apart(drawn)
+    refused = remarks_off_squares(drawn, uneven)
+    shapes, given, others = list(laid.shapes), [], []
     for order, (shape, mark) in enumerate(zip(laid.shapes, laid.marks, strict=True)):
         kind = KINDS.get(mark.stitch_as) if mark.stitch_as else None
         if kind is None:
@@ -150,9 +153,6 @@ def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
         )
         given.append(stitch)
         shapes[order] = Shape(polygon=stitch.polygon(), paint=shape.paint)
-    for mark in uneven:
-        what = "told to be charted as drawn, but does not cover whole stitches: charted as an area"
-        refused.append(_remark(mark, what, Severity.GUESSED))
     if others:
         many = "" if len(others) == 1 else f" and {len(others) - 1} more"
         what = f"told to be one stitch{many}, but has not the size or shape of one: charted as an area"

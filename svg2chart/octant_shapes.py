@@ -26,21 +26,22 @@ TOLD = {
 }
 
 
-def taken_apart(laid: Laid) -> tuple[Laid, frozenset[int], list[Fill | Stroke]]:
+def taken_apart(laid: Laid) -> tuple[Laid, frozenset[int], frozenset[int]]:
     """Return a drawing in which each area that is charted as drawn is one shape for each of its stitches.
 
     Returns:
-        Which shapes come from such areas, too; and the areas that no stitches cover, left as they are.
+        Which shapes come from such areas, too; and, by their order in what was given, the areas that no
+        stitches cover, left as they are.
     """
     shapes: list[Shape] = []
     marks: list[Fill | Stroke] = []
     of_areas: set[int] = set()
-    others: list[Fill | Stroke] = []
-    for shape, mark in zip(laid.shapes, laid.marks, strict=True):
-        own = _stitches(shape.polygon) if mark.stitch_as is StitchAs.AREA_AS_DRAWN else None
+    uneven: set[int] = set()
+    for order, (shape, mark) in enumerate(zip(laid.shapes, laid.marks, strict=True)):
+        own = stitches_covering(shape.polygon) if mark.stitch_as is StitchAs.AREA_AS_DRAWN else None
         if own is None:
             if mark.stitch_as is StitchAs.AREA_AS_DRAWN:
-                others.append(mark)
+                uneven.add(order)
             shapes.append(shape)
             marks.append(mark)
             continue
@@ -50,11 +51,12 @@ def taken_apart(laid: Laid) -> tuple[Laid, frozenset[int], list[Fill | Stroke]]:
             shapes.append(Shape(polygon=polygon, paint=shape.paint))
             marks.append(replace(mark, stitch_as=TOLD[kind]))
     if not of_areas:
-        return laid, frozenset(), others
-    return replace(laid, shapes=tuple(shapes), marks=tuple(marks)), frozenset(of_areas), others
+        return laid, frozenset(), frozenset(uneven)
+    taken = replace(laid, shapes=tuple(shapes), marks=tuple(marks))
+    return taken, frozenset(of_areas), frozenset(uneven)
 
 
-def _stitches(polygon: Polygon) -> list[tuple[int, int, StitchKind, Corner | None]] | None:
+def stitches_covering(polygon: Polygon) -> list[tuple[int, int, StitchKind, Corner | None]] | None:
     """Return row, column, kind and corner of the stitches that cover a polygon, None if none do so."""
     low = np.floor(polygon.points.min(axis=0) + NEAR).astype(int)
     columns, rows = np.maximum(np.ceil(polygon.points.max(axis=0) - NEAR).astype(int) - low, 1).tolist()

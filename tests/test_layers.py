@@ -19,7 +19,7 @@ ROWS = {
     "lettering": 3,
     "svg": 4,
     "octants dots fit fitting hidden coverage visible painting": 5,
-    "arranging stitches octant_shapes letters": 6,
+    "arranging stitches octant_shapes offsquares letters": 6,
     "lines backstitch given calm palette merging rivals touching threads cards symbols symbol_drawing": 6,
     "symbol_shapes symbol_figures symbol_likeness symbol_assignment": 6,
     "convert assembly check letterdrawing chartdrawing chartfile chartparse quantity guiding picture": 7,
