@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import ceil, floor
 
 import numpy as np
 
@@ -9,7 +10,7 @@ from svg2chart.artwork import Artwork, Fill, StitchAs, Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.path import Path, sides
-from svg2chart.grid import Grid
+from svg2chart.grid import TOLERANCE_SQUARES, Grid
 from svg2chart.lettering.notices import with_numbers
 from svg2chart.letters.backstitched import marks_of
 from svg2chart.letters.intended import Intended, intended, letters_intended
@@ -25,7 +26,6 @@ _SHOWN = 0.7
 """Words of which the page shows this part of their width and height are wholly meant."""
 _MOST_MOVED = 2
 """Letters that are moved farther onto the chart than so many squares are remarked on."""
-_NO_ROOM = "would not have room on the chart; --page charts the whole page, which may have it"
 
 
 def with_fitted_words(artwork: Artwork, grid: Grid, *, stands: bool) -> Artwork:
@@ -57,39 +57,66 @@ def _fitted(words: Words, page: Box, grid: Grid, told: StitchAs | None) -> Words
     what = intended(words, grid.to_squares)
     if what is None:
         return words
-    box = _drawn_box(words)
-    may_have_room = what.alphabet is not None or _may_have_room(box, grid)
-    if not what.why and may_have_room and box is not None and not _is_shown(box, page):
-        what = replace(what, why="the page shows only a part of them")
-    letters, moved = None, 0
-    if not what.why and may_have_room:
-        letters, moved = _within(letters_intended(words, what, grid.to_squares), grid)
-    words = _remarked(words, *_told(words, what, has_room=letters is not None))
-    if letters is None:
+    why = what.why or _why_beyond(words, what, page, grid)
+    letters = [] if why else letters_intended(words, what, grid.to_squares)
+    if letters:
+        why = _why_no_room(_box(letters), page, grid)
+    words = _remarked(words, *_told(words, replace(what, why=why)))
+    if why:
         return words
+    letters, moved = _within(letters, grid)
     if moved > _MOST_MOVED:
         words = _remarked(words, f"its letters are moved {moved} squares, to lie on the chart wholly")
     marks = _marks(words, letters, grid, told) if what.alphabet is None else marks_of(words, letters, grid)
     return replace(words, outlines=tuple(marks))
 
 
-def _told(words: Words, what: Intended, *, has_room: bool) -> Iterator[str]:
+def _why_beyond(words: Words, what: Intended, page: Box, grid: Grid) -> str:
+    """Return why words are not set for where they are drawn, "" where nothing speaks against it."""
+    box = _drawn_box(words)
+    if box is None:
+        return ""
+    if what.alphabet is None and not _may_have_room(box, grid):
+        size = 1 / grid.square
+        return _why_no_room(Box(0, 0, size * box.width, size * box.height), page, grid)
+    return "" if _is_shown(box, page) else "the page shows only a part of them"
+
+
+def _why_no_room(needed: Box, page: Box, grid: Grid) -> str:
+    """Return that letters in a box are larger than the chart, or the page, and by how much; "" if not."""
+    over = _over(needed, grid.columns, grid.rows)
+    if not over:
+        return ""
+    columns, rows = (floor(size / grid.square + TOLERANCE_SQUARES) for size in (page.width, page.height))
+    over_page, no_room = _over(needed, columns, rows), "their letters would not have room on the"
+    if over_page:
+        return f"{no_room} page, it is {over_page}: make it larger, or the words smaller"
+    return f"{no_room} chart, it is {over}: --page charts the whole page, which may have it"
+
+
+def _over(needed: Box, columns: int, rows: int) -> str:
+    """Return by how much so many squares are too few for a box, "" where they are not."""
+    missing = ((ceil(needed.width) - columns, "narrow"), (ceil(needed.height) - rows, "low"))
+    return " and ".join(f"{many} square{'s' * (many > 1)} too {how}" for many, how in missing if many > 0)
+
+
+def _told(words: Words, what: Intended) -> Iterator[str]:
     """Yield what is to be remarked on about letters that are intended."""
-    is_set = has_room and not what.why
+    is_set = not what.why
     if what.lacking is not None:
         instead = ", so they are fitted to the squares" if is_set else ""
         lacked = with_numbers(what.lacked)
         yield f"not in letters of backstitch: {what.lacking.name} has no {lacked}{instead}"
     if what.alphabet is not None:
         if not is_set:
-            yield f"not in letters of backstitch: {what.why or f'they {_NO_ROOM}'}"
+            yield f"not in letters of backstitch: {what.why}"
         elif abs(what.alphabet.capital - what.high) > _HIGH_OFF:
             yield (
                 f"letters of backstitch {what.alphabet.capital} squares high;"
                 f" they are drawn {what.high:.1f} high"
             )
     elif not is_set:
-        yield f"not fitted to the squares: {what.why or f'its letters {_NO_ROOM}'}"
+        yield f"not fitted to the squares: {what.why}"
 
 
 def rooms_of_words(artwork: Artwork, grid: Grid) -> list[Box | None]:
@@ -124,18 +151,16 @@ def _is_shown(box: Box, page: Box) -> bool:
     return seen is not None and (seen.width >= _SHOWN * box.width and seen.height >= _SHOWN * box.height)
 
 
-def _may_have_room(drawn: Box | None, grid: Grid) -> bool:
+def _may_have_room(drawn: Box, grid: Grid) -> bool:
     """Whether words that are drawn in a box are not so much larger than the grid that to fit them is vain."""
     columns, rows = grid.columns + 1, grid.rows + 1
     most = _MUCH * grid.square
-    return drawn is None or (drawn.width <= most * columns and drawn.height <= most * rows)
+    return drawn.width <= most * columns and drawn.height <= most * rows
 
 
-def _within(letters: Sequence[SetLetter], grid: Grid) -> tuple[list[SetLetter] | None, int]:
-    """Return letters moved together onto the grid, None where they are larger than it; and how far."""
+def _within(letters: Sequence[SetLetter], grid: Grid) -> tuple[list[SetLetter], int]:
+    """Return letters that have room on the grid moved together onto it, and how far."""
     box = _box(letters)
-    if box.width > grid.columns or box.height > grid.rows:
-        return None, 0
     across = max(0, -int(box.left)) - max(0, int(box.right) - grid.columns)
     down = max(0, -int(box.top)) - max(0, int(box.bottom) - grid.rows)
     return [one.moved(down=down, right=across) for one in letters], max(abs(across), abs(down))

@@ -6,21 +6,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import svg2chart
-from svg2chart.grid import Grid
+from svg2chart.grid import Extent, Grid
 from svg2chart.svg.read import parse_artwork
 
 WIDE = 100  # squares, of 2 user units each
 PART, MOVED = "the page shows only a part of them", "to lie on the chart wholly"
 
 
-def charted(text: str) -> tuple[list[int], str]:
+def charted(text: str, extent: Extent = Extent.DRAWING, wide: int = WIDE) -> tuple[list[int], str]:
     """Return the columns that are stitched in black, and all remarks."""
     drawing = (
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 200 60">'
-        f'<rect width="200" height="60" fill="#eeeeee"/>{text}</svg>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {2 * wide} 60">'
+        f'<rect width="{2 * wide}" height="60" fill="#eeeeee"/>{text}</svg>'
     )
     artwork = parse_artwork(drawing.encode(), fonts=svg2chart.read_fonts([]))
-    chart = svg2chart.convert(artwork, Grid.fit(artwork, wide=WIDE))
+    chart = svg2chart.convert(artwork, Grid.fit(artwork, wide=wide, extent=extent))
     black = [index for index, thread in enumerate(chart.threads) if thread.colour == "#000000"]
     holds = np.array([any(stitch.thread in black for stitch in one) for one in chart.arrangements])
     columns = np.flatnonzero(holds[chart.squares].any(axis=0)).tolist()
@@ -48,3 +48,16 @@ def test_letters_that_move_far_onto_the_chart_are_told(over: int, remarks: int) 
     assert told.count(MOVED) == remarks
     assert len(columns) == len(plain)
     assert columns[-1] == WIDE - 1
+
+
+@pytest.mark.parametrize("extent", Extent)
+@pytest.mark.parametrize("spacing", [7, 10])
+def test_a_page_too_narrow_for_letters_is_told_by_how_much(extent: Extent, spacing: int) -> None:
+    """On a wider page, of squares of the same size, they have room; all of the page has not."""
+    text = f'<text x="8" y="40" font-size="24" letter-spacing="{spacing}">HHHHHHHHH</text>'
+    columns, told = charted(text, wide=2 * WIDE)
+    assert not told
+    narrow = columns[-1] + 1 - columns[0] - WIDE
+    _, told = charted(text, extent)
+    assert f"the page, it is {narrow} squares too narrow: make it larger, or the words smaller" in told
+    assert "--page" not in told
