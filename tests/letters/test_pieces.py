@@ -1,11 +1,15 @@
 """Parts and counters of fitted letters: as many as in the outline, and strokes stay apart."""
 
+import warnings
+
 import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
 from svg2chart.geometry.growing import parts_and_hollows
+from svg2chart.lettering.fonts import read_fonts
+from svg2chart.letters.composing import set_letters
 from svg2chart.letters.strokes import stitched_strokes
 from tests.bench.letter_measures import outline_of, pieces, region
 from tests.bench.lettering import line
@@ -42,3 +46,14 @@ def test_a_q_stands_on_the_baseline_whatever_hangs_from_it(typeface: Typeface, h
     (one,) = line(typeface.fonts(), typeface.face(), "Q", high)
     (hollow,) = [ring for part in shapely.get_parts(region(one.shown)) for ring in part.interiors]
     assert one.row + hollow.bounds[3] <= -0.5
+
+
+def test_letters_whose_slabs_are_nearly_as_high_as_their_bars_are_made_thinner_without_warnings() -> None:
+    """What they lose ends beside their stems but for rounding: that leaves no spurs that cannot be grown."""
+    need_typefaces()
+    typeface = Typeface("bold serif", "source-serif-4", "latin-700-normal")
+    fonts = read_fonts([typeface.file.with_suffix(".woff2")])  # its outlines are not quite those of the other
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        (one,) = set_letters(["H"], high=5, fonts=fonts).letters
+    assert pieces(one.shown) == (1, 0)
