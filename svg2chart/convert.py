@@ -18,6 +18,7 @@ from svg2chart.fit import Laid, lay_on_grid
 from svg2chart.geometry.cut import is_inside, windings
 from svg2chart.given import Decided, see_decided, with_given
 from svg2chart.grid import Grid
+from svg2chart.lettering.small import remarks_on_small
 from svg2chart.lines.as_drawn import Knotted, knots_as_drawn, with_lines_as_drawn
 from svg2chart.lines.edges import StitchedEdges
 from svg2chart.lines.knots import with_discs
@@ -30,9 +31,6 @@ from svg2chart.threads import MOST_THREADS, Difference, Skein
 
 if TYPE_CHECKING:
     from svg2chart.lettering.fonts import Fonts
-
-LEAST_CAPITAL = 7
-"""Capitals need 5 by 7 squares at the least. Source: ISO 9241-3 (characters of a dot matrix)."""
 
 CAPITAL_EM = 0.7
 """Height of a capital in units of the font size; measured faces have 0.66 to 0.73."""
@@ -259,15 +257,10 @@ def _filling(one: Calmed, palette: Palette, laid: Laid) -> Fill | Stroke | None:
 
 def _small_words(artwork: Artwork, grid: Grid) -> list[Remark]:
     """Return a remark for each text element whose capitals are lower than letters on a grid need."""
-    remarks = []
+    remarks: list[Remark] = []
     for words in artwork.marks:
         if isinstance(words, Words) and any(mark.stitch_as is None for mark in words.outlines):
             size = min(run.size for run in words.runs) * words.to_user.mean_scale
             high = CAPITAL_EM * size / grid.square
-            if high < LEAST_CAPITAL:
-                what = f"capitals about {high:.1f} squares high; under {LEAST_CAPITAL} letters lose strokes"
-                remark = Remark(
-                    element=words.element, layer=words.layer, what=what, severity=Severity.SIMPLIFIED
-                )
-                remarks.append(remark)
+            remarks += remarks_on_small(high, element=words.element, layer=words.layer)
     return remarks

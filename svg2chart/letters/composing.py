@@ -12,6 +12,7 @@ from svg2chart.lettering.fonts import Face, Fonts
 from svg2chart.lettering.heights import heights_of_font
 from svg2chart.lettering.levels import starts_leftward
 from svg2chart.lettering.match import font_of, plain_face
+from svg2chart.lettering.small import remarks_on_small
 from svg2chart.lettering.words import set_words
 from svg2chart.letters.laying import (
     MOST_INITIALS,
@@ -57,7 +58,7 @@ def set_letters(
         return _line(text, paragraph, own, fonts, high=high, spacing=layout.spacing)
 
     remarks = _words(" ".join(lines), "", own, fonts, high=high).remarks
-    return lay_out(lines, line_of, high=high, layout=layout, remarks=remarks)
+    return lay_out(lines, line_of, high=high, layout=layout, remarks=(*remarks, *remarks_on_small(high)))
 
 
 def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None) -> Lettering:
@@ -86,6 +87,8 @@ def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None
         return _line(letter, paragraph, own, fonts, high=side, spacing=0)
 
     remarks = _words(text, text, own, fonts, high=high).remarks
+    lowest = side if len(initials_of(text)) == MOST_INITIALS else high
+    remarks = (*remarks, *remarks_on_small(lowest))
     return lay_out_monogram(text, middle, sides, raised=(high - side) // 2, remarks=remarks)
 
 

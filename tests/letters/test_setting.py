@@ -11,8 +11,10 @@ from hypothesis import strategies as st
 import svg2chart
 from svg2chart.alphabets.reading import packaged_alphabet
 from svg2chart.arranging.patterns import Fractions
+from svg2chart.convert import CAPITAL_EM
 from svg2chart.lettering.fonts import Face, Fonts, read_fonts
 from svg2chart.lettering.heights import heights_of
+from svg2chart.lettering.small import remarks_on_small
 from svg2chart.letters.laying import Lettering
 from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.strokes import stitched_strokes
@@ -291,7 +293,7 @@ def test_unknown_characters_are_boxes_and_named() -> None:
 
 @pytest.mark.parametrize("high", [5, 6, 9])
 def test_words_by_their_height_have_the_letters_and_the_remarks_that_a_drawing_has(high: int) -> None:
-    """Small ones too: a chart says that letters lose strokes only of words that are not fitted."""
+    """Of small ones more is told where their height was asked for: another is chosen easily then."""
     text = "lamp % \U00012000 \u4e00"
     size = high / heights_of(face()).capital
     words = f'<text x="5" y="30" font-size="{size}" font-family="Source Sans Pro">{text}</text>'
@@ -300,10 +302,32 @@ def test_words_by_their_height_have_the_letters_and_the_remarks_that_a_drawing_h
     page = svg2chart.Grid.fit(artwork, square=1.0, extent=svg2chart.Extent.PAGE)
     chart = svg2chart.convert(artwork, page)
     found = lettering(text, high=high)
-    assert [remark.what for remark in chart.remarks] == [remark.what for remark in found.remarks]
-    assert len(found.remarks) == 1
+    small = [remark.what for remark in remarks_on_small(high)]
+    assert [*(remark.what for remark in chart.remarks), *small] == [remark.what for remark in found.remarks]
+    assert len(chart.remarks) == 1
     stitches = sum(int(one.shown.any(axis=2).sum()) for one in found.letters)
     assert int((chart.squares > 0).sum()) == stitches
+
+
+@pytest.mark.parametrize(("high", "remarks"), [(4, 1), (5, 1), (6, 1), (7, 0), (9, 0)])
+def test_letters_of_a_font_that_are_too_low_for_their_strokes_are_told_of(high: int, remarks: int) -> None:
+    """In the same words as those of a drawing that are not fitted."""
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 90 40"><text x="5" y="30" font-size="{}"'
+        ' data-stitch-text="as-drawn">lamp</text></svg>'
+    )
+    artwork = parse_artwork(svg.format(high / CAPITAL_EM).encode())
+    chart = svg2chart.convert(artwork, svg2chart.Grid.fit(artwork, square=1.0))
+    told = [remark.what for remark in chart.remarks if "lose strokes" in remark.what]
+    assert len(told) == remarks
+    assert [remark.what for remark in lettering("lamp", high=high).remarks] == told
+
+
+@pytest.mark.parametrize(("text", "high", "remarks"), [("ABC", 9, 1), ("AB", 9, 0), ("ABC", 12, 0)])
+def test_monograms_are_told_of_by_their_lowest_letters(text: str, high: int, remarks: int) -> None:
+    """The outer two of three are two thirds as high."""
+    monogram = svg2chart.set_monogram(text, high=high, fonts=packaged())
+    assert sum("lose strokes" in remark.what for remark in monogram.remarks) == remarks
 
 
 def test_fractions_that_may_not_be_used_are_not() -> None:
