@@ -32,6 +32,16 @@ MOVEMENT_SQUARES = 0.5
 """No point of a drawing is moved farther than this, in either direction, to fit it to the squares."""
 
 
+def check_size(columns: int, rows: int) -> None:
+    """Raise GridError where a chart would have more squares than one can have."""
+    if rows * columns > MAX_SQUARES or max(rows, columns) > MAX_SIDE:
+        raise GridError(
+            f"the chart would be {columns} by {rows} squares; at most {MAX_SQUARES} in all "
+            f"and {MAX_SIDE} in a line are possible",
+            way_out="Ask for fewer or larger squares",
+        )
+
+
 class Extent(Enum):
     """How much of the page becomes the chart."""
 
@@ -68,12 +78,7 @@ class Grid:
             raise GridError("the squares have no size", way_out="Give the chart a width of at least 1 square")
         if self.rows < 1 or self.columns < 1:
             raise GridError("there is no square", way_out="Give the chart a width of at least 1 square")
-        if self.rows * self.columns > MAX_SQUARES or max(self.rows, self.columns) > MAX_SIDE:
-            raise GridError(
-                f"the chart would be {self.columns} by {self.rows} squares; at most {MAX_SQUARES} in all "
-                f"and {MAX_SIDE} in a line are possible",
-                way_out="Ask for fewer or larger squares",
-            )
+        check_size(self.columns, self.rows)
 
     @staticmethod
     def fit(

@@ -5,6 +5,8 @@ from html import escape
 
 from svg2chart.chart import Fabric
 from svg2chart.chartdrawing import size_mm
+from svg2chart.errors import GridError, LettersError
+from svg2chart.grid import check_size
 from svg2chart.letters.laying import Lettering
 from svg2chart.letters.outlining import Point, outlines_of
 from svg2chart.letters.placed import SetLetter
@@ -25,10 +27,19 @@ def draw_letters(
         colour: of their thread, as "#1f3a5f".
         outline: the colour of backstitch around them on their stitched edges; without, there is none.
         fabric: tells the size of the drawing; without, 14 count.
+
+    Raises:
+        LettersError: it would have more squares than a chart can have.
     """
     fabric = fabric or Fabric()
     bare = _bare_around(lettering, outline)
     columns, rows = lettering.columns + 2 * bare, lettering.rows + 2 * bare
+    try:
+        check_size(columns, rows)
+    except GridError as error:
+        raise LettersError(
+            error.what, way_out="Break the lines at a width, or ask for lower letters"
+        ) from error
     wide, high = (size_mm(squares, fabric) for squares in (columns, rows))
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',

@@ -123,7 +123,7 @@ def parse_json(data: bytes) -> Node:
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
-        raise ChartFileError(f"not UTF-8 at byte {error.start}") from error
+        raise ChartFileError(f"no chart file, or a damaged one: not UTF-8 at byte {error.start}") from error
     try:
         return Node(
             json.loads(

@@ -11,9 +11,10 @@ from svg2chart.alphabets.reading import ENDING, packaged_alphabet, read_alphabet
 from svg2chart.cards import HARBOUR, harbour_card, read_card
 from svg2chart.cli.options import UseError
 from svg2chart.errors import ArtworkError, CardError, ChartError, ChartFileError, LettersError
-from svg2chart.files import file_start
+from svg2chart.files import CHART_ENDING, file_start
 from svg2chart.threads import Skein
 
+_PDF = b"%PDF-"  # ISO 32000-1, 7.5.2
 _GZIP = b"\x1f\x8b"  # RFC 1952, 2.3.1
 _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
@@ -39,7 +40,14 @@ def chart_file_at(name: str) -> Path:
     Raises UseError if the name names no file, and ChartFileError for a folder or a drawing.
     """
     path = _file_at(name, ChartFileError, "Name a chart file in it, a file that ends in .chart.json")
-    if _start(path).startswith((b"<", _GZIP)):
+    start = _start(path)
+    if start.startswith(_PDF):
+        raise ChartFileError(
+            "this is no chart file, it is a PDF",
+            way_out=f"Name the chart's own file, which ends in {CHART_ENDING}",
+            file=name,
+        )
+    if start.startswith((b"<", _GZIP)):
         raise ChartFileError(
             "this is no chart file, it looks like a drawing",
             way_out="It is charted by: svg2chart chart",

@@ -21,12 +21,13 @@ _WORDS_APART = (
     "stands apart from the other words: write all of them before or after the options, those of one line in"
     " one pair of quotes"
 )
+_OPTIONS_FIRST = "options stand first, then --, then the words"
 _ENDINGS = (SVG_ENDING, CHART_ENDING, PDF_ENDING)
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
-    parser.set_defaults(words_apart=_WORDS_APART)
+    parser.set_defaults(words_apart=_WORDS_APART, words_dashed=f"; if these are words, {_OPTIONS_FIRST}")
     parser.add_argument(
         "words",
         nargs="*",
@@ -62,7 +63,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--outline", action="store_true", help="backstitch round the letters")
     parser.add_argument("--colour", type=_colour, default=_COLOUR, help=f"of the letters ({_COLOUR})")
     parser.add_argument(
-        "--outline-colour", type=_colour, default=_OUTLINE, help=f"of the outline ({_OUTLINE})"
+        "--outline-colour", type=_colour, help=f"of the outline that --outline makes ({_OUTLINE})"
     )
     shared.add_output(parser, "OUT.svg, OUT.chart.json or OUT.pdf (default: the SVG on standard output)")
 
@@ -111,9 +112,8 @@ def run(options: argparse.Namespace) -> int:
     lettering = _lettering(options)
     if options.outline and not any(letter.shown.any() for letter in lettering.letters):
         raise shared.UseError("svg2chart letter: --outline goes round stitches, backstitch has none")
-    drawing = svg2chart.draw_letters(
-        lettering, colour=options.colour, outline=options.outline_colour if options.outline else None
-    )
+    outline = (options.outline_colour or _OUTLINE) if options.outline else None
+    drawing = svg2chart.draw_letters(lettering, colour=options.colour, outline=outline)
     print_remarks(lettering.remarks, " ".join(options.words))
     if target is None:
         print(drawing.decode(), end="")
@@ -128,6 +128,8 @@ def _check(options: argparse.Namespace) -> None:
     """Raise UseError where the options do not say what to set in which letters."""
     is_laid_out = any(getattr(options, name) != value for name, value in _PLAIN.items())
     told = ", ".join("--" + name.replace("_", "-") for name in _PLAIN)
+    if options.outline_colour and not options.outline:
+        raise shared.UseError("svg2chart letter: --outline-colour is that of --outline, which is missing")
     if options.list:
         if options.words or options.font or options.high or options.monogram or is_laid_out:
             raise shared.UseError(
@@ -138,7 +140,9 @@ def _check(options: argparse.Namespace) -> None:
     elif options.alphabet and options.font:
         raise shared.UseError("svg2chart letter: --alphabet and --font are both letters; leave one out")
     elif not options.alphabet and options.high is None:
-        raise shared.UseError("svg2chart letter: --high or --alphabet is needed")
+        dashed = [words for words in options.words if words.startswith("--")]  # after --, all are words
+        why = f"; {dashed[0]} is one of the words here: {_OPTIONS_FIRST}" if dashed else ""
+        raise shared.UseError(f"svg2chart letter: --high or --alphabet is needed{why}")
     elif options.monogram and is_laid_out:
         raise shared.UseError(f"svg2chart letter: --monogram has a layout of its own, it goes without {told}")
 

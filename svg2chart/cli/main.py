@@ -102,8 +102,10 @@ def _why_left(options: argparse.Namespace, argument: str) -> str:
     """Return what is wrong with an argument that no option of the command, nor the command itself, takes."""
     name = f"svg2chart {options.command}"
     if argument.startswith("-") and argument != "-":  # which stands for standard input
-        return f"{name}: there is no option {argument} (see {name} --help)"
-    apart = getattr(options, "words_apart", "")  # of commands that take any number of words
+        # of commands that take any number of words
+        dashed = "" if argument.startswith("--") else getattr(options, "words_dashed", "")
+        return f"{name}: there is no option {argument} (see {name} --help){dashed}"
+    apart = getattr(options, "words_apart", "")
     return f'{name}: "{argument}" {apart or f"is one too many (see {name} --help)"}'
 
 

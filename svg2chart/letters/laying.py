@@ -210,7 +210,7 @@ def _set_lines(paragraph: str, line_of: LineOf, layout: Layout) -> list[SetLine]
         if wide > layout.width:
             raise LettersError(
                 f'"{word}" is {wide} squares wide, the lines are to be {layout.width}',
-                way_out="Ask for a greater width or a smaller height",
+                way_out="Ask for a greater width or for lower letters",
             )
     pair = line_of("n n", "n n").width - 2 * line_of("n", "n").width
     space = max(pair, LEAST_WORD_GAP + layout.spacing)

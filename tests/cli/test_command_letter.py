@@ -154,6 +154,11 @@ def test_words_in_an_alphabet_of_the_package_or_of_a_file(tmp_path: Path) -> Non
     ("arguments", "status", "message"),
     [
         (["A"], 2, "--high or --alphabet is needed"),
+        (["--", "-Ahoy-", "--high", "9"], 2, "--high is one of the words here: options stand first, then --"),
+        (["-Ahoy-", "--high", "9"], 2, "if these are words, options stand first, then --, then the words"),
+        (["A", "--high", "9", "--outline-colour", "#ff0000"], 2, "--outline-colour is that of --outline"),
+        (["W", "--alphabet", "stitched-9", "--width", "3"], 1, "a greater width or for lower letters"),
+        (["n" * 2500, "--alphabet", "stitched-7"], 1, "in a line are possible. Break the lines"),
         (["A", "--alphabet", "gothic"], 1, "There are backstitch-5"),
         (["A", "--alphabet", "stitched-7", "--high", "9"], 2, "7 squares high, not 9"),
         (["A", "--alphabet", "stitched-7", "--font", "a.ttf"], 2, "leave one out"),

@@ -47,3 +47,17 @@ def test_drawing_has_no_words(tmp_path: Path, capsys: pytest.CaptureFixture[str]
     (tmp_path / "boat.svg").write_text("<svg/>")
     assert main(["words", str(tmp_path / "boat.svg")]) == 1
     assert "no chart file" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("name", "what"), [("quay.pdf", "it is a PDF"), ("quay.png", "no chart file, or a damaged one")]
+)
+def test_what_is_no_chart_file_is_told_to_be_none(
+    chart: Chart, capsys: pytest.CaptureFixture[str], name: str, what: str
+) -> None:
+    starts = {"quay.pdf": b"%PDF-1.7\n%\xe2\xe3", "quay.png": b"\x89PNG\r\n\x1a\n"}
+    Path(name).write_bytes(starts[name])
+    assert main(["words", name]) == 1
+    told = capsys.readouterr().err
+    assert what in told
+    assert told.count("\n") == 1
