@@ -17,21 +17,21 @@ from svg2chart.fitting.looking import Looked, look
 from svg2chart.fitting.motifs import Motifs, find_motifs
 from svg2chart.fitting.placing import Knots, find_room, place_sides
 from svg2chart.fitting.seams import contours_of, seamless_contours
-from svg2chart.fitting.sides import find_sides
+from svg2chart.fitting.sides import Sides, find_sides, with_pairs_of
 from svg2chart.fitting.sifting import (
     CLEAR,
     are_round,
     gain_by_frames,
-    have_likes,
     on_grid,
     roomy,
     without_crowded,
+    without_unlike,
 )
-from svg2chart.fitting.sightlines import UNIT
+from svg2chart.fitting.sightlines import UNIT, places_of
 from svg2chart.fitting.slants import find_straight
 from svg2chart.fitting.tips import FULL_FIT
 from svg2chart.fitting.warp import Warp, on_lattice
-from svg2chart.fitting.widths import unequal_widths
+from svg2chart.fitting.widths import Unequal, unequal_widths
 from svg2chart.geometry.boxes import grown, middles_of
 from svg2chart.geometry.polygon import Polylines
 from svg2chart.runs import distinct, spread
@@ -80,8 +80,9 @@ def find_fit(
         fit = _framed(looked, contours, room, rows=rows, columns=columns, movement=movement)
         if fit is not None:
             return fit
-    fit = _of_all(looked, contours, reach, room, movement, led)
-    return _with_motifs(fit, looked, contours, rows=rows, columns=columns, movement=movement)
+    fit, sides = _of_all(looked, contours, reach, room, movement, led)
+    fit = _with_motifs(fit, looked, contours, rows=rows, columns=columns, movement=movement)
+    return replace(fit, unequal=_unequal_beside(fit, looked, sides))
 
 
 def _framed(
@@ -120,8 +121,8 @@ def _of_all(
     room: Ints,
     movement: float,
     led: Led,
-) -> Fit:
-    """Return the fit of a drawing as one."""
+) -> tuple[Fit, tuple[Sides, Sides]]:
+    """Return the fit of a drawing as one, and the sides along rows and along columns that it moves."""
     along_rows, along_columns = looked.along_rows, looked.along_columns
     straight = find_straight(*contours, along_rows, along_columns)
     one, other = find_held(find_sides(along_rows), find_sides(along_columns), straight, *contours)
@@ -135,10 +136,8 @@ def _of_all(
     ends = on_lattice(forms.kept(ends, warp.ways(ends), form).reshape(-1, 4))
     # sides that go with their form are moved no more
     leaning = replace(straight, slanted=straight.slanted & (form.reshape(-1, 2) < 0).any(axis=1))
-    return Fit(
-        unequal=unequal_widths(
-            one.sides, other.sides, moved=(across.moved(one.sides.at), down.moved(other.sides.at))
-        ),
+    fit = Fit(
+        unequal=(),
         warp=warp,
         forms=forms,
         straight=straight.at[straight.slanted],
@@ -148,6 +147,23 @@ def _of_all(
         room=edge,
         frames=NO_FRAMES,
         motifs=(),
+    )
+    return fit, (one.sides, other.sides)
+
+
+def _unequal_beside(fit: Fit, looked: Looked, sides: tuple[Sides, Sides]) -> tuple[Unequal, ...]:
+    """Return the equal widths beside motifs that become unequal."""
+    across, down = sides
+    if len(fit.frames.box):
+        across, down = (
+            with_pairs_of(own, sights, fit.frames.around(places_of(sights)[:, order]) < 0)
+            for own, sights, order in (
+                (across, looked.along_rows, [0, 1]),
+                (down, looked.along_columns, [1, 0]),
+            )
+        )
+    return unequal_widths(
+        across, down, moved=(fit.warp.across.moved(across.at), fit.warp.down.moved(down.at))
     )
 
 
@@ -166,10 +182,11 @@ def _with_motifs(
     if _is_all(frames, contours[0]):
         motifs = motifs.only((motifs.box != frames.box).any(axis=1))
         frames = find_frames(motifs, *contours, fit.warp, room=room, farthest=movement)
-    frames = frames.only(~have_likes(frames, *contours))
     led = [_led(kind, frames, fit.warp) for kind in range(len(frames.first))]
     fit = replace(fit, frames=frames, motifs=_of_motifs(frames, led, looked, movement))
-    return without_crowded(fit, contours, sights, grid, movement) if len(frames.box) else fit
+    if not len(frames.box):
+        return fit
+    return without_unlike(without_crowded(fit, contours, sights, grid, movement), *contours)
 
 
 def _beyond(grid: Floats, movement: float) -> Floats:

@@ -142,7 +142,7 @@ class Fit:
         starts = np.concatenate([np.zeros(1, np.int64), *counts]).cumsum()
         closed = np.concatenate([np.zeros(0, np.bool_), *(each.closed for each in lines)])
         points, starts = self.warp.cut(points, starts, closed, np.zeros(len(closed), np.bool_))
-        points = self.points(points)
+        points = self._points(points, self.frames.along(points, starts))
         result, first = [], 0
         for each in lines:
             own = starts[first : first + len(each.starts)]
@@ -152,7 +152,11 @@ class Fit:
 
     def points(self, points: Floats) -> Floats:
         """Return (n, 2) points moved."""
-        result, motif = self._moved(points, self.forms.around(points)), self.frames.around(points)
+        return self._points(points, self.frames.around(points))
+
+    def _points(self, points: Floats, motif: Ints) -> Floats:
+        """Return points moved that go with these motifs, -1 for none."""
+        result = self._moved(points, self.forms.around(points))
         for kind, fit in enumerate(self.motifs):
             own = self.frames.kind_of(motif) == kind
             framed = self.frames.framed(points[own], motif[own])

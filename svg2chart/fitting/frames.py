@@ -12,9 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import as_numbers
+from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.warp import ROUNDED, finely
 from svg2chart.geometry.boxes import boxes_of, grown, middles_of
-from svg2chart.geometry.meetings import boxes_in_boxes
+from svg2chart.geometry.meetings import boxes_in_boxes, nearest_points
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -65,6 +66,23 @@ class Frames:
     def around(self, points: Floats) -> Ints:
         """Return the motif in whose box each of (n, 2) points lies, -1 for none."""
         return self.of_chains(points, np.arange(len(points) + 1))
+
+    def along(self, points: Floats, starts: Ints) -> Ints:
+        """Return the motif that each point of thin lines goes with, -1 for none.
+
+        Of a line that reaches out of the box of a motif only ends that are tied to a corner go along: others
+        pass behind it.
+
+        Args:
+            points: (n, 2) of all lines.
+            starts: where each line starts, and the end of the last.
+        """
+        result = np.repeat(self.of_chains(points, starts), np.diff(starts))
+        own = np.flatnonzero(result < 0)
+        if len(own) and len(self.owner):
+            tied = nearest_points(points[own], self.corners, reach=AT_HOLE)
+            result[own] = np.where(tied >= 0, self.owner[tied], -1)
+        return result
 
     def only(self, kept: Bools) -> "Frames":
         """Return some of the frames, (kinds,), and the motifs in them."""

@@ -18,7 +18,7 @@ from svg2chart.fitting.tips import tips_inward
 from svg2chart.fitting.warp import Warp, finely
 from svg2chart.fitting.widths import ONE_WIDTH
 from svg2chart.geometry.boxes import boxes_of, middles_of
-from svg2chart.geometry.meetings import boxes_in_boxes
+from svg2chart.geometry.meetings import boxes_in_boxes, overlapping_boxes
 from svg2chart.geometry.polygon import edges_of
 from svg2chart.runs import spread
 
@@ -237,9 +237,12 @@ def _copy(number: int, motif: _Motif, first: _Motif) -> _Copy | None:
 
 
 def _outermost(made: Sequence[_Frame], motifs: Sequence[_Motif]) -> Iterator[_Frame]:
-    """Yield frames without the motifs that lie within others."""
+    """Yield frames without the motifs that lie within others, or over larger ones in part."""
     boxes = np.array([motifs[copy.motif].box for frame in made for copy in frame.copies]).reshape(-1, 4)
     within = np.bincount(boxes_in_boxes(boxes, boxes)[:, 0], minlength=len(boxes)) > 1
+    area = (boxes[:, 2:] - boxes[:, :2]).prod(axis=1)
+    one, other = overlapping_boxes(boxes).T
+    within[one[area[one] <= area[other]]] = True
     last = 0
     for frame in made:
         first, last = last, last + len(frame.copies)

@@ -16,12 +16,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.sightlines import Sights
+from svg2chart.fitting.sightlines import LINES_PER_SQUARE, Sights
 from svg2chart.fitting.slants import seen_on
 from svg2chart.geometry.boxes import boxes_around, boxes_of, grown, within_box
 from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes
 from svg2chart.geometry.polygon import edges_of
-from svg2chart.runs import distinct, in_order, linked
+from svg2chart.runs import in_order, linked
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -35,6 +35,9 @@ LARGEST = 48.0
 
 ROUNDS = 6
 """So often what has come near to the grown box around outlines is taken in; then it is no motif."""
+
+NEARLY = 1 / (2 * LINES_PER_SQUARE)
+"""Lines across the drawing see where outlines end to so much, in squares."""
 
 LEVEL = 1 / 64
 """A side whose ends differ by less, in squares, runs along the grid."""
@@ -69,6 +72,10 @@ class Beside:
     edge: Ints
     binds: Ints
 
+    def only(self, kept: Bools) -> "Beside":
+        """Return some of it."""
+        return Beside(box=self.box[kept], part=self.part[kept], edge=self.edge[kept], binds=self.binds[kept])
+
 
 def find_motifs(points: Floats, starts: Ints, sights: tuple[Sights, Sights], *, clear: float) -> Motifs:
     """Return the motifs of a drawing.
@@ -82,8 +89,9 @@ def find_motifs(points: Floats, starts: Ints, sights: tuple[Sights, Sights], *, 
     edges = edges_of(points, starts)
     contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
     boxes = boxes_of(points, starts)
-    number, is_bound = np.arange(len(boxes)), np.zeros((len(boxes), 2), np.bool_)
-    group = _touching(edges, contour, len(boxes), sights, clear)
+    is_bound = np.zeros((len(boxes), 2), np.bool_)
+    found: list[Motifs] = []
+    group = _touching(edges, contour, boxes, sights, clear)
     around = boxes_around(boxes[:, :2], boxes[:, 2:], group, len(boxes))
     has_grown = _are_small(around)
     standing = np.zeros((0, 2), np.int64)
@@ -99,6 +107,9 @@ def find_motifs(points: Floats, starts: Ints, sights: tuple[Sights, Sights], *, 
         carries = _are_among(pairs[:, ::-1], standing) & ~_are_among(pairs[:, ::-1], pairs[~binds])
         is_bound[pairs[carries, 0]] = True
         one, other = pairs[~binds & ~carries].T
+        # larger ones that it comes into the box of may be motifs, too
+        alone = own[~np.isin(own, one)]
+        found.append(Motifs(box=around[alone], is_bound=is_bound[alone]))
         joined = linked(one, other, len(group))[group]
         has_grown = np.zeros(len(group), np.bool_)
         has_grown[joined[joined != group]] = True
@@ -106,10 +117,12 @@ def find_motifs(points: Floats, starts: Ints, sights: tuple[Sights, Sights], *, 
         has_grown &= _are_small(around)
         if not has_grown.any():
             break
-    # one that still grows has not been looked around
-    kept = (group == number) & _are_small(around) & ~has_grown & ~is_bound.all(axis=1)
-    kept[kept] = (around[kept, 2:] - around[kept, :2] >= LEAST).any(axis=1)
-    return Motifs(box=around[kept], is_bound=is_bound[kept])
+    box, is_bound = np.concatenate([m.box for m in found]), np.concatenate([m.is_bound for m in found])
+    kept = (box[:, 2:] - box[:, :2] >= LEAST).any(axis=1) & ~is_bound.all(axis=1)
+    # what grows by what lies within is found again
+    last = len(box) - 1 - np.unique(box[::-1], axis=0, return_index=True)[1]
+    kept &= np.isin(np.arange(len(box)), last)
+    return Motifs(box=box, is_bound=is_bound).only(kept)
 
 
 def _are_among(pairs: Ints, others: Ints) -> Bools:
@@ -118,12 +131,15 @@ def _are_among(pairs: Ints, others: Ints) -> Bools:
     return np.isin(pairs[:, 0] * scale + pairs[:, 1], others[:, 0] * scale + others[:, 1])
 
 
-def _touching(edges: Floats, contour: Ints, count: int, sights: tuple[Sights, Sights], clear: float) -> Ints:
+def _touching(
+    edges: Floats, contour: Ints, boxes: Floats, sights: tuple[Sights, Sights], clear: float
+) -> Ints:
     """Return groups of contours that are seen in one cell each, smaller than what lies near.
 
     They would be found one by one, too, but it takes far longer where many lie over each other.
     """
     leans = np.abs(edges[:, 2:] - edges[:, :2]).min(axis=1, initial=np.inf) > LEVEL
+    leans &= ~np.asarray(_reach_over_half(boxes).any(axis=1))[contour]
     # along rows is enough: what this does not join is found in the rounds that follow
     edge, place = seen_on(edges[leans], sights[:1])
     own = contour[leans][edge]
@@ -131,7 +147,7 @@ def _touching(edges: Floats, contour: Ints, count: int, sights: tuple[Sights, Si
     order = in_order(cell[:, 0], cell[:, 1], own)
     own, cell = own[order], cell[order]
     shared = np.flatnonzero((cell[1:] == cell[:-1]).all(axis=1) & (own[1:] != own[:-1]))
-    return linked(own[shared], own[shared + 1], count)
+    return linked(own[shared], own[shared + 1], len(boxes))
 
 
 def _are_small(boxes: Floats) -> Bools:
@@ -155,14 +171,70 @@ def seen_beside(
     one, edge = edges_in_boxes(edges, wide).T
     outside = ~within_box(around[edge], boxes[one])
     one, edge = one[outside], edge[outside]
-    part = cut_to_boxes(edges[edge], wide[one])
-    seen = distinct(seen_on(part, sights)[0])
+    seen, part = _seen_parts(cut_to_boxes(edges[edge], wide[one]), sights)
     one, edge = one[seen], edge[seen]
-    return Beside(box=one, part=part[seen], edge=edge, binds=_along(edges[edge], wide[one]))
+    found = Beside(box=one, part=part, edge=edge, binds=_along(around, edge, wide[one]))
+    return found.only(~_lie_beyond(found, seen_boxes(boxes, edges, around, sights)))
 
 
-def _along(edges: Floats, boxes: Floats) -> Ints:
-    """Return along which axis edges go past boxes on both sides, -1 for none."""
-    low, high = np.minimum(edges[:, :2], edges[:, 2:]), np.maximum(edges[:, :2], edges[:, 2:])
-    past = (low <= boxes[:, :2]) & (high >= boxes[:, 2:]) & ((high - low) <= LEVEL)[:, ::-1]
+def _seen_parts(edges: Floats, sights: tuple[Sights, Sights]) -> tuple[Ints, Floats]:
+    """Return which edges are seen, and (seen, 4) what is seen of them, as far as lines tell."""
+    own, place = seen_on(edges, sights)
+    way = edges[:, 2:] - edges[:, :2]
+    length = np.hypot(way[:, 0], way[:, 1])
+    part = ((place - edges[own, :2]) * way[own]).sum(axis=1) / length[own] ** 2
+    low, high = np.ones(len(edges)), np.zeros(len(edges))
+    np.minimum.at(low, own, part)
+    np.maximum.at(high, own, part)
+    seen = np.flatnonzero(low <= high)
+    more = NEARLY / length[seen]
+    ends = np.stack([np.maximum(low[seen] - more, 0.0), np.minimum(high[seen] + more, 1.0)])
+    first, last = edges[seen, :2] + ends[:, :, None] * way[seen]
+    return seen, np.concatenate([first, last], axis=1)
+
+
+def seen_boxes(boxes: Floats, edges: Floats, around: Floats, sights: tuple[Sights, Sights]) -> Floats:
+    """Return (n, 4) the boxes around what is seen of outlines within boxes, as for `seen_beside`."""
+    one, edge = edges_in_boxes(edges, boxes).T
+    own = within_box(around[edge], boxes[one])
+    one, edge = one[own], edge[own]
+    seen, place = seen_on(edges[edge], sights)
+    return boxes_around(place, place, one[seen], len(boxes))
+
+
+def _lie_beyond(beside: Beside, seen: Floats) -> Bools:
+    """Return what lies on the far side of what binds a box, which the box may not pass.
+
+    Args:
+        beside: what is seen near boxes.
+        seen: (boxes, 4) around what is seen within each.
+    """
+    result = np.zeros(len(beside.box), np.bool_)
+    one, other = beside.part[:, :2], beside.part[:, 2:]
+    low, high = np.minimum(one, other), np.maximum(one, other)
+    for axis in (0, 1):
+        binds = (beside.binds == 1 - axis) & (high - low <= LEVEL)[:, axis]
+        box, place = beside.box[binds], beside.part[binds, axis]
+        first, last = seen[box, axis] >= place - NEARLY, seen[box, axis + 2] <= place + NEARLY
+        least, most = np.full(len(seen), -np.inf), np.full(len(seen), np.inf)
+        np.maximum.at(least, box[first], place[first])
+        np.minimum.at(most, box[last], place[last])
+        above, below = high[:, axis] - NEARLY, low[:, axis] + NEARLY
+        result |= (above <= least[beside.box]) | (below >= most[beside.box])
+    return result & (beside.binds < 0)
+
+
+def _along(around: Floats, edge: Ints, boxes: Floats) -> Ints:
+    """Return along which axis what edges belong to goes past boxes on both sides, and over half of all.
+
+    -1 for none.
+    """
+    before, after = around[edge, :2] <= boxes[:, :2], around[edge, 2:] >= boxes[:, 2:]
+    past = before & after & _reach_over_half(around)[edge]
     return np.where(past[:, 0], 0, np.where(past[:, 1], 1, -1))
+
+
+def _reach_over_half(boxes: Floats) -> Bools:
+    """Return (n, 2) which of boxes are half as wide, or high, as what is around all of them, or more."""
+    whole = boxes_around(boxes[:, :2], boxes[:, 2:], np.zeros(len(boxes), np.int64), 1)
+    return np.asarray(2 * (boxes[:, 2:] - boxes[:, :2]) >= whole[:, 2:] - whole[:, :2])

@@ -20,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.choice import Choice, Pull
+from svg2chart.fitting.ordering import kept_apart
 from svg2chart.fitting.sides import SAME_PLACE, Sides, on_hole_lines
 from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.widths import FINE, WidthClasses, width_classes
@@ -31,9 +32,6 @@ Chosen = list[int | None]
 
 FARTHEST = 3 * UNIT // 4
 """No side goes to a hole line farther off, even if it stops on the way."""
-
-LEAST_STRETCH = 1 / 16
-"""Strips between sides on one hole line, of which nothing is seen, keep so much of their width."""
 
 LEAST_AT_ENDS = 1 / 4
 """Strips at the ends of a drawing that has no room keep so much of their width."""
@@ -267,7 +265,7 @@ def _placed(task: _Task, chosen: Chosen, held: Ints, farthest: int) -> tuple[Int
     weight = np.insert(sides.weight[own], between, 0)
     number = np.full(len(sides.at), -1, np.int64)
     number[own] = np.arange(len(own)) + np.searchsorted(held, sides.at[own])
-    to = _apart(at, to, line, weight, _facing(sides, number))
+    to = kept_apart(at, to, line, weight, _facing(sides, number))
     return at, np.clip(to, at - farthest, at + farthest)
 
 
@@ -324,24 +322,3 @@ def _facing(sides: Sides, number: Ints) -> list[tuple[int, int]]:
     both = (number[sides.first] >= 0) & (number[sides.second] >= 0)
     first, second = number[sides.first[both]], number[sides.second[both]]
     return list(zip(first.tolist(), second.tolist(), strict=True))
-
-
-def _apart(at: Ints, to: Ints, line: Ints, weight: Ints, facing: list[tuple[int, int]]) -> Ints:
-    """Keep sides on one hole line in their order: the heaviest lies on it, the others beside it.
-
-    Those that bound one colour with another of them keep their distance, the others a part of it.
-    """
-    to = to.copy()
-    for number in distinct(line):
-        own = np.flatnonzero(line == number)
-        if len(own) < 2:
-            continue
-        still = own[to[own] == at[own]]
-        heavy = still if len(still) else own[weight[own] == weight[own].max()]
-        middle, goal = at[heavy].mean(), to[heavy].mean()
-        close = any(own[0] <= one and other <= own[-1] for one, other in facing)
-        beside = np.rint(goal + (at[own] - middle) * (1.0 if close else LEAST_STRETCH)).astype(np.int64)
-        to[own] = np.where(np.isin(own, still), to[own], beside)
-    # what would overtake its neighbour meets it half way
-    ahead, behind = np.maximum.accumulate(to), np.minimum.accumulate(to[::-1])[::-1]
-    return np.asarray(np.rint((ahead + behind) / 2).astype(np.int64))

@@ -14,7 +14,7 @@ it counts as its length:
 Sides at the same place are one. Two sides that bound one colour on the same lines are a pair.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -243,3 +243,29 @@ def _pairs(sights: Sights, own: Ints) -> tuple[Ints, Ints, Ints, Bools]:
     count = int(own.max(initial=0)) + 1
     found, shared = np.unique((left[at] * count + right[at]) * 2 + gap, return_counts=True)
     return found // 2 // count, found // 2 % count, shared, found % 2 == 1
+
+
+def with_pairs_of(sides: Sides, sights: Sights, kept: Bools) -> Sides:
+    """Return sides without the pairs that no step is seen of.
+
+    Args:
+        sides: of what is seen along lines.
+        sights: what is seen along these.
+        kept: (steps,) which steps count.
+    """
+    if not len(sides.first):
+        return sides
+    nearest = np.clip(np.searchsorted(sides.at, sights.at), 1, max(len(sides.at) - 1, 1)) - 1
+    beyond = np.minimum(nearest + 1, len(sides.at) - 1)
+    at = sides.at
+    nearest = np.where(np.abs(at[beyond] - sights.at) < np.abs(at[nearest] - sights.at), beyond, nearest)
+    near = kept & (np.abs(at[nearest] - sights.at) <= NEAR)
+    first, second, _, _ = _pairs(sights, np.where(near, nearest, -1))
+    seen = np.isin(sides.first * len(at) + sides.second, first * len(at) + second)
+    return replace(
+        sides,
+        first=sides.first[seen],
+        second=sides.second[seen],
+        shared=sides.shared[seen],
+        is_gap=sides.is_gap[seen],
+    )

@@ -8,15 +8,16 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.convex import LONGEST_CHORD
 from svg2chart.fitting.fitted import Fit
-from svg2chart.fitting.frames import Frames
+from svg2chart.fitting.frames import NO_FRAMES
 from svg2chart.fitting.likeness import ALIKE
 from svg2chart.fitting.looking import Looked
-from svg2chart.fitting.motifs import Beside, seen_beside
+from svg2chart.fitting.motifs import NEARLY, Beside, seen_beside, seen_boxes
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.tips import DIAGONAL
 from svg2chart.geometry.boxes import boxes_of, grown, within_box
 from svg2chart.geometry.meetings import boxes_in_boxes, parts_in_boxes
 from svg2chart.geometry.polygon import edges_of
+from svg2chart.runs import distinct
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -33,6 +34,9 @@ FAR = 5.0
 
 ROUNDED = 2.0**-11
 """So far over the edge of the grid, in squares, points come by rounding; it is cut off."""
+
+SEEN_SIZE = 0.5
+"""Sizes that differ by more, in squares, look unequal when they are stitched; our own choice."""
 
 OFF_GROUND = 2.0**-12
 """What is bound may not come off what binds it by more than points are rounded, in squares."""
@@ -86,16 +90,59 @@ def _are_cut(boxes: Floats, looked: Looked) -> Bools:
     return result
 
 
-def have_likes(frames: Frames, points: Floats, starts: Ints) -> Bools:
-    """Return of which frames something has its like beside all motifs, which would not go with it."""
-    boxes, counts = boxes_of(points, starts), np.diff(starts)
-    motif, size = frames.of_chains(points, starts), boxes[:, 2:] - boxes[:, :2]
-    result = np.zeros(len(frames.first), np.bool_)
-    others = np.flatnonzero((motif < 0) & (counts > 0))
-    for own in np.flatnonzero(motif >= 0).tolist():
-        alike = (counts[others] == counts[own]) & (np.abs(size[others] - size[own]) <= ALIKE).all(axis=1)
-        result[frames.kind[motif[own]]] |= alike.any()
-    return result
+def without_unlike(fit: Fit, points: Floats, starts: Ints) -> Fit:
+    """Return the fit without frames that leave no more copies of one size than without them.
+
+    What is in them has its like beside all motifs, which does not go with them.
+
+    Args:
+        fit: with all motifs.
+        points: the corners of all contours, in squares.
+        starts: where each contour starts, and the end of the last.
+    """
+    frames, sizes = fit.frames, _sizes(points, starts)
+    kind = frames.kind_of(frames.of_chains(points, starts))
+    figure = _numbered_rows(np.column_stack([np.diff(starts), np.rint(sizes / ALIKE)]))
+    is_beside = np.zeros(len(starts), np.bool_)
+    is_beside[figure[kind < 0]] = True
+    doubtful = distinct(kind[(kind >= 0) & is_beside[figure]])
+    if not len(doubtful):
+        return fit
+    without = replace(fit, frames=NO_FRAMES, motifs=())
+    led, framed = (np.rint(_sizes(each.points(points), starts) / SEEN_SIZE) for each in (without, fit))
+
+    def unlike(dropped: Ints) -> int:
+        now = np.where(np.isin(kind, dropped)[:, None], led, framed)
+        return _unlike(figure, now)
+
+    dropped, least = doubtful, unlike(doubtful)
+    for number in doubtful:
+        fewer = unlike(dropped[dropped != number])
+        if fewer < least:
+            dropped, least = dropped[dropped != number], fewer
+    if unlike(doubtful[:0]) < least:
+        dropped = doubtful[:0]
+    kept = ~np.isin(np.arange(len(frames.first)), dropped)
+    return replace(fit, frames=frames.only(kept), motifs=tuple(compress(fit.motifs, kept)))
+
+
+def _sizes(points: Floats, starts: Ints) -> Floats:
+    """Return (contours, 2) how wide and high each is, in squares; nought for those without points."""
+    boxes = boxes_of(points, starts)
+    return np.where(np.isfinite(boxes[:, :2]), boxes[:, 2:] - boxes[:, :2], 0.0)
+
+
+def _numbered_rows(values: Floats) -> Ints:
+    """Return which of the different rows each is."""
+    return np.unique(values, axis=0, return_inverse=True)[1].astype(np.int64).ravel()
+
+
+def _unlike(figure: Ints, size: Floats) -> int:
+    """Return how many are not of the size that most of their figure are of."""
+    each = _numbered_rows(np.column_stack([figure, size]))
+    most = np.zeros(len(figure), np.int64)
+    np.maximum.at(most, figure, np.bincount(each)[each])
+    return int(len(figure) - most.sum())
 
 
 def without_crowded(
@@ -114,17 +161,22 @@ def without_crowded(
     around = np.repeat(boxes_of(*contours), np.diff(contours[1]), axis=0)
     while True:
         frames = fit.frames
+        # as `find_motifs` has looked for it
+        ground = seen_beside(frames.box, edges, around, sights, CLEAR * movement)
         beside = seen_beside(frames.box, edges, around, sights, FAR * movement)
-        is_free = beside.binds < 0
+        # what is stood on may end before it is past by so much more
+        stood_on = ground.only(ground.binds >= 0)
+        pair, of_ground = (each.box * len(edges) + each.edge for each in (beside, stood_on))
+        is_ground = np.isin(pair, of_ground)
+        is_free = (beside.binds < 0) & ~is_ground
         motif, near = beside.box[is_free], beside.part[is_free].reshape(-1, 2)
         now = fit.boxes_of_motifs()
         wide = grown(now, LEAST_ROOM * movement)[motif]
         low, high = parts_in_boxes(fit.points(near).reshape(-1, 4), wide)
         crowded = np.bincount(motif[low <= high], minlength=len(now)) > 0
         crowded |= ~on_grid(now, grid)
-        # as `find_motifs` has looked for it
-        ground = seen_beside(frames.box, edges, around, sights, CLEAR * movement)
-        crowded |= _come_off(fit, now, ground, CLEAR * movement)
+        seen = seen_boxes(frames.box, edges, around, sights)
+        crowded |= _come_off(fit, now, ground, seen, CLEAR * movement)
         if not crowded.any():
             return roomy(fit, now)
         # copies stay alike
@@ -132,13 +184,14 @@ def without_crowded(
         fit = replace(fit, frames=frames.only(kept), motifs=tuple(compress(fit.motifs, kept)))
 
 
-def _come_off(fit: Fit, now: Floats, beside: Beside, near: float) -> Bools:
+def _come_off(fit: Fit, now: Floats, beside: Beside, seen: Floats, near: float) -> Bools:
     """Return which motifs come off what they stand on, which goes where the warp takes it.
 
     Args:
         fit: with all motifs.
         now: (n, 4) the boxes around them where they come to lie.
         beside: what is seen near their boxes.
+        seen: (n, 4) around what is seen of them: what goes past behind that is not stood on.
         near: what is so near to a side of a box, in squares, is stood on.
     """
     box = fit.frames.box
@@ -147,8 +200,11 @@ def _come_off(fit: Fit, now: Floats, beside: Beside, near: float) -> Bools:
     for axis in (0, 1):
         binds = beside.binds == 1 - axis
         motif, place = beside.box[binds], beside.part[binds][:, [axis]]
-        stands = np.abs(box[motif][:, [axis, axis + 2]] - place) <= near
-        off = np.abs(now - led)[motif][:, [axis, axis + 2]] > OFF_GROUND
+        beyond = (place - seen[motif][:, [axis, axis + 2]]) * [-1, 1]
+        stands = (beyond >= -NEARLY) & (beyond <= near)
+        # what hangs in the air may come nearer, or go farther off
+        least = np.where(beyond > NEARLY, beyond / 2, OFF_GROUND)
+        off = np.abs(now - led)[motif][:, [axis, axis + 2]] > least
         result[motif[(stands & off).any(axis=1)]] = True
     return result
 

@@ -164,6 +164,12 @@ def line_places(count: int) -> tuple[Ints, Floats]:
     return line, square + _PLACES[place] / (2 * UNIT)
 
 
+def places_of(sights: Sights) -> Floats:
+    """Return (n, 2) where steps are seen, in squares: along their lines, and across them."""
+    across = line_places(int(sights.line.max(initial=-1)) + 1)[1][sights.line]
+    return np.stack([sights.at / UNIT, across], axis=1)
+
+
 def _lines_above(y: Floats) -> Ints:
     """Return how many lines lie above each height."""
     square = np.floor(y)

@@ -103,6 +103,15 @@ def boxes_in_boxes(inner: Array, outer: Array) -> Ints:
     return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
 
 
+def overlapping_boxes(boxes: Array) -> Ints:
+    """Return the pairs of boxes, (m, 4), that share a part and not the whole of either; (n, 2) ascending."""
+    if not len(boxes):
+        return np.zeros((0, 2), np.int64)
+    drawn = shapely.box(*boxes.T)
+    pairs = shapely.STRtree(drawn).query(drawn, predicate="overlaps").T
+    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+
+
 def nearest_points(points: Array, others: Array, *, reach: float) -> Ints:
     """Return for each point the nearest of others, the first of equals; -1 where none is within reach."""
     found, away = shapely.STRtree(shapely.points(others)).query_nearest(

@@ -1,0 +1,129 @@
+"""Copies come out alike where they stand in a landscape, and thin things in one row of squares."""
+
+import numpy as np
+import pytest
+from hypothesis import assume, example, given, settings
+from hypothesis import strategies as st
+
+from svg2chart.fitting.sightlines import AT_HOLE
+from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, box, chart_of, drawing, drawn, shape, stroke
+from tests.fitting.test_fitted import laid
+
+WIDE, HIGH = 64, 30
+HUNDREDTHS = st.integers(0, 99).map(lambda n: n / 100)
+SIZES = st.integers(600, 1000).map(lambda n: n / 100)
+PLACES = st.lists(HUNDREDTHS, min_size=3, max_size=3)
+
+
+def boat(x: float, y: float, size: float) -> list[tuple[str, Points]]:
+    """Return a mast, a sail and a hull whose lower side lies at y."""
+    at = [x + size * part for part in (0, 0.2, 0.4, 0.5, 0.9, 1)]
+    deck, top = y - 0.3 * size, y - 1.2 * size
+    return [
+        (GREEN, box(at[2], top, at[3], deck)),
+        (RED, [(at[3], top + 1), (at[4], deck - 1), (at[3], deck - 1)]),
+        (BLUE, [(at[0], deck), (at[5], deck), (at[4], y), (at[1], y)]),
+    ]
+
+
+def waves(y: float) -> Points:
+    """Return water whose surface goes up and down over all of the width."""
+    crests = [(float(x), y - x % 4 / 2) for x in range(-2, WIDE + 4, 2)]
+    return [*crests, (WIDE + 2, HIGH), (-2, HIGH)]
+
+
+def rounded(points: Points) -> Points:
+    return [(round(x, 2), round(y, 2)) for x, y in points]
+
+
+def assert_alike(outlines: list[np.ndarray]) -> None:
+    """Check that outlines are the same but for whole squares between them, and what is meant by rounding."""
+    for each in outlines[1:]:
+        apart = each - outlines[0]
+        assert np.abs(apart - np.rint(apart[0])).max() <= AT_HOLE
+
+
+@given(PLACES, HUNDREDTHS, SIZES)
+@settings(max_examples=30)
+def test_boats_on_waves_come_out_alike_wherever_they_lie(offs: list[float], y: float, size: float) -> None:
+    boats = [boat(4 + 20 * number + x, 23 + y, size) for number, x in enumerate(offs)]
+    marks = [shape(colour, rounded(points)) for each in boats for colour, points in each]
+    artwork = drawing(*marks, shape(YELLOW, waves(23)), wide=WIDE, high=HIGH)
+    outlines = [each.polygon.points for each in laid(artwork, 0.5).shapes[:-1]]
+    for part in range(3):
+        assert_alike(outlines[part::3])
+
+
+def house(x: float, ground: float, size: float) -> list[tuple[str, Points]]:
+    """Return a roof and a wall that reaches into the ground."""
+    top = ground - 1.2 * size
+    return [
+        (RED, [(x + size / 2, top), (x + size, top + size / 2), (x, top + size / 2)]),
+        (BLUE, box(x + size / 10, top + size / 2, x + 0.9 * size, ground + 2)),
+    ]
+
+
+@given(PLACES, HUNDREDTHS, SIZES)
+@settings(max_examples=30)
+def test_houses_come_out_alike_whatever_is_near_beyond_the_ground(
+    offs: list[float], y: float, size: float
+) -> None:
+    houses = [house(4 + 20 * number + x, 18 + y, size) for number, x in enumerate(offs)]
+    marks = [shape(colour, rounded(points)) for each in houses for colour, points in each]
+    ground = shape(YELLOW, box(-2, 18 + y, WIDE + 2, HIGH - 2))
+    # below the ground's surface, and behind it the wall goes on
+    stone = shape(GREEN, box(houses[1][1][1][1][0] + 0.3, 18.8 + y, houses[1][1][1][1][0] + 3.3, 22))
+    shapes = laid(drawing(*marks, ground, stone, wide=WIDE, high=HIGH), 0.5).shapes
+    for part in range(2):
+        assert_alike([each.polygon.points for each in shapes[part:6:2]])
+
+
+@given(PLACES, HUNDREDTHS, SIZES)
+@settings(max_examples=30)
+def test_two_copies_are_alike_though_something_touches_the_third(
+    offs: list[float], y: float, size: float
+) -> None:
+    houses = [house(4 + 20 * number + x, 18 + y, size) for number, x in enumerate(offs)]
+    marks = [shape(colour, rounded(points)) for each in houses for colour, points in each]
+    ground = shape(YELLOW, box(-2, 18 + y, WIDE + 2, HIGH - 2))
+    (x, top) = houses[2][0][1][0]
+    star = shape(GREEN, rounded([(x, top - 1.1), (x + 0.6, top - 0.5), (x, top + 0.1), (x - 0.6, top - 0.5)]))
+    shapes = laid(drawing(*marks, ground, star, wide=WIDE, high=HIGH), 0.5).shapes
+    for part in range(2):
+        assert_alike([each.polygon.points for each in shapes[part:4:2]])
+
+
+@given(PLACES, HUNDREDTHS, st.integers(400, 600).map(lambda n: n / 100))
+@settings(max_examples=30)
+def test_lamps_beside_a_slanting_sail_are_alike(offs: list[float], y: float, size: float) -> None:
+    """They lie in the box around the sail in part, and not near its outline."""
+    sail = [(30.0, 2.0), (60.0, 32.0), (30.0, 32.0)]
+    marks = []
+    for number, off in enumerate(offs):
+        left, top, cut = 34 + 8 * number + off + size, 3 + 8 * number + y - size / 2, size / 4
+        x, z = [left, left + cut, left + 3 * cut, left + size], [top, top + cut, top + 3 * cut, top + size]
+        around = [(1, 0), (2, 0), (3, 1), (3, 2), (2, 3), (1, 3), (0, 2), (0, 1)]
+        marks.append(shape(BLUE, rounded([(x[a], z[b]) for a, b in around])))
+    artwork = drawing(shape(RED, sail), *marks, wide=70, high=36)
+    assert_alike([each.polygon.points for each in laid(artwork, 0.5).shapes[1:]])
+
+
+@pytest.mark.parametrize("along", ["rows", "columns"])
+@given(HUNDREDTHS, st.integers(10, 49).map(lambda n: n / 100))
+@example(0.95, 0.3)
+@example(0.2, 0.3)
+def test_what_is_narrower_than_half_a_square_takes_one_row(along: str, x: float, wide: float) -> None:
+    # just on both sides of a hole line it may take both
+    assume(abs((x + wide / 2 + 0.5) % 1 - 0.5) > 0.02)
+    points = box(6 + x, 3, 6 + x + wide, 12)
+    points = [(b, a) for a, b in points] if along == "rows" else points
+    rows = np.array(drawn(chart_of(drawing(shape(RED, points), wide=15, high=15))))
+    assert (rows != ".").any(axis=1 if along == "rows" else 0).sum() == 1
+
+
+def test_lines_below_the_ground_do_not_go_with_a_house_on_it() -> None:
+    marks = [shape(colour, points) for colour, points in house(5.4, 18, 8)]
+    ground = shape(YELLOW, box(-2, 18, 28, 28))
+    joint = stroke(GREEN, [(9.0, 18.0), (9.0, 22.0)], width=0.2)
+    found = laid(drawing(*marks, ground, joint, wide=26, high=26), 0.5)
+    assert np.ptp(found.lines[0].lines.points[:, 0]) == 0
