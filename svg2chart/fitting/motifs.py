@@ -2,8 +2,9 @@ r"""Motifs: parts of a drawing that stand by themselves, each with whatever lies
 
 Nothing else is seen near the box around a motif, so that it may be moved as a whole and fitted to the
 squares as a drawing of its own. Outlines that come near each other are of one motif; what lies within its
-box, away from its own outlines, may be a motif, too. A long side along the grid, such as the ground that a
-house stands on, binds it in one direction only:
+box, away from its own outlines, may be a motif, too. What reaches over half of the drawing and past a motif
+on both sides, such as the ground that a house stands on or the waves around a boat, binds it in one
+direction only, and what lies on the far side of level ground is not near:
 
       .--------------.             /\
       |   .-.  .-.   |            /__\         a lantern, its two lights,
