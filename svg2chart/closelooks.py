@@ -29,6 +29,15 @@ LEAST_THIN = 1 / 16
 """A cell of which a colour covers so much holds pieces of it together: the fit squeezes what lies along a
 hole line to as little. A level or upright slit of a quarter of a square leaves less of the cells in it."""
 
+SQUARED_OFF = FINE // 4
+"""So far beside stitches, in cells, a slant or a curve is only squared off. Our choice, no source."""
+
+OFF = FINE // 2
+"""So far from what is drawn, in cells, stitches of its colour may end. Our choice, no source."""
+
+REACHES = 1 / 16
+"""A part left out shows so many squares farther off than that. Our choice, no source."""
+
 ONE_WITHIN = 2 * FINE
 """Stitches are one where they hold together no farther than so many cells from what they part."""
 
@@ -66,23 +75,31 @@ class Look:
             if _parts(own, self.drawn & self.made, self.made):
                 yield own
 
+    def left_out(self, beside: int) -> Iterator[Ints]:
+        """Yield the cells of each piece that shows much farther off all stitches, and some of it far off."""
+        for own in self._off(beside):
+            if self._far(own, OFF) >= REACHES * FINE**2 * AREA_UNIT:
+                yield own
+
     def far_off(self, reach: int) -> Iterator[Ints]:
         """Yield the cells of each piece of which much lies farther off all stitches than so many cells."""
-        for own in self._without():
+        for own in self._off(0):
             if self._far(own, reach) >= LEAST_KEPT * FINE**2 * AREA_UNIT:
                 yield own
 
     def wholly_off(self, reach: int) -> Iterator[Ints]:
         """Yield the cells of each piece that shows much, and lies farther off all stitches as a whole."""
-        for own in self._without():
-            area = int(self.covered[*own].sum())
-            if area >= LEAST_KEPT * FINE**2 * AREA_UNIT and area == self._far(own, reach):
+        for own in self._off(0):
+            if self._far(own, reach) == int(self.covered[*own].sum()):
                 yield own
 
-    def _without(self) -> Iterator[Ints]:
-        """Yield the cells of each piece without stitches that may show much."""
-        for own in _held_together((self.covered > 0) & ~self.made & self.around):
-            if own.shape[1] >= LEAST_KEPT * FINE**2:
+    def _off(self, by: int) -> Iterator[Ints]:
+        """Yield the cells of each piece that shows much farther off all stitches than so many cells."""
+        is_off = (self.covered > 0) & self.around & ~grown(self.made, by)
+        if np.count_nonzero(is_off) < LEAST_KEPT * FINE**2:
+            return
+        for own in _held_together(is_off):
+            if int(self.covered[*own].sum()) >= LEAST_KEPT * FINE**2 * AREA_UNIT:
                 yield own
 
     def _far(self, cells: Ints, reach: int) -> int:

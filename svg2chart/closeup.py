@@ -4,7 +4,8 @@ Areas by octant do not tell a strip of a third of a square from two shapes that 
 doubtful squares the drawing is therefore looked at again on finer cells. Of what a colour shows without its
 stitches every piece counts by itself:
  - where it lies between stitches that are not one within two squares, the drawing is one where these are not;
- - where a fifth of a square of it lies half a square or more away from them all, that part is left out.
+ - where a fifth of a square of it lies beside them all, and some of that more than half a square off, that
+   part is left out.
 """
 
 from collections.abc import Mapping, Sequence
@@ -20,7 +21,7 @@ from svg2chart.arranging.measure import octants_shown
 from svg2chart.arranging.unmade import find_doubtful
 from svg2chart.artwork import Group
 from svg2chart.closecells import FINE
-from svg2chart.closelooks import look_at
+from svg2chart.closelooks import OFF, SQUARED_OFF, look_at
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE
@@ -33,9 +34,6 @@ Ints = NDArray[np.int64]
 FAR = FINE
 """Stitches may lie so far, in cells, from where they are drawn: the fit moves sides by half a square, and
 stitches end half a square off. Our choice, no source."""
-
-NEAR = FINE // 2
-"""What lies no farther from stitches of its colour, in cells, is no part left out. Our choice, no source."""
 
 LOOKED_AT = 0.19
 """Parts that octants show so much of, in squares, are looked at closely: a little less than what is told of,
@@ -75,10 +73,12 @@ def look_closely(
     parted, lost, closed = set[int](), set[int](), set[int]()
     shown = _shown(worked)
     doubtful = find_doubtful(areas, shown)
+    # without fractions whole squares are squared off
+    beside = SQUARED_OFF if worked.saw_cost else OFF
     squares, colours = areas.square[doubtful], areas.colour[doubtful]
     for colour, look in look_at(squares, colours, areas, shown, shapes, groups=groups, number_of=number_of):
         pieces = [(cells, closed if colour == BARE else parted) for cells in look.between()]
-        pieces += [(cells, closed if colour == BARE else lost) for cells in look.far_off(NEAR)]
+        pieces += [(cells, closed if colour == BARE else lost) for cells in look.left_out(beside)]
         for cells, faults in pieces:
             named = look.instead(cells) if colour == BARE else {colour}
             faults.add(_order(areas, look.squares(cells), named))

@@ -22,6 +22,11 @@ SIDE = 20
 LEAST = 0.2  # squares; less may be missing without a word
 REACH = 1.0  # stitches may lie so far from where they are drawn, in either direction
 LOSSES = ("for a stitch", "not stitched", "is left out", "hides a part of it", "leaves less than half")
+BESIDE, OFF, OF_THAT = (
+    1 / 4,
+    1 / 2,
+    1 / 16,
+)  # what stitches fall short of: so far off, and so much farther off
 CELL = 1 / 8  # squares; how finely it is looked at
 CORNERS = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)])
 COLOURS = (RED, BLUE, YELLOW, GREEN, "#7b1fa2")
@@ -102,3 +107,34 @@ def test_every_part_that_is_seen_has_stitches_near_it_or_is_told(drawn: list[Con
                 missing = parts(part.difference(near(outlines, REACH + CELL)))
                 assert max(each.area for each in missing) < LEAST
         over = over.union(outline(contours))
+
+
+@st.composite
+def arrows(draw: st.DrawFn) -> Points:
+    """Draw an arrow, level or upright, whose barbs are swept back, or not."""
+    half, long, barb, head = (
+        draw(st.integers(*ends)) / 16 for ends in ((5, 20), (24, 64), (8, 26), (16, 48))
+    )
+    swept, x, y = (draw(st.integers(0, most)) / 16 for most in (18, 15, 15))
+    x, y = x + 7, y + 7
+    above = [(x, y - half), (x + long, y - half), (x + long - swept, y - half - barb)]
+    outline = [*above, (x + long + head, y), *((px, 2 * y - py) for px, py in above[::-1])]
+    return [(py, px) for px, py in outline] if draw(st.booleans()) else outline
+
+
+# of the head, 3.8 squares wide, stitches show no more than of the shaft
+BLUNT = [(5.39, 10.61), (5.39, 8.25), (4.59, 8.25), (6.5, 5.28), (8.4, 8.25), (7.6, 8.25), (7.6, 10.61)]
+
+
+@given(arrows())
+@example(BLUNT)
+def test_barbs_and_tips_that_stitches_fall_short_of_are_told(outline: Points) -> None:
+    """A part of the fitted drawing, a fifth of a square beside all stitches and in part half a square off."""
+    artwork = artwork_of([(outline,)])
+    grid = Grid.fit(artwork, square=1, extent=Extent.PAGE)
+    chart, (fitted,) = convert(artwork, grid), lay_on_grid(artwork, grid).shapes
+    told = any(words in remark.what for remark in chart.remarks for words in LOSSES)
+    outlines = stitched(chart, RED)
+    beside, off = near(outlines, BESIDE + CELL), near(outlines, OFF + CELL)
+    for part in parts(Polygon(fitted.polygon.points).buffer(0).difference(beside)):
+        assert told or part.area < LEAST or part.difference(off).area < OF_THAT

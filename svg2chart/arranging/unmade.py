@@ -11,17 +11,21 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.borders import FACES, Bytes, as_bits, facing_steps, rows_as_bits
 from svg2chart.arranging.candidates import Candidates
-from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.arranging.rims import BEYOND, POINTS_OF, Rims, as_flags, at_corners
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.stacks import BARE
 from svg2chart.runs import begins, distinct, in_order, linked, numbered
 
+Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
 LEAST_TRACE = 2.0**-10
 """An octant that shows so much of a square, a hundredth of itself, may be part of a strip."""
+
+LEAST_SIZE, LEAST_FAR = 0.19, 1 / 16
+"""What is seen and not stitched may be a part left out where it shows so many squares, and so many of these
+half a square or more away from stitches. Our choice, no source."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -86,7 +90,7 @@ def find_doubtful(areas: VisibleAreas, shown: Ints) -> Ints:
     around = np.pad(shown, ((BEYOND, BEYOND), (BEYOND, BEYOND), (0, 0)), constant_values=BARE)
     octants = np.moveaxis(around, 2, 0).reshape(8, -1)
     rims = Rims(columns=shown.shape[1])
-    return np.asarray(some[may_part(areas, octants, unmade, rims, least=LEAST_KEPT)])
+    return np.asarray(some[may_part(areas, octants, unmade, rims, least=LEAST_FAR)])
 
 
 def shown_octants(candidates: Candidates, solid: Ints, chosen: Ints) -> Ints:
@@ -151,13 +155,14 @@ def may_part(areas: VisibleAreas, shown: Ints, unmade: Unmade, rims: Rims, *, le
     is_shared = np.bincount(index[goes_on], minlength=len(numbers)) > 1
     is_far = as_flags(~_NEAR[loose.met]) & (unmade.made[loose.index] == 0)[:, None]
     far = (areas.octants[entries] * is_far).sum(axis=1)
+    size = (areas.octants[entries] * as_flags(loose.unmade)).sum(axis=1)
     kept = np.flatnonzero((goes_on & is_shared[index]).any(axis=1) | (loose.runs != 1) | (far >= least))
     crossing = unmade.crossing[loose.index]
-    return loose.index[kept[_are_linked(index, loose, crossing, far, kept, least)]]
+    return loose.index[kept[_are_linked(index, loose, crossing, np.stack([far, size]), kept, least)]]
 
 
 def _are_linked(
-    index: Ints, loose: _Loose, crossing: Bytes, far: NDArray[np.float64], kept: Ints, least: float
+    index: Ints, loose: _Loose, crossing: Bytes, areas: Floats, kept: Ints, least: float
 ) -> Bools:
     """Return which of the entries that are kept belong to parts as `may_part` keeps them.
 
@@ -165,7 +170,7 @@ def _are_linked(
         index: (n, 8) numbers for the points of rims.
         loose: the entries.
         crossing: points that hold together through the middle.
-        far: how much each shows away from stitches.
+        areas: (2, entries) how much each shows away from stitches, and how much that they do not.
         kept: the indices of those that are kept.
         least: see `may_part`.
     """
@@ -187,8 +192,8 @@ def _are_linked(
     entry, point = np.nonzero(reached)
     # each part once for each entry
     of_entry = distinct(entry * count + part[index[entry, point]])
-    total = np.bincount(of_entry % count, far[kept][of_entry // count], count)
-    is_gap |= total >= least
+    far, size = (np.bincount(of_entry % count, each[kept][of_entry // count], count) for each in areas)
+    is_gap |= (far >= least) & (size >= LEAST_SIZE)
     return np.asarray((reached & is_gap[part[index]]).any(axis=1))
 
 
