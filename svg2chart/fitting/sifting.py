@@ -23,7 +23,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-CLEAR = 2.5
+CLEAR = 2.0
 """So many times as far as anything may move nothing else is seen near a motif."""
 
 LEAST_ROOM = 0.75
