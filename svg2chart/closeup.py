@@ -5,7 +5,7 @@ doubtful squares the drawing is therefore looked at again on finer cells. Of wha
 stitches every piece counts by itself:
  - where it lies between stitches that are not one within two squares, the drawing is one where these are not;
  - where a fifth of a square of it lies beside them all, and some of that more than half a square off, that
-   part is left out.
+   part is left out; of cloth, where all of that lies so far off.
 """
 
 from collections.abc import Mapping, Sequence
@@ -78,7 +78,9 @@ def look_closely(
     squares, colours = areas.square[doubtful], areas.colour[doubtful]
     for colour, look in look_at(squares, colours, areas, shown, shapes, groups=groups, number_of=number_of):
         pieces = [(cells, closed if colour == BARE else parted) for cells in look.between()]
-        pieces += [(cells, closed if colour == BARE else lost) for cells in look.left_out(beside)]
+        # stitches end a little over cloth wherever something tapers
+        away = look.far_off(OFF) if colour == BARE else look.left_out(beside)
+        pieces += [(cells, closed if colour == BARE else lost) for cells in away]
         for cells, faults in pieces:
             named = look.instead(cells) if colour == BARE else {colour}
             faults.add(_order(areas, look.squares(cells), named))
