@@ -186,7 +186,10 @@ def _with_motifs(
     fit = replace(fit, frames=frames, motifs=_of_motifs(frames, led, looked, movement))
     if not len(frames.box):
         return fit
-    return without_unlike(without_crowded(fit, contours, sights, grid, movement), *contours)
+    fit = without_crowded(fit, contours, sights, grid, movement)
+    alike = without_unlike(fit, *contours)
+    # what goes with all else again may come near to what does not
+    return fit if alike is fit else without_crowded(alike, contours, sights, grid, movement)
 
 
 def _beyond(grid: Floats, movement: float) -> Floats:

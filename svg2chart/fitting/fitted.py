@@ -142,7 +142,7 @@ class Fit:
         starts = np.concatenate([np.zeros(1, np.int64), *counts]).cumsum()
         closed = np.concatenate([np.zeros(0, np.bool_), *(each.closed for each in lines)])
         points, starts = self.warp.cut(points, starts, closed, np.zeros(len(closed), np.bool_))
-        points = self._points(points, self.frames.along(points, starts))
+        points = self._chains(points, starts)
         result, first = [], 0
         for each in lines:
             own = starts[first : first + len(each.starts)]
@@ -150,13 +150,21 @@ class Fit:
             first += len(each.starts) - 1
         return result
 
+    def _chains(self, points: Floats, starts: Ints) -> Floats:
+        """Return (n, 2) points of thin lines moved."""
+        result, motif = self._moved(points, self.forms.around(points)), self.frames.along(points, starts)
+        chain = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
+        for kind, fit in enumerate(self.motifs):
+            own = self.frames.kind_of(motif) == kind
+            counts = np.bincount(chain[own], minlength=len(starts) - 1)
+            framed = self.frames.framed(points[own], motif[own])
+            moved = fit._chains(framed, np.concatenate([[0], np.cumsum(counts)]))
+            result[own] = self.frames.placed(moved, motif[own])
+        return result
+
     def points(self, points: Floats) -> Floats:
         """Return (n, 2) points moved."""
-        return self._points(points, self.frames.around(points))
-
-    def _points(self, points: Floats, motif: Ints) -> Floats:
-        """Return points moved that go with these motifs, -1 for none."""
-        result = self._moved(points, self.forms.around(points))
+        result, motif = self._moved(points, self.forms.around(points)), self.frames.around(points)
         for kind, fit in enumerate(self.motifs):
             own = self.frames.kind_of(motif) == kind
             framed = self.frames.framed(points[own], motif[own])

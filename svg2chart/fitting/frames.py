@@ -15,7 +15,7 @@ from svg2chart.fitting.carrying import as_numbers
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.warp import ROUNDED, finely
 from svg2chart.geometry.boxes import boxes_of, grown, middles_of
-from svg2chart.geometry.meetings import boxes_in_boxes, nearest_points
+from svg2chart.geometry.meetings import boxes_in_boxes, near_edges, nearest_points
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -33,6 +33,7 @@ class Frames:
     is_fine: (kinds, 2) whether its points are rounded.
     places: x + y i of points of motifs, ascending, own: (points, 2) where they lie in the
         frames, and owner: the motif of each.
+    sides: (sides, 4) the edges of motifs, and of_side: the motif of each.
     """
 
     box: Floats
@@ -46,6 +47,8 @@ class Frames:
     places: NDArray[np.complex128]
     own: Floats
     owner: Ints
+    sides: Floats
+    of_side: Ints
 
     @property
     def corners(self) -> Floats:
@@ -60,7 +63,7 @@ class Frames:
         """Return the motif in whose box each chain lies, -1 for none."""
         result = np.full(len(starts) - 1, -1, np.int64)
         chain, motif = boxes_in_boxes(boxes_of(points, starts), grown(self.box, ROUNDED)).T
-        result[chain] = motif  # none lies within another
+        result[chain] = motif  # none lies within another, or over it
         return result
 
     def around(self, points: Floats) -> Ints:
@@ -70,8 +73,8 @@ class Frames:
     def along(self, points: Floats, starts: Ints) -> Ints:
         """Return the motif that each point of thin lines goes with, -1 for none.
 
-        Of a line that reaches out of the box of a motif only ends that are tied to a corner go along: others
-        pass behind it.
+        Of a line that reaches out of the box of a motif only points on its outline go along, which it is tied
+        to: others pass behind it. What comes to it from the ground that it stands on does not.
 
         Args:
             points: (n, 2) of all lines.
@@ -79,9 +82,16 @@ class Frames:
         """
         result = np.repeat(self.of_chains(points, starts), np.diff(starts))
         own = np.flatnonzero(result < 0)
-        if len(own) and len(self.owner):
-            tied = nearest_points(points[own], self.corners, reach=AT_HOLE)
-            result[own] = np.where(tied >= 0, self.owner[tied], -1)
+        if not len(own) or not len(self.owner):
+            return result
+        point, side = near_edges(points[own], self.sides, reach=AT_HOLE).T
+        point, motif = own[point], self.of_side[side]
+        ends = self.box[motif].reshape(-1, 2, 2) - points[point, None]
+        on_ground = (np.abs(ends).min(axis=1) <= AT_HOLE) & ~self.is_free[self.kind[motif]]
+        is_tied = ~on_ground.any(axis=1)
+        result[point[is_tied]] = motif[is_tied]
+        corner = nearest_points(points[own], self.corners, reach=AT_HOLE)
+        result[own[corner >= 0]] = self.owner[corner[corner >= 0]]
         return result
 
     def only(self, kept: Bools) -> "Frames":
@@ -102,6 +112,8 @@ class Frames:
             places=self.places[left],
             own=self.own[left],
             owner=(np.cumsum(own) - 1)[self.owner[left]],
+            sides=self.sides[own[self.of_side]],
+            of_side=(np.cumsum(own) - 1)[self.of_side[own[self.of_side]]],
         )
 
     def framed(self, points: Floats, motif: Ints) -> Floats:
@@ -138,4 +150,6 @@ NO_FRAMES = Frames(
     places=np.zeros(0, np.complex128),
     own=np.zeros((0, 2)),
     owner=np.zeros(0, np.int64),
+    sides=np.zeros((0, 4)),
+    of_side=np.zeros(0, np.int64),
 )

@@ -171,6 +171,8 @@ def _frames(made: Sequence[_Frame], motifs: Sequence[_Motif]) -> Frames:
         places=np.concatenate(places)[order],
         own=np.concatenate(own)[order],
         owner=np.concatenate(owner)[order],
+        sides=np.concatenate([np.zeros((0, 4)), *(motifs[copy.motif].edges for copy in copies)]),
+        of_side=np.repeat(np.arange(len(copies)), [len(motifs[copy.motif].edges) for copy in copies]),
     )
 
 
@@ -237,7 +239,7 @@ def _copy(number: int, motif: _Motif, first: _Motif) -> _Copy | None:
 
 
 def _outermost(made: Sequence[_Frame], motifs: Sequence[_Motif]) -> Iterator[_Frame]:
-    """Yield frames without the motifs that lie within others, or over larger ones in part."""
+    """Yield frames without the motifs that lie within others, or over some in part that are not smaller."""
     boxes = np.array([motifs[copy.motif].box for frame in made for copy in frame.copies]).reshape(-1, 4)
     within = np.bincount(boxes_in_boxes(boxes, boxes)[:, 0], minlength=len(boxes)) > 1
     area = (boxes[:, 2:] - boxes[:, :2]).prod(axis=1)

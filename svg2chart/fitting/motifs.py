@@ -38,7 +38,7 @@ ROUNDS = 6
 """So often what has come near to the grown box around outlines is taken in; then it is no motif."""
 
 NEARLY = 1 / (2 * LINES_PER_SQUARE)
-"""Lines across the drawing see where outlines end to so much, in squares."""
+"""Half as far as lines across the drawing lie apart, in squares: so well they see where outlines end."""
 
 LEVEL = 1 / 64
 """A side whose ends differ by less, in squares, runs along the grid."""
@@ -174,7 +174,7 @@ def seen_beside(
     one, edge = one[outside], edge[outside]
     seen, part = _seen_parts(cut_to_boxes(edges[edge], wide[one]), sights)
     one, edge = one[seen], edge[seen]
-    found = Beside(box=one, part=part, edge=edge, binds=_along(around, edge, wide[one]))
+    found = Beside(box=one, part=part, edge=edge, binds=_along(edges, around, edge, wide[one]))
     return found.only(~_lie_beyond(found, seen_boxes(boxes, edges, around, sights)))
 
 
@@ -225,14 +225,21 @@ def _lie_beyond(beside: Beside, seen: Floats) -> Bools:
     return result & (beside.binds < 0)
 
 
-def _along(around: Floats, edge: Ints, boxes: Floats) -> Ints:
+def _along(edges: Floats, around: Floats, edge: Ints, boxes: Floats) -> Ints:
     """Return along which axis what edges belong to goes past boxes on both sides, and over half of all.
 
-    -1 for none.
+    Where it does so along both, as a hill does, the edge itself tells. -1 for none.
     """
     before, after = around[edge, :2] <= boxes[:, :2], around[edge, 2:] >= boxes[:, 2:]
     past = before & after & _reach_over_half(around)[edge]
+    way = runs(edges[edge])
+    past &= ~past.all(axis=1, keepdims=True) | (way > way[:, ::-1])
     return np.where(past[:, 0], 0, np.where(past[:, 1], 1, -1))
+
+
+def runs(edges: Floats) -> Floats:
+    """Return (n, 2) how far edges go across and down, in squares."""
+    return np.asarray(np.abs(edges[:, 2:] - edges[:, :2]))
 
 
 def _reach_over_half(boxes: Floats) -> Bools:

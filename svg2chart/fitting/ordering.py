@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.sightlines import UNIT
+from svg2chart.fitting.sightlines import AT_HOLE, UNIT
 from svg2chart.runs import distinct
 
 Floats = NDArray[np.float64]
@@ -40,12 +40,16 @@ def kept_apart(at: Ints, to: Ints, line: Ints, weight: Ints, facing: list[tuple[
 def _on_one_side(thin: Ints, from_line: Ints, from_middle: Floats) -> Ints:
     """Return which of the sides of what is thin lies on its hole line, so that the rest lies in one square.
 
-    What lies as much on both sides goes towards the middle of all, and stays in the very middle.
+    What lies as much on both sides, but for rounding, goes towards the middle of all, and stays in the very
+    middle.
 
     Args:
         thin: the sides by number, ascending.
         from_line: how far each lies after the hole line.
         from_middle: how far after the middle of all.
     """
-    lean = from_line[0] + from_line[-1] or -(from_middle[0] + from_middle[-1])
-    return thin[:1] if lean > 0 else thin[-1:] if lean < 0 else thin
+    for off, sign in ((from_line, 1), (from_middle, -1)):
+        lean = sign * (off[0] + off[-1])
+        if abs(lean) > 2 * AT_HOLE * UNIT:
+            return thin[:1] if lean > 0 else thin[-1:]
+    return thin

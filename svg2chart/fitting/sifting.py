@@ -11,7 +11,7 @@ from svg2chart.fitting.fitted import Fit
 from svg2chart.fitting.frames import NO_FRAMES
 from svg2chart.fitting.likeness import ALIKE
 from svg2chart.fitting.looking import Looked
-from svg2chart.fitting.motifs import NEARLY, Beside, seen_beside, seen_boxes
+from svg2chart.fitting.motifs import NEARLY, Beside, runs, seen_beside, seen_boxes
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.tips import DIAGONAL
 from svg2chart.geometry.boxes import boxes_of, grown, within_box
@@ -122,6 +122,8 @@ def without_unlike(fit: Fit, points: Floats, starts: Ints) -> Fit:
             dropped, least = dropped[dropped != number], fewer
     if unlike(doubtful[:0]) < least:
         dropped = doubtful[:0]
+    if not len(dropped):
+        return fit
     kept = ~np.isin(np.arange(len(frames.first)), dropped)
     return replace(fit, frames=frames.only(kept), motifs=tuple(compress(fit.motifs, kept)))
 
@@ -161,14 +163,12 @@ def without_crowded(
     around = np.repeat(boxes_of(*contours), np.diff(contours[1]), axis=0)
     while True:
         frames = fit.frames
-        # as `find_motifs` has looked for it
         ground = seen_beside(frames.box, edges, around, sights, CLEAR * movement)
         beside = seen_beside(frames.box, edges, around, sights, FAR * movement)
         # what is stood on may end before it is past by so much more
-        stood_on = ground.only(ground.binds >= 0)
+        stood_on = ground.only(_are_stood_on(ground))
         pair, of_ground = (each.box * len(edges) + each.edge for each in (beside, stood_on))
-        is_ground = np.isin(pair, of_ground)
-        is_free = (beside.binds < 0) & ~is_ground
+        is_free = ~_are_stood_on(beside) & ~np.isin(pair, of_ground)
         motif, near = beside.box[is_free], beside.part[is_free].reshape(-1, 2)
         now = fit.boxes_of_motifs()
         wide = grown(now, LEAST_ROOM * movement)[motif]
@@ -182,6 +182,12 @@ def without_crowded(
         # copies stay alike
         kept = np.bincount(frames.kind[crowded], minlength=len(frames.first)) == 0
         fit = replace(fit, frames=frames.only(kept), motifs=tuple(compress(fit.motifs, kept)))
+
+
+def _are_stood_on(beside: Beside) -> Bools:
+    """Return what binds a motif and runs along the axis that it binds: its upright parts are only near."""
+    way = runs(beside.part)
+    return np.where(beside.binds == 0, way[:, 0] >= way[:, 1], (beside.binds == 1) & (way[:, 1] >= way[:, 0]))
 
 
 def _come_off(fit: Fit, now: Floats, beside: Beside, seen: Floats, near: float) -> Bools:
@@ -199,11 +205,12 @@ def _come_off(fit: Fit, now: Floats, beside: Beside, seen: Floats, near: float) 
     result = np.zeros(len(box), np.bool_)
     for axis in (0, 1):
         binds = beside.binds == 1 - axis
-        motif, place = beside.box[binds], beside.part[binds][:, [axis]]
-        beyond = (place - seen[motif][:, [axis, axis + 2]]) * [-1, 1]
-        stands = (beyond >= -NEARLY) & (beyond <= near)
+        # either end of what slants may be what it stands on
+        motif, place = np.tile(beside.box[binds], 2), beside.part[binds][:, [axis, axis + 2]].T.reshape(-1, 1)
+        away = (place - seen[motif][:, [axis, axis + 2]]) * [-1, 1]
+        stands = (away >= -NEARLY) & (away <= near)
         # what hangs in the air may come nearer, or go farther off
-        least = np.where(beyond > NEARLY, beyond / 2, OFF_GROUND)
+        least = np.where(away > NEARLY, away / 2, OFF_GROUND)
         off = np.abs(now - led)[motif][:, [axis, axis + 2]] > least
         result[motif[(stands & off).any(axis=1)]] = True
     return result

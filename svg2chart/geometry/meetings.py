@@ -104,7 +104,10 @@ def boxes_in_boxes(inner: Array, outer: Array) -> Ints:
 
 
 def overlapping_boxes(boxes: Array) -> Ints:
-    """Return the pairs of boxes, (m, 4), that share a part and not the whole of either; (n, 2) ascending."""
+    """Return the pairs of boxes, (m, 4), that share a part and not the whole of either.
+
+    (n, 2) ascending, each pair both ways.
+    """
     if not len(boxes):
         return np.zeros((0, 2), np.int64)
     drawn = shapely.box(*boxes.T)
