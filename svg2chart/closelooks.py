@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from svg2chart.arranging.borders import window_steps
 from svg2chart.arranging.candidates import AREA_UNIT
 from svg2chart.arranging.keeping import LEAST_KEPT
+from svg2chart.arranging.unmade import LEAST_FAR
 from svg2chart.artwork import Group
 from svg2chart.closecells import FINE, MOST_SQUARES, WIDER, Window, grown, lots, paint
 from svg2chart.octants.areas import VisibleAreas
@@ -34,9 +35,6 @@ SQUARED_OFF = FINE // 4
 
 OFF = FINE // 2
 """So far from what is drawn, in cells, stitches of its colour may end. Our choice, no source."""
-
-REACHES = 1 / 16
-"""A part left out shows so many squares farther off than that. Our choice, no source."""
 
 ONE_WITHIN = 2 * FINE
 """Stitches are one where they hold together no farther than so many cells from what they part."""
@@ -78,7 +76,7 @@ class Look:
     def left_out(self, beside: int) -> Iterator[Ints]:
         """Yield the cells of each piece that shows much farther off all stitches, and some of it far off."""
         for own in self._off(beside):
-            if self._far(own, OFF) >= REACHES * FINE**2 * AREA_UNIT:
+            if self._far(own, OFF) >= LEAST_FAR * FINE**2 * AREA_UNIT:
                 yield own
 
     def far_off(self, reach: int) -> Iterator[Ints]:

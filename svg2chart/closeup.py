@@ -18,7 +18,7 @@ from svg2chart.arranging.borders import rows_as_bits, window_steps
 from svg2chart.arranging.candidates import AREA_UNIT
 from svg2chart.arranging.keeping import linked_parts
 from svg2chart.arranging.measure import octants_shown
-from svg2chart.arranging.unmade import find_doubtful
+from svg2chart.arranging.unmade import LEAST_SIZE, find_doubtful
 from svg2chart.artwork import Group
 from svg2chart.closecells import FINE
 from svg2chart.closelooks import OFF, SQUARED_OFF, look_at
@@ -34,10 +34,6 @@ Ints = NDArray[np.int64]
 FAR = FINE
 """Stitches may lie so far, in cells, from where they are drawn: the fit moves sides by half a square, and
 stitches end half a square off. Our choice, no source."""
-
-LOOKED_AT = 0.19
-"""Parts that octants show so much of, in squares, are looked at closely: a little less than what is told of,
-which is measured on cells. Our choice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,7 +147,7 @@ def _alone(areas: VisibleAreas, shown: Ints) -> Ints:
     places, index = numbered((near * len(areas.colours) + colour[alone, None]).ravel())
     index = index.reshape(near.shape)
     part = linked(np.repeat(index[:, 0], near.shape[1]), index.ravel(), len(places))[index[:, 0]]
-    alone = alone[np.bincount(part, area[alone], 1)[part] >= LOOKED_AT * AREA_UNIT]
+    alone = alone[np.bincount(part, area[alone], 1)[part] >= LEAST_SIZE * AREA_UNIT]
     return np.stack([square[alone], colour[alone]])
 
 
@@ -161,7 +157,7 @@ def _loose(areas: VisibleAreas, shown: Ints) -> Ints:
     missing = np.flatnonzero((made == 0) & (areas.colour != BARE))
     part, is_kept, _ = linked_parts(areas, missing, made)
     area = np.bincount(part, _amounts(areas, missing), len(missing))
-    loose = missing[(~is_kept & (area >= LOOKED_AT * AREA_UNIT))[part]]
+    loose = missing[(~is_kept & (area >= LEAST_SIZE * AREA_UNIT))[part]]
     return np.stack([areas.square[loose], areas.colour[loose]])
 
 

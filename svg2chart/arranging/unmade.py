@@ -24,8 +24,8 @@ LEAST_TRACE = 2.0**-10
 """An octant that shows so much of a square, a hundredth of itself, may be part of a strip."""
 
 LEAST_SIZE, LEAST_FAR = 0.19, 1 / 16
-"""What is seen and not stitched may be a part left out where it shows so many squares, and so many of these
-half a square or more away from stitches. Our choice, no source."""
+"""What is seen and not stitched may be a part left out where it shows so many squares, a little less than is
+told of, and so many of these half a square or more away from stitches. Our choice, no source."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

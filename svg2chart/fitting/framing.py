@@ -19,7 +19,7 @@ from svg2chart.fitting.warp import Warp, finely
 from svg2chart.fitting.widths import ONE_WIDTH
 from svg2chart.geometry.boxes import boxes_of, middles_of
 from svg2chart.geometry.meetings import boxes_in_boxes, overlapping_boxes
-from svg2chart.geometry.polygon import edges_of
+from svg2chart.geometry.polygon import edges_of, ways_of
 from svg2chart.runs import spread
 
 Floats = NDArray[np.float64]
@@ -65,7 +65,7 @@ class _Motif:
 
     def on_grid(self) -> Bools:
         """Return (2,) whether it stays, across and down: most sides lie on hole lines or end at holes."""
-        way = np.abs(self.edges[:, 2:] - self.edges[:, :2])
+        way = ways_of(self.edges)
         off = np.abs(self.edges - np.rint(self.edges)) <= AT_HOLE
         result = []
         for axis in (0, 1):
@@ -81,7 +81,7 @@ class _Motif:
         These are that of its box and, where it is the same on both sides, those between its sides along the
         grid, by how long these are. A tip at 45 degrees that lies on the middle misses its hole.
         """
-        way = np.abs(self.edges[:, 2:] - self.edges[:, :2])
+        way = ways_of(self.edges)
         from_middle = np.abs(self.edges[:, [axis, axis + 2]] - middles_of(self.box[None])[0, axis])
         place, weight = np.full(1, self.figure.size[axis] / 2), np.ones(1)
         if self.figure.is_even[axis]:

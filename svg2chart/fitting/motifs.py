@@ -21,7 +21,7 @@ from svg2chart.fitting.sightlines import LINES_PER_SQUARE, Sights
 from svg2chart.fitting.slants import seen_on
 from svg2chart.geometry.boxes import boxes_around, boxes_of, grown, within_box
 from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes
-from svg2chart.geometry.polygon import edges_of
+from svg2chart.geometry.polygon import edges_of, ways_of
 from svg2chart.runs import in_order, linked
 
 Floats = NDArray[np.float64]
@@ -98,7 +98,9 @@ def find_motifs(points: Floats, starts: Ints, sights: tuple[Sights, Sights], *, 
     standing = np.zeros((0, 2), np.int64)
     for _ in range(ROUNDS):
         own = np.flatnonzero(has_grown)
-        beside = seen_beside(around[own], edges, around[group[contour]], sights, clear)
+        reach = around[group[contour]]
+        seen = seen_boxes(around[own], edges, reach, sights)
+        beside = seen_beside(around[own], edges, reach, sights, clear=clear, seen=seen)
         pairs = np.stack([own[beside.box], group[contour[beside.edge]]], axis=1)
         binds = beside.binds >= 0
         is_bound[own] = False
@@ -139,7 +141,7 @@ def _touching(
 
     They would be found one by one, too, but it takes far longer where many lie over each other.
     """
-    leans = np.abs(edges[:, 2:] - edges[:, :2]).min(axis=1, initial=np.inf) > LEVEL
+    leans = ways_of(edges).min(axis=1, initial=np.inf) > LEVEL
     leans &= ~np.asarray(_reach_over_half(boxes).any(axis=1))[contour]
     # along rows is enough: what this does not join is found in the rounds that follow
     edge, place = seen_on(edges[leans], sights[:1])
@@ -157,7 +159,13 @@ def _are_small(boxes: Floats) -> Bools:
 
 
 def seen_beside(
-    boxes: Floats, edges: Floats, around: Floats, sights: tuple[Sights, Sights], clear: float
+    boxes: Floats,
+    edges: Floats,
+    around: Floats,
+    sights: tuple[Sights, Sights],
+    *,
+    clear: float,
+    seen: Floats,
 ) -> Beside:
     """Return what is seen near boxes.
 
@@ -167,15 +175,16 @@ def seen_beside(
         around: (m, 4) the box around what each edge belongs to; what lies within a box is not beside it.
         sights: what is seen along rows and along columns.
         clear: what is seen so near to a box, in squares, is beside it.
+        seen: (n, 4) around what is seen within each, as `seen_boxes` tells.
     """
     wide = grown(boxes, clear)
     one, edge = edges_in_boxes(edges, wide).T
     outside = ~within_box(around[edge], boxes[one])
     one, edge = one[outside], edge[outside]
-    seen, part = _seen_parts(cut_to_boxes(edges[edge], wide[one]), sights)
-    one, edge = one[seen], edge[seen]
+    own, part = _seen_parts(cut_to_boxes(edges[edge], wide[one]), sights)
+    one, edge = one[own], edge[own]
     found = Beside(box=one, part=part, edge=edge, binds=_along(edges, around, edge, wide[one]))
-    return found.only(~_lie_beyond(found, seen_boxes(boxes, edges, around, sights)))
+    return found.only(~_lie_beyond(found, seen))
 
 
 def _seen_parts(edges: Floats, sights: tuple[Sights, Sights]) -> tuple[Ints, Floats]:
@@ -232,14 +241,9 @@ def _along(edges: Floats, around: Floats, edge: Ints, boxes: Floats) -> Ints:
     """
     before, after = around[edge, :2] <= boxes[:, :2], around[edge, 2:] >= boxes[:, 2:]
     past = before & after & _reach_over_half(around)[edge]
-    way = runs(edges[edge])
+    way = ways_of(edges[edge])
     past &= ~past.all(axis=1, keepdims=True) | (way > way[:, ::-1])
     return np.where(past[:, 0], 0, np.where(past[:, 1], 1, -1))
-
-
-def runs(edges: Floats) -> Floats:
-    """Return (n, 2) how far edges go across and down, in squares."""
-    return np.asarray(np.abs(edges[:, 2:] - edges[:, :2]))
 
 
 def _reach_over_half(boxes: Floats) -> Bools:

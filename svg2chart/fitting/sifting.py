@@ -11,12 +11,13 @@ from svg2chart.fitting.fitted import Fit
 from svg2chart.fitting.frames import NO_FRAMES
 from svg2chart.fitting.likeness import ALIKE
 from svg2chart.fitting.looking import Looked
-from svg2chart.fitting.motifs import NEARLY, Beside, runs, seen_beside, seen_boxes
+from svg2chart.fitting.motifs import NEARLY, Beside, seen_beside, seen_boxes
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.tips import DIAGONAL
+from svg2chart.fitting.widths import SEEN
 from svg2chart.geometry.boxes import boxes_of, grown, within_box
 from svg2chart.geometry.meetings import boxes_in_boxes, parts_in_boxes
-from svg2chart.geometry.polygon import edges_of
+from svg2chart.geometry.polygon import edges_of, ways_of
 from svg2chart.runs import distinct
 
 Floats = NDArray[np.float64]
@@ -35,9 +36,6 @@ FAR = 5.0
 ROUNDED = 2.0**-11
 """So far over the edge of the grid, in squares, points come by rounding; it is cut off."""
 
-SEEN_SIZE = 0.5
-"""Sizes that differ by more, in squares, look unequal when they are stitched; our own choice."""
-
 OFF_GROUND = 2.0**-12
 """What is bound may not come off what binds it by more than points are rounded, in squares."""
 
@@ -52,21 +50,15 @@ def gain_by_frames(boxes: Floats, looked: Looked, contours: tuple[Floats, Ints])
 
 def are_round(points: Floats, starts: Ints) -> Bools:
     """Return which contours have no straight side: they are laid well as forms, or by what is outermost."""
-    way = _ways(points, starts)
+    way = ways_of(edges_of(points, starts))
     return np.asarray(_count(starts, np.hypot(way[:, 0], way[:, 1]) >= LONGEST_CHORD) == 0)
 
 
 def _are_boxes(points: Floats, starts: Ints) -> Bools:
     """Return which contours are boxes, upright or turned by 45 degrees: they are laid well by their sides."""
-    low, high = np.sort(_ways(points, starts), axis=1).T
+    low, high = np.sort(ways_of(edges_of(points, starts)), axis=1).T
     level, diagonal = (_count(starts, own) for own in (low == 0, high - low <= DIAGONAL * high))
     return np.asarray((np.diff(starts) == 4) & ((level == 4) | (diagonal == 4)))
-
-
-def _ways(points: Floats, starts: Ints) -> Floats:
-    """Return (edges, 2) how far edges go across and down."""
-    edges = edges_of(points, starts)
-    return np.abs(edges[:, 2:] - edges[:, :2])
 
 
 def _count(starts: Ints, own: Bools) -> Ints:
@@ -109,7 +101,7 @@ def without_unlike(fit: Fit, points: Floats, starts: Ints) -> Fit:
     if not len(doubtful):
         return fit
     without = replace(fit, frames=NO_FRAMES, motifs=())
-    led, framed = (np.rint(_sizes(each.points(points), starts) / SEEN_SIZE) for each in (without, fit))
+    led, framed = (np.rint(_sizes(each.points(points), starts) / SEEN) for each in (without, fit))
 
     def unlike(dropped: Ints) -> int:
         now = np.where(np.isin(kind, dropped)[:, None], led, framed)
@@ -163,8 +155,11 @@ def without_crowded(
     around = np.repeat(boxes_of(*contours), np.diff(contours[1]), axis=0)
     while True:
         frames = fit.frames
-        ground = seen_beside(frames.box, edges, around, sights, CLEAR * movement)
-        beside = seen_beside(frames.box, edges, around, sights, FAR * movement)
+        seen = seen_boxes(frames.box, edges, around, sights)
+        ground, beside = (
+            seen_beside(frames.box, edges, around, sights, clear=far * movement, seen=seen)
+            for far in (CLEAR, FAR)
+        )
         # what is stood on may end before it is past by so much more
         stood_on = ground.only(_are_stood_on(ground))
         pair, of_ground = (each.box * len(edges) + each.edge for each in (beside, stood_on))
@@ -175,7 +170,6 @@ def without_crowded(
         low, high = parts_in_boxes(fit.points(near).reshape(-1, 4), wide)
         crowded = np.bincount(motif[low <= high], minlength=len(now)) > 0
         crowded |= ~on_grid(now, grid)
-        seen = seen_boxes(frames.box, edges, around, sights)
         crowded |= _come_off(fit, now, ground, seen, CLEAR * movement)
         if not crowded.any():
             return roomy(fit, now)
@@ -186,7 +180,7 @@ def without_crowded(
 
 def _are_stood_on(beside: Beside) -> Bools:
     """Return what binds a motif and runs along the axis that it binds: its upright parts are only near."""
-    way = runs(beside.part)
+    way = ways_of(beside.part)
     return np.where(beside.binds == 0, way[:, 0] >= way[:, 1], (beside.binds == 1) & (way[:, 1] >= way[:, 0]))
 
 

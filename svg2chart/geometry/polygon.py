@@ -123,6 +123,11 @@ def edges_of(points: Array, starts: NDArray[np.int64]) -> Array:
     return Polygon(points=points, starts=starts, rule=FillRule.NONZERO).edges()
 
 
+def ways_of(edges: Array) -> Array:
+    """Return (n, 2) how far edges go across and down; they are (n, 4): start and end."""
+    return np.asarray(np.abs(edges[:, 2:] - edges[:, :2]))
+
+
 def edges_of_all(polygons: Sequence[Polygon]) -> tuple[Array, NDArray[np.int64]]:
     """Return the edges of all polygons, as `Polygon.edges` gives them, and which polygon each bounds."""
     if not polygons:

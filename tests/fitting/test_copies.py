@@ -5,6 +5,7 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
+from svg2chart.artwork import Fill
 from svg2chart.fitting.sightlines import AT_HOLE
 from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, box, chart_of, drawing, drawn, shape, stroke
 from tests.fitting.test_fitted import laid
@@ -63,17 +64,33 @@ def house(x: float, ground: float, size: float) -> list[tuple[str, Points]]:
     ]
 
 
+def row_of_houses(offs: list[float], y: float, size: float) -> list[list[tuple[str, Points]]]:
+    """Return houses of one size beside each other."""
+    return [house(4 + 20 * number + x, 18 + y, size) for number, x in enumerate(offs)]
+
+
+def on_ground(houses: list[list[tuple[str, Points]]], y: float) -> list[Fill]:
+    """Return their marks, and those of the ground that they stand on."""
+    marks = [shape(colour, rounded(points)) for each in houses for colour, points in each]
+    return [*marks, shape(YELLOW, box(-2, 18 + y, WIDE + 2, HIGH - 2))]
+
+
+def octagon(x: float, y: float, size: float) -> Points:
+    """Return a box with its corners cut off."""
+    a, b = size / 4, 3 * size / 4
+    around = [(a, 0), (b, 0), (size, a), (size, b), (b, size), (a, size), (0, b), (0, a)]
+    return [(x + right, y + down) for right, down in around]
+
+
 @given(PLACES, HUNDREDTHS, SIZES)
 @settings(max_examples=30)
 def test_houses_come_out_alike_whatever_is_near_beyond_the_ground(
     offs: list[float], y: float, size: float
 ) -> None:
-    houses = [house(4 + 20 * number + x, 18 + y, size) for number, x in enumerate(offs)]
-    marks = [shape(colour, rounded(points)) for each in houses for colour, points in each]
-    ground = shape(YELLOW, box(-2, 18 + y, WIDE + 2, HIGH - 2))
+    houses = row_of_houses(offs, y, size)
     # below the ground's surface, and behind it the wall goes on
     stone = shape(GREEN, box(houses[1][1][1][1][0] + 0.3, 18.8 + y, houses[1][1][1][1][0] + 3.3, 22))
-    shapes = laid(drawing(*marks, ground, stone, wide=WIDE, high=HIGH), 0.5).shapes
+    shapes = laid(drawing(*on_ground(houses, y), stone, wide=WIDE, high=HIGH), 0.5).shapes
     for part in range(2):
         assert_alike([each.polygon.points for each in shapes[part:6:2]])
 
@@ -83,12 +100,10 @@ def test_houses_come_out_alike_whatever_is_near_beyond_the_ground(
 def test_two_copies_are_alike_though_something_touches_the_third(
     offs: list[float], y: float, size: float
 ) -> None:
-    houses = [house(4 + 20 * number + x, 18 + y, size) for number, x in enumerate(offs)]
-    marks = [shape(colour, rounded(points)) for each in houses for colour, points in each]
-    ground = shape(YELLOW, box(-2, 18 + y, WIDE + 2, HIGH - 2))
+    houses = row_of_houses(offs, y, size)
     (x, top) = houses[2][0][1][0]
     star = shape(GREEN, rounded([(x, top - 1.1), (x + 0.6, top - 0.5), (x, top + 0.1), (x - 0.6, top - 0.5)]))
-    shapes = laid(drawing(*marks, ground, star, wide=WIDE, high=HIGH), 0.5).shapes
+    shapes = laid(drawing(*on_ground(houses, y), star, wide=WIDE, high=HIGH), 0.5).shapes
     for part in range(2):
         assert_alike([each.polygon.points for each in shapes[part:4:2]])
 
@@ -100,10 +115,8 @@ def test_lamps_beside_a_slanting_sail_are_alike(offs: list[float], y: float, siz
     sail = [(30.0, 2.0), (60.0, 32.0), (30.0, 32.0)]
     marks = []
     for number, off in enumerate(offs):
-        left, top, cut = 34 + 8 * number + off + size, 3 + 8 * number + y - size / 2, size / 4
-        x, z = [left, left + cut, left + 3 * cut, left + size], [top, top + cut, top + 3 * cut, top + size]
-        around = [(1, 0), (2, 0), (3, 1), (3, 2), (2, 3), (1, 3), (0, 2), (0, 1)]
-        marks.append(shape(BLUE, rounded([(x[a], z[b]) for a, b in around])))
+        left, top = 34 + 8 * number + off + size, 3 + 8 * number + y - size / 2
+        marks.append(shape(BLUE, rounded(octagon(left, top, size))))
     artwork = drawing(shape(RED, sail), *marks, wide=70, high=36)
     assert_alike([each.polygon.points for each in laid(artwork, 0.5).shapes[1:]])
 
@@ -119,13 +132,6 @@ def test_what_is_narrower_than_half_a_square_takes_one_row(along: str, x: float,
     points = [(b, a) for a, b in points] if along == "rows" else points
     rows = np.array(drawn(chart_of(drawing(shape(RED, points), wide=15, high=15))))
     assert (rows != ".").any(axis=1 if along == "rows" else 0).sum() == 1
-
-
-def octagon(x: float, y: float, size: float) -> Points:
-    """Return a box with its corners cut off."""
-    a, b = size / 4, 3 * size / 4
-    around = [(a, 0), (b, 0), (size, a), (size, b), (b, size), (a, size), (0, b), (0, a)]
-    return [(x + right, y + down) for right, down in around]
 
 
 def test_what_hangs_on_a_cliff_stays_before_it() -> None:
