@@ -116,10 +116,15 @@ def _bands(octants: Floats) -> Ints:
 
     Hardly any of a square, or nearly all of it, is a band on each of its sides, and so on none.
     """
-    likeness = _band(octants.sum(axis=1))
+    result = np.full(len(octants), -1)
+    # a band looks the same in one of the mirrors, and hardly anything else does
+    is_mirrored = [(np.abs(octants - octants[:, mirror]) < 2 * ROUNDING).all(axis=1) for mirror in _MIRRORS]
+    some = np.flatnonzero(is_mirrored[0] | is_mirrored[1])
+    likeness = _band(octants[some].sum(axis=1))
     turned = np.stack([np.roll(likeness, 2 * turn, axis=1) for turn in range(4)])
-    is_alike = (np.abs(octants - turned) < ROUNDING).all(axis=2)
-    return np.where(is_alike.sum(axis=0) == 1, is_alike.argmax(axis=0), -1)
+    is_alike = (np.abs(octants[some] - turned) < ROUNDING).all(axis=2)
+    result[some] = np.where(is_alike.sum(axis=0) == 1, is_alike.argmax(axis=0), -1)
+    return result
 
 
 def _band(high: Floats) -> Floats:
