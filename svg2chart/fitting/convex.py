@@ -69,7 +69,7 @@ def find_convex(points: Floats, starts: Ints) -> Convex:
 def _kinds(edges: Floats, contour: Ints, boxes: Floats) -> tuple[Boxes, Ints]:
     """Return the boxes of convex ones of small contours, each once, and which each contour has, or -1."""
     points = edges[:, :2]
-    convex, area = _are_convex(points, contour, len(boxes))
+    convex, area = are_convex(points, contour, len(boxes))
     sides = _straight(edges)
     chosen = convex & _may_be_forms(edges, sides, contour, boxes)
     heavy = _heavy(points, contour, boxes)
@@ -146,8 +146,14 @@ def _bound_bars(sides: Floats, contour: Ints) -> Bools:
     return result
 
 
-def _are_convex(points: Floats, contour: Ints, count: int) -> tuple[Bools, Floats]:
-    """Return which contours turn one way only, once round in all; and their areas, from the first point."""
+def are_convex(points: Floats, contour: Ints, count: int) -> tuple[Bools, Floats]:
+    """Return which contours turn one way only, once round in all; and their areas, from the first point.
+
+    Args:
+        points: the corners of all contours.
+        contour: the contour of each, ascending.
+        count: how many contours there are.
+    """
     following, turn = turns(points, contour)
     before = np.empty_like(following)
     before[following] = np.arange(len(points))

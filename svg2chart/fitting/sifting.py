@@ -6,7 +6,7 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.convex import LONGEST_CHORD
+from svg2chart.fitting.convex import LONGEST_CHORD, are_convex
 from svg2chart.fitting.fitted import Fit
 from svg2chart.fitting.frames import NO_FRAMES
 from svg2chart.fitting.likeness import ALIKE
@@ -49,9 +49,11 @@ def gain_by_frames(boxes: Floats, looked: Looked, contours: tuple[Floats, Ints])
 
 
 def are_round(points: Floats, starts: Ints) -> Bools:
-    """Return which contours have no straight side: they are laid well as forms, or by what is outermost."""
+    """Return which contours bulge all around: they are laid well as forms, or by what is outermost."""
     way = ways_of(edges_of(points, starts))
-    return np.asarray(_count(starts, np.hypot(way[:, 0], way[:, 1]) >= LONGEST_CHORD) == 0)
+    is_curved = _count(starts, np.hypot(way[:, 0], way[:, 1]) >= LONGEST_CHORD) == 0
+    contour = np.repeat(np.arange(len(is_curved)), np.diff(starts))
+    return np.asarray(is_curved & are_convex(points, contour, len(is_curved))[0])
 
 
 def _are_boxes(points: Floats, starts: Ints) -> Bools:
