@@ -56,9 +56,11 @@ class Figure:
 
 def _partners(points: Floats, others: Floats) -> Ints | None:
     """Return for each point the one of the others at its place; None if any has none for itself alone."""
-    if (np.abs(points.mean(axis=0) - others.mean(axis=0)) > ALIKE).any():
+    # how the outermost points were rounded moves all of them, and some lie near each other
+    off = others.mean(axis=0) - points.mean(axis=0)
+    if (np.abs(off) > ALIKE).any():
         return None
-    found = nearest_points(points, others, reach=ALIKE)
+    found = nearest_points(points + off, others, reach=ALIKE)
     if (found < 0).any() or (np.bincount(found, minlength=len(others)) != 1).any():
         return None
     return found

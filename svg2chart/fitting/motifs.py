@@ -28,8 +28,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-LEAST = 3.0
-"""Parts that are narrower both ways, in squares, lose more to whole widths than they gain; our own choice."""
+LEAST = 1.5
+"""Parts that are narrower both ways, in squares, are a stitch or two; our own choice."""
 
 LARGEST = 48.0
 """Larger parts, in squares, are landscape and no motifs; our own choice."""

@@ -198,3 +198,29 @@ def test_lines_below_the_ground_do_not_go_with_a_house_on_it() -> None:
     for more in ([], mirrored):
         found = laid(drawing(*marks, *more, ground, joint, wide=40, high=26), 0.5)
         assert np.ptp(found.lines[0].lines.points[:, 0]) == 0
+
+
+def heart(x: float, y: float, size: float) -> Points:
+    """Return an outline with a dent at the top and a tip at the bottom, both in the middle."""
+    turn = np.arange(1, 24) * np.pi / 24
+    across = size / 2 * np.sin(turn) ** 3
+    down = size / 34 * (-13 * np.cos(turn) + 5 * np.cos(2 * turn) + 2 * np.cos(3 * turn) + np.cos(4 * turn))
+    right = [(x + a, y + d) for a, d in zip(across, down, strict=True)]
+    ends = (x, y - size * 5 / 34), (x, y + size / 2)
+    return [ends[0], *right, ends[1], *((2 * x - a, d) for a, d in reversed(right))]
+
+
+@given(PLACES, PLACES, st.integers(200, 900).map(lambda n: n / 100))
+@settings(max_examples=30)
+def test_curved_copies_with_dents_are_alike_and_the_same_on_both_sides(
+    across: list[float], down: list[float], size: float
+) -> None:
+    places = [(8 + 18 * n + x, 12 + 2 * n + y) for n, (x, y) in enumerate(zip(across, down, strict=True))]
+    marks = [shape(RED, rounded(heart(x, y, size))) for x, y in places]
+    artwork = drawing(shape(YELLOW, box(0.3, 0.4, 59.7, 29.6)), *marks, wide=60, high=30)
+    outlines = [each.polygon.points for each in laid(artwork, 0.5).shapes[1:]]
+    assert_alike(outlines)
+    middle = outlines[0].min(axis=0)[0] + outlines[0].max(axis=0)[0]
+    assert abs(middle - np.rint(middle)) <= AT_HOLE
+    flipped = outlines[0] * [-1, 1] + [middle, 0]
+    assert all(np.abs(outlines[0] - point).max(axis=1).min() <= AT_HOLE for point in flipped)
