@@ -17,7 +17,6 @@ from numpy.typing import NDArray
 from svg2chart.arranging.borders import rows_as_bits, window_steps
 from svg2chart.arranging.candidates import AREA_UNIT
 from svg2chart.arranging.keeping import linked_parts
-from svg2chart.arranging.measure import octants_shown
 from svg2chart.arranging.unmade import LEAST_SIZE, find_doubtful
 from svg2chart.artwork import Group
 from svg2chart.closecells import FINE
@@ -67,7 +66,7 @@ def look_closely(
         number_of: the number of each colour that is seen, before colours share threads.
     """
     parted, lost, closed = set[int](), set[int](), set[int]()
-    shown = _shown(worked)
+    shown = worked.shown()
     doubtful = find_doubtful(areas, shown)
     # without fractions whole squares are squared off
     beside = SQUARED_OFF if worked.saw_cost else OFF
@@ -102,19 +101,13 @@ def find_far(
     Arguments as for `look_closely`, of a drawing that the stitches need not have been decided on. What is
     seen by itself is to have stitches no farther off than `reach`, in cells.
     """
-    shown = _shown(worked)
+    shown = worked.shown()
     squares, colours = _without_stitches(areas, shown)
     far = set[int]()
     for colour, look in look_at(squares, colours, areas, shown, shapes, groups=groups, number_of=number_of):
         for cells in (*look.far_off(FAR), *look.wholly_off(reach)):
             far.add(_order(areas, look.squares(cells), {colour}))
     return frozenset(far - {-1})
-
-
-def _shown(worked: Worked) -> Ints:
-    """Return (rows, columns, 8) the colour that each octant shows."""
-    table = np.array([octants_shown(arrangement) for arrangement in worked.arrangements], np.int64)
-    return np.asarray(table.take(worked.squares, axis=0))
 
 
 def _without_stitches(areas: VisibleAreas, shown: Ints) -> tuple[Ints, Ints]:

@@ -1,6 +1,7 @@
 """What of a drawing is seen before it is fitted to the squares, and has no stitches after that."""
 
 from collections.abc import Iterator, Mapping, Set
+from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
@@ -27,11 +28,41 @@ Key = tuple[str, str]
 """An element and its layer."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unfitted:
+    """A drawing before anything was moved.
+
+    decided: it, and what is given by hand. shapes: how much is seen of each shape, in squares.
+    seen: what is seen of each thread. number_of: the number of each colour that is seen.
+    """
+
+    decided: Decided
+    shapes: tuple[float, ...]
+    seen: VisibleAreas
+    number_of: Mapping[Rgba, int]
+
+
+def see_unfitted(before: Laid, palette: Palette, groups: tuple[Group, ...]) -> Unfitted:
+    """Return what is seen of a drawing before it is fitted.
+
+    Args:
+        before: that drawing.
+        palette: its threads.
+        groups: the groups that its paints name.
+    """
+    rows, columns = palette.areas.solid.shape
+    decided, seen = see_decided(before, groups, rows=rows, columns=columns)
+    number_of, colours = _numbers(seen, palette)
+    of_threads = seen.recoloured(np.array([number_of[colour] for colour in seen.colours]), colours)
+    shapes = tuple(seen.shapes.tolist())
+    return Unfitted(decided=decided, shapes=shapes, seen=of_threads, number_of=number_of)
+
+
 def fitted_away(
     worked: Worked,
     laid: Laid,
     areas: VisibleAreas,
-    palette: Palette,
+    before: Unfitted,
     groups: tuple[Group, ...],
     *,
     told: Set[Key],
@@ -42,18 +73,14 @@ def fitted_away(
         worked: the stitches.
         laid: the fitted drawing.
         areas: what is seen of it.
-        palette: its threads.
+        before: what was seen before that.
         groups: the groups that its paints name.
         told: elements of which it is told already that they are not all there.
     """
-    if laid.before is None or not laid.largest_movement:
-        return []
-    rows, columns = areas.solid.shape
-    decided, seen = see_decided(laid.before, groups, rows=rows, columns=columns)
-    hidden = _in_part(worked, decided, seen, palette, groups, reach=ceil(laid.largest_movement * FINE))
+    hidden = _in_part(worked, before, groups, reach=ceil(laid.largest_movement * FINE))
     found = {
         **dict.fromkeys(hidden, "fitting to the squares hides a part of it"),
-        **dict(_mostly(decided, seen, by_element(laid.marks, areas.shapes.tolist()))),
+        **dict(_mostly(before, by_element(laid.marks, areas.shapes.tolist()))),
     }
     return [
         Remark(
@@ -67,27 +94,17 @@ def fitted_away(
     ]
 
 
-def _mostly(decided: Decided, seen: VisibleAreas, now: Mapping[Key, float]) -> Iterator[tuple[Key, str]]:
+def _mostly(before: Unfitted, now: Mapping[Key, float]) -> Iterator[tuple[Key, str]]:
     """Yield elements that would be stitched, had the fit left more than half of them."""
-    for key, area in by_element(decided.laid.marks, seen.shapes.tolist()).items():
+    for key, area in by_element(before.decided.laid.marks, before.shapes).items():
         if area >= LEAST_KEPT and now.get(key, 0.0) < LEAST_LEFT * area:
             yield key, f"fitting to the squares leaves less than half of its {area:.2f} squares"
 
 
-def _in_part(
-    worked: Worked,
-    decided: Decided,
-    seen: VisibleAreas,
-    palette: Palette,
-    groups: tuple[Group, ...],
-    *,
-    reach: int,
-) -> list[Key]:
+def _in_part(worked: Worked, before: Unfitted, groups: tuple[Group, ...], *, reach: int) -> list[Key]:
     """Return the elements of which a part that is seen has no stitches near it; `reach` as for `find_far`."""
-    number_of, colours = _numbers(seen, palette)
-    seen = seen.recoloured(np.array([number_of[colour] for colour in seen.colours]), colours)
-    shapes, marks = decided.laid.shapes, decided.laid.marks
-    far = find_far(worked, seen, shapes, groups=groups, number_of=number_of, reach=reach)
+    shapes, marks = before.decided.laid.shapes, before.decided.laid.marks
+    far = find_far(worked, before.seen, shapes, groups=groups, number_of=before.number_of, reach=reach)
     parts = [marks[order] for order in sorted(far) if marks[order].stitch_as not in AS_DRAWN]
     return [(mark.element, mark.layer) for mark in parts]
 

@@ -1,5 +1,6 @@
 """What of a drawing its chart falls short of, and how that is told."""
 
+from collections.abc import Set
 from dataclasses import replace
 
 import numpy as np
@@ -7,9 +8,10 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.artwork import AS_DRAWN, Artwork, Stroke
+from svg2chart.bluntcorners import find_blunted
 from svg2chart.closeup import Faults, look_closely
 from svg2chart.fit import Laid, by_element
-from svg2chart.fittedaway import fitted_away
+from svg2chart.fittedaway import fitted_away, see_unfitted
 from svg2chart.fitting.widths import Unequal
 from svg2chart.geometry.outline import Cap
 from svg2chart.grid import Grid
@@ -52,8 +54,38 @@ def shortfalls(
     missing = {laid.marks[order] for order in faults.part_lost.union(worked.part_lost)}
     missing |= {laid.marks[lost.order] for lost in worked.lost}
     told = {(mark.element, mark.layer) for mark in missing}
-    away = fitted_away(worked, laid, areas, palette, artwork.groups, told=told)
-    return (*_unequal(laid), *_with_ways_out(of_marks, laid, areas), *away, *_closed_gaps(laid, grid))
+    away, drawn, seen, number_of = list[Remark](), laid, palette.areas, palette.number_of
+    if laid.before is not None:
+        before = see_unfitted(laid.before, palette, artwork.groups)
+        drawn, seen, number_of = before.decided.laid, before.seen, before.number_of
+        if laid.largest_movement:
+            away = fitted_away(worked, laid, areas, before, artwork.groups, told=told)
+    blunted = find_blunted(
+        worked,
+        seen,
+        drawn.shapes,
+        groups=artwork.groups,
+        number_of=number_of,
+        moved=laid.largest_movement,
+    )
+    return (
+        *_unequal(laid),
+        *_with_ways_out(of_marks, laid, areas),
+        *away,
+        *_blunted(blunted, drawn),
+        *_closed_gaps(laid, grid),
+    )
+
+
+def _blunted(orders: Set[int], drawn: Laid) -> list[Remark]:
+    """Return a remark for each element that has right-angled corners which its stitches do not have."""
+    what = "a right-angled corner of it is none in stitches: holes where they may turn lie too far off"
+    marks = dict.fromkeys(drawn.marks[order] for order in sorted(orders))
+    return [
+        Remark(element=mark.element, layer=mark.layer, what=what, severity=Severity.SIMPLIFIED)
+        for mark in marks
+        if mark.stitch_as not in AS_DRAWN
+    ]
 
 
 def _unequal(laid: Laid) -> list[Remark]:

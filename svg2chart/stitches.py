@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from svg2chart.arranging.candidates import AREA_UNIT, Candidates, find_candidates
 from svg2chart.arranging.descent import settle
 from svg2chart.arranging.keeping import keep_parts, lost_entries
-from svg2chart.arranging.measure import Energy, measure
+from svg2chart.arranging.measure import Energy, measure, octants_shown
 from svg2chart.arranging.mending import mend_gaps
 from svg2chart.arranging.patterns import COST_UNIT, MOST_COLOURS, Fractions, Layout
 from svg2chart.arranging.perimeter import edge_lengths
@@ -62,6 +62,11 @@ class Worked:
     part_lost: tuple[int, ...]
     allowance: Ints
     saw_cost: int
+
+    def shown(self) -> Ints:
+        """Return (rows, columns, 8) what each octant shows: the number of its colour, 0 for bare cloth."""
+        table = np.array([octants_shown(arrangement) for arrangement in self.arrangements], np.int64)
+        return np.asarray(table.take(self.squares, axis=0))
 
 
 def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Fractions) -> Worked:

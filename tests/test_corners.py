@@ -8,16 +8,17 @@ from itertools import pairwise
 import numpy as np
 from hypothesis import example, given
 from hypothesis import strategies as st
-from shapely import Polygon, unary_union
+from shapely import Point, Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from svg2chart.artwork import Fill
 from svg2chart.chart import Chart
 from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
-from tests.drawings import BLUE, RED, YELLOW, Points, box, diamond, drawing, shape, stitched
+from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, box, diamond, drawing, shape, stitched
 
 SIDE = 20
+PAGE = Polygon(box(0, 0, SIDE, SIDE))
 
 hundredths = st.integers(0, 99).map(lambda n: n / 100)
 
@@ -104,3 +105,84 @@ def test_a_box_that_covers_most_of_its_corner_squares_keeps_its_corners(
 ) -> None:
     points = box(6 - left / 100, 6 - up / 100, 6 + wide, 6 + high)
     assert is_right(corners(covered(chart_of([shape(RED, points)], movement=0.0), RED)))
+
+
+@given(hundredths, hundredths, st.integers(200, 600), st.integers(200, 600), st.sampled_from([None, BLUE]))
+@example(0.01, 0.375, 638, 753, None)  # one of its sides lies nearly on a hole line
+@example(0.52, 0.25, 644, 686, BLUE)  # hardly half of a column, and most of a row
+def test_a_box_keeps_its_corners_wherever_it_lies_unfitted(
+    x: float, y: float, wide: int, high: int, ground: str | None
+) -> None:
+    under = [shape(ground, box(0, 0, SIDE, SIDE))] if ground else []
+    points = box(6 + x, 6 + y, 6 + x + wide / 100, 6 + y + high / 100)
+    assert is_right(corners(covered(chart_of([*under, shape(RED, points)], movement=0.0), RED)))
+
+
+@given(
+    *(st.integers(-40, 40) for _ in range(2)),
+    *(st.integers(2, 5) for _ in range(2)),
+    st.sampled_from([None, BLUE]),
+)
+@example(-17, -8, 4, 2, None)  # its left corner was blunt
+def test_a_turned_box_keeps_its_corners_where_these_lie_next_to_holes_unfitted(
+    x: int, y: int, long: int, wide: int, ground: str | None
+) -> None:
+    """Its sides are nearest to diagonals of holes that meet at holes."""
+    if abs(x) + abs(y) > 40:
+        x, y = x // 2, y // 2
+    under = [shape(ground, box(0, 0, SIDE, SIDE))] if ground else []
+    off = turned(9 + x / 100, 4 + y / 100, long, wide)
+    chart = chart_of([*under, shape(RED, off)], movement=0.0)
+    assert covered(chart, RED).equals(Polygon(turned(9, 4, long, wide)))
+
+
+@st.composite
+def scenes(draw: st.DrawFn) -> list[Fill]:
+    """Draw boxes, some of them turned, and discs over each other, of a colour each."""
+    place, size = st.integers(300, 1700).map(lambda n: n / 100), st.integers(200, 900).map(lambda n: n / 100)
+    marks = []
+    for colour in (RED, BLUE, YELLOW, GREEN)[: draw(st.integers(2, 4))]:
+        x, y, wide, high = draw(place), draw(place), draw(size), draw(size)
+        kind = draw(st.sampled_from(["box", "turned", "disc"]))
+        outline = box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
+        if kind == "turned":
+            outline = turned(x, y - (wide + high) / 3, wide * 2 / 3, high * 2 / 3)
+        elif kind == "disc":
+            turn = np.linspace(0, 2 * np.pi, 96, endpoint=False).tolist()
+            outline = [(x + wide / 2 * np.cos(t), y + wide / 2 * np.sin(t)) for t in turn]
+        marks.append(shape(colour, outline, element=f"{kind} {colour}"))
+    return marks
+
+
+def right_corners(stitches: BaseGeometry) -> list[tuple[np.ndarray, np.ndarray]]:
+    """Return the right-angled corners of what stitches cover, and the ways that these open."""
+    found = []
+    for part in getattr(stitches, "geoms", [stitches]):
+        for ring in [part.exterior, *part.interiors]:
+            points = np.array(Polygon(ring).simplify(0.0).exterior.coords)[:-1]
+            one, other = (np.roll(points, step, axis=0) - points for step in (1, -1))
+            one, other = (way / np.hypot(*way.T)[:, None] for way in (one, other))
+            for k in np.flatnonzero(np.abs((one * other).sum(axis=1)) < 1e-9):
+                if part.contains(Point(points[k] + 0.1 * (one[k] + other[k]))):
+                    found.append((points[k], one[k] + other[k]))
+    return found
+
+
+@given(scenes(), st.sampled_from([0.0, 0.5]))
+def test_among_other_shapes_right_corners_are_kept_or_told(marks: list[Fill], movement: float) -> None:
+    """Those that are seen, with their sides, for more than a square: others may be right beside them."""
+    chart = chart_of(marks, movement=movement)
+    told = {remark.element for remark in chart.remarks if "equal widths" not in remark.what}
+    outlines = [Polygon(mark.path.segments[:, 0]) for mark in marks]
+    for number, (mark, outline) in enumerate(zip(marks, outlines, strict=True)):
+        kind, colour = mark.element.split()
+        if kind == "disc" or mark.element in told:
+            continue
+        above = unary_union(outlines[number + 1 :])
+        stood = right_corners(covered(chart, colour))
+        for corner, way in right_corners(outline):
+            around = Point(corner).buffer(1.25, cap_style="square")
+            if outline.intersection(around).intersection(above).area or not PAGE.contains(around):
+                continue
+            far = movement + (0.63 if kind == "box" else 0.76)
+            assert any(np.abs(at - corner).max() <= far and way @ opens > 1.9 for at, opens in stood), corner

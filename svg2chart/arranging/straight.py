@@ -5,7 +5,8 @@ square only those are looked at that follow what is drawn there:
  - a half square beside two colours or more: what lies beside it is shown wrong in part, its own side is not;
  - a level or upright side right through the square: no stitch slants there, and a box keeps the corner that
    it has on a hole line;
- - the corner of a box whose sides run on so in the squares next to it: it is full where these are.
+ - the corner of a box, one of whose sides runs on so in the next square: it is full, or none of it is. Where
+   both do and it covers the middle, it is full as these are.
 
          .---.---.        .---.---.
          |   |   |        | / |   |
@@ -21,6 +22,7 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.borders import Bytes, rows_as_bits
 from svg2chart.arranging.patterns import HALF_OCTANTS
+from svg2chart.arranging.turnedcorners import halved_at_corners
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.runs import begins
 
@@ -31,16 +33,16 @@ Ints = NDArray[np.int64]
 ROUNDING = 2.0**-18
 """Areas of octants that differ by less, in squares, are the same; outlines are rounded to a lattice."""
 
+ROUNDED = 2.0**-9
+"""Areas of octants beside a slanted side that differ by less, in squares, are the same: its ends are rounded
+to the decimals that a drawing gives. Our choice, no source."""
+
 SAME_PLACE = 2.0**-14
 """Sides that differ by less, in squares, lie on one line."""
 
 HALF_WAY = 1 / 64
 """A side so near to the middle of a square, in squares, is half way: stitches may end on either side. Our
 choice, no source."""
-
-ON_A_LINE = 1 / 64
-"""A side so near to a hole line, in squares, lies on it: what it bounds fills its square anyway. Our choice,
-no source."""
 
 STANDS_OVER = 1 / 8
 """So much of a colour beside a half square that it fills, in squares, is no more than where the fit lets
@@ -85,18 +87,17 @@ class Straight:
 
 def follow_sides(areas: VisibleAreas) -> Straight:
     """Return what follows the straight sides of a drawing."""
-    halves, turns = _halves(areas), _bands(areas.octants)
-    bands = np.flatnonzero(turns >= 0)
-    corners = _corners(areas, turns)
-    entries = np.concatenate([np.flatnonzero(halves), corners, bands])
-    bits = np.zeros(len(areas.square), np.uint8)
-    bits[halves > 0], bits[corners] = halves[halves > 0], _FULL
-    return Straight(
-        square=areas.square[entries],
-        colour=areas.colour[entries],
-        bits=bits[entries],
-        mirror=np.maximum(turns[entries], 0) % 2,
-    )
+    filled, turns = _halves(areas), _bands(areas.octants)
+    bands, halves = np.flatnonzero(turns >= 0), np.flatnonzero(filled)
+    corners, full = _corners(areas, turns)
+    turned, cut = halved_at_corners(areas, same=ROUNDED)
+    # what looks the same in both mirrors is all of a square, or nothing
+    entries = np.concatenate([halves, turned, full, bands, corners, corners])
+    bits, mirror = np.zeros(len(entries), np.uint8), np.zeros(len(entries), np.int64)
+    named = np.concatenate([filled[halves], cut, np.full(len(full), _FULL)])
+    bits[: len(named)] = named
+    mirror[len(named) :] = np.concatenate([turns[bands] % 2, np.repeat([0, 1], len(corners))])
+    return Straight(square=areas.square[entries], colour=areas.colour[entries], bits=bits, mirror=mirror)
 
 
 def _halves(areas: VisibleAreas) -> Bytes:
@@ -120,63 +121,65 @@ def _bands(octants: Floats) -> Ints:
     # a band looks the same in one of the mirrors, and hardly anything else does
     is_mirrored = [(np.abs(octants - octants[:, mirror]) < 2 * ROUNDING).all(axis=1) for mirror in _MIRRORS]
     some = np.flatnonzero(is_mirrored[0] | is_mirrored[1])
-    likeness = _band(octants[some].sum(axis=1))
+    likeness = _box(octants[some].sum(axis=1), np.ones(len(some)))
     turned = np.stack([np.roll(likeness, 2 * turn, axis=1) for turn in range(4)])
     is_alike = (np.abs(octants[some] - turned) < ROUNDING).all(axis=2)
     result[some] = np.where(is_alike.sum(axis=0) == 1, is_alike.argmax(axis=0), -1)
     return result
 
 
-def _band(high: Floats) -> Floats:
-    """Return (n, 8) what octants show of a band so high along the bottom of a square."""
-    high = np.clip(high, 0.0, 1.0)
-    low, more = np.minimum(high, 0.5), np.maximum(high - 0.5, 0.0)
-    # below the middle: the octants at the sides, and those at the bottom; above it in reverse
-    side, bottom = low**2 / 2, (low - low**2) / 2
-    top, upper = more**2 / 2, (more - more**2) / 2
-    return np.stack([top, upper, side, bottom, bottom, side, upper, top], axis=1)
+def _corners(areas: VisibleAreas, turns: Ints) -> tuple[Ints, Ints]:
+    """Return the entries that are the corner of a box, of which a side runs on, and those to be full.
 
-
-def _corners(areas: VisibleAreas, turns: Ints) -> Ints:
-    """Return the entries that are the corner of a box that covers the middle, and goes on beside and below.
+    The latter cover the middle. Of a corner that covers half of neither side of its square nothing is asked.
 
     Args:
         areas: what is seen of each colour.
         turns: for each entry, as `_bands` has them.
     """
-    found, size = [], areas.octants.sum(axis=1)
+    found, full, size = [], [], areas.octants.sum(axis=1)
+    some = np.flatnonzero(turns < 0)
     for turn in range(4):
-        turned = np.roll(areas.octants, -2 * turn, axis=1)
-        high, wide = (0.5 + 2 * turned[:, [one, one + 1]].sum(axis=1) for one in (0, 4))
-        some = np.flatnonzero(
-            (np.minimum(high, wide) > 0.5 + HALF_WAY) & (np.maximum(high, wide) < 1.0 - ON_A_LINE)
-        )
-        is_corner = (np.abs(turned[some] - _corner(high[some], wide[some])) < ROUNDING).all(axis=1)
-        some = some[is_corner]
-        beside, below = (_entries_at(areas, some, *steps[turn]) for steps in (_ON, _DOWN))
-        goes_on = (beside >= 0) & (turns[beside] == turn) & (np.abs(size[beside] - high[some]) < SAME_PLACE)
-        goes_on &= (below >= 0) & (turns[below] == (turn + 3) % 4)
-        goes_on &= np.abs(size[below] - wide[some]) < SAME_PLACE
-        found.append(some[goes_on])
-    return np.concatenate(found)
+        turned = np.roll(areas.octants[some], -2 * turn, axis=1)
+        # at the right there is all that is high, at the bottom all that is wide, unless both are small
+        high, wide = (2 * turned[:, first : first + 4].sum(axis=1) for first in (0, 2))
+        least = np.minimum(high, wide)
+        most = size[some] / np.where(least > 0, least, 1.0)
+        high, wide = np.where(high <= wide, (least, most), (most, least))
+        is_corner = (least > 0) & (np.abs(turned - _box(high, wide)) < ROUNDING).all(axis=1)
+        own, high, wide = some[is_corner], high[is_corner], wide[is_corner]
+        runs_on = _runs_on(areas, turns, size, own, _ON[turn], turn, high)
+        runs_on |= _runs_on(areas, turns, size, own, _DOWN[turn], (turn + 3) % 4, wide)
+        found.append(own[runs_on])
+        full.append(own[runs_on & (np.minimum(high, wide) > 0.5 + HALF_WAY)])
+    return np.concatenate(found), np.concatenate(full)
 
 
-def _corner(high: Floats, wide: Floats) -> Floats:
-    """Return (n, 8) what octants show of a box in the bottom right corner of a square, over its middle."""
-    rows, columns = _band(high), _band(wide)[:, [5, 4, 3, 2, 1, 0, 7, 6]]
-    up, left = high - 0.5, wide - 0.5
-    upper = np.where(up <= left, up**2 / 2, up * left - left**2 / 2)
-    result = np.full((len(high), 8), 1 / 8)
-    result[:, :2], result[:, 4:6] = rows[:, :2], columns[:, 4:6]
-    result[:, 6], result[:, 7] = up * left - upper, upper
-    return result
+def _box(high: Floats, wide: Floats) -> Floats:
+    """Return (n, 8) what octants show of a box in the bottom right corner of a square."""
+    low, near = np.clip(high, 0.0, 0.5), np.clip(wide, 0.0, 0.5)
+    up, far = np.clip(high - 0.5, 0.0, 0.5), np.clip(wide - 0.5, 0.0, 0.5)
+    top, left = np.maximum(up + near - 0.5, 0.0) ** 2 / 2, np.maximum(far + low - 0.5, 0.0) ** 2 / 2
+    bottom, upper = _below_diagonal(near, low), _below_diagonal(up, far)
+    octants = [
+        *(top, up * near - top),
+        *(low * near - bottom, bottom),
+        *(low * far - left, left),
+        *(up * far - upper, upper),
+    ]
+    return np.stack(octants, axis=1)
 
 
-def _entries_at(areas: VisibleAreas, entries: Ints, down: int, right: int) -> Ints:
-    """Return the entries of the same colours in the squares so far from theirs, -1 where there are none."""
-    columns, colours = areas.solid.shape[1], len(areas.colours)
-    keys = areas.square * colours + areas.colour
-    wanted = keys[entries] + (down * columns + right) * colours
-    at = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
-    column = areas.square[entries] % columns + right
-    return np.where((keys[at] == wanted) & (column >= 0) & (column < columns), at, -1)
+def _below_diagonal(wide: Floats, high: Floats) -> Floats:
+    """Return how much of a box lies below the diagonal through one of its lower corners."""
+    return np.where(wide <= high, wide**2 / 2, wide * high - high**2 / 2)
+
+
+def _runs_on(
+    areas: VisibleAreas, turns: Ints, size: Floats, entries: Ints, step: Ints, turn: int, high: Floats
+) -> Bools:
+    """Return for which entries the square one step on is a band of that turn, as high, or as good as full."""
+    at = areas.beside(entries, *step)
+    is_band = (at >= 0) & (np.abs(size[at] - high) < SAME_PLACE)
+    is_full = (is_band | areas.is_filled_beside(entries, *step)) & (high > 1 - SAME_PLACE)
+    return np.asarray(is_full | (is_band & (turns[at] == turn)))

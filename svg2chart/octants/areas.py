@@ -59,6 +59,21 @@ class VisibleAreas:
             octants=octants.reshape(-1, 8),
         ).settled()
 
+    def beside(self, entries: Ints, down: int, right: int) -> Ints:
+        """Return the entries of the same colours in the squares so far from theirs, -1 for none."""
+        columns, colours = self.solid.shape[1], len(self.colours)
+        keys = self.square * colours + self.colour
+        wanted = keys[entries] + (down * columns + right) * colours
+        at = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
+        column = self.square[entries] % columns + right
+        return np.where((keys[at] == wanted) & (column >= 0) & (column < columns), at, -1)
+
+    def is_filled_beside(self, entries: Ints, down: int, right: int) -> NDArray[np.bool_]:
+        """Return for which entries the square one step on shows their colour alone."""
+        row, column = np.divmod(self.square[entries], self.solid.shape[1])
+        solid = np.pad(self.solid, 1, constant_values=MIXED)
+        return np.asarray(solid[row + 1 + down, column + 1 + right] == self.colour[entries])
+
     def settled(self) -> "VisibleAreas":
         """Return the areas with the mixed squares that show one colour made solid."""
         begin = begins(self.square)

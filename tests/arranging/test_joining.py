@@ -9,13 +9,14 @@ from svg2chart.arranging.descent import descend, energy_at, settle
 from svg2chart.arranging.joining import join
 from svg2chart.artwork import Artwork
 from tests.arranging.test_boards import at_random, board_of
-from tests.drawings import RED, diamond, drawing, shape
+from tests.drawings import RED, drawing, shape
 from tests.test_laws import artworks
 
 
 def test_each_of_two_things_comes_from_the_board_where_it_costs_less() -> None:
     wide = 30
-    two = drawing(shape(RED, diamond(5, 5, 3.4)), shape(RED, diamond(24, 5, 3.4)), wide=wide, high=10)
+    kites = [[(x, 1.6), (x + 2.4, 5.0), (x, 8.4), (x - 2.4, 5.0)] for x in (5.0, 24.0)]
+    two = drawing(*(shape(RED, kite) for kite in kites), wide=wide, high=10)
     problem = board_of(two)
     candidates, settled = problem[0], settle(*problem)
     is_left = candidates.squares % wide < wide // 2

@@ -1,0 +1,197 @@
+"""Right-angled corners, upright or turned by 45 degrees, that a drawing shows and its stitches do not.
+
+Stitches have such a corner at a hole where they show one colour in a square, or in two halves of squares, and
+another one all around that. Corners that they do not have are looked at on cells: most of these are not seen,
+or lie beside more of their colour.
+"""
+
+from collections.abc import Mapping, Sequence
+from math import ceil, floor
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.artwork import Group
+from svg2chart.closecells import FINE, Painted, Window, lots, paint
+from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.octants.blending import Rgba
+from svg2chart.octants.stacks import BARE
+from svg2chart.runs import begins, ends
+from svg2chart.stitches import Worked
+from svg2chart.visible import Shape
+
+Bools = NDArray[np.bool_]
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+LEAST_ARM = 1.5
+"""Corners count whose sides are so long, in squares: shorter ones are ends of bars and steps. Our choice, no
+source."""
+
+SEEN = 1.2
+"""So far around it, in squares, a corner is to be seen. Our choice, no source."""
+
+APART = 0.5
+"""Nothing of its colour lies so near beside its sides, in squares. Our choice, no source."""
+
+STRAIGHT = 1 / 64
+"""Sines of angles that are no greater are nought. Our choice, no source."""
+
+OFF = (0.625, 0.75)
+"""So far off, in squares by rows and by columns, stitches of an upright and of a turned corner may have
+theirs: edges may lie half a square, and slanted ones three quarters of one from where they are drawn."""
+
+_SQUARES = np.array([(-1, -1), (-1, 0), (0, 0), (0, -1)])
+"""Steps to the squares around a hole, clockwise from the top left, from that below and right of it."""
+
+# for a corner that opens to the bottom right, and for one that opens to the right: the octants in each square
+# around its hole that show its colour, and those that do not
+_HAS: tuple[dict[int, tuple[int, ...]], ...] = (
+    {2: tuple(range(8))},
+    {1: (1, 2, 3, 4), 2: (7, 0, 1, 2)},
+)
+_HAS_NOT: tuple[dict[int, tuple[int, ...]], ...] = (
+    {0: (2, 3), 1: (3, 4), 3: (1, 2)},
+    {0: (2, 3), 1: (5, 6, 7, 0), 2: (3, 4, 5, 6), 3: (0, 1)},
+)
+
+
+def find_blunted(
+    worked: Worked,
+    areas: VisibleAreas,
+    shapes: Sequence[Shape],
+    *,
+    groups: tuple[Group, ...],
+    number_of: Mapping[Rgba, int],
+    moved: float,
+) -> frozenset[int]:
+    """Return the shapes, by paint order, that show right-angled corners which their stitches do not have.
+
+    Args:
+        worked: the stitches; without fractions none is turned, and no corner of these is asked for.
+        areas: what is seen of each colour, numbered as they have it; the first is bare.
+        shapes: the drawing, in squares.
+        groups: the groups that its paints name.
+        number_of: the number of each colour that is seen.
+        moved: how far the fit moved anything, in squares by rows and by columns.
+    """
+    shown = worked.shown()
+    rows, columns, _ = shown.shape
+    points, turns, orders = _corners(shapes)
+    some = _near_others(points, areas)
+    if not worked.saw_cost:
+        some = some[turns[some] % 2 == 1]
+    points, turns, orders = points[some], turns[some], orders[some]
+    # of those at one place the uppermost, and of all those that do not stand in stitches
+    found = {
+        (x, y, turn): order
+        for (x, y), turn, order in zip(points.tolist(), turns.tolist(), orders.tolist(), strict=True)
+        if not _stands(shown, x, y, turn, moved)
+    }
+    windows = [Window.around(np.array([int(y)]), np.array([int(x)]), (rows, columns)) for x, y, _ in found]
+    corners = list(found)
+    blunted = set[int]()
+    for lot in lots(windows):
+        own = [windows[index] for index in lot]
+        painted = paint(own, shapes, groups=groups, number_of=number_of, areas=areas)
+        for index, window, cells in zip(lot, own, painted, strict=True):
+            if _is_seen(cells, window, *corners[index]):
+                blunted.add(found[corners[index]])
+    return frozenset(blunted)
+
+
+def _corners(shapes: Sequence[Shape]) -> tuple[Floats, Ints, Ints]:
+    """Return (n, 2) right-angled corners, which way they open, and their shapes.
+
+    Ways are counted clockwise from the right, in eighths of a turn.
+    """
+    points = np.concatenate([np.zeros((0, 2)), *(shape.polygon.points for shape in shapes)])
+    order = np.repeat(np.arange(len(shapes)), [len(shape.polygon.points) for shape in shapes])
+    counts = np.concatenate([np.zeros(0, np.int64), *(np.diff(shape.polygon.starts) for shape in shapes)])
+    contour = np.repeat(np.arange(len(counts)), counts)
+    # without points that are twice there, then without those on straight sides
+    kept = np.flatnonzero((points != points[_beside(contour)[0]]).any(axis=1))
+    one, other = _ways(points[kept], contour[kept])
+    turns_off = np.abs(one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0]) > STRAIGHT
+    kept = kept[turns_off | ((one * other).sum(axis=1) > 0)]
+    points, order, contour = points[kept], order[kept], contour[kept]
+    one, other = _ways(points, contour)
+    between = one + other
+    eighths = np.arctan2(between[:, 1], between[:, 0]) * (4 / np.pi)
+    turns = np.rint(eighths)
+    is_right = np.abs((one * other).sum(axis=1)) < STRAIGHT
+    is_right &= np.abs(eighths - turns) * (np.pi / 4) < STRAIGHT
+    for beside in _beside(contour):
+        is_right &= np.hypot(*(points[beside] - points).T) >= LEAST_ARM
+    return points[is_right], turns[is_right].astype(np.int64) % 8, order[is_right]
+
+
+def _ways(points: Floats, contour: Ints) -> tuple[Floats, Floats]:
+    """Return (n, 2) the ways from each point to those beside it, of length one; to itself there is none."""
+    ways = np.stack([points[beside] - points for beside in _beside(contour)])
+    far = np.hypot(ways[..., 0], ways[..., 1])[..., None]
+    one, other = ways / np.where(far > 0, far, 1.0)
+    return one, other
+
+
+def _beside(contour: Ints) -> tuple[Ints, Ints]:
+    """Return the points before and after each point on its contour, which are numbered ascending."""
+    places = np.arange(len(contour))
+    first, last = np.flatnonzero(begins(contour)), np.flatnonzero(ends(begins(contour)))
+    before, after = places - 1, places + 1
+    before[first], after[last] = last, first
+    return before, after
+
+
+def _near_others(points: Floats, areas: VisibleAreas) -> Ints:
+    """Return the points on the chart around whose square more than one colour is seen."""
+    rows, columns = areas.solid.shape
+    is_plain = np.ones((rows, columns), np.bool_)
+    solid = np.pad(areas.solid, 1, mode="edge")
+    for down, right in np.ndindex(3, 3):
+        is_plain &= solid[down : down + rows, right : right + columns] == areas.solid
+    is_plain &= areas.solid != MIXED
+    column, row = np.floor(points).astype(np.int64).T
+    on_chart: Ints = np.flatnonzero((row >= 0) & (row < rows) & (column >= 0) & (column < columns))
+    return np.asarray(on_chart[~is_plain[row[on_chart], column[on_chart]]])
+
+
+def _stands(shown: Ints, x: float, y: float, turn: int, moved: float) -> bool:
+    """Return whether stitches have a corner near a place, of any colour, that opens so."""
+    far = OFF[1 - turn % 2] + moved
+    rows, columns = (range(ceil(at - far), floor(at + far) + 1) for at in (y, x))
+    return any(_stands_at(shown, row, column, turn) for row in rows for column in columns)
+
+
+def _stands_at(shown: Ints, row: int, column: int, turn: int) -> bool:
+    kind, quarters = 1 - turn % 2, (turn // 2) % 4
+    around = [_shown_at(shown, row + down, column + right) for down, right in _SQUARES.tolist()]
+    # turned back, so that it opens to the right, or to the bottom right
+    around = [np.roll(around[(number + quarters) % 4], -2 * quarters) for number in range(4)]
+    colour = around[2][7]
+    has = all((around[number][list(octants)] == colour).all() for number, octants in _HAS[kind].items())
+    return has and all(
+        (around[number][list(octants)] != colour).all() for number, octants in _HAS_NOT[kind].items()
+    )
+
+
+def _shown_at(shown: Ints, row: int, column: int) -> Ints:
+    rows, columns, _ = shown.shape
+    if 0 <= row < rows and 0 <= column < columns:
+        return np.asarray(shown[row, column])
+    return np.full(8, -1)
+
+
+def _is_seen(painted: Painted, window: Window, x: float, y: float, turn: int) -> bool:
+    """Return whether a corner is seen on cells: one colour in it, and others beside it."""
+    row, column = np.indices(painted.most.shape)
+    down, right = (row + 0.5) / FINE + window.top - y, (column + 0.5) / FINE + window.left - x
+    along, across = (
+        right * np.cos(angle) + down * np.sin(angle)
+        for angle in ((turn - 1) * np.pi / 4, (turn + 1) * np.pi / 4)
+    )
+    near, least = np.maximum(np.abs(down), np.abs(right)) <= SEEN, np.minimum(along, across)
+    inside = painted.most[near & (least > 1 / FINE)]
+    outside = painted.most[near & (least < -1 / FINE) & (least > -APART)]
+    colour = inside[0]
+    return colour > BARE and bool((inside == colour).all() and (outside != colour).all())
