@@ -79,7 +79,7 @@ def shortfalls(
 
 def _blunted(orders: Set[int], drawn: Laid) -> list[Remark]:
     """Return a remark for each element that has right-angled corners which its stitches do not have."""
-    what = "a right-angled corner of it is none in stitches: holes where they may turn lie too far off"
+    what = "a right-angled corner of it is cut off in stitches: no hole lies near enough to it"
     marks = dict.fromkeys(drawn.marks[order] for order in sorted(orders))
     return [
         Remark(element=mark.element, layer=mark.layer, what=what, severity=Severity.SIMPLIFIED)

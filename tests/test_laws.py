@@ -157,10 +157,18 @@ A_FIFTH = drawing(
     high=SIDE,
 )
 
+FIVE_EIGHTHS = drawing(  # blue fills half of a square of three colours, and exactly an eighth beside that
+    shape(RED, [(0, 0), (0, 3.5), (1.5, 1.5)]),
+    shape(BLUE, [(2, 3), (1, 2), (4, 6), (1, 0), (0, 0), (2, 4)], rule=FillRule.EVENODD),
+    wide=SIDE,
+    high=SIDE,
+)
+
 
 @given(artworks())
 @example(A_FIFTH)  # a part of exactly the least area that is never lost
 @example(TWO_GAPS)  # stitches of two colours that one see-through shape gives come apart in one square
+@example(FIVE_EIGHTHS)
 def test_a_quarter_turn_turns_the_chart(artwork: Artwork) -> None:
     turned = mapped(artwork, Affine(0.0, 1.0, -1.0, 0.0, float(SIDE), 0.0))
     here = letters(artwork)

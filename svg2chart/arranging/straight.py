@@ -33,16 +33,12 @@ Ints = NDArray[np.int64]
 ROUNDING = 2.0**-18
 """Areas of octants that differ by less, in squares, are the same; outlines are rounded to a lattice."""
 
-ROUNDED = 2.0**-9
+ROUNDED = 1 / 500
 """Areas of octants beside a slanted side that differ by less, in squares, are the same: its ends are rounded
 to the decimals that a drawing gives. Our choice, no source."""
 
 SAME_PLACE = 2.0**-14
 """Sides that differ by less, in squares, lie on one line."""
-
-HALF_WAY = 1 / 64
-"""A side so near to the middle of a square, in squares, is half way: stitches may end on either side. Our
-choice, no source."""
 
 STANDS_OVER = 1 / 8
 """So much of a colour beside a half square that it fills, in squares, is no more than where the fit lets
@@ -108,7 +104,7 @@ def _halves(areas: VisibleAreas) -> Bytes:
     filled = rows_as_bits(areas.octants > 1 / 8 - ROUNDING)
     number = np.cumsum(begins(areas.square)) - 1
     beside = np.bincount(number, (areas.octants > ROUNDING).any(axis=1))
-    little = areas.octants.sum(axis=1) <= 1 / 2 + STANDS_OVER
+    little = areas.octants.sum(axis=1) < 1 / 2 + STANDS_OVER + ROUNDING
     return np.where(np.isin(filled, _HALVES) & little & (beside[number] > 2), filled, 0).astype(np.uint8)
 
 
@@ -139,6 +135,7 @@ def _corners(areas: VisibleAreas, turns: Ints) -> tuple[Ints, Ints]:
     """
     found, full, size = [], [], areas.octants.sum(axis=1)
     some = np.flatnonzero(turns < 0)
+    is_above = _is_uppermost(areas)
     for turn in range(4):
         turned = np.roll(areas.octants[some], -2 * turn, axis=1)
         # at the right there is all that is high, at the bottom all that is wide, unless both are small
@@ -151,8 +148,17 @@ def _corners(areas: VisibleAreas, turns: Ints) -> tuple[Ints, Ints]:
         runs_on = _runs_on(areas, turns, size, own, _ON[turn], turn, high)
         runs_on |= _runs_on(areas, turns, size, own, _DOWN[turn], (turn + 3) % 4, wide)
         found.append(own[runs_on])
-        full.append(own[runs_on & (np.minimum(high, wide) > 0.5 + HALF_WAY)])
+        # half of a square goes to what lies above
+        half = np.where(is_above[own], 0.5 - ROUNDING, 0.5 + ROUNDING)
+        full.append(own[runs_on & (np.minimum(high, wide) > half)])
     return np.concatenate(found), np.concatenate(full)
+
+
+def _is_uppermost(areas: VisibleAreas) -> Bools:
+    """Return for each entry whether it is the uppermost in its square."""
+    is_first = begins(areas.square)
+    most = np.maximum.reduceat(areas.level, np.flatnonzero(is_first)) if len(is_first) else areas.level
+    return np.asarray(areas.level == most[np.cumsum(is_first) - 1])
 
 
 def _box(high: Floats, wide: Floats) -> Floats:
