@@ -111,7 +111,7 @@ def test_a_shape_that_others_close_over_when_all_is_fitted_is_told() -> None:
     assert "fitting to the squares leaves less than half" in chart.remarks[0].what
     still = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=0.0))
     assert holds(still, RED).any()
-    # the other strip is not there, which has nothing to do with the fit; a tip above lies half way between holes
+    # the other strip is not there, and a tip above it lies half way: neither has to do with the fit
     assert [remark.element for remark in still.remarks] == ["below", "above"]
     assert "fitting" not in still.remarks[0].what
 
