@@ -134,7 +134,10 @@ def _corners(areas: VisibleAreas, turns: Ints) -> tuple[Ints, Ints]:
         turns: for each entry, as `_bands` has them.
     """
     found, full, size = [], [], areas.octants.sum(axis=1)
-    some = np.flatnonzero(turns < 0)
+    # of a box, what two opposite quadrants show and what the others do have one product; few else have
+    quadrants = areas.octants.reshape(-1, 4, 2).sum(axis=2)
+    is_even = np.abs(quadrants[:, 0] * quadrants[:, 2] - quadrants[:, 1] * quadrants[:, 3]) < ROUNDING
+    some = np.flatnonzero(is_even & (turns < 0) & ((quadrants > ROUNDING).sum(axis=1) > 1))
     is_above = _is_uppermost(areas)
     for turn in range(4):
         turned = np.roll(areas.octants[some], -2 * turn, axis=1)

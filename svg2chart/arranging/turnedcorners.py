@@ -47,14 +47,17 @@ def halved_at_corners(areas: VisibleAreas, *, same: float) -> tuple[Ints, Bytes]
         same: areas that differ by less, in squares, are the same.
     """
     found, bits = [np.zeros(0, np.int64)], [np.zeros(0, np.uint8)]
+    some = _perhaps_cut(areas.octants, same)
     for turn in range(4):
-        turned = np.roll(areas.octants, -2 * turn, axis=1)
-        is_upper, is_lower = _is_cut(turned, same), _is_cut(turned[:, _TOP_DOWN], same)
+        turned = np.roll(areas.octants[some], -2 * turn, axis=1)
+        is_upper, is_lower = np.zeros((2, len(areas.square)), np.bool_)
+        is_upper[some], is_lower[some] = _is_cut(turned, same), _is_cut(turned[:, _TOP_DOWN], same)
         upper = np.flatnonzero(is_upper)
         lower = areas.beside(upper, *_DOWN[turn])
         is_corner = (lower >= 0) & is_lower[lower]
         for own, octants in ((upper, _UPPER_LEFT), (lower, _LOWER_LEFT)):
-            is_corner &= _ends(areas, turned, own, _LEFT[turn], octants, same)
+            may_show = [(octant + 2 * turn) % 8 for octant in octants]
+            is_corner &= _ends(areas, own, _LEFT[turn], may_show, same)
         sides = (
             (upper, is_upper, _UPWARDS, _UPPER),
             (lower, is_lower, _DOWNWARDS, _LOWER),
@@ -65,6 +68,20 @@ def halved_at_corners(areas: VisibleAreas, *, same: float) -> tuple[Ints, Bytes]
                 found.append(side)
                 bits.append(np.full(len(side), shown, np.uint8))
     return np.concatenate(found), np.concatenate(bits)
+
+
+def _perhaps_cut(octants: Floats, same: float) -> Ints:
+    """Return what may be cut so, whichever way: far fewer than there are.
+
+    The octants at two opposite corners show as much each, one pair of them half of what it can or more.
+    """
+    corners = octants.reshape(-1, 4, 2)
+    is_even = np.abs(corners[..., 0] - corners[..., 1]) < same
+    is_large = corners.max(axis=2) > 1 / 16 - same
+    return np.flatnonzero(
+        (is_even[:, 0] & is_even[:, 2] & (is_large[:, 0] | is_large[:, 2]))
+        | (is_even[:, 1] & is_even[:, 3] & (is_large[:, 1] | is_large[:, 3]))
+    )
 
 
 def _is_cut(octants: Floats, same: float) -> Bools:
@@ -98,11 +115,9 @@ def _along(areas: VisibleAreas, entries: Ints, is_cut: Bools, way: Ints) -> Iter
         entries = entries[(entries >= 0) & is_cut[entries]]
 
 
-def _ends(
-    areas: VisibleAreas, turned: Floats, entries: Ints, step: Ints, octants: list[int], same: float
-) -> Bools:
+def _ends(areas: VisibleAreas, entries: Ints, step: Ints, octants: list[int], same: float) -> Bools:
     """Return for which entries their colour is seen one step on in no other octants than these."""
     at = areas.beside(entries, *step)
     others = [octant for octant in range(8) if octant not in octants]
-    is_none = (at < 0) | (turned[at][:, others] < same).all(axis=1)
+    is_none = (at < 0) | (areas.octants[at][:, others] < same).all(axis=1)
     return np.asarray(is_none & ~areas.is_filled_beside(entries, *step))

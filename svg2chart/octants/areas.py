@@ -70,9 +70,11 @@ class VisibleAreas:
 
     def is_filled_beside(self, entries: Ints, down: int, right: int) -> NDArray[np.bool_]:
         """Return for which entries the square one step on shows their colour alone."""
-        row, column = np.divmod(self.square[entries], self.solid.shape[1])
-        solid = np.pad(self.solid, 1, constant_values=MIXED)
-        return np.asarray(solid[row + 1 + down, column + 1 + right] == self.colour[entries])
+        rows, columns = self.solid.shape
+        row, column = np.divmod(self.square[entries], columns)
+        row, column = row + down, column + right
+        is_on = (row >= 0) & (row < rows) & (column >= 0) & (column < columns)
+        return is_on & (self.solid[row % rows, column % columns] == self.colour[entries])
 
     def settled(self) -> "VisibleAreas":
         """Return the areas with the mixed squares that show one colour made solid."""
