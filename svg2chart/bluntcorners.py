@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
 from svg2chart.closecells import FINE, Painted, Window, lots, paint
+from svg2chart.fitting.seams import contours_of
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE
@@ -105,16 +106,10 @@ def _corners(shapes: Sequence[Shape]) -> tuple[Floats, Ints, Ints]:
 
     Ways are counted clockwise from the right, in eighths of a turn.
     """
-    points = np.concatenate([np.zeros((0, 2)), *(shape.polygon.points for shape in shapes)])
-    order = np.repeat(np.arange(len(shapes)), [len(shape.polygon.points) for shape in shapes])
-    counts = np.concatenate([np.zeros(0, np.int64), *(np.diff(shape.polygon.starts) for shape in shapes)])
+    points, starts = contours_of([shape.polygon for shape in shapes])
+    counts, contours = np.diff(starts), [len(shape.polygon.starts) - 1 for shape in shapes]
     contour = np.repeat(np.arange(len(counts)), counts)
-    # without points that are twice there, then without those on straight sides
-    kept = np.flatnonzero((points != points[_beside(contour)[0]]).any(axis=1))
-    one, other = _ways(points[kept], contour[kept])
-    turns_off = np.abs(one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0]) > STRAIGHT
-    kept = kept[turns_off | ((one * other).sum(axis=1) > 0)]
-    points, order, contour = points[kept], order[kept], contour[kept]
+    order = np.repeat(np.arange(len(shapes)), contours)[contour]
     one, other = _ways(points, contour)
     between = one + other
     eighths = np.arctan2(between[:, 1], between[:, 0]) * (4 / np.pi)
@@ -127,10 +122,9 @@ def _corners(shapes: Sequence[Shape]) -> tuple[Floats, Ints, Ints]:
 
 
 def _ways(points: Floats, contour: Ints) -> tuple[Floats, Floats]:
-    """Return (n, 2) the ways from each point to those beside it, of length one; to itself there is none."""
+    """Return (n, 2) the ways from each point to those beside it, of length one."""
     ways = np.stack([points[beside] - points for beside in _beside(contour)])
-    far = np.hypot(ways[..., 0], ways[..., 1])[..., None]
-    one, other = ways / np.where(far > 0, far, 1.0)
+    one, other = ways / np.hypot(ways[..., 0], ways[..., 1])[..., None]
     return one, other
 
 

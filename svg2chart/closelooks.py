@@ -136,7 +136,7 @@ def look_at(
         )
         for index, cells in zip(lot, painted, strict=True):
             window, inside = looks[index]
-            stitched = _in_cells(shown[window.slices])
+            stitched = in_cells(shown[window.slices])
             for colour in distinct(colours[inside]).tolist():
                 drawn = cells.most == colour
                 look = Look(
@@ -182,7 +182,7 @@ def _split(inside: Ints, row: Ints, column: Ints) -> Iterator[Ints]:
     yield from _split(inside[~is_first], row, column)
 
 
-def _in_cells(shown: Ints) -> Ints:
+def in_cells(shown: Ints) -> Ints:
     """Return (2, rows, columns) what cells show, from (rows, columns, 8) what octants do.
 
     Those on diagonals lie in two octants; all others show the same twice.

@@ -3,32 +3,23 @@
 from collections.abc import Set
 from dataclasses import replace
 
-import numpy as np
-from numpy.typing import NDArray
-
 from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.artwork import AS_DRAWN, Artwork, Stroke
 from svg2chart.bluntcorners import find_blunted
 from svg2chart.closeup import Faults, look_closely
 from svg2chart.fit import Laid, by_element
 from svg2chart.fittedaway import fitted_away, see_unfitted
-from svg2chart.fitting.widths import Unequal
 from svg2chart.geometry.outline import Cap
 from svg2chart.grid import Grid
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.palette import Palette
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked
-
-AT_SIDE = 1 / 64
-"""Points so near to where a side goes lie on it, in squares."""
+from svg2chart.unequal import unequal_widths
 
 CHANGED = 0.1
 """The fit is named as a reason where it makes an element larger or smaller by more, as a part of what is
 drawn. Our choice, no source."""
-
-MOST_WIDTHS = 3
-"""So many widths are named that do not stay equal."""
 
 LEAST_APART = 0.5
 """Gaps between dashes that are narrower, in squares, are not widened and close. Our choice, no source."""
@@ -69,7 +60,7 @@ def shortfalls(
         moved=laid.largest_movement,
     )
     return (
-        *_unequal(laid),
+        *unequal_widths(worked, laid, drawn, number_of),
         *_with_ways_out(of_marks, laid, areas),
         *away,
         *_blunted(blunted, drawn),
@@ -86,38 +77,6 @@ def _blunted(orders: Set[int], drawn: Laid) -> list[Remark]:
         for mark in marks
         if mark.stitch_as not in AS_DRAWN
     ]
-
-
-def _unequal(laid: Laid) -> list[Remark]:
-    """Return remarks where equal widths of the drawing are not equal on the squares, one for each element."""
-    of_marks: dict[tuple[str, str], list[Unequal]] = {}
-    for width in laid.unequal:
-        marks = [
-            (mark.element, mark.layer)
-            for shape, mark in zip(laid.shapes, laid.marks, strict=True)
-            if any(_has_sides(shape.polygon.points, *between) for between in width.between)
-        ]
-        for key in dict.fromkeys(marks) or [("", "")]:
-            of_marks.setdefault(key, []).append(width)
-    return [
-        Remark(element=element, layer=layer, what=_of_widths(widths), severity=Severity.SIMPLIFIED)
-        for (element, layer), widths in of_marks.items()
-    ]
-
-
-def _of_widths(widths: list[Unequal]) -> str:
-    """Return what is said of an element that has such widths."""
-    named = ", ".join(f"{w.drawn:.3g} squares as {w.least:.3g} to {w.most:.3g}" for w in widths[:MOST_WIDTHS])
-    more = f" (and {len(widths) - MOST_WIDTHS} more)" if len(widths) > MOST_WIDTHS else ""
-    return (
-        f"equal widths come out unequal, {named}{more}: sides may not move far enough to keep them"
-        " equal; at another size they may (--wide, --high, --square)"
-    )
-
-
-def _has_sides(points: NDArray[np.float64], axis: int, *places: float) -> bool:
-    """Return whether points of an outline lie at each of the places along an axis."""
-    return all((np.abs(points[:, axis] - place) < AT_SIDE).any() for place in places)
 
 
 def _lost(worked: Worked, laid: Laid) -> list[Remark]:

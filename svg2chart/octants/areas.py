@@ -74,7 +74,7 @@ class VisibleAreas:
         row, column = np.divmod(self.square[entries], columns)
         row, column = row + down, column + right
         is_on = (row >= 0) & (row < rows) & (column >= 0) & (column < columns)
-        return is_on & (self.solid[row % rows, column % columns] == self.colour[entries])
+        return np.asarray(is_on & (self.solid[row % rows, column % columns] == self.colour[entries]))
 
     def settled(self) -> "VisibleAreas":
         """Return the areas with the mixed squares that show one colour made solid."""

@@ -1,0 +1,81 @@
+"""Equal widths of a drawing that come out unequal, told by the elements that are so wide."""
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.fit import Laid
+from svg2chart.fitting.widths import Unequal
+from svg2chart.octants.blending import Rgba
+from svg2chart.remarks import Remark, Severity
+from svg2chart.seenacross import seen_across
+from svg2chart.slantedbars import uneven_bars
+from svg2chart.stitches import Worked
+from svg2chart.visible import Shape
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+AT_SIDE = 1 / 8
+"""What lies so near to a side, in squares, counts as its length."""
+
+MOST_WIDTHS = 3
+"""So many widths are named that do not stay equal."""
+
+
+def unequal_widths(worked: Worked, laid: Laid, drawn: Laid, number_of: Mapping[Rgba, int]) -> list[Remark]:
+    """Return remarks where equal widths of the drawing are not equal on the squares, one for each element.
+
+    Args:
+        worked: the stitches.
+        laid: the drawing that they were decided on.
+        drawn: the same before anything was moved.
+        number_of: the number of each colour that is seen there.
+    """
+    of_marks: dict[tuple[str, str], list[Unequal]] = {}
+    edges = _edges(laid.shapes)
+    found = []
+    for width in laid.unequal:
+        seen = [_seen_between(laid.shapes, edges, *each) for each in width.between]
+        found.append(([laid.marks[order] for order in sorted(set().union(*seen))], width))
+    moved = laid.largest_movement
+    for orders, width in uneven_bars(worked.shown(), drawn.shapes, number_of=number_of, moved=moved):
+        found.append(([drawn.marks[order] for order in orders], width))
+    for marks, width in found:
+        for key in dict.fromkeys((mark.element, mark.layer) for mark in marks) or [("", "")]:
+            of_marks.setdefault(key, []).append(width)
+    return [
+        Remark(element=element, layer=layer, what=_of_widths(widths), severity=Severity.SIMPLIFIED)
+        for (element, layer), widths in of_marks.items()
+    ]
+
+
+def _of_widths(widths: list[Unequal]) -> str:
+    """Return what is said of an element that has such widths."""
+    named = ", ".join(f"{w.drawn:.3g} squares as {w.least:.3g} to {w.most:.3g}" for w in widths[:MOST_WIDTHS])
+    more = f" (and {len(widths) - MOST_WIDTHS} more)" if len(widths) > MOST_WIDTHS else ""
+    return (
+        f"equal widths come out unequal, {named}{more}: sides may not move far enough to keep them"
+        " equal; at another size they may (--wide, --high, --square)"
+    )
+
+
+def _edges(shapes: Sequence[Shape]) -> Floats:
+    return np.concatenate([np.zeros((0, 4)), *(shape.polygon.edges() for shape in shapes)])
+
+
+def _seen_between(shapes: Sequence[Shape], edges: Floats, axis: int, low: float, high: float) -> set[int]:
+    """Return the shapes, by paint order, that are seen from one place along an axis to the other."""
+    lines = _lines_across(edges, axis, low, high)
+    ends = [np.stack([np.full(len(lines), place), lines], axis=1) for place in (low, high)]
+    return seen_across(shapes, *(end if axis == 0 else end[:, ::-1] for end in ends))
+
+
+def _lines_across(edges: Floats, axis: int, low: float, high: float) -> Floats:
+    """Return lines that cross edges at both places along an axis, one for each two of them."""
+    along, over = edges[:, [axis, axis + 2]], np.sort(edges[:, [1 - axis, 3 - axis]], axis=1)
+    first, second = (over[(np.abs(along - place) < AT_SIDE).all(axis=1)] for place in (low, high))
+    start = np.maximum(first[:, None, 0], second[None, :, 0])
+    end = np.minimum(first[:, None, 1], second[None, :, 1])
+    return np.unique(((start + end) / 2)[end > start])
