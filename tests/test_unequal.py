@@ -1,0 +1,91 @@
+"""Widths that are equal in the drawing and not on the squares are told, by the elements that are so wide."""
+
+import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely import Polygon, unary_union
+
+from svg2chart.artwork import Fill
+from svg2chart.chart import Chart
+from svg2chart.convert import convert
+from svg2chart.grid import Extent, Grid
+from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, box, chart_of, drawing, shape, stitched
+
+WIDE, HIGH = 36, 28
+
+
+def told(chart: Chart) -> set[str]:
+    """Return the elements of which it is told that widths come out unequal."""
+    return {remark.element for remark in chart.remarks if "equal widths" in remark.what}
+
+
+def test_what_only_ends_at_the_same_places_is_not_named() -> None:
+    """A pennant and a wave reach from one side of a stripe to the other, the wave also below the pennant."""
+    third = 40 / 3
+    stripes = [
+        shape(colour, box(number * third, 0, (number + 1) * third, 12), element=f"stripe {number}")
+        for number, colour in enumerate([GREEN, BLUE, RED])
+    ]
+    pennant = [(third, 14), (2 * third, 17), (third, 17.5)]
+    wave = [(third, 22), (20, 20), (2 * third, 24), (2 * third, 26), (20, 22.5), (third, 25)]
+    others = [shape(YELLOW, pennant, element="pennant"), shape(YELLOW, wave, element="wave")]
+    named = told(chart_of(drawing(*stripes, *others, wide=40, high=30)))
+    assert named
+    assert named <= {stripe.element for stripe in stripes}
+
+
+def slanted(middle: tuple[float, float], long: float, wide: float, angle: float) -> Points:
+    way = np.array([np.cos(angle), np.sin(angle)])
+    along, across = way * long / 2, np.array([-way[1], way[0]]) * wide / 2
+    corners = (along + across, along - across, -along - across, across - along)
+    return [(float(middle[0] + x), float(middle[1] + y)) for x, y in corners]
+
+
+@st.composite
+def bars(draw: st.DrawFn) -> tuple[list[Fill], list[Points], float]:
+    """Draw parallel bars of one width beside each other, over boxes that lie anywhere."""
+    hundredth = st.integers(0, 99).map(lambda n: n / 100)
+    ground = st.tuples(st.integers(3, 28), st.integers(3, 20), st.integers(2, 9), st.integers(2, 9))
+    angle, wide = np.radians(draw(st.integers(5, 85))), 0.7 + draw(st.integers(0, 20)) / 10
+    behind = [
+        shape(YELLOW, box(x + 0.3, y + 0.6, x + w + 0.8, y + h + 0.1), element=f"ground {k}")
+        for k, (x, y, w, h) in enumerate(draw(st.lists(ground, max_size=3)))
+    ]
+    across = np.array([-np.sin(angle), np.cos(angle)]) * (wide + 1.5 + draw(hundredth))
+    outlines = [
+        slanted(tuple(np.array([18, 14]) + k * across + [draw(hundredth), 0]), 10, wide, angle)
+        for k in (-1, 0, 1)
+    ]
+    colours = (RED, BLUE, GREEN)
+    marks = [shape(c, outline, element=c) for c, outline in zip(colours, outlines, strict=True)]
+    return [*behind, *marks], outlines, wide
+
+
+def width_in_stitches(chart: Chart, colour: str, outline: Points, wide: float) -> float:
+    """Return the width of a bar along the grid: the area of its stitches by its length, but for its ends."""
+    points = np.array(outline)
+    middle, along = points.mean(axis=0), (points[0] + points[1] - points[2] - points[3]) / 2
+    way = along / np.hypot(*along)
+    across = np.array([-way[1], way[0]]) * (wide / 2 + 2)
+    half = way * 3.5
+    strip = Polygon(
+        [middle + half + across, middle + half - across, middle - half - across, middle - half + across]
+    )
+    stitches = unary_union([Polygon(one) for one in stitched(chart, colour)])
+    return float(stitches.intersection(strip).area / 7 / np.abs(way).max())
+
+
+@given(bars(), st.sampled_from([0.0, 0.5]))
+def test_slanted_bars_that_come_out_unequally_wide_are_told(
+    scene: tuple[list[Fill], list[Points], float], movement: float
+) -> None:
+    marks, outlines, wide = scene
+    artwork = drawing(*marks, wide=WIDE, high=HIGH)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=movement))
+    colours = [mark.element for mark in marks[-3:]]
+    widths = [width_in_stitches(chart, c, o, wide) for c, o in zip(colours, outlines, strict=True)]
+    named = told(chart) & set(colours)
+    if np.ptp(widths) > 0.75:
+        assert named
+    if np.ptp(widths) < 0.25:
+        assert not named
