@@ -109,6 +109,7 @@ def test_a_box_that_covers_most_of_its_corner_squares_keeps_its_corners(
 
 @given(hundredths, hundredths, st.integers(200, 600), st.integers(200, 600), st.sampled_from([None, BLUE]))
 @example(0.01, 0.375, 638, 753, None)  # one of its sides lies nearly on a hole line
+@example(0.0, 0.0, 550, 550, None)  # half of a square at two sides
 @example(0.52, 0.25, 644, 686, BLUE)  # hardly half of a column, and most of a row
 def test_a_box_keeps_its_corners_wherever_it_lies_unfitted(
     x: float, y: float, wide: int, high: int, ground: str | None

@@ -137,7 +137,8 @@ def _corners(areas: VisibleAreas, turns: Ints) -> tuple[Ints, Ints]:
     # of a box, what two opposite quadrants show and what the others do have one product; few else have
     quadrants = areas.octants.reshape(-1, 4, 2).sum(axis=2)
     is_even = np.abs(quadrants[:, 0] * quadrants[:, 2] - quadrants[:, 1] * quadrants[:, 3]) < ROUNDING
-    some = np.flatnonzero(is_even & (turns < 0) & ((quadrants > ROUNDING).sum(axis=1) > 1))
+    is_large = ((quadrants > ROUNDING).sum(axis=1) > 1) | (quadrants.max(axis=1) > 1 / 4 - ROUNDING)
+    some = np.flatnonzero(is_even & is_large & (turns < 0))
     is_above = _is_uppermost(areas)
     for turn in range(4):
         turned = np.roll(areas.octants[some], -2 * turn, axis=1)
