@@ -7,6 +7,7 @@ from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.artwork import AS_DRAWN, Artwork, Stroke
 from svg2chart.bluntcorners import find_blunted
 from svg2chart.closeup import Faults, look_closely
+from svg2chart.cornertouch import touching_across
 from svg2chart.fit import Laid, by_element
 from svg2chart.fittedaway import fitted_away, see_unfitted
 from svg2chart.geometry.outline import Cap
@@ -64,8 +65,25 @@ def shortfalls(
         *_with_ways_out(of_marks, laid, areas),
         *away,
         *_blunted(blunted, drawn),
+        *_touching(worked, palette.areas, drawn, laid.largest_movement),
         *_closed_gaps(laid, grid),
     )
+
+
+def _touching(worked: Worked, areas: VisibleAreas, drawn: Laid, moved: float) -> list[Remark]:
+    """Return a remark for each two elements whose stitches touch at a hole, though they are drawn apart."""
+    found = touching_across(worked.shown(), areas, drawn.shapes, moved=moved)
+    remarks = []
+    for (one, other), gap in sorted(found.items()):
+        mark, beside = drawn.marks[one], drawn.marks[other]
+        name = "another part of it" if one == other else beside.element or "another shape"
+        what = (
+            f"its stitches touch those of {name} at a hole, though it is drawn {gap:.2g} squares away there"
+        )
+        remarks.append(
+            Remark(element=mark.element, layer=mark.layer, what=what, severity=Severity.SIMPLIFIED)
+        )
+    return remarks
 
 
 def _blunted(orders: Set[int], drawn: Laid) -> list[Remark]:
