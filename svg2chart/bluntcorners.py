@@ -160,13 +160,17 @@ def _stands(shown: Ints, x: float, y: float, turn: int, moved: float) -> bool:
 def _stands_at(shown: Ints, row: int, column: int, turn: int) -> bool:
     kind, quarters = 1 - turn % 2, (turn // 2) % 4
     around = [_shown_at(shown, row + down, column + right) for down, right in _SQUARES.tolist()]
-    # turned back, so that it opens to the right, or to the bottom right
-    around = [np.roll(around[(number + quarters) % 4], -2 * quarters) for number in range(4)]
-    colour = around[2][7]
-    has = all((around[number][list(octants)] == colour).all() for number, octants in _HAS[kind].items())
-    return has and all(
-        (around[number][list(octants)] != colour).all() for number, octants in _HAS_NOT[kind].items()
-    )
+
+    def seen(octants_of: Mapping[int, tuple[int, ...]]) -> list[int]:
+        """Return what octants show, once all is turned so that the corner opens as `_HAS` tells."""
+        return [
+            int(around[(number + quarters) % 4][(octant + 2 * quarters) % 8])
+            for number, octants in octants_of.items()
+            for octant in octants
+        ]
+
+    (colour,) = seen({2: (7,)})
+    return all(one == colour for one in seen(_HAS[kind])) and colour not in seen(_HAS_NOT[kind])
 
 
 def _shown_at(shown: Ints, row: int, column: int) -> Ints:

@@ -21,8 +21,8 @@ Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-LEAST_GAP = 1.0
-"""Gaps of so many squares stay gaps in stitches, or are told of."""
+LEAST_GAP = 1.0 - 1 / 64
+"""Gaps of so many squares, of one but for how points are rounded, stay gaps in stitches, or are told of."""
 
 NEAR = 2.0
 """So far around a hole, in squares, sides may be those of what touches there."""

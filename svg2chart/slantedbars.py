@@ -18,6 +18,7 @@ from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.slants import ALIKE, OFF_GRID, turns
 from svg2chart.fitting.widths import LEAST_WHOLE, ONE_WIDTH, SEEN, Unequal
 from svg2chart.octants.blending import Rgba
+from svg2chart.runs import begins, ends
 from svg2chart.seenacross import seen_across
 from svg2chart.visible import Shape
 
@@ -104,15 +105,20 @@ def _spread(found: Sequence[tuple[float, _Bar]]) -> float:
 
 def _find_bars(shapes: Sequence[Shape]) -> list[_Bar]:
     """Return what lies between two parallel slanted sides of one shape."""
+    points, starts = contours_of([shape.polygon for shape in shapes])
+    contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
+    order = np.repeat(np.arange(len(shapes)), [len(shape.polygon.starts) - 1 for shape in shapes])
+    following, _ = turns(points, contour)
+    low, high = np.sort(np.abs(points[following] - points), axis=1).T
+    slanted = np.flatnonzero((high >= LEAST_LONG) & (low > np.tan(OFF_GRID) * high))
+    sides = np.stack([points[slanted], points[following[slanted]]], axis=1)
+    of_shape = order[contour[slanted]]
     found = []
-    for order, shape in enumerate(shapes):
-        points, starts = contours_of([shape.polygon])
-        following, _ = turns(points, np.repeat(np.arange(len(starts) - 1), np.diff(starts)))
-        way = points[following] - points
-        off_grid = np.arctan2(np.abs(way).min(axis=1), np.abs(way).max(axis=1))
-        slanted = np.flatnonzero((np.abs(way).max(axis=1) >= LEAST_LONG) & (off_grid > OFF_GRID))
-        sides = np.stack([points[slanted], points[following[slanted]]], axis=1)
-        bars = (_bar(order, one, other) for one, other in combinations(sides, 2))
+    for first, last in zip(
+        np.flatnonzero(begins(of_shape)), np.flatnonzero(ends(begins(of_shape))), strict=True
+    ):
+        pairs = combinations(sides[first : last + 1], 2)
+        bars = (_bar(int(of_shape[first]), one, other) for one, other in pairs)
         found += [bar for bar in bars if bar is not None]
     return found
 

@@ -34,7 +34,7 @@ def unequal_widths(worked: Worked, laid: Laid, drawn: Laid, number_of: Mapping[R
         number_of: the number of each colour that is seen there.
     """
     of_marks: dict[tuple[str, str], list[Unequal]] = {}
-    edges = _edges(laid.shapes)
+    edges = _edges(laid.shapes if laid.unequal else ())
     found = []
     for width in laid.unequal:
         seen = [_seen_between(laid.shapes, edges, *each) for each in width.between]

@@ -1,0 +1,68 @@
+"""Stitches that touch at a hole across a gap of a square or more are told of."""
+
+import numpy as np
+from hypothesis import example, given
+from hypothesis import strategies as st
+from shapely import Polygon, unary_union
+
+from svg2chart.convert import convert
+from svg2chart.grid import Extent, Grid
+from tests.drawings import BLUE, RED, YELLOW, box, drawing, shape, stitched
+
+SIDE = 24
+CORNERS = {"disc": 64, "octagon": 8, "hexagon": 6, "diamond": 4}
+
+hundredths = st.integers(0, 99).map(lambda n: n / 100)
+
+
+def regular(corners: int, x: float, y: float, radius: float) -> np.ndarray:
+    turn = np.arange(corners) * 2 * np.pi / corners
+    return np.stack([x + radius * np.cos(turn), y + radius * np.sin(turn)], axis=1)
+
+
+def apart(one: np.ndarray, way: np.ndarray, gap: float) -> np.ndarray:
+    """Return the same shape so far along a way that there is such a gap."""
+    least, most = 0.0, float(SIDE)
+    for _ in range(40):
+        middle = (least + most) / 2
+        is_near = Polygon(one).distance(Polygon(one + middle * way)) < gap
+        least, most = (middle, most) if is_near else (least, middle)
+    return np.asarray(one + most * way)
+
+
+@given(
+    st.sampled_from(sorted(CORNERS)),
+    st.integers(100, 350).map(lambda n: n / 100),
+    st.integers(100, 190).map(lambda n: n / 100),
+    st.integers(0, 359),
+    st.tuples(hundredths, hundredths),
+    st.sampled_from([RED, BLUE]),
+    st.sampled_from([None, YELLOW]),
+    st.sampled_from([0.0, 0.5]),
+)
+@example("disc", 1.11, 1.28, 225, (0.29, 0.5), RED, YELLOW, 0.5)
+@example("disc", 3.07, 1.06, 207, (0.33, 0.56), BLUE, None, 0.5)
+def test_two_shapes_that_touch_at_a_hole_across_a_gap_are_told(
+    kind: str,
+    radius: float,
+    gap: float,
+    degrees: int,
+    off: tuple[float, float],
+    colour: str,
+    ground: str | None,
+    movement: float,
+) -> None:
+    angle = np.radians(degrees)
+    one = regular(CORNERS[kind], SIDE / 2 + off[0], SIDE / 2 + off[1], radius)
+    other = apart(one, np.array([np.cos(angle), np.sin(angle)]), gap)
+    under = [shape(ground, box(0, 0, SIDE, SIDE), element="ground")] if ground else []
+    marks = [
+        shape(own, [(float(x), float(y)) for x, y in outline], element=name)
+        for own, outline, name in ((RED, one, "one"), (colour, other, "other"))
+    ]
+    artwork = drawing(*under, *marks, wide=SIDE, high=SIDE)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=movement))
+    areas = [unary_union([Polygon(points) for points in stitched(chart, own)]) for own in {RED, colour}]
+    parts = [part for area in areas for part in getattr(area, "geoms", [area])]
+    if len(parts) == 2 and parts[0].touches(parts[1]) and not parts[0].intersection(parts[1]).length:
+        assert {"one", "other"} & {remark.element for remark in chart.remarks}
