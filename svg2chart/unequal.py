@@ -17,8 +17,9 @@ from svg2chart.visible import Shape
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-AT_SIDE = 1 / 8
-"""What lies so near to a side, in squares, counts as its length."""
+AT_SIDES = ((1 / 64, 1 / 32), (1 / 8, 3 / 16))
+"""What lies so near to where a side goes, in squares, is that side; so far beside it lies what bounds on it:
+straight ones, and if there are none what counts as the length of round ones."""
 
 MOST_WIDTHS = 3
 """So many widths are named that do not stay equal."""
@@ -67,15 +68,20 @@ def _edges(shapes: Sequence[Shape]) -> Floats:
 
 def _seen_between(shapes: Sequence[Shape], edges: Floats, axis: int, low: float, high: float) -> set[int]:
     """Return the shapes, by paint order, that are seen from one place along an axis to the other."""
-    lines = _lines_across(edges, axis, low, high)
-    ends = [np.stack([np.full(len(lines), place), lines], axis=1) for place in (low, high)]
-    return seen_across(shapes, *(end if axis == 0 else end[:, ::-1] for end in ends))
+    for near, beside in AT_SIDES:
+        lines = _lines_across(edges, axis, low, high, near)
+        ends = [np.stack([np.full(len(lines), place), lines], axis=1) for place in (low, high)]
+        first, last = (end if axis == 0 else end[:, ::-1] for end in ends)
+        found = seen_across(shapes, first, last, beside=beside)
+        if found:
+            return found
+    return set()
 
 
-def _lines_across(edges: Floats, axis: int, low: float, high: float) -> Floats:
+def _lines_across(edges: Floats, axis: int, low: float, high: float, near: float) -> Floats:
     """Return lines that cross edges at both places along an axis, one for each two of them."""
     along, over = edges[:, [axis, axis + 2]], np.sort(edges[:, [1 - axis, 3 - axis]], axis=1)
-    first, second = (over[(np.abs(along - place) < AT_SIDE).all(axis=1)] for place in (low, high))
+    first, second = (over[(np.abs(along - place) < near).all(axis=1)] for place in (low, high))
     start = np.maximum(first[:, None, 0], second[None, :, 0])
     end = np.minimum(first[:, None, 1], second[None, :, 1])
     return np.unique(((start + end) / 2)[end > start])
