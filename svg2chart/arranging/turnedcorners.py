@@ -25,6 +25,9 @@ Bytes = NDArray[np.uint8]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+LEAST_FILLED = 1.7
+"""So much is seen of the two squares behind a corner, in squares; less of those behind the end of a bar."""
+
 _TOP_DOWN = (3 - np.arange(8)) % 8
 """The octant that each is in a mirror from top to bottom."""
 
@@ -58,6 +61,8 @@ def halved_at_corners(areas: VisibleAreas, *, same: float) -> tuple[Ints, Bytes]
         for own, octants in ((upper, _UPPER_LEFT), (lower, _LOWER_LEFT)):
             may_show = [(octant + 2 * turn) % 8 for octant in octants]
             is_corner &= _ends(areas, own, _LEFT[turn], may_show, same)
+        filled = (_shown_beside(areas, own, -_LEFT[turn]) for own in (upper, lower))
+        is_corner &= sum(filled) >= LEAST_FILLED
         sides = (
             (upper, is_upper, _UPWARDS, _UPPER),
             (lower, is_lower, _DOWNWARDS, _LOWER),
@@ -105,6 +110,13 @@ def _is_cut(octants: Floats, same: float) -> Bools:
     over = octants - np.stack([top, right, bottom, bottom, right, top, left, left], axis=1)
     is_line = (np.abs(over[:, [0, 1, 2, 3, 6, 7]]) < same).all(axis=1) & (over[:, [4, 5]] < same).all(axis=1)
     return np.asarray(is_line & (share > same) & (share < 1 - same))
+
+
+def _shown_beside(areas: VisibleAreas, entries: Ints, step: Ints) -> Floats:
+    """Return how much of their colours is seen one step on, in squares."""
+    at = areas.beside(entries, *step)
+    seen = np.where(at >= 0, areas.octants[at].sum(axis=1), 0.0)
+    return np.asarray(np.where(areas.is_filled_beside(entries, *step), 1.0, seen))
 
 
 def _along(areas: VisibleAreas, entries: Ints, is_cut: Bools, way: Ints) -> Iterator[Ints]:
