@@ -6,7 +6,6 @@ counted: along rows if it is rather steep, else along columns.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +17,7 @@ from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.slants import ALIKE, OFF_GRID, turns
 from svg2chart.fitting.widths import LEAST_WHOLE, ONE_WIDTH, SEEN, Unequal
 from svg2chart.octants.blending import Rgba
-from svg2chart.runs import begins, ends
+from svg2chart.runs import spread
 from svg2chart.seenacross import seen_across
 from svg2chart.visible import Shape
 
@@ -107,20 +106,40 @@ def _find_bars(shapes: Sequence[Shape]) -> list[_Bar]:
     """Return what lies between two parallel slanted sides of one shape."""
     points, starts = contours_of([shape.polygon for shape in shapes])
     contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
-    order = np.repeat(np.arange(len(shapes)), [len(shape.polygon.starts) - 1 for shape in shapes])
+    shape_of = np.repeat(np.arange(len(shapes)), [len(shape.polygon.starts) - 1 for shape in shapes])
     following, _ = turns(points, contour)
-    low, high = np.sort(np.abs(points[following] - points), axis=1).T
-    slanted = np.flatnonzero((high >= LEAST_LONG) & (low > np.tan(OFF_GRID) * high))
+    way = points[following] - points
+    off_grid = np.arctan2(np.abs(way).min(axis=1), np.abs(way).max(axis=1))
+    slanted = np.flatnonzero((np.abs(way).max(axis=1) >= LEAST_LONG) & (off_grid > OFF_GRID))
     sides = np.stack([points[slanted], points[following[slanted]]], axis=1)
-    of_shape = order[contour[slanted]]
-    found = []
-    for first, last in zip(
-        np.flatnonzero(begins(of_shape)), np.flatnonzero(ends(begins(of_shape))), strict=True
-    ):
-        pairs = combinations(sides[first : last + 1], 2)
-        bars = (_bar(int(of_shape[first]), one, other) for one, other in pairs)
-        found += [bar for bar in bars if bar is not None]
-    return found
+    order = shape_of[contour[slanted]]
+    found = (_bar(int(order[k]), sides[k], sides[m]) for k, m in _opposite(order, way[slanted]).tolist())
+    return [bar for bar in found if bar is not None]
+
+
+def _opposite(order: Ints, way: Floats) -> Ints:
+    """Return the pairs of sides of one shape that run in opposite directions, about, (pairs, 2).
+
+    Args:
+        order: (n,) the shape of each, ascending.
+        way: (n, 2) from its start to its end.
+    """
+    # on a scale on which shapes lie farther apart than directions of one
+    turn = 2 * np.pi
+    place = order * 4 * turn + np.arctan2(way[:, 1], way[:, 0]) % turn
+    opposite = order * 4 * turn + np.arctan2(-way[:, 1], -way[:, 0]) % turn
+    by_place = np.argsort(place, kind="stable")
+    pairs = []
+    for off in (-turn, 0.0, turn):
+        first, last = (
+            np.searchsorted(place[by_place], opposite + off + reach) for reach in (-2 * ALIKE, 2 * ALIKE)
+        )
+        pairs.append(
+            np.stack([np.repeat(np.arange(len(order)), last - first), by_place[spread(first, last - first)]])
+        )
+    found = np.concatenate(pairs, axis=1).T
+    found = found[found[:, 0] < found[:, 1]]
+    return np.asarray(found[np.lexsort((found[:, 1], found[:, 0]))])
 
 
 def _bar(order: int, one: Floats, other: Floats) -> _Bar | None:
