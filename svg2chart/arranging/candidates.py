@@ -129,11 +129,13 @@ def find_free_candidates(areas: VisibleAreas, *, differences: Ints, fractions: F
     square, colour = areas.square, areas.colour
     size = amount.sum(axis=1)
     less, below = size.max(initial=0) - size, areas.level.max(initial=0) - areas.level
-    # the largest colours of each square first, among equals the upper one
-    by_size = in_order(square, less, below)
-    place = places_in_runs(square[by_size])
-    kept = by_size[place < MOST_COLOURS]
-    # then these from the uppermost to bare cloth
+    # of more colours than patterns have the largest, among equals the upper ones
+    is_many = np.bincount(square)[square] > MOST_COLOURS
+    many = np.flatnonzero(is_many)
+    by_size = many[in_order(square[many], less[many], below[many])]
+    largest = by_size[places_in_runs(square[by_size]) < MOST_COLOURS]
+    kept = np.concatenate([np.flatnonzero(~is_many), largest])
+    # from the uppermost to bare cloth
     kept = kept[in_order(square[kept], (colour[kept] == BARE).astype(np.int64), below[kept])]
     first = np.flatnonzero(begins(square[kept]))
     counts = np.diff(np.append(first, len(kept)))

@@ -135,15 +135,16 @@ def _corners(areas: VisibleAreas, turns: Ints) -> tuple[Ints, Ints]:
     """
     found, full, size = [], [], areas.octants.sum(axis=1)
     # of a box, what two opposite quadrants show and what the others do have one product; few else have
-    quadrants = areas.octants.reshape(-1, 4, 2).sum(axis=2)
-    is_even = np.abs(quadrants[:, 0] * quadrants[:, 2] - quadrants[:, 1] * quadrants[:, 3]) < ROUNDING
-    is_large = ((quadrants > ROUNDING).sum(axis=1) > 1) | (quadrants.max(axis=1) > 1 / 4 - ROUNDING)
+    quadrants = areas.octants.T[::2] + areas.octants.T[1::2]
+    is_even = np.abs(quadrants[0] * quadrants[2] - quadrants[1] * quadrants[3]) < ROUNDING
+    is_large = ((quadrants > ROUNDING).sum(axis=0) > 1) | (quadrants.max(axis=0) > 1 / 4 - ROUNDING)
     some = np.flatnonzero(is_even & is_large & (turns < 0))
     is_above = _is_uppermost(areas)
     for turn in range(4):
         turned = np.roll(areas.octants[some], -2 * turn, axis=1)
         # at the right there is all that is high, at the bottom all that is wide, unless both are small
-        high, wide = (2 * turned[:, first : first + 4].sum(axis=1) for first in (0, 2))
+        above, right, below = (quadrants[(turn + quadrant) % 4, some] for quadrant in range(3))
+        high, wide = 2 * (above + right), 2 * (right + below)
         least = np.minimum(high, wide)
         most = size[some] / np.where(least > 0, least, 1.0)
         high, wide = np.where(high <= wide, (least, most), (most, least))

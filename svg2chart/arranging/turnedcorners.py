@@ -78,15 +78,20 @@ def halved_at_corners(areas: VisibleAreas, *, same: float) -> tuple[Ints, Bytes]
 def _perhaps_cut(octants: Floats, same: float) -> Ints:
     """Return what may be cut so, whichever way: far fewer than there are.
 
-    The octants at two opposite corners show as much each, one pair of them half of what it can or more.
+    The octants at two opposite corners show as much each, one pair of them half of what it can or more, and
+    those at one of the other corners neither nothing nor all.
     """
-    corners = octants.reshape(-1, 4, 2)
-    is_even = np.abs(corners[..., 0] - corners[..., 1]) < same
-    is_large = corners.max(axis=2) > 1 / 16 - same
-    return np.flatnonzero(
-        (is_even[:, 0] & is_even[:, 2] & (is_large[:, 0] | is_large[:, 2]))
-        | (is_even[:, 1] & is_even[:, 3] & (is_large[:, 1] | is_large[:, 3]))
+    one, other = octants.T[::2], octants.T[1::2]
+    share = 4 * (one + other)
+    is_even = np.abs(one - other) < same
+    is_cut = (share > same) & (share < 1 - same)
+    is_large = np.maximum(one, other) > 1 / 16 - same
+    is_even, is_cut, is_large = (
+        is_even[:2] & is_even[2:],
+        is_cut[:2] | is_cut[2:],
+        is_large[:2] | is_large[2:],
     )
+    return np.flatnonzero((is_even & is_large & is_cut[::-1]).any(axis=0))
 
 
 def _is_cut(octants: Floats, same: float) -> Bools:
