@@ -155,10 +155,20 @@ def turns_beyond(codes: Bytes, squares: Ints, wide: int) -> Longs:
     return result
 
 
+def turns_at(corner: int, codes: Bytes) -> Longs:
+    """Return the turns at one corner of squares, clockwise from the top left, from the codes there."""
+    return np.asarray(_CORNER_TURNS[corner].take(codes))
+
+
 def saws_around(corners: Words, beyond: Longs) -> Bytes:
     """Return how many saws touch squares, from the codes of their corners and what `turns_beyond` says."""
-    turns = _CORNER_TURNS[0].take(byte_of(corners, 0))
+    turns = turns_at(0, byte_of(corners, 0))
     for corner in range(1, 4):
-        turns |= _CORNER_TURNS[corner].take(byte_of(corners, corner))
+        turns |= turns_at(corner, byte_of(corners, corner))
+    return saws_of_turns(turns, beyond)
+
+
+def saws_of_turns(turns: Longs, beyond: Longs) -> Bytes:
+    """Return how many saws touch squares, from the turns at all their corners and those beyond."""
     ends = beyond | (turns >> np.uint64(2 * len(_INNER)) & _BOTH_ENDS)
     return np.asarray(np.bitwise_count(turns & ends))

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from svg2chart.letters.judging import Found, Wanted, faults_of
 from svg2chart.letters.mirrors import put_mirrored
-from svg2chart.letters.squares import REACH, energies
+from svg2chart.letters.settling import REACH
+from svg2chart.letters.squares import Outlines, energies
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
@@ -56,13 +57,18 @@ def changed_energies(found: Found, changes: Sequence[Change], wanted: Wanted) ->
     energy = []
     for part in (changes[first : first + lot] for first in range(0, len(changes), lot)):
         at = [(0, 0) if is_whole else (row, column) for row, column, _ in part]
-        before, areas = _windows(found.shown, at, size, margin), _windows(found.areas, at, size, margin)
-        after = before.copy()
+        places = list(dict.fromkeys(at))  # most squares are there with many choices
+        numbers = {place: number for number, place in enumerate(places)}
+        of = np.array([numbers[place] for place in at])
+        before = _windows(found.shown, places, size, margin)
+        outlines = Outlines.of(_windows(found.areas, places, size, margin))
+        after = before[of]
         for k, (row, column, pattern) in enumerate(part):
             place = (row, column) if is_whole else (REACH, REACH)
             put_mirrored(after[k], place[0], place[1], pattern, wanted.mirrors)
-        apart = energies(areas, after, wanted.costs.weights) - energies(areas, before, wanted.costs.weights)
-        ink = found.ink + (after.sum(axis=(1, 2, 3)) - before.sum(axis=(1, 2, 3))) / 8
+        weights = wanted.costs.weights
+        apart = energies(outlines.at(of), after, weights) - energies(outlines, before, weights)[of]
+        ink = found.ink + (after.sum(axis=(1, 2, 3)) - before.sum(axis=(1, 2, 3))[of]) / 8
         lean = wanted.costs.lean * (abs(ink - wanted.ink) - abs(found.ink - wanted.ink))
         energy.append(found.cost - found.move - found.faults + apart + lean)
     return np.concatenate(energy)

@@ -3,6 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.runs import distinct, linked
+
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
@@ -24,10 +26,7 @@ def parts_and_counters(shown: Bools) -> tuple[Ints, Ints]:
     """
     at_points = _at_points(shown)
     inked: Bools = np.asarray(shown.any(axis=-1))
-    parts = np.array(
-        [_parts(*one)[0] for one in zip(inked, *_links(at_points), strict=True)],
-        np.int64,
-    )
+    parts, _ = _parts(inked, *_links(at_points))
     counters: Ints = np.asarray(parts - _euler(shown, at_points, inked), np.int64)
     return parts, counters
 
@@ -39,9 +38,8 @@ def between_parts(shown: Bools) -> Bools:
         shown: (rows, columns, 8) which octants are stitched.
     """
     inked: Bools = np.asarray(shown.any(axis=-1))
-    (links,) = zip(*_links(_at_points(shown[None])), strict=True)
-    _, parts = _parts(inked, *links)
-    numbers = np.pad(np.where(inked, np.reshape(parts, inked.shape), -1), 1, constant_values=-1)
+    _, parts = _parts(inked[None], *_links(_at_points(shown[None])))
+    numbers = np.pad(np.where(inked, parts[0], -1), 1, constant_values=-1)
     around = np.lib.stride_tricks.sliding_window_view(numbers, (3, 3)).reshape(*inked.shape, 9)
     first = around.max(axis=-1, keepdims=True)
     return np.asarray(((around >= 0) & (around != first)).any(axis=-1))
@@ -57,12 +55,11 @@ def parts_of_owners(shown: Bools, owners: Ints, count: int) -> Ints:
     """
     inked: Bools = np.asarray(shown.any(axis=-1))
     links = [
-        link[0] & (owners == np.roll(owners, (-down, -right), axis=(0, 1)))
+        link & (owners == np.roll(owners, (-down, -right), axis=(0, 1)))
         for link, (down, right) in zip(_links(_at_points(shown[None])), _STEPS, strict=True)
     ]
-    _, parts = _parts(inked, *links)
-    firsts = np.unique(np.reshape(parts, inked.shape)[inked])
-    return np.bincount(owners.flat[firsts], minlength=count)
+    _, parts = _parts(inked[None], *links)
+    return np.bincount(owners.ravel()[distinct(parts[0][inked])], minlength=count)
 
 
 def touches(shown: Bools, owners: Ints) -> Ints:
@@ -119,22 +116,21 @@ def _links(at_points: Bools) -> tuple[Bools, Bools, Bools, Bools]:
 
 def _parts(
     inked: Bools, right: Bools, below: Bools, below_right: Bools, below_left: Bools
-) -> tuple[int, list[int]]:
-    """Return how many parts squares make, by joining those that touch; and one square of each one's part."""
-    columns = inked.shape[1]
-    parent = list(range(inked.size))
+) -> tuple[Ints, Ints]:
+    """Return (letters,) how many parts squares make that touch; and the first square of each one's part.
 
-    def root(square: int) -> int:
-        while parent[square] != square:
-            parent[square] = parent[parent[square]]
-            square = parent[square]
-        return square
-
-    count = int(inked.sum())
-    for link, step in ((right, 1), (below, columns), (below_right, columns + 1), (below_left, columns - 1)):
-        for square in np.flatnonzero(link).tolist():
-            one, other = root(square), root(square + step)
-            if one != other:
-                parent[one] = other
-                count -= 1
-    return count, [root(square) for square in range(inked.size)]
+    (letters, rows, columns) squares are numbered through all letters. Squares that touch along a row are one
+    run; runs are linked with each other.
+    """
+    columns = inked.shape[2]
+    follows = np.roll(right.ravel(), 1)
+    run_of = np.cumsum(~follows) - 1
+    starts = np.flatnonzero(~follows)
+    pairs = []
+    for link, step in ((below, columns), (below_right, columns + 1), (below_left, columns - 1)):
+        squares = np.flatnonzero(link)
+        pairs.append(run_of[squares] * len(starts) + run_of[squares + step])
+    one, other = np.divmod(distinct(np.concatenate(pairs)), len(starts))
+    firsts = starts[linked(one, other, len(starts))[run_of]].reshape(inked.shape)
+    is_first = inked & (firsts == np.arange(inked.size).reshape(inked.shape))
+    return is_first.sum(axis=(1, 2)), firsts

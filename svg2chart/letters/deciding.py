@@ -13,7 +13,7 @@ from svg2chart.letters.judging import Found, Wanted, faults_of, lean_of
 from svg2chart.letters.mirrors import allowed_with, evened, mirrored
 from svg2chart.letters.parting import parted
 from svg2chart.letters.repairing import joined, repaired
-from svg2chart.letters.squares import choose, energies
+from svg2chart.letters.squares import Outlines, choose, energies
 
 Floats = NDArray[np.float64]
 
@@ -87,14 +87,16 @@ def _chosen(
     tried: _Tried, own: list[int], favours: tuple[float, ...], size: tuple[int, int], wanted: Wanted
 ) -> list[Found]:
     """Return the stitches of the outlines of one size, each with each favour."""
-    areas = np.repeat(tried.areas[own, : size[1], : size[0]], len(favours), axis=0)
-    even = evened(areas, wanted.mirrors)
+    single = tried.areas[own, : size[1], : size[0]]
+    each = np.repeat(np.arange(len(own)), len(favours))
+    drawn, even = Outlines.of(single).at(each), Outlines.of(evened(single, wanted.mirrors)).at(each)
     shown, energy = choose(
         even, np.tile(favours, len(own)), allowed_with(size[1], size[0], wanted.mirrors), wanted.costs.weights
     )
     shown, _ = mirrored(even, shown, energy, wanted.mirrors, wanted.costs.weights)
     # of the outline as it is: one that lies unevenly is no good likeness
-    energy = energies(areas, shown, wanted.costs.weights)
+    areas = drawn.areas
+    energy = energies(drawn, shown, wanted.costs.weights)
     faults = faults_of(areas, shown, wanted)
     energy = energy + lean_of(shown, wanted)
     found = []

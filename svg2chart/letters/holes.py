@@ -1,48 +1,69 @@
 """What lies around the holes of stitched letters, many letters in one go: ink and loose joints.
 
 A ring is a byte: which of the eight octants around a hole are stitched, clockwise from the one below left.
+What a square shows is a byte as well, a bit an octant. Squares that lie in flat arrays do so row after row,
+with bare ones around each letter; a hole has the number of the square below and right of it.
 """
 
 from functools import cache
-from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.arranging.borders import AT_SIDE, FACES
 from svg2chart.letters.choices import choices
 
 Bools = NDArray[np.bool_]
+Bytes = NDArray[np.uint8]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-At = tuple[slice, ...]
-T = TypeVar("T", bound=np.generic)
 
 AROUND = ((1, 1, (3, 2)), (1, 0, (5, 4)), (0, 0, (7, 6)), (0, 1, (1, 0)))
 """The squares at a hole, clockwise: which corner of theirs it is (down, across), and their octants there."""
 
+_GATHER = np.uint64(sum(1 << 56 - 7 * octant for octant in range(8)))
+_OCTANTS = np.arange(256)[:, None] >> np.arange(8) & 1
+"""(256, 8) which octants each byte says are stitched."""
 
-def rings(shown: Bools) -> Ints:
+
+def bytes_of(shown: Bools) -> Bytes:
+    """Return what squares show as bytes.
+
+    The eight octants of a square are one number of eight bytes, 0 or 1 each; times `_GATHER` it has that of
+    octant i in bit i of its top byte.
+    """
+    eight = np.ascontiguousarray(shown).view("<u8")[..., 0]
+    return np.asarray((eight * _GATHER) >> np.uint64(56), np.uint8)
+
+
+def rings(shown: Bools) -> Bytes:
     """Return the rings around each hole, (letters, rows + 1, columns + 1)."""
     letters, rows, columns, _ = shown.shape
-    found = np.zeros((letters, rows + 1, columns + 1), np.int64)
-    held = shown @ (1 << np.arange(8))
+    found = np.zeros((letters, rows + 1, columns + 1), np.uint8)
+    held = bytes_of(shown)
     for (down, across, _), bits in zip(AROUND, _in_rings(), strict=True):
-        found[:, down : rows + down, across : columns + across] += bits[held]
+        found[:, down : rows + down, across : columns + across] |= bits[held]
     return found
 
 
+def rings_at(held: Bytes, holes: Ints, wide: int) -> Bytes:
+    """Return the rings around some holes of a flat array of squares, rows so wide."""
+    found = np.zeros(len(holes), np.uint8)
+    for step, bits in zip(hole_steps(wide), _in_rings(), strict=True):
+        found |= bits[held[holes - step]]
+    return found
+
+
+def hole_steps(wide: int) -> tuple[int, ...]:
+    """Return the steps from a square to the holes at its corners, in the order of `AROUND`."""
+    return tuple(down * wide + across for down, across, _ in AROUND)
+
+
 @cache
-def _in_rings() -> Ints:
+def _in_rings() -> Bytes:
     """Return (4, 256) which bits a square gives to the rings at its corners, by what it shows."""
-    shown = np.arange(256)[:, None] >> np.arange(8) & 1
-    pairs = [shown[:, octants] for _, _, octants in AROUND]
-    return np.array([pair @ (1, 2) << 2 * place for place, pair in enumerate(pairs)])
-
-
-def at_corners(values: NDArray[T], at: At) -> list[NDArray[T]]:
-    """Return what is there at the corners of some of the squares, in the order of `AROUND`."""
-    rows, columns = values.shape[1] - 1, values.shape[2] - 1
-    return [values[:, down : rows + down, across : columns + across][at] for down, across, _ in AROUND]
+    pairs = [_OCTANTS[:, octants] for _, _, octants in AROUND]
+    return np.array([pair @ (1, 2) << 2 * place for place, pair in enumerate(pairs)], np.uint8)
 
 
 @cache
@@ -57,66 +78,115 @@ def rings_with() -> Ints:
 
 
 @cache
-def _loose() -> Ints:
+def _loose() -> Bytes:
     """Return (256,) how many stretches of ink beyond one are in a ring."""
-    ring = (np.arange(256)[:, None] >> np.arange(8)) & 1 > 0
-    return np.asarray(np.maximum((ring & ~np.roll(ring, 1, axis=1)).sum(axis=1) - 1, 0), np.int64)
+    ring = _OCTANTS > 0
+    stretches = (ring & ~np.roll(ring, 1, axis=1)).sum(axis=1)
+    return np.asarray(np.maximum(stretches - 1, 0), np.uint8)
 
 
 @cache
-def _loose_by_choice() -> Ints:
+def _loose_by_choice() -> Bytes:
     """Return (4, 256, choices) the same with each choice, by what else lies around each corner."""
     return np.asarray(_loose()[rings_with()])
 
 
-def loose_with(around: Ints, at: At) -> Ints:
+def loose_with(around: Bytes, at: Ints, wide: int) -> Bytes:
     """Return how loosely some of the squares hang at their corners with each of their choices.
 
     Args:
-        around: the rings of the letters.
+        around: the rings of all holes, flat.
         at: which squares.
+        wide: how many a row has.
     """
-    corners = at_corners(around, at)
-    return np.asarray(sum(_loose_by_choice()[place][ring] for place, ring in enumerate(corners)))
+    found = np.zeros((len(at), len(choices().shown)), np.uint8)
+    for step, by_choice in zip(hole_steps(wide), _loose_by_choice(), strict=True):
+        found += by_choice[around[at + step]]
+    return found
 
 
 def loose(shown: Bools) -> Ints:
     """Return how loosely the stitches of each letter hang together at all its holes."""
-    return np.asarray(_loose()[rings(shown)].sum(axis=(1, 2)))
+    return np.asarray(_loose()[rings(shown)].sum(axis=(1, 2), dtype=np.int64))
 
 
 def ink_around(off: Floats) -> Floats:
     """Return what octants hold, added up around each hole, (letters, rows + 1, columns + 1)."""
     letters, rows, columns, _ = off.shape
     found = np.zeros((letters, rows + 1, columns + 1))
-    for down, across, octants in AROUND:
-        found[:, down : rows + down, across : columns + across] += off[..., octants[0]] + off[..., octants[1]]
+    for (down, across, _), pair in zip(AROUND, at_corners(off), strict=True):
+        found[:, down : rows + down, across : columns + across] += pair
     return found
 
 
-def uneven_with(shown: Bools, areas: Floats, at: At) -> Floats:
+def at_corners(off: Floats) -> Floats:
+    """Return (4, ...) what the two octants at each corner of squares hold together."""
+    return np.stack([off[..., one] + off[..., two] for _, _, (one, two) in AROUND])
+
+
+def ink_at(pairs: Floats, holes: Ints, wide: int) -> Floats:
+    """Return what octants hold around some holes, from what `at_corners` says of all squares, flat."""
+    found = np.zeros(len(holes))
+    for step, pair in zip(hole_steps(wide), pairs, strict=True):
+        found += pair[holes - step]
+    return found
+
+
+@cache
+def _eighths() -> Floats:
+    return _OCTANTS / 8
+
+
+def uneven_with(held: Bytes, ink: Floats, at: Ints, wide: int) -> Floats:
     """Return how unevenly ink lies around the corners of some of the squares with each of their choices.
 
     What is the same with all choices is left out: of (others + own)^2, the square of the others.
+
+    Args:
+        held: what all squares show, flat.
+        ink: how much more is stitched than drawn around all holes.
+        at: which squares.
+        wide: how many a row has.
     """
-    here = shown[at] / 8
+    here = _eighths()[held[at]]
     own = np.stack([choices().shown[:, octants].sum(axis=1) / 8 for _, _, octants in AROUND])
-    corners = at_corners(ink_around(shown / 8 - areas), at)
     others = np.stack(
         [
-            ink - here[..., one] - here[..., two]
-            for ink, (_, _, (one, two)) in zip(corners, AROUND, strict=True)
+            ink[at + step] - here[:, one] - here[:, two]
+            for step, (_, _, (one, two)) in zip(hole_steps(wide), AROUND, strict=True)
         ],
         axis=-1,
     )
     return np.asarray(2 * others @ own + (own**2).sum(axis=0))
 
 
-def beside(shown: Bools) -> Bools:
-    """Return for each octant whether the one across the side of its square is stitched."""
-    beside = np.zeros_like(shown)
-    beside[:, 1:, :, [7, 0]] = shown[:, :-1, :, [4, 3]]
-    beside[:, :-1, :, [4, 3]] = shown[:, 1:, :, [7, 0]]
-    beside[:, :, :-1, [1, 2]] = shown[:, :, 1:, [6, 5]]
-    beside[:, :, 1:, [6, 5]] = shown[:, :, :-1, [1, 2]]
-    return beside
+@cache
+def _across() -> Bytes:
+    """Return (4, 256) which octants face stitches of the square at each side, by what that shows."""
+    found = np.zeros((4, 256), np.uint8)
+    for side, octants in enumerate(AT_SIDE):
+        for octant in octants:
+            found[side] |= _OCTANTS[:, FACES[octant]].astype(np.uint8) << octant
+    return found
+
+
+def beside(shown: Bools) -> Bytes:
+    """Return for each square, as a byte, which octants face stitches across the side of the square."""
+    letters, rows, columns, _ = shown.shape
+    held = np.zeros((letters, rows + 2, columns + 2), np.uint8)
+    held[:, 1:-1, 1:-1] = bytes_of(shown)
+    above, right, below, left = _across()
+    return np.asarray(
+        above[held[:, :-2, 1:-1]]
+        | right[held[:, 1:-1, 2:]]
+        | below[held[:, 2:, 1:-1]]
+        | left[held[:, 1:-1, :-2]]
+    )
+
+
+def beside_at(held: Bytes, at: Ints, wide: int) -> Bytes:
+    """Return the same for some squares of a flat array."""
+    above, right, below, left = _across()
+    return np.asarray(
+        above[held[at - wide]] | right[held[at + 1]] | below[held[at + wide]] | left[held[at - 1]]
+    )

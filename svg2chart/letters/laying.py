@@ -7,6 +7,7 @@ from itertools import pairwise
 from math import floor
 
 import numpy as np
+from numpy.typing import NDArray
 
 from svg2chart.alphabets.composing import letters_of
 from svg2chart.errors import LettersError
@@ -192,9 +193,14 @@ def _refuse_overlaps(lines: Sequence[Sequence[SetLetter]]) -> None:
 
 
 def _places(letter: SetLetter) -> Iterator[tuple[int, int]]:
-    """Yield what a letter takes up, in half squares: middles of squares, holes of knots and around lines."""
-    for row, column in np.argwhere(letter.shown.any(axis=2)).tolist():
-        yield 2 * (letter.column + column) + 1, 2 * (letter.row + row) + 1
+    """Yield what a letter takes up, in half squares: the highest and lowest places of columns at least.
+
+    Those are middles of squares, holes of knots and around lines.
+    """
+    inked: NDArray[np.bool_] = np.asarray(letter.shown.any(axis=2))
+    for column in np.flatnonzero(inked.any(axis=0)).tolist():
+        for row in np.flatnonzero(inked[:, column])[[0, -1]].tolist():
+            yield 2 * (letter.column + column) + 1, 2 * (letter.row + row) + 1
     corners = ((x, y) for one, other in letter.lines for x in (one[0], other[0]) for y in (one[1], other[1]))
     for x, y in (*corners, *letter.knots):
         yield 2 * (letter.column + x), 2 * (letter.row + y)

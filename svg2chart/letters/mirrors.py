@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from svg2chart.geometry.growing import symmetric_share
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import Weights, choices
-from svg2chart.letters.squares import energies
+from svg2chart.letters.squares import Outlines, energies
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
@@ -101,30 +101,34 @@ def allowed_with(rows: int, columns: int, mirrors: Mirrors) -> Bools:
 
 
 def mirrored(
-    areas: Floats, shown: Bools, energy: Floats, mirrors: Mirrors, weights: Weights
+    outlines: Outlines, shown: Bools, energy: Floats, mirrors: Mirrors, weights: Weights
 ) -> tuple[Bools, Floats]:
     """Return stitches as symmetric as the letter: of the ways to mirror one half the cheapest."""
     rows, columns = shown.shape[1:3]
     down, across = np.arange(rows) - (rows - 1) / 2, np.arange(columns) - (columns - 1) / 2
     if mirrors[0]:
         shown, energy = _best_half(
-            areas, shown, shown[:, :, ::-1][..., _FLIP], np.broadcast_to(across, (rows, columns)), weights
+            outlines, shown, shown[:, :, ::-1][..., _FLIP], np.broadcast_to(across, (rows, columns)), weights
         )
     if mirrors[1]:
         shown, energy = _best_half(
-            areas, shown, shown[:, ::-1][..., _TURN], np.broadcast_to(down[:, None], (rows, columns)), weights
+            outlines,
+            shown,
+            shown[:, ::-1][..., _TURN],
+            np.broadcast_to(down[:, None], (rows, columns)),
+            weights,
         )
     if mirrors[2] and not (mirrors[0] and mirrors[1]):
         image = shown[:, ::-1, ::-1][..., _FLIP][..., _TURN]
-        shown, energy = _best_half(areas, shown, image, down[:, None] * 2 * columns + across, weights)
+        shown, energy = _best_half(outlines, shown, image, down[:, None] * 2 * columns + across, weights)
     return shown, energy
 
 
 def _best_half(
-    areas: Floats, shown: Bools, image: Bools, side: Floats, weights: Weights
+    outlines: Outlines, shown: Bools, image: Bools, side: Floats, weights: Weights
 ) -> tuple[Bools, Floats]:
     """Return the cheaper of both halves with its image; `side` is above, below or at nought."""
     tries = [np.where((side * sign >= 0)[..., None], shown, image) for sign in (-1, 1)]
-    costs = [energies(areas, one, weights) for one in tries]
+    costs = [energies(outlines, one, weights) for one in tries]
     lower = costs[1] < costs[0] - 1e-9
     return np.where(lower[:, None, None, None], tries[1], tries[0]), np.where(lower, costs[1], costs[0])

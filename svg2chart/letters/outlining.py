@@ -3,6 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.arranging.borders import BESIDE, FACES
+
 Bools = NDArray[np.bool_]
 Point = tuple[int, int]
 
@@ -20,7 +22,7 @@ def outlines_of(shown: Bools) -> list[list[Point]]:
         shown: (rows, columns, 8).
     """
     ways: dict[Point, list[Point]] = {}
-    for start, end in sorted(_sides(shown)):
+    for start, end in _sides(shown):
         ways.setdefault(start, []).append(end)
     outlines = []
     while ways:
@@ -36,19 +38,24 @@ def outlines_of(shown: Bools) -> list[list[Point]]:
     return outlines
 
 
-def _sides(shown: Bools) -> set[tuple[Point, Point]]:
-    """Return the sides of octants that have stitches on one hand only, these on the right."""
-    sides: set[tuple[Point, Point]] = set()
-    for row, column, octant in np.argwhere(shown).tolist():
-        left, top = 2 * column, 2 * row
-        middle = (left + 1, top + 1)
-        one, other = ((left + x, top + y) for x, y in (_RIM[octant], _RIM[(octant + 1) % 8]))
-        for side in ((middle, one), (one, other), (other, middle)):
-            if side[::-1] in sides:
-                sides.remove(side[::-1])
-            else:
-                sides.add(side)
-    return sides
+def _sides(shown: Bools) -> list[tuple[Point, Point]]:
+    """Return the sides of octants that have stitches on one hand only, these on the right, in order."""
+    rows, columns, _ = shown.shape
+    framed = np.zeros((rows + 2, columns + 2, 8), np.bool_)
+    framed[1:-1, 1:-1] = shown
+    rim = np.array(_RIM)
+    sides = []
+    for octant, (down, right) in enumerate(BESIDE):
+        there = framed[1 + down : 1 + down + rows, 1 + right : 1 + right + columns, FACES[octant]]
+        one, other, middle = rim[octant], rim[(octant + 1) % 8], np.array((1, 1))
+        for start, end, facing in (
+            (middle, one, shown[..., octant - 1]),
+            (one, other, there),
+            (other, middle, shown[..., (octant + 1) % 8]),
+        ):
+            corners = 2 * np.argwhere(shown[..., octant] & ~facing)[:, ::-1]
+            sides.append(np.concatenate([corners + start, corners + end], axis=1))
+    return sorted(((x0, y0), (x1, y1)) for x0, y0, x1, y1 in np.concatenate(sides).tolist())
 
 
 def _next(ways: dict[Point, list[Point]], at: Point, before: Point | None) -> Point:

@@ -8,24 +8,27 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.borders import AT_SIDE, SIDES, WHOLE_SIDES, as_words, odd_quarters
-from svg2chart.arranging.saws import saws_around, saws_from, turns_beyond
+from svg2chart.arranging.borders import AT_SIDE, SIDES, WHOLE_SIDES, odd_quarters, side_steps
+from svg2chart.arranging.saws import saws_from, saws_of_turns, turns_at, turns_beyond
 from svg2chart.letters.choices import choices
-from svg2chart.letters.holes import AROUND, At, at_corners, beside, rings, rings_with
+from svg2chart.letters.holes import AROUND, beside, beside_at, bytes_of, hole_steps, rings, rings_with
 
 Bools = NDArray[np.bool_]
 Bytes = NDArray[np.uint8]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Longs = NDArray[np.uint64]
 
 _OFF_CORNER = 0.75
 """An outline turns by a right angle where the octants around a hole show one, but for so many octants."""
 _CLOCKWISE = (2, 3, 0, 1)
-"""The places of `AROUND` by the corners of a square, clockwise from the top left."""
+"""The corners of a square, counted clockwise from the top left, in the order of `AROUND`."""
+_EXEMPT = np.intp(256)
+"""Stands for the ring of a hole at which the outline has a corner."""
+_TRACE = 1e-6
+"""So much of an octant, either way, counts for none."""
 _BITS = 1 << np.arange(8)
 _ANGLES = np.array([np.roll([1, 1, 0, 0, 0, 0, 0, 0], turn) for turn in range(8)])
-_SIDES = ((-1, 0), (0, 1), (1, 0), (0, -1))
-"""The squares at the sides of one, down and across, clockwise from the top."""
 
 
 def corners_of(areas: Floats) -> Bools:
@@ -35,56 +38,79 @@ def corners_of(areas: Floats) -> Bools:
         areas: (letters, rows, columns, 8) of its octants.
     """
     letters, rows, columns, _ = areas.shape
-    shares = np.zeros((letters, rows + 1, columns + 1, 8))
+    framed = np.zeros((letters, rows + 2, columns + 2, 8))
+    framed[:, 1:-1, 1:-1] = 8 * areas
+    found = np.zeros((letters, rows + 1, columns + 1), np.bool_)
+    holes = np.nonzero(_undecided(framed))
+    shares = np.empty((len(holes[0]), 8))
+    letter, row, column = holes
     for place, (down, across, octants) in enumerate(AROUND):
-        shares[:, down : rows + down, across : columns + across, [2 * place, 2 * place + 1]] = (
-            8 * areas[..., octants]
-        )
+        there = framed[letter, row + 1 - down, column + 1 - across]
+        shares[:, [2 * place, 2 * place + 1]] = there[:, octants]
     filled, angle = shares.sum(axis=-1)[..., None], 2 * shares @ _ANGLES.T
     off = np.minimum(filled + 2 - angle, 6 - filled + angle)  # an angle of ink in white, of white in ink
-    return np.asarray(off.min(axis=-1) <= _OFF_CORNER + 1e-9)
+    found[holes] = off.min(axis=-1) <= _OFF_CORNER + 1e-9
+    return found
+
+
+def _undecided(shares: Floats) -> Bools:
+    """Return at which holes not all four squares are stitched alike, all or none of them."""
+    none, every = np.all(shares < _TRACE, axis=-1), np.all(shares > 1 - _TRACE, axis=-1)
+    bare, full = (
+        one[:, 1:, 1:] & one[:, 1:, :-1] & one[:, :-1, 1:] & one[:, :-1, :-1] for one in (none, every)
+    )
+    return np.asarray(~(bare | full))
 
 
 def saws(shown: Bools, corners: Bools) -> Ints:
     """Return how many saws each letter has; `corners` are those of its outline."""
-    codes = _framed(rings(shown), corners)
-    letters, _, wide = codes.shape
-    holes = np.arange(codes.size).reshape(codes.shape)[:, 1:-1, 1:-1]
-    whole = saws_from(codes.ravel(), holes.ravel(), wide).reshape(letters, -1).sum(axis=1)
-    half = WHOLE_SIDES[_going_on(shown @ _BITS, beside(shown) @ _BITS)]
+    letters, rows, columns, _ = shown.shape
+    codes = np.zeros((letters, rows + 3, columns + 3), np.uint8)  # and a rim
+    codes[:, 1:-1, 1:-1] = codes_of(rings(shown), corners)
+    holes = np.flatnonzero(codes)
+    letter_of = holes // (codes.size // letters)
+    whole = np.bincount(letter_of, saws_from(codes.ravel(), holes, columns + 3), letters).astype(np.int64)
+    half = WHOLE_SIDES[_going_on(bytes_of(shown), beside(shown))]
     return np.asarray(whole + half.sum(axis=(1, 2), dtype=np.int64))
 
 
-def saws_with(shown: Bools, around: Ints, corners: Bools, at: At) -> Ints:
+def saws_with(held: Bytes, around: Bytes, codes: Bytes, corners: Bools, at: Ints, wide: int) -> Bytes:
     """Return how many saws touch some of the squares with each of their choices.
 
     Args:
-        shown: (letters, rows, columns, 8) which octants are stitched.
-        around: their rings.
-        corners: of the outline.
+        held: what all squares show, flat.
+        around: the rings of all holes.
+        codes: in which directions edges leave these.
+        corners: at which of them the outline has one.
         at: which squares.
+        wide: how many a row has.
     """
-    codes = _framed(around, corners)
-    _, high, wide = codes.shape
-    places = np.arange(codes.size).reshape(codes.shape)[:, 1 : high - 2, 1 : wide - 2][at]
-    beyond = turns_beyond(codes.ravel(), places.ravel(), wide).reshape(places.shape)
-    by_choice, rings_there, exempt = _codes_by_choice(), at_corners(around, at), at_corners(corners, at)
-    own = [np.where(exempt[k][..., None], 0, by_choice[k][rings_there[k]]) for k in _CLOCKWISE]
-    return np.asarray(saws_around(as_words(np.stack(own)), beyond[..., None]) + _halves_with(shown, at))
+    turns = np.zeros((len(at), len(choices().shown)), np.uint64)
+    for step, by_choice in zip(hole_steps(wide), _turns_by_choice(), strict=True):
+        turns |= by_choice[np.where(corners[at + step], _EXEMPT, around[at + step])]
+    found = saws_of_turns(turns, turns_beyond(codes, at, wide)[:, None])
+    own, beside_it = _halves()
+    found += own[beside_at(held, at, wide)]
+    for step, by_choice in zip(side_steps(wide), beside_it, strict=True):
+        found += by_choice[held[at + step]]
+    return found
 
 
-def _framed(around: Ints, corners: Bools) -> Bytes:
-    """Return in which directions edges leave each hole, none where the outline has a corner, and a rim."""
-    letters, high, wide = around.shape
-    framed = np.zeros((letters, high + 2, wide + 2), np.uint8)
-    framed[:, 1:-1, 1:-1] = np.where(corners, 0, _codes()[around])
-    return framed
+def codes_of(around: Bytes, corners: Bools) -> Bytes:
+    """Return in which directions edges leave holes, by their rings: none where the outline has a corner."""
+    return np.asarray(np.where(corners, np.uint8(0), _codes()[around]))
 
 
 @cache
-def _codes_by_choice() -> Bytes:
-    """Return (4, 256, choices) the same with each choice, by what else lies around each corner."""
-    return np.asarray(_codes()[rings_with()])
+def _turns_by_choice() -> Longs:
+    """Return (4, 257, choices) the turns at the corners of squares with each choice, for `saws_of_turns`.
+
+    By what else lies around each corner; none at one that the outline has, which is the last.
+    """
+    found = np.zeros((4, _EXEMPT + 1, len(choices().shown)), np.uint64)
+    for place, corner in enumerate(_CLOCKWISE):
+        found[place, :_EXEMPT] = turns_at(corner, _codes()[rings_with()[place]])
+    return found
 
 
 @cache
@@ -102,38 +128,25 @@ def _odd() -> tuple[Bytes, Bytes]:
     return np.asarray(colour, np.uint8), sides
 
 
-def _going_on(own: Ints, facing: Ints) -> Ints:
+def _going_on(own: Bytes, facing: Bytes) -> Bytes:
     """Return the octants at which an odd quarter goes on in what faces it, as bits."""
     colour, sides = _odd()
     return np.asarray(np.where(colour[own], facing, ~facing) & sides[own])
 
 
 @cache
-def _halves() -> tuple[Ints, Ints]:
+def _halves() -> tuple[Bytes, Bytes]:
     """Return how many saws quarters make with each choice.
 
     (256, choices): those of a square itself, by what faces it. (4, 256, choices): those of the square at
     each side, by what that shows.
     """
-    shown, every = choices().shown, np.arange(256)[:, None]
-    own = WHOLE_SIDES[_going_on(shown @ _BITS, every)]
+    shown, every = choices().shown, np.arange(256, dtype=np.uint8)[:, None]
+    own = WHOLE_SIDES[_going_on(bytes_of(shown), every)]
     beside_it = []
     for side, octants in enumerate(AT_SIDE):
         stitched, bare = shown[:, octants].all(axis=1), ~shown[:, octants].any(axis=1)
         colour, sides = _odd()
         touches = sides & SIDES[(side + 2) % 4] > 0
         beside_it.append(touches[:, None] & np.where(colour[:, None] > 0, stitched, bare))
-    return np.asarray(own, np.int64), np.array(beside_it, np.int64)
-
-
-def _halves_with(shown: Bools, at: At) -> Ints:
-    """Return how many saws quarters in some of the squares, and those beside them, make."""
-    own, beside_it = _halves()
-    _, rows, columns, _ = shown.shape
-    held = np.zeros((len(shown), rows + 2, columns + 2), np.int64)
-    held[:, 1:-1, 1:-1] = shown @ _BITS
-    found = own[(beside(shown) @ _BITS)[at]]
-    for side, (down, across) in enumerate(_SIDES):
-        there = held[:, 1 + down : 1 + down + rows, 1 + across : 1 + across + columns]
-        found = found + beside_it[side][there[at]]
-    return np.asarray(found)
+    return own, np.array(beside_it, np.uint8)

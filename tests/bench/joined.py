@@ -35,7 +35,7 @@ from svg2chart.letters.choices import choices
 from svg2chart.letters.connections import parts_and_counters
 from svg2chart.letters.judging import LARGE
 from svg2chart.letters.placed import SetLetter
-from svg2chart.letters.squares import choose
+from svg2chart.letters.squares import Outlines, choose
 from tests.bench.letter_reading import FINER, OPTIONS, edits
 from tests.bench.lettering import line, picture, words_of
 from tests.typefaces import SCRIPT, Typeface
@@ -69,7 +69,7 @@ def on_grid(fonts: Fonts, face: Face, text: str, high: int) -> list[SetLetter]:
     columns, rows = (end - low).tolist()
     areas = octants(replace(plain, points=plain.points - low), rows, columns)[None]
     allowed = np.ones((rows, columns, len(choices().shown)), bool)
-    shown, _ = choose(areas, np.zeros(1), allowed, LARGE.weights)
+    shown, _ = choose(Outlines.of(areas), np.zeros(1), allowed, LARGE.weights)
     return [SetLetter(run=0, text=text, shown=shown[0], row=int(low[1]), column=int(low[0]))]
 
 

@@ -12,7 +12,8 @@ from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import choices
 from svg2chart.letters.judging import LARGE, SMALL, Costs
-from svg2chart.letters.squares import REACH, choose, energies
+from svg2chart.letters.settling import REACH
+from svg2chart.letters.squares import Outlines, choose, energies
 
 # the corners of each octant, in half squares
 RIM = ((1, 0), (2, 0), (2, 1), (2, 2), (1, 2), (0, 2), (0, 1), (0, 0), (1, 0))
@@ -22,7 +23,8 @@ CORNERS = [((1, 1), first, then) for first, then in pairwise(RIM)]
 def stitched(outline: Polygon, rows: int, columns: int, *, costs: Costs) -> shapely.Geometry:
     """Return what is stitched of an outline."""
     allowed = np.ones((rows, columns, len(choices().shown)), np.bool_)
-    (shown,), _ = choose(octants(outline, rows, columns)[None], np.zeros(1), allowed, costs.weights)
+    outlines = Outlines.of(octants(outline, rows, columns)[None])
+    (shown,), _ = choose(outlines, np.zeros(1), allowed, costs.weights)
     triangles = [
         [(column + x / 2, row + y / 2) for x, y in CORNERS[octant]]
         for row, column, octant in np.argwhere(shown).tolist()
@@ -81,8 +83,7 @@ def test_a_square_changes_energy_only_within_reach(seed: int, costs: Costs) -> N
     after[0, middle, middle] = table[rng.integers(0, len(table))]
     areas = np.clip(before / 8 + rng.normal(0, 0.02, before.shape), 0, 0.125)
     near = (slice(None), slice(2, side - 2), slice(2, side - 2))
-    whole = energies(areas, after, costs.weights) - energies(areas, before, costs.weights)
-    part = energies(areas[near], after[near], costs.weights) - energies(
-        areas[near], before[near], costs.weights
-    )
+    outlines, there = Outlines.of(areas), Outlines.of(areas[near])
+    whole = energies(outlines, after, costs.weights) - energies(outlines, before, costs.weights)
+    part = energies(there, after[near], costs.weights) - energies(there, before[near], costs.weights)
     assert abs(whole[0] - part[0]) < 1e-9

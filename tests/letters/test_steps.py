@@ -12,10 +12,10 @@ from svg2chart.arranging.saws import count_saws
 from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import choices
-from svg2chart.letters.holes import rings
+from svg2chart.letters.holes import bytes_of, rings
 from svg2chart.letters.judging import LARGE, SMALL, Costs
-from svg2chart.letters.squares import choose
-from svg2chart.letters.steps import corners_of, saws, saws_with
+from svg2chart.letters.squares import Outlines, choose
+from svg2chart.letters.steps import codes_of, corners_of, saws, saws_with
 
 ROWS, COLUMNS = 4, 5
 letters = st.lists(
@@ -32,7 +32,8 @@ def circle(radius: float, middle: float) -> np.ndarray:
 def stitched(outline: Polygon, rows: int, columns: int, costs: Costs) -> np.ndarray:
     """Return the octants that are stitched of an outline, (rows, columns, 8)."""
     allowed = np.ones((rows, columns, len(choices().shown)), np.bool_)
-    (shown,), _ = choose(octants(outline, rows, columns)[None], np.zeros(1), allowed, costs.weights)
+    outlines = Outlines.of(octants(outline, rows, columns)[None])
+    (shown,), _ = choose(outlines, np.zeros(1), allowed, costs.weights)
     return np.asarray(shown)
 
 
@@ -69,8 +70,11 @@ def test_letters_have_the_saws_that_drawings_have(shown: np.ndarray) -> None:
 @settings(max_examples=50)
 @given(letters, st.integers(0, ROWS - 1), st.integers(0, COLUMNS - 1))
 def test_a_choice_adds_the_saws_that_are_there_afterwards(shown: np.ndarray, row: int, column: int) -> None:
-    at = (slice(None), slice(row, row + 1), slice(column, column + 1))
-    counted = saws_with(shown, rings(shown), ROUND, at)[0, 0, 0]
+    wide = COLUMNS + 4  # two bare squares around
+    held = np.pad(bytes_of(shown)[0], 2).ravel()
+    around = np.pad(rings(shown)[0], ((2, 1), (2, 1))).ravel()
+    at, round_holes = np.array([(row + 2) * wide + column + 2]), np.zeros(len(held), np.bool_)
+    counted = saws_with(held, around, codes_of(around, round_holes), round_holes, at, wide)[0].astype(int)
     tried = np.repeat(shown, len(choices().shown), axis=0)
     tried[:, row, column] = choices().shown
     after = saws(tried, np.repeat(ROUND, len(tried), axis=0))
