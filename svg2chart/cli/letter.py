@@ -118,7 +118,9 @@ def run(options: argparse.Namespace) -> int:
     if target is None:
         print(drawing.decode(), end="")
         return 0
-    write_outputs([(target, _content(target, drawing))])
+    is_sheet = options.list and target.name.endswith(PDF_ENDING)
+    content = _specimens(options, outline) if is_sheet else _content(target, drawing)
+    write_outputs([(target, content)])
     tell_progress("")
     print(shared.one_line(f"{lettering.columns} x {lettering.rows} squares; wrote {target}"))
     return 0
@@ -150,15 +152,23 @@ def _check(options: argparse.Namespace) -> None:
 def _tell_alphabets() -> None:
     for name in svg2chart.alphabet_names():
         alphabet = svg2chart.packaged_alphabet(name)
-        print(f"{name}: {alphabet.stitches.value}, capitals {alphabet.capital} squares high")
+        print(f"{name}: {_told(alphabet)}")
     print("For a sheet of all letters: svg2chart letter --list -o alphabets.svg")
+
+
+def _told(alphabet: svg2chart.Alphabet) -> str:
+    return f"{alphabet.stitches.value}, capitals {alphabet.capital} squares high"
+
+
+def _alphabets(options: argparse.Namespace) -> list[svg2chart.Alphabet]:
+    """Return those that a sheet is to show."""
+    names = [options.alphabet] if options.alphabet else svg2chart.alphabet_names()
+    return [alphabet_at(name) for name in names]
 
 
 def _lettering(options: argparse.Namespace) -> svg2chart.Lettering:
     if options.list:
-        names = svg2chart.alphabet_names()
-        chosen = [alphabet_at(name) for name in ([options.alphabet] if options.alphabet else names)]
-        return svg2chart.alphabet_sheet(chosen)
+        return svg2chart.alphabet_sheet(_alphabets(options))
     own = (line for words in options.words for line in words.splitlines() or [words])
     lines = lines_of_input() if options.words == ["-"] else list(own)
     if options.monogram:
@@ -196,12 +206,27 @@ def _content(target: Path, drawing: bytes) -> bytes:
     """Return what the file is to hold: the drawing, its chart, or the pages of that."""
     if target.name.endswith(SVG_ENDING):
         return drawing
+    chart = _chart(drawing)
+    return svg2chart.chart_bytes(chart) if target.name.endswith(CHART_ENDING) else svg2chart.pages_pdf(chart)
+
+
+def _chart(drawing: bytes) -> svg2chart.Chart:
     from svg2chart.svg.read import parse_artwork  # a third of the time of letters alone
 
     artwork = parse_artwork(drawing)
-    grid = svg2chart.Grid.fit(artwork, square=1.0)
-    chart = svg2chart.convert(artwork, grid)
-    return svg2chart.chart_bytes(chart) if target.name.endswith(CHART_ENDING) else svg2chart.pages_pdf(chart)
+    return svg2chart.convert(artwork, svg2chart.Grid.fit(artwork, square=1.0))
+
+
+def _specimens(options: argparse.Namespace, outline: str | None) -> bytes:
+    """Return the alphabets as pages to look at: nobody stitches all letters, so there is no guide to that."""
+    from svg2chart.pages.specimens import MOST_WIDE, Specimen, specimens_pdf
+
+    specimens = []
+    for alphabet in _alphabets(options):
+        sheet = svg2chart.alphabet_sheet([alphabet], width=MOST_WIDE)
+        drawing = svg2chart.draw_letters(sheet, colour=options.colour, outline=outline)
+        specimens.append(Specimen(alphabet.name, _told(alphabet), _chart(drawing)))
+    return specimens_pdf(specimens, title="Alphabets")
 
 
 def _colour(text: str) -> str:

@@ -19,7 +19,7 @@ from svg2chart.letters.placed import SetLetter, SetLine
 _PLAIN = Layout()
 _SHEET_GAP = 4
 _SHEET_ACCENTS = "Àà Éé Êê Ññ Üü Åå Çç Čč Ăă Őő Żż Āā Ęę Șș Ķķ Ģģ"
-_SHEET_WIDTH = 200
+SHEET_WIDTH = 200
 
 
 def set_in_alphabet(lines: Sequence[str], *, alphabet: Alphabet, layout: Layout = _PLAIN) -> Lettering:
@@ -74,8 +74,13 @@ def set_monogram_in_alphabet(text: str, *, alphabet: Alphabet) -> Lettering:
     return lay_out_monogram(text, middle, sides, raised=raised, remarks=remarks)
 
 
-def alphabet_sheet(alphabets: Sequence[Alphabet]) -> Lettering:
-    """Return all letters of alphabets, each alphabet under its name as far as it has the letters for it."""
+def alphabet_sheet(alphabets: Sequence[Alphabet], *, width: int = SHEET_WIDTH) -> Lettering:
+    """Return all letters of alphabets, each alphabet under its name as far as it has the letters for it.
+
+    Args:
+        alphabets: one under the other.
+        width: lines are no wider than so many squares, or than their widest word.
+    """
     letters: list[SetLetter] = []
     down = 0
     for alphabet in alphabets:
@@ -84,7 +89,7 @@ def alphabet_sheet(alphabets: Sequence[Alphabet]) -> Lettering:
         ]
         lines = [" ".join(line) for line in words if line]
         widest = max((alphabet_line(alphabet, word).width for line in words for word in line), default=0)
-        layout = Layout(width=max(_SHEET_WIDTH, widest))
+        layout = Layout(width=max(width, widest))
         own = set_in_alphabet(lines, alphabet=alphabet, layout=layout)
         letters += [one.moved(down=down) for one in own.letters]
         down += own.rows + _SHEET_GAP

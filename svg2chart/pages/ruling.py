@@ -15,12 +15,12 @@ CENTRE_MM = 2.2
 AWAY_MM = HEAVY_MM + CENTRE_MM + 0.6  # of numbers from the grid
 
 
-def thin_lines(window: Window, zero: Point, side: float) -> list[Mark]:
+def thin_lines(window: Window, zero: Point, side: float) -> list[Lines]:
     """Return a line at every row and column of holes."""
     return [Lines(segments=_rules(window, zero, side, every=1), width=THIN_MM, ink=THIN_INK)]
 
 
-def heavy_lines(chart: Chart, window: Window, zero: Point, side: float) -> list[Mark]:
+def heavy_lines(chart: Chart, window: Window, zero: Point, side: float) -> list[Lines]:
     """Return the lines at tens, counted from the chart's own edges, and the chart's edges."""
     edges = (
         _rules(window, zero, side, every=TEN)
