@@ -4,6 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+import numpy as np
+
 from svg2chart.artwork import StitchAs
 from svg2chart.backstitch import Outlined
 from svg2chart.chart import Backstitch, Knot
@@ -14,6 +16,10 @@ from svg2chart.remarks import Remark, Severity
 
 NEAR_MIDDLE = 0.125
 """Within so many squares, in both directions, of a square's centre or a side's middle it is meant."""
+
+_SEVERAL = 2
+_SAME_WAY = 1 / 64
+"""Points lie off the holes by the same if they differ by no more squares: editors round what they save."""
 
 Hole = tuple[float, float]
 
@@ -59,6 +65,9 @@ def with_lines_as_drawn(
                 what = "covers a backstitch of another colour between the same holes"
                 remarks.append(_remark(line, what, Severity.SIMPLIFIED))
             worked[ends] = thread
+        off = _off_holes(line)
+        if off:
+            remarks.append(_remark(line, off, Severity.GUESSED))
     ordered = sorted((thread, ends) for ends, thread in worked.items())
     return Outlined(
         backstitch=tuple(Backstitch(thread=thread, start=start, end=end) for thread, (start, end) in ordered),
@@ -72,6 +81,34 @@ def _pieces(line: ThinLine) -> Iterator[tuple[Hole, Hole]]:
         for points, closed in line.lines.chains():
             holes = [hole_at(float(x), float(y)) for x, y in points]
             yield from pairwise([*holes, holes[0]] if closed else holes)
+
+
+def _off_holes(line: ThinLine) -> str:
+    """Return what is said of several lines in one element that lie off the holes by the same; else "".
+
+    A letter of backstitch is such. One line by itself may be meant to run between the middles of squares.
+    """
+    pieces = list(_pieces(line))
+    if len(pieces) < _SEVERAL:
+        return ""
+    points = np.concatenate([held for held, _ in line.lines.chains()])
+    apart = points - points[0]
+    if np.abs(apart - np.round(apart)).max() > _SAME_WAY:
+        return ""
+    way = np.round(points[0]) - points[0]
+    told = [
+        f"{abs(far):.2f} {direction}"
+        for far, direction in zip(way.tolist(), ("across", "down"), strict=True)
+        if abs(far) > NEAR_MIDDLE
+    ]
+    if not told:
+        return ""
+    is_between = any(at % 1 for at in pieces[0][0])
+    how = "between the middles of squares or of their sides" if is_between else "at the nearest holes"
+    return (
+        f"told to be charted as drawn, but lies off the holes, by {' and '.join(told)} of a square: charted"
+        f" {how}; move it onto whole squares"
+    )
 
 
 def knots_as_drawn(dots: Sequence[Dot], thread_of: Mapping[Colour, int]) -> Knotted:
