@@ -19,7 +19,7 @@ class TextAs(Enum):
 class Heights:
     """Heights above the baseline and widths of strokes, in em; the descender is below and positive.
 
-    stem: of upright strokes; bar: of level ones.
+    stem: of upright strokes; bar: of level ones. is_bold: whether the font is the bold one of its family.
     """
 
     capital: float
@@ -28,6 +28,7 @@ class Heights:
     descender: float
     stem: float
     bar: float
+    is_bold: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

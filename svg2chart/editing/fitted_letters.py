@@ -117,7 +117,7 @@ def with_letters(
 
 def _why_not(words: Words, grid: Grid, *, is_meant: bool) -> str:
     """Return why words do not become letters, "" where they do; `is_meant` where just they were selected."""
-    lowest = min(drawn_capitals(words, grid.to_squares))
+    lowest = min(drawn_capitals(words, words.letters, grid.to_squares))
     if words.text_as in (TextAs.AS_DRAWN, TextAs.BACKSTITCH) and not is_meant:
         return f"it is told to be {words.text_as.value}; select it to fit it all the same"
     if capitals_high(lowest) < LEAST_HIGH:

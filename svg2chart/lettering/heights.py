@@ -16,6 +16,8 @@ from svg2chart.lettering.match import Font
 from svg2chart.lettering.metrics import metrics_of
 from svg2chart.lettering.shape import outline, shape
 
+_BOLD = 600
+"""From this weight on faces are bold: 600 is "semi-bold". Source: OpenType, usWeightClass of table OS/2."""
 TOLERANCE_EM = 1 / 2000
 """Outlines are flattened within this part of an em, a fiftieth of a square at the largest letters."""
 
@@ -61,6 +63,7 @@ def heights_of(face: Face) -> Heights:
         descender=_reach(face, _DESCENDING, up=False) or capital / 4,
         stem=stem,
         bar=_stroke(face, _LEVEL, upright=False) or stem,
+        is_bold=face.weight >= _BOLD,
     )
 
 

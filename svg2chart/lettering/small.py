@@ -4,6 +4,14 @@ from svg2chart.remarks import Remark, Severity
 
 LEAST_CAPITAL = 7
 """Capitals need 5 by 7 squares at the least. Source: ISO 9241-3 (characters of a dot matrix)."""
+LEAST_BOLD = 7
+"""Letters so many squares high have room for strokes of two squares and for what is between them."""
+
+BOLD_IN_BACKSTITCH = "bold letters of backstitch are the same as regular ones"
+BOLD_IN_LOW = (
+    "bold letters so low are the same as regular ones: under"
+    f" {LEAST_BOLD} squares there is no room for wider strokes"
+)
 
 
 def remarks_on_small(high: float, *, element: str = "", layer: str = "") -> list[Remark]:

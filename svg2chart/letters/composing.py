@@ -12,7 +12,7 @@ from svg2chart.lettering.fonts import Face, Fonts
 from svg2chart.lettering.heights import heights_of_font
 from svg2chart.lettering.levels import starts_leftward
 from svg2chart.lettering.match import font_of, plain_face
-from svg2chart.lettering.small import remarks_on_small
+from svg2chart.lettering.small import BOLD_IN_LOW, remarks_on_small
 from svg2chart.lettering.words import set_words
 from svg2chart.letters.laying import (
     MOST_INITIALS,
@@ -23,7 +23,9 @@ from svg2chart.letters.laying import (
     lay_out_monogram,
 )
 from svg2chart.letters.placed import SetLine
+from svg2chart.letters.scales import is_weight_lost
 from svg2chart.letters.setting import LEAST_HIGH, set_on_squares
+from svg2chart.remarks import Remark, Severity
 
 MOST_HIGH = 400
 """Higher capitals are not set, in squares."""
@@ -58,7 +60,8 @@ def set_letters(
         return _line(text, paragraph, own, fonts, high=high, spacing=layout.spacing)
 
     remarks = _words(" ".join(lines), "", own, fonts, high=high).remarks
-    return lay_out(lines, line_of, high=high, layout=layout, remarks=(*remarks, *remarks_on_small(high)))
+    remarks = (*remarks, *_on_height(own, fonts, high))
+    return lay_out(lines, line_of, high=high, layout=layout, remarks=remarks)
 
 
 def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None) -> Lettering:
@@ -88,8 +91,16 @@ def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None
 
     remarks = _words(text, text, own, fonts, high=high).remarks
     lowest = side if len(initials_of(text)) == MOST_INITIALS else high
-    remarks = (*remarks, *remarks_on_small(lowest))
+    remarks = (*remarks, *_on_height(own, fonts, lowest))
     return lay_out_monogram(text, middle, sides, raised=(high - side) // 2, remarks=remarks)
+
+
+def _on_height(face: Face, fonts: Fonts, high: int) -> list[Remark]:
+    """Return what is to be remarked on a font at a height."""
+    remarks = remarks_on_small(high)
+    if is_weight_lost(heights_of_font(font_of(fonts, face)), high):
+        remarks.append(Remark(element="", what=BOLD_IN_LOW, severity=Severity.SIMPLIFIED))
+    return remarks
 
 
 def _check_height(high: int) -> None:

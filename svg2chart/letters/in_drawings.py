@@ -12,10 +12,13 @@ from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.path import Path, sides
 from svg2chart.grid import TOLERANCE_SQUARES, Grid
 from svg2chart.lettering.notices import with_numbers
+from svg2chart.lettering.small import BOLD_IN_BACKSTITCH, BOLD_IN_LOW
 from svg2chart.letters.backstitched import marks_of
-from svg2chart.letters.intended import Intended, intended, letters_intended
+from svg2chart.letters.intended import Intended, drawn_capitals, intended, letters_intended
 from svg2chart.letters.outlining import outlines_of
 from svg2chart.letters.placed import SetLetter
+from svg2chart.letters.scales import is_weight_lost
+from svg2chart.letters.setting import capitals_high
 from svg2chart.remarks import Remark, Severity
 
 _HIGH_OFF = 0.75
@@ -62,6 +65,8 @@ def _fitted(words: Words, page: Box, grid: Grid, told: StitchAs | None) -> Words
     if letters:
         why = _why_no_room(_box(letters), page, grid)
     words = _remarked(words, *_told(words, replace(what, why=why)))
+    if not why:
+        words = _remarked(words, *_lost_weight(words, what, grid))
     if why:
         return words
     letters, moved = _within(letters, grid)
@@ -117,6 +122,17 @@ def _told(words: Words, what: Intended) -> Iterator[str]:
             )
     elif not is_set:
         yield f"not fitted to the squares: {what.why}"
+
+
+def _lost_weight(words: Words, what: Intended, grid: Grid) -> Iterator[str]:
+    """Yield what is to be remarked on where letters are bold that become those that regular ones become."""
+    bold = [one for one in words.letters if one.heights.is_bold and not one.outline.is_empty]
+    if bold and what.alphabet is not None:
+        yield BOLD_IN_BACKSTITCH
+        return
+    drawn = zip(bold, drawn_capitals(words, bold, grid.to_squares), strict=True)
+    if any(is_weight_lost(letter.heights, capitals_high(high)) for letter, high in drawn):
+        yield BOLD_IN_LOW
 
 
 def rooms_of_words(artwork: Artwork, grid: Grid) -> list[Box | None]:

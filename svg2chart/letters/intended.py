@@ -1,11 +1,12 @@
 """What the words of a drawing are to be on its squares: fitted, letters of backstitch, or as drawn."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from svg2chart.alphabets.drawn import Alphabet
 from svg2chart.artwork import Words
 from svg2chart.geometry.affine import Affine
-from svg2chart.letterforms import TextAs
+from svg2chart.letterforms import Letterform, TextAs
 from svg2chart.letters.backstitched import lacking, nearest_alphabet, set_in_backstitch
 from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.setting import LEAST_HIGH, capitals_high, set_on_squares
@@ -39,7 +40,7 @@ def intended(words: Words, to_squares: Affine) -> Intended | None:
     """Return what words are to be on the squares, None where they stay as they are and need no remark."""
     if words.stitch_as is not None or words.text_as is TextAs.AS_DRAWN or not words.outlines:
         return None
-    capitals = drawn_capitals(words, to_squares)
+    capitals = drawn_capitals(words, words.letters, to_squares)
     if not capitals:
         return None
     high = min(capitals)
@@ -70,9 +71,9 @@ def letters_intended(words: Words, what: Intended, to_squares: Affine) -> list[S
     return set_on_squares(words, to_squares)
 
 
-def drawn_capitals(words: Words, to_squares: Affine) -> list[float]:
-    """Return how high capitals are drawn in the font of each letter that has ink, in squares."""
-    drawn = [letter for letter in words.letters if not letter.outline.is_empty]
+def drawn_capitals(words: Words, letters: Sequence[Letterform], to_squares: Affine) -> list[float]:
+    """Return how high capitals are drawn in the font of each of some letters that has ink, in squares."""
+    drawn = [letter for letter in letters if not letter.outline.is_empty]
     return [one.heights.capital * _em(words, one.place, to_squares) for one in drawn]
 
 

@@ -110,44 +110,29 @@ def _windows(chart: Chart, most_high: int) -> list[Window]:
 
 
 def _letters(chart: Chart, window: Window, side: float) -> list[Mark]:
+    """Return the rows of a page: areas, the lines between squares over them, then backstitch and knots."""
     zero = (LEFT_MM, _TOP_MM - window.first_row * side)
+    rows = range(window.first_row, window.end_row)
+    areas = thread_areas(chart, rows=rows, columns=range(chart.columns), origin=zero, square_mm=side)
+    return [
+        *(Region(fill=chart.threads[thread].colour, polygons=polygons) for thread, polygons in areas),
+        *(replace(line, ink=_THIN_INK) for line in thin_lines(window, zero, side)),
+        *(replace(line, width=_HEAVY_MM, ink=_HEAVY_INK) for line in heavy_lines(chart, window, zero, side)),
+        *_backstitch(chart, rows, zero, side),
+    ]
+
+
+def _backstitch(chart: Chart, rows: range, zero: Point, side: float) -> Iterator[Mark]:
+    colours = [thread.colour for thread in chart.threads]
 
     def at(hole: Point) -> Point:
         return zero[0] + hole[0] * side, zero[1] + hole[1] * side
 
-    colours = [thread.colour for thread in chart.threads]
-    areas = thread_areas(
-        chart,
-        rows=range(window.first_row, window.end_row),
-        columns=range(chart.columns),
-        origin=zero,
-        square_mm=side,
-    )
-    lines = [
-        Trail(
-            points=(at(line.start), at(line.end)),
-            width=_LINE_WIDTH * side,
-            ink=line_ink(colours[line.thread]),
-        )
-        for line in chart.backstitch
-        if window.first_row <= min(line.start[1], line.end[1]) < window.end_row
-    ]
-    knots = [
-        Dot(
-            x=at(knot.at)[0],
-            y=at(knot.at)[1],
-            radius=KNOT_RADIUS * side,
-            fill=colours[knot.thread],
-            edge=colours[knot.thread],
-            edge_width=0.0,
-        )
-        for knot in chart.knots
-        if window.first_row <= knot.at[1] < window.end_row
-    ]
-    return [
-        *(Region(fill=colours[thread], polygons=polygons) for thread, polygons in areas),
-        *(replace(line, ink=_THIN_INK) for line in thin_lines(window, zero, side)),
-        *(replace(line, width=_HEAVY_MM, ink=_HEAVY_INK) for line in heavy_lines(chart, window, zero, side)),
-        *lines,
-        *knots,
-    ]
+    for line in chart.backstitch:
+        if rows.start <= min(line.start[1], line.end[1]) < rows.stop:
+            ends = (at(line.start), at(line.end))
+            yield Trail(points=ends, width=_LINE_WIDTH * side, ink=line_ink(colours[line.thread]))
+    for knot in chart.knots:
+        if rows.start <= knot.at[1] < rows.stop:
+            (x, y), colour, radius = at(knot.at), colours[knot.thread], KNOT_RADIUS * side
+            yield Dot(x=x, y=y, radius=radius, fill=colour, edge=colour, edge_width=0.0)
