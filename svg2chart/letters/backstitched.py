@@ -14,6 +14,7 @@ from svg2chart.geometry.path import Path, line, sides
 from svg2chart.grid import Grid
 from svg2chart.letterforms import Letterform
 from svg2chart.letters.alphabet_lines import lacks, line_of_runs
+from svg2chart.letters.clearing import Placed, cleared
 from svg2chart.letters.following import follows, from_the_left, is_level
 from svg2chart.letters.placed import SetLetter, nearest_hole
 
@@ -45,17 +46,14 @@ def set_in_backstitch(words: Words, to_squares: Affine, alphabet: Alphabet) -> l
         alphabet: that has all their letters.
     """
     to_line = to_squares @ words.to_user
-    return [
-        letter
-        for line in _parts_of_lines(words, to_line)
-        for letter in _set_line(words, line, to_line, alphabet)
-    ]
+    lines = (_set_line(words, line, to_line, alphabet) for line in _parts_of_lines(words, to_line))
+    return cleared([line for line in lines if line is not None])
 
 
 def _set_line(
     words: Words, line: Sequence[Sequence[Letterform]], to_line: Affine, alphabet: Alphabet
-) -> list[SetLetter]:
-    """Return the letters of a line, from its parts of one height each, none over another."""
+) -> Placed | None:
+    """Return a line of letters, from its parts of one height each, none over another; None without any."""
     found: list[SetLetter] = []
     begins, ends = [], []
     free = -inf  # the first column that is after the last part
@@ -70,12 +68,20 @@ def _set_line(
         free = right + own.width + alphabet.apart
         found += [one.moved(right=int(right), down=down) for one in own.letters]
     if not found:
-        return []
-    share = {"start": 0.0, "middle": 0.5, "end": 1.0}[words.runs[line[0][0].run].anchor]
+        return None
+    anchor = words.runs[line[0][0].run].anchor
+    share = {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
     left, wide = found[0].column, max(one.end for one in found) - found[0].column
     begin, end = min(begins), max(ends)
     shift = nearest_hole(begin + share * (end - begin - wide) - left)
-    return [one.moved(right=shift) for one in found]
+    return Placed(
+        letters=[one.moved(right=shift) for one in found],
+        row=nearest_hole((to_line @ line[0][0].place).f),
+        begin=begin,
+        end=end,
+        high=alphabet.capital,
+        anchor=anchor,
+    )
 
 
 def marks_of(words: Words, letters: Sequence[SetLetter], grid: Grid) -> Iterator[Fill | Stroke]:

@@ -9,6 +9,7 @@ from svg2chart.artwork import Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path
 from svg2chart.letterforms import Letterform
+from svg2chart.letters.clearing import Placed, cleared
 from svg2chart.letters.following import follows, from_the_left, is_level
 from svg2chart.letters.gaps import nearest, outline_profile
 from svg2chart.letters.lines import Source, fit_line
@@ -44,13 +45,17 @@ def set_on_squares(words: Words, to_squares: Affine) -> list[SetLetter]:
         words: set in fonts, upright, not turned and not along a path.
         to_squares: from root user units to squares.
     """
-    found: list[SetLetter] = []
+    found: list[Placed] = []
     for line in _lines(words, to_squares):
         letters = fit_line([piece.source for piece in line])
-        row = nearest_hole(line[0].baseline)
-        shift = _shift(letters, line, anchor=words.runs[line[0].source.run].anchor)
-        found += [replace(one, row=one.row + row, column=one.column + shift) for one in letters]
-    return found
+        row, anchor = nearest_hole(line[0].baseline), words.runs[line[0].source.run].anchor
+        reach = np.array([_reach(piece) for piece in line])
+        begin, end = float(reach[:, 0].min()), float(reach[:, 1].max())
+        shift = _shift(letters, begin, end, anchor=anchor)
+        high = max(piece.source.high for piece in line)
+        moved = [one.moved(down=row, right=shift) for one in letters]
+        found.append(Placed(letters=moved, row=row, begin=begin, end=end, high=high, anchor=anchor))
+    return cleared(found)
 
 
 def capitals_high(drawn: float) -> int:
@@ -152,12 +157,10 @@ def _together(before: Source, after: Source) -> Source:
     return replace(before, text=before.text + after.text, outline=Path.of_contours(contours), is_joined=True)
 
 
-def _shift(letters: Sequence[SetLetter], line: Sequence[_Piece], *, anchor: str) -> int:
+def _shift(letters: Sequence[SetLetter], begin: float, end: float, *, anchor: str) -> int:
     """Return by how many squares a line moves so that its ink lies where it is anchored."""
     left = min(one.column for one in letters)
     right = max(one.end for one in letters)
-    reach = np.array([_reach(piece) for piece in line])
-    begin, end = float(reach[:, 0].min()), float(reach[:, 1].max())
     share = {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
     return nearest_hole(begin + share * (end - begin) - (left + share * (right - left)))
 
