@@ -15,6 +15,7 @@ from svg2chart.letters.backstitched import set_in_backstitch
 from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.setting import set_on_squares
 from svg2chart.svg.read import parse_artwork
+from tests.typefaces import HEBREW, need_typefaces
 
 PLAIN = "ABEHKMNORTacdehikmnorstuvwz"  # no two of them are kerned much, and none are one glyph
 TEXTS = st.lists(st.text(PLAIN, min_size=1, max_size=6), min_size=1, max_size=3).map(" ".join)
@@ -122,3 +123,38 @@ def test_letters_that_drift_stand_as_high_as_drawn(how: str, text: str, step: fl
     ):
         for drawn, letter in zip(words.letters, letters, strict=True):
             assert abs(letter.bottom - (words.to_user @ drawn.place).f) <= 0.75 + 1e-9
+
+
+@pytest.mark.parametrize("text", ["אבג 12", "אב 1.5", "24 גדה", "אב-31", "שלום Bo", "דה 10%"])
+@pytest.mark.parametrize("size", [9.0, 13.0, 17.5])
+def test_numbers_in_words_read_from_the_right_that_have_a_place_each_stay_numbers(
+    text: str, size: float
+) -> None:
+    """A place is the right of a letter, in a text that is read from the right."""
+    need_typefaces()
+    fonts = svg2chart.read_fonts([HEBREW.file])
+
+    def words_at(places: str) -> Words:
+        drawing = (
+            '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 60"><text direction="rtl" y="40"'
+            f' font-family="{HEBREW.face().family}" font-size="{size}" x="{places}">{text}</text></svg>'
+        )
+        (words,) = parse_artwork(drawing.encode(), fonts=fonts).marks
+        assert isinstance(words, Words)
+        return words
+
+    plain = words_at("300.3")
+    starts = [letter.place.e for letter in plain.letters]
+    ends = {letter.text: end for letter, end in zip(plain.letters, [*starts[1:], 300.3], strict=True)}
+    placed = words_at(" ".join(f"{ends[letter]:.9f}" for letter in text))
+    assert places_of(set_on_squares(placed, Affine())) == places_of(set_on_squares(plain, Affine()))
+
+
+def test_words_drawn_over_each_other_stay_words() -> None:
+    words = words_of('<text x="20" y="40" font-size="13">Hafen<tspan x="21">Hafen</tspan></text>')
+    letters = set_on_squares(words, Affine())
+    assert "".join(letter.text for letter in letters) == "HafenHafen"
+    first, second = letters[:5], letters[5:]
+    apart = {two.column - one.column for one, two in zip(first, second, strict=True)}
+    assert len(apart) == 1
+    assert 0 <= apart.pop() <= 2
