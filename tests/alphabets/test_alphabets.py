@@ -15,7 +15,7 @@ NAMES = svg2chart.alphabet_names()
 CAPITALS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 SMALL = CAPITALS.lower()
 FIGURES = "0123456789"
-SYMMETRIC = "AHIMOTUVWXYovwx08Ŧº•¥±"  # left and right
+SYMMETRIC = "AHIMOTUVWXYovwx08Ŧº•¥±♥"  # left and right
 TURNED = "INOSXZosxz"  # after half a turn; the bar of an H lies above the middle where that is no hole line
 HANGING = "gjpqy"
 BESIDE = "Q"  # its tail may hang
@@ -63,7 +63,8 @@ LANGUAGES = {
 }
 # CLDR 48.2, punctuation of English, German, French and Spanish.
 PUNCTUATION = "‐‑–—…‘’“”„‚«»‹›§†‡′″¡¿‰−"
-SIGNS = "€£¢¥©°±×÷ªº¹²³µ•"  # of ISO 8859-1 and 8859-15, as far as they are of use among words; our own choice
+# of ISO 8859-1 and 8859-15 and the symbols of Unicode, as far as they are of use among words; our own choice
+SIGNS = "€£¢¥©®™°±×÷ªº¹²³½¼¾µ•←→♥"
 
 
 def alphabet_of(name: str) -> Alphabet:
@@ -188,7 +189,7 @@ def test_symmetric_letters_are_symmetric(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_pairs_of_signs_are_mirror_images(name: str) -> None:
     alphabet = alphabet_of(name)
-    for one, other in ("()", "[]", "{}", "<>", "«»", "‹›", "/\\", "bd", "pq"):
+    for one, other in ("()", "[]", "{}", "<>", "«»", "‹›", "/\\", "←→", "bd", "pq"):
         assert mirrored(drawn(alphabet, one)) == in_order(drawn(alphabet, other)), one
 
 
