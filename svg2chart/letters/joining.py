@@ -8,11 +8,11 @@ import numpy as np
 
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Heights
-from svg2chart.lettering.edges import level_edges, upright_edges
+from svg2chart.lettering.edges import Edge, level_edges, upright_edges
 from svg2chart.lettering.heights import stroke_pairs
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.scales import Scale, zones_of
-from svg2chart.letters.warping import Line, placings, zone_of
+from svg2chart.letters.warping import LEVEL, Line, Zone, placings, zone_of
 
 _MOST_LOST = 0.05
 """Small letters of joined words that would lose more of their height become a square higher: what their loops
@@ -48,7 +48,7 @@ def joined_placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: 
     """
     zones = zones_of(thick, plain, replace(scale, small=_small(scale, heights)), heights)
     found = placings(
-        [edge for edge in level_edges(thick) if zone_of(edge, zones) is not None],
+        [edge for zone in zones for edge in _edges_at(zone, level_edges(thick), zones)],
         (float(thick.points[:, 1].min()), float(thick.points[:, 1].max())),
         [Rules(stroke=scale.bar, least=least, gap=0.0, step=0.5) for least in (0.5, 0.0)],
         wide=scale.bar,
@@ -57,6 +57,17 @@ def joined_placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: 
         tip=0.0,
     )
     return found[:1]
+
+
+def _edges_at(zone: Zone, edges: Sequence[Edge], zones: Sequence[Zone]) -> list[Edge]:
+    """Return the edges that lie at a zone: with that which is nearest to it go those that are level with it.
+
+    Were others to go to the same line, as the lower shoulders of an n beside an a, what lies between would
+    have no height left: the top of a bowl.
+    """
+    own = [edge for edge in edges if edge.begins == zone.begins and zone_of(edge, zones) == zone.to]
+    at = min((edge.at for edge in own), key=lambda at: abs(at - zone.at), default=0.0)
+    return [edge for edge in own if abs(edge.at - at) <= LEVEL]
 
 
 def _small(scale: Scale, heights: Heights) -> int:

@@ -2,13 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
 from svg2chart.artwork import Words
 from svg2chart.geometry.affine import Affine
-from svg2chart.geometry.path import Path
+from svg2chart.geometry.path import Path, sides
+from svg2chart.geometry.slits import with_slits_closed
 from svg2chart.letterforms import Letterform
+from svg2chart.lettering.heights import region_of
 from svg2chart.letters.clearing import Placed, cleared
 from svg2chart.letters.following import follows, from_the_left, is_level
 from svg2chart.letters.gaps import nearest, outline_profile
@@ -17,6 +20,9 @@ from svg2chart.letters.placed import SetLetter, nearest_hole
 
 _TOUCHING = 0.02
 """Letters of a font nearer than so many heights of a capital are joined."""
+_SLIT = 0.035
+"""Bowls of handwriting that are open by no more heights of a capital are meant to be closed: a hand ends them
+so near their stem. Our own choice, no source."""
 LEAST_HIGH = 4
 """Lower capitals cannot be fitted: an E has five bars and gaps."""
 
@@ -113,7 +119,7 @@ def _piece(letter: Letterform, place: Affine, last: _Piece | None, space_at: flo
     source = Source(
         run=letter.run,
         text=letter.text,
-        outline=letter.outline,
+        outline=_closed(letter.outline, _SLIT * letter.heights.capital) if letter.joins else letter.outline,
         heights=letter.heights,
         high=high,
         x=place.e * scale if last is None else last.source.x + (place.e - last.x) * scale,
@@ -122,6 +128,16 @@ def _piece(letter: Letterform, place: Affine, last: _Piece | None, space_at: flo
         bare=letter.bare,
     )
     return _Piece(source=source, x=place.e, baseline=place.f, level=place.f, em=place.d)
+
+
+@lru_cache(maxsize=1024)
+def _closed(outline: Path, wide: float) -> Path:
+    """Return a letter whose strokes meet where they end so near each other that they are meant to."""
+    region = region_of(outline)
+    closed = with_slits_closed(region, wide=wide)
+    return (
+        outline if closed is region else Path.of_contours([(sides(one), True) for one in closed.contours()])
+    )
 
 
 def _joined(line: Sequence[_Piece]) -> list[_Piece]:

@@ -13,7 +13,7 @@ from svg2chart.letters.knots import Knot, Placing, Rules, place_knots
 
 Array = NDArray[np.float64]
 
-_SAME = 0.45
+LEVEL = 0.45
 """Edges of one kind that are nearer to each other than so many squares go to one place."""
 _TIP = 0.4
 """What is narrower than so many squares is no stroke, for these have been widened, but where slants meet."""
@@ -72,7 +72,7 @@ def placings(
     tips = [pair for pair in stroke_pairs(kept, most=most, short=tip) if pair[1].at - pair[0].at < _TIP]
     kept = [edge for edge in kept if not any(edge in pair for pair in tips)]
     for at, begins in zip(box, (True, False), strict=True):
-        if not any(edge.begins == begins and abs(edge.at - at) < _SAME for edge in kept):
+        if not any(edge.begins == begins and abs(edge.at - at) < LEVEL for edge in kept):
             kept.append(Edge(at=at, begins=begins, low=0.0, high=0.2))
     strokes = stroke_pairs(kept, most=most, short=tip)
     knots = _knots(kept, strokes, rules[0], zones)
@@ -118,7 +118,7 @@ def _knots(
         last = next((knot for knot in reversed(knots) if knot.begins == edge.begins), None)
         between = last is not None and any(knot.begins != edge.begins for knot in knots[knots.index(last) :])
         fixed = zone_of(edge, zones)
-        is_same = last is not None and edge.at - last.at < _SAME and not between and last.fixed == fixed
+        is_same = last is not None and edge.at - last.at < LEVEL and not between and last.fixed == fixed
         if last is not None and is_same:
             knots[knots.index(last)] = _joined(last, edge, wishes)
         else:
