@@ -1,6 +1,6 @@
 """Letters of an alphabet as frozen values: what is stitched, and where above the base line."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 
@@ -65,15 +65,14 @@ class Drawn:
 
     @property
     def shoulder(self) -> Hole:
-        """Where its right side begins, the foot of that in squares: the highest place of its upper half."""
-        middle = (self.top + self.bottom) / 2
+        """Where its right side begins, as `shoulder_of` has it."""
         sides = [
-            (column + 1, row + 1)
+            (row, column)
             for row, column, corner in self.squares
-            if corner not in (Corner.TOP_LEFT, Corner.BOTTOM_LEFT) and row + 0.5 <= middle
+            if corner not in (Corner.TOP_LEFT, Corner.BOTTOM_LEFT)
         ]
-        holes = [(x, y) for line in self.lines for x, y in line if y <= middle]
-        return min(sides + holes, key=lambda at: (-at[0], at[1]), default=(self.right, self.top))
+        holes = [hole for line in self.lines for hole in line]
+        return shoulder_of(sides, holes, top=self.top, bottom=self.bottom, right=self.right)
 
     def moved(self, right: int, down: int) -> "Drawn":
         """Return it so many squares farther right and down."""
@@ -92,6 +91,24 @@ class Drawn:
             lines=(*self.lines, *other.lines),
             knots=(*self.knots, *other.knots),
         )
+
+
+def shoulder_of(
+    sides: Iterable[tuple[int, int]], holes: Iterable[Hole], *, top: int, bottom: int, right: int
+) -> Hole:
+    """Return where the right side of a letter begins: the highest place of its upper half farthest right.
+
+    Args:
+        sides: the row and column of each square that is stitched on its right; of these it is the foot.
+        holes: where its lines end.
+        top: of the letter, as bottom and right.
+        bottom: the row after its last one.
+        right: the column after its last one.
+    """
+    middle = (top + bottom) / 2
+    places = [(column + 1, row + 1) for row, column in sides if row + 0.5 <= middle]
+    places += [(x, y) for x, y in holes if y <= middle]
+    return min(places, key=lambda at: (-at[0], at[1]), default=(right, top))
 
 
 class Seat(Enum):

@@ -100,13 +100,13 @@ def run(options: argparse.Namespace) -> int:
     """Set the words and write them."""
     _check(options)
     if options.list and not options.output:
-        _tell_alphabets()
+        _tell_alphabets(options)
         return 0
     target = Path(options.output) if options.output else None
     if target is not None:
         if not target.name.endswith(_ENDINGS):
             raise shared.UseError(
-                f"svg2chart letter: -o ends in one of {', '.join(_ENDINGS)}, not {target.name!r}"
+                f"svg2chart letter: -o ends in one of {', '.join(_ENDINGS)}, not {options.output!r}"
             )
         check_free([target], overwrite=options.overwrite)
     lettering = _lettering(options)
@@ -137,6 +137,8 @@ def _check(options: argparse.Namespace) -> None:
             raise shared.UseError(
                 f"svg2chart letter: --list goes with no words, --font, --high, --monogram, {told}"
             )
+        if not options.output and (options.outline or options.colour != _COLOUR):
+            raise shared.UseError("svg2chart letter: --outline and --colour are of the sheet that -o names")
     elif not any(words.split() for words in options.words):
         raise shared.UseError("svg2chart letter: there are no words to set")
     elif options.alphabet and options.font:
@@ -149,10 +151,9 @@ def _check(options: argparse.Namespace) -> None:
         raise shared.UseError(f"svg2chart letter: --monogram has a layout of its own, it goes without {told}")
 
 
-def _tell_alphabets() -> None:
-    for name in svg2chart.alphabet_names():
-        alphabet = svg2chart.packaged_alphabet(name)
-        print(f"{name}: {_told(alphabet)}")
+def _tell_alphabets(options: argparse.Namespace) -> None:
+    for alphabet in _alphabets(options):
+        print(shared.one_line(f"{alphabet.name}: {_told(alphabet)}"))
     print("For a sheet of all letters: svg2chart letter --list -o alphabets.svg")
 
 

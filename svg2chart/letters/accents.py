@@ -6,7 +6,7 @@ from functools import cache
 import numpy as np
 
 from svg2chart.alphabets.composing import accent_of, seated
-from svg2chart.alphabets.drawn import Accent, Alphabet, Stitches
+from svg2chart.alphabets.drawn import Accent, Alphabet, Stitches, shoulder_of
 from svg2chart.alphabets.reading import alphabet_names, packaged_alphabet
 from svg2chart.letterforms import Bare
 from svg2chart.letters.alphabet_lines import shown_of
@@ -40,11 +40,11 @@ def with_accents(glyph: FittedGlyph, bare: Bare, *, stem: int) -> FittedGlyph:
 
 
 def _shoulder(glyph: FittedGlyph) -> tuple[int, int]:
-    """Return where the right side of a letter begins: the foot of its highest square in the upper half."""
-    sides = np.argwhere(glyph.shown[..., 1] & glyph.shown[..., 2]).tolist()
-    upper = [(column, row) for row, column in sides if 2 * row + 1 <= len(glyph.shown)]
-    column, row = min(upper, key=lambda at: (-at[0], at[1]), default=(glyph.shown.shape[1] - 1, 0))
-    return glyph.left + column + 1, glyph.top + row + 1
+    rows, columns = glyph.shown.shape[:2]
+    found = np.argwhere(glyph.shown[..., 1] & glyph.shown[..., 2]).tolist()
+    sides = [(glyph.top + row, glyph.left + column) for row, column in found]
+    bottom, right = glyph.top + rows, glyph.left + columns
+    return shoulder_of(sides, (), top=glyph.top, bottom=bottom, right=right)
 
 
 def _with_accent(

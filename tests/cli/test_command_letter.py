@@ -129,6 +129,8 @@ def test_alphabets_are_named_and_shown_on_a_sheet(tmp_path: Path, capsys: pytest
     assert main(["letter", "--list"]) == 0
     told = capsys.readouterr().out
     assert [name for name in svg2chart.alphabet_names() if name not in told] == []
+    assert main(["letter", "--list", "--alphabet", "stitched-9"]) == 0
+    assert "backstitch" not in capsys.readouterr().out
     assert main(["letter", "--list", "-o", str(tmp_path / "sheet.svg")]) == 0
     sheet = (tmp_path / "sheet.svg").read_text("utf-8")
     assert all(sheet.count(f">{letter}</title>") >= 4 for letter in "AZaz09")
@@ -166,6 +168,9 @@ def test_words_in_an_alphabet_of_the_package_or_of_a_file(tmp_path: Path) -> Non
         (["A", "--list"], 2, "--list goes with no words"),
         (["--list", "--width", "9"], 2, "--list goes with no words"),
         (["--list", "--monogram"], 2, "--list goes with no words"),
+        (["--list", "--alphabet", "gothic"], 1, "There are backstitch-5"),
+        (["--list", "--outline"], 2, "are of the sheet that -o names"),
+        (["--list", "--colour", "#123456"], 2, "are of the sheet that -o names"),
         (["A", "--alphabet", "backstitch-5", "--outline"], 2, "--outline goes round stitches"),
         ([""], 2, "there are no words to set"),
         (["", "--high", "7"], 2, "there are no words to set"),
@@ -182,6 +187,7 @@ def test_words_in_an_alphabet_of_the_package_or_of_a_file(tmp_path: Path) -> Non
         (["ABCD", "--high", "7", "--monogram"], 1, "one to three letters"),
         (["AB", "--high", "7", "--monogram", "--arch", "3"], 2, "it goes without --width"),
         (["A", "--high", "7", "-o", "a.png"], 2, "-o ends in one of"),
+        (["A", "--high", "7", "-o", "."], 2, "not '.'"),
         (["A", "--high", "7", "--font", __file__], 1, "not a font file"),
     ],
 )
