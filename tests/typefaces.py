@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+import font_source_sans_pro
 import pytest
 
 from svg2chart.lettering.fonts import Face, Fonts, read_fonts
@@ -37,6 +38,16 @@ class Typeface:
         return self.fonts().faces[0]
 
 
+class Packaged(Typeface):
+    """A font that svg2chart brings itself: its kind, and the name that its package has for it."""
+
+    __slots__ = ()
+
+    @property
+    def file(self) -> Path:
+        return Path(font_source_sans_pro.font_files_otf[self.style])
+
+
 UPRIGHT = (
     Typeface("sans", "open-sans"),
     Typeface("wide sans", "montserrat"),
@@ -47,6 +58,18 @@ UPRIGHT = (
     Typeface("slab", "zilla-slab"),
     Typeface("high contrast", "playfair-display"),
 )
+# more fonts: the one that words are set in where none is given, and bold ones, whose strokes fill small letters
+FURTHER = (
+    Packaged("default", "font-source-sans-pro", "SourceSansPro"),
+    Packaged("default bold", "font-source-sans-pro", "SourceSansProBold"),
+    Typeface("humanist", "lato"),
+    Typeface("bold sans", "open-sans", "latin-700-normal"),
+    Typeface("bold humanist", "lato", "latin-700-normal"),
+    Typeface("bold rounded", "nunito", "latin-700-normal"),
+    Typeface("bold serif", "source-serif-4", "latin-700-normal"),
+    Typeface("bold slab", "zilla-slab", "latin-700-normal"),
+    Typeface("bold contrast", "playfair-display", "latin-700-normal"),
+)
 SCRIPT = Typeface("joined script", "pacifico")
 ARABIC = Typeface("Arabic", "noto-sans-arabic", "arabic-400-normal")
 HEBREW = Typeface("Hebrew", "noto-sans-hebrew", "hebrew-400-normal")
@@ -55,8 +78,8 @@ CYRILLIC = Typeface("Cyrillic", "open-sans", "cyrillic-400-normal")
 LATIN = UPRIGHT[0]
 LATIN_EXTENDED = Typeface("Central European", "open-sans", "latin-ext-400-normal")
 VIETNAMESE = Typeface("Vietnamese", "open-sans", "vietnamese-400-normal")
-ALL = (*UPRIGHT, SCRIPT, LATIN_EXTENDED, ARABIC, HEBREW, GREEK, CYRILLIC, VIETNAMESE)
-PACKAGES = sorted({f"@fontsource/{typeface.package}" for typeface in ALL})
+ALL = (*UPRIGHT, *FURTHER, SCRIPT, LATIN_EXTENDED, ARABIC, HEBREW, GREEK, CYRILLIC, VIETNAMESE)
+PACKAGES = sorted({f"@fontsource/{one.package}" for one in ALL if not isinstance(one, Packaged)})
 
 
 @cache

@@ -1,6 +1,6 @@
 """How good letters fitted to the squares are, for fonts of many kinds at six heights; and sheets of them.
 
-    python tests/bench/lettering.py [--sheet FOLDER] [--kind KIND] [--high N] [--unread]
+    python tests/bench/lettering.py [--further] [--sheet FOLDER] [--kind KIND] [--high N] [--unread]
     python tests/bench/lettering.py --plain | --alphabets
 
 Needs the fonts of tests/typefaces.py, Pillow, and for reading aloud what is stitched the program tesseract.
@@ -37,9 +37,10 @@ from tests.bench.letter_measures import (
     symmetric,
 )
 from tests.bench.letter_reading import CAPITAL, READ, Reading, outline_picture, read, reduced, side_of
-from tests.typefaces import SCRIPT, UPRIGHT, Typeface
+from tests.typefaces import FURTHER, SCRIPT, UPRIGHT, Typeface
 
 HEIGHTS = (5, 7, 9, 12, 16, 24)
+MORE_HEIGHTS = (5, 6, 7, 8, 9, 12)
 SIZES = (18, 20, 24, 28, 32, 36, 40, 44)
 SHEET = (
     "ABCDEFGHIJKLMNOPQRSTUVWXYZ",
@@ -178,6 +179,7 @@ def main() -> None:
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     parser.add_argument("--sheet", type=Path, help="folder for a sheet of each height")
+    parser.add_argument("--further", action="store_true", help="more fonts, most of them bold, and heights")
     parser.add_argument("--kind", help="only this kind of font")
     parser.add_argument("--high", type=int, help="only this height")
     parser.add_argument("--unread", action="store_true", help="leave reading by machine out")
@@ -188,14 +190,16 @@ def main() -> None:
         with TemporaryDirectory() as folder:
             measure_alphabets(Path(folder))
         return
-    kinds = [one for one in (*UPRIGHT, SCRIPT) if options.kind in (None, one.kind)]
+    all_kinds = FURTHER if options.further else (*UPRIGHT, SCRIPT)
+    kinds = [one for one in all_kinds if options.kind in (None, one.kind)]
     upright = [one for one in kinds if one is not SCRIPT]
     if options.plain or not (options.unread or options.sheet):
         with TemporaryDirectory() as folder:
             read_plain(upright, SIZES if options.plain else (CAPITAL,), Path(folder))
     if options.plain:
         return
-    heights = [high for high in HEIGHTS if options.high in (None, high)]
+    all_heights = MORE_HEIGHTS if options.further else HEIGHTS
+    heights = [high for high in all_heights if options.high in (None, high)]
     if options.sheet:
         options.sheet.mkdir(parents=True, exist_ok=True)
         for high in heights:
@@ -212,7 +216,7 @@ def main() -> None:
 
 def sheet(kinds: list[Typeface], high: int) -> Image.Image:
     """Return all letters of all fonts at one height."""
-    side = {5: 8, 7: 7, 9: 6, 12: 5, 16: 4, 24: 3}[high]
+    side = {5: 8, 6: 7, 7: 7, 8: 6, 9: 6, 12: 5, 16: 4, 24: 3}[high]
     images = []
     for typeface in kinds:
         fonts, face = typeface.fonts(), typeface.face()
