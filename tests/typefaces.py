@@ -58,7 +58,7 @@ UPRIGHT = (
     Typeface("slab", "zilla-slab"),
     Typeface("high contrast", "playfair-display"),
 )
-# more fonts: the one that words are set in where none is given, and bold ones, whose strokes fill small letters
+# more fonts: the one that words are set in where none is given, and bold ones, whose strokes fill low letters
 FURTHER = (
     Packaged("default", "font-source-sans-pro", "SourceSansPro"),
     Packaged("default bold", "font-source-sans-pro", "SourceSansProBold"),

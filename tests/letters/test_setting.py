@@ -25,6 +25,7 @@ from tests.bench.letter_measures import pieces
 from tests.typefaces import (
     ARABIC,
     CYRILLIC,
+    FURTHER,
     GREEK,
     HEBREW,
     SCRIPT,
@@ -341,7 +342,7 @@ def test_fractions_that_may_not_be_used_are_not() -> None:
     assert {stitch.kind.value for a in whole.arrangements for stitch in a} == {"full"}
 
 
-@pytest.mark.parametrize("typeface", [*UPRIGHT, SCRIPT], ids=lambda one: one.kind)
+@pytest.mark.parametrize("typeface", [*UPRIGHT, *FURTHER[-3:], SCRIPT], ids=lambda one: one.kind)
 @settings(max_examples=4)
 @example("4", 11)  # where parts of a slab letter are widened, they touch the rest of it along a line
 @given(WORDS, st.integers(4, 16))
