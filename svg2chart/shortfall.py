@@ -77,9 +77,7 @@ def _touching(worked: Worked, areas: VisibleAreas, drawn: Laid, moved: float) ->
     for (one, other), gap in sorted(found.items()):
         mark, beside = drawn.marks[one], drawn.marks[other]
         name = "another part of it" if one == other else beside.element or "another shape"
-        what = (
-            f"its stitches touch those of {name} at a hole, though it is drawn {gap:.2g} squares away there"
-        )
+        what = f"its stitches touch those of {name} at a hole, though drawn {gap:.1f} squares apart there"
         remarks.append(
             Remark(element=mark.element, layer=mark.layer, what=what, severity=Severity.SIMPLIFIED)
         )

@@ -5,9 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from hypothesis import example, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
+from svg2chart.fitting.sightlines import AT_HOLE
 from tests.drawings import (
     BLUE,
     RED,
@@ -55,6 +56,8 @@ def test_a_disc_stays_an_ellipse_beside_what_moves_at_its_height(
 def test_a_disc_of_whole_squares_lies_on_hole_lines_whatever_stands_above(
     x: float, wide: int, left: float, bar: float
 ) -> None:
+    # the same on both sides all stays so, and the middle may have to lie half way between hole lines
+    assume(abs(left + bar + 0.85 - (4 + x + wide / 2)) > AT_HOLE)
     disc = shape(RED, around(4 + x + wide / 2, 9, wide, 2))
     above = [shape(BLUE, box(at, 0, at + bar, 7)) for at in (left, left + bar + 1.7)]
     found = laid(drawing(*above, disc, wide=12, high=12), 0.5).shapes[2].polygon.points
