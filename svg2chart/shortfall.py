@@ -61,7 +61,7 @@ def shortfalls(
         moved=laid.largest_movement,
     )
     return (
-        *unequal_widths(worked, laid, drawn, number_of),
+        *unequal_widths(worked, laid, areas, drawn, now=palette.number_of, before=number_of),
         *_with_ways_out(of_marks, laid, areas),
         *away,
         *_blunted(blunted, drawn),

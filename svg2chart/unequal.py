@@ -7,15 +7,18 @@ from numpy.typing import NDArray
 
 from svg2chart.fit import Laid
 from svg2chart.fitting.widths import Unequal
+from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.remarks import Remark, Severity
 from svg2chart.seenacross import seen_across
 from svg2chart.slantedbars import uneven_bars
 from svg2chart.stitches import Worked
+from svg2chart.unevencopies import uneven_copies
 from svg2chart.visible import Shape
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Numbers = Mapping[Rgba, int]
 
 AT_SIDES = ((1 / 64, 1 / 32), (1 / 8, 3 / 16))
 """What lies so near to where a side goes, in squares, is that side; so far beside it lies what bounds on it:
@@ -25,14 +28,18 @@ MOST_WIDTHS = 3
 """So many widths are named that do not stay equal."""
 
 
-def unequal_widths(worked: Worked, laid: Laid, drawn: Laid, number_of: Mapping[Rgba, int]) -> list[Remark]:
+def unequal_widths(
+    worked: Worked, laid: Laid, areas: VisibleAreas, drawn: Laid, *, now: Numbers, before: Numbers
+) -> list[Remark]:
     """Return remarks where equal widths of the drawing are not equal on the squares, one for each element.
 
     Args:
         worked: the stitches.
         laid: the drawing that they were decided on.
+        areas: what is seen of it.
         drawn: the same before anything was moved.
-        number_of: the number of each colour that is seen there.
+        now: the number of each colour that is seen of what they were decided on.
+        before: the number of each that is seen of the other.
     """
     of_marks: dict[tuple[str, str], list[Unequal]] = {}
     edges = _edges(laid.shapes if laid.unequal else ())
@@ -40,8 +47,11 @@ def unequal_widths(worked: Worked, laid: Laid, drawn: Laid, number_of: Mapping[R
     for width in laid.unequal:
         seen = [_seen_between(laid.shapes, edges, *each) for each in width.between]
         found.append(([laid.marks[order] for order in sorted(set().union(*seen))], width))
-    moved = laid.largest_movement
-    for orders, width in uneven_bars(worked.shown(), drawn.shapes, number_of=number_of, moved=moved):
+    shown, moved = worked.shown(), laid.largest_movement
+    for orders, width in (
+        *uneven_bars(shown, drawn.shapes, number_of=before, moved=moved),
+        *uneven_copies(shown, drawn.shapes, laid.shapes, seen=areas.shapes, number_of=now),
+    ):
         found.append(([drawn.marks[order] for order in orders], width))
     for marks, width in found:
         for key in dict.fromkeys((mark.element, mark.layer) for mark in marks) or [("", "")]:

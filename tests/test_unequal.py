@@ -89,3 +89,28 @@ def test_slanted_bars_that_come_out_unequally_wide_are_told(
         assert named
     if np.ptp(widths) < 0.25:
         assert not named
+
+
+@given(
+    st.integers(0, 99).map(lambda n: n / 100),
+    st.integers(20, 60).map(lambda n: n / 10),
+    st.integers(50, 200).map(lambda n: n / 100),
+    st.sampled_from([0.0, 0.5]),
+)
+def test_flags_of_a_row_that_come_out_unequally_wide_are_told(
+    x: float, size: float, gap: float, movement: float
+) -> None:
+    colours = (RED, BLUE, GREEN, YELLOW)
+    marks = [
+        shape(colour, [(left, 3.4), (left + size, 3.4), (left + size / 2, 3.4 + 1.4 * size)], element=colour)
+        for colour, left in zip(colours, [2 + x + n * (size + gap) for n in range(4)], strict=True)
+    ]
+    artwork = drawing(*marks, wide=WIDE, high=HIGH)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=movement))
+    boxes = [np.array(unary_union([Polygon(one) for one in stitched(chart, c)]).bounds) for c in colours]
+    sizes = np.array([box[2:] - box[:2] for box in boxes])
+    assert bool(told(chart)) == bool((np.ptp(sizes, axis=0) > 0.5).any())
+    for axis in (0, 1):
+        if np.ptp(sizes[:, axis]) > 0.5:
+            ends = sizes[:, axis].min(), sizes[:, axis].max()
+            assert told(chart) >= {c for c, size in zip(colours, sizes[:, axis], strict=True) if size in ends}

@@ -1,0 +1,134 @@
+"""Copies of one outline that come out unequally wide or high, measured on the finished chart.
+
+Shapes with sides along the grid alone are not looked at, nor are slanted bars: the widths between their sides
+tell of these.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.closecells import FINE
+from svg2chart.closelooks import in_cells
+from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
+from svg2chart.fitting.seams import contours_of
+from svg2chart.fitting.widths import SEEN, Unequal
+from svg2chart.geometry.polygon import Polygon
+from svg2chart.octants.blending import Rgba
+from svg2chart.visible import Shape
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+LEAST_SIZE = 1.5
+"""Smaller copies, in squares, are a stitch or two. Our choice, no source."""
+
+SEEN_WHOLE = 0.98
+"""A copy of which so much is seen, as a part of its area, is seen whole. Our choice, no source."""
+
+ROUND_ABOUT = 0.75
+"""Stitches no farther from an outline than this, in squares, are its own, or half as far as the next shape of
+their colour. Our choice, no source."""
+
+
+def uneven_copies(
+    shown: Ints,
+    shapes: Sequence[Shape],
+    fitted: Sequence[Shape],
+    *,
+    seen: Floats,
+    number_of: Mapping[Rgba, int],
+) -> Iterator[tuple[tuple[int, ...], Unequal]]:
+    """Yield shapes, by paint order, and how wide or high they are where copies come out unequal.
+
+    Args:
+        shown: (rows, columns, 8) the colour that each octant shows.
+        shapes: the drawing, in squares, before anything was moved.
+        fitted: the same as it was charted.
+        seen: (shapes,) how much of each is seen there, in squares.
+        number_of: the number of each colour that is seen there.
+    """
+    kinds = [kind for kind in _kinds(shapes, fitted, seen) if len(kind) > 1]
+    if not kinds:
+        return
+    cells = in_cells(shown)
+    boxes = np.array([_box(shape.polygon) for shape in fitted])
+    numbers = np.array([number_of.get(shape.paint.rgba, -1) for shape in fitted])
+    for kind in kinds:
+        sizes = {order: _stitched(cells, boxes, numbers, order) for order in kind if numbers[order] >= 0}
+        own = {order: size for order, size in sizes.items() if size is not None}
+        for axis in (0, 1):
+            found = {order: float(size[axis]) for order, size in own.items()}
+            if found and max(found.values()) - min(found.values()) > SEEN:
+                least, most = min(found.values()), max(found.values())
+                drawn = _box(shapes[kind[0]].polygon)
+                orders = tuple(sorted(order for order, size in found.items() if size in (least, most)))
+                wide = float(drawn[axis + 2] - drawn[axis])
+                yield orders, Unequal(drawn=wide, least=least, most=most, between=())
+
+
+def _kinds(shapes: Sequence[Shape], fitted: Sequence[Shape], seen: Floats) -> list[list[int]]:
+    """Return the shapes that are seen whole and are copies of each other, by paint order."""
+    found: list[tuple[Figure, list[int]]] = []
+    by_size: dict[tuple[int, ...], list[int]] = {}
+    for order, shape in enumerate(shapes):
+        box = _box(shape.polygon)
+        size = box[2:] - box[:2]
+        if not (size >= LEAST_SIZE).all() or seen[order] < SEEN_WHOLE * _area(fitted[order].polygon):
+            continue
+        points = contours_of([shape.polygon])[0]
+        if _has_widths(points):
+            continue
+        figure = Figure.of(points)
+        for number in by_size.setdefault((len(points), *np.rint(size).astype(int).tolist()), []):
+            first, kind = found[number]
+            if any(figure.turned_to(first, sign) is not None for sign in SIGNS):
+                kind.append(order)
+                break
+        else:
+            by_size[len(points), *np.rint(size).astype(int).tolist()].append(len(found))
+            found.append((figure, [order]))
+    return [kind for _, kind in found]
+
+
+def _has_widths(points: Floats) -> bool:
+    """Return whether an outline runs along the grid, or is a bar."""
+    is_bar = len(points) == 4 and bool(np.abs(points[0] + points[2] - points[1] - points[3]).max() <= ALIKE)
+    way = np.abs(np.roll(points, -1, axis=0) - points)
+    return is_bar or bool((way.min(axis=1) <= ALIKE).all())
+
+
+def _box(polygon: Polygon) -> Floats:
+    if not len(polygon.points):
+        return np.zeros(4)
+    return np.concatenate([polygon.points.min(axis=0), polygon.points.max(axis=0)])
+
+
+def _area(polygon: Polygon) -> float:
+    x0, y0, x1, y1 = polygon.edges().T
+    return abs(float((x0 * y1 - x1 * y0).sum())) / 2
+
+
+def _stitched(cells: Ints, boxes: Floats, numbers: Ints, order: int) -> Floats | None:
+    """Return (2,) how wide and high the stitches of a shape are; None where another of its colour is near.
+
+    Args:
+        cells: (2, rows, columns) the colours that cells show.
+        boxes: (shapes, 4) around them.
+        numbers: (shapes,) the number of the colour of each.
+        order: which shape.
+    """
+    box = boxes[order]
+    others = boxes[(numbers == numbers[order]) & (np.arange(len(boxes)) != order)]
+    gap = np.maximum(others[:, :2] - box[2:], box[:2] - others[:, 2:]).max(axis=1, initial=-np.inf)
+    room = min(ROUND_ABOUT, float(gap.min(initial=np.inf)) / 2)
+    if room <= 0:
+        return None
+    low = np.maximum(np.floor((box[:2] - room) * FINE), 0).astype(np.int64)
+    high = np.ceil((box[2:] + room) * FINE).astype(np.int64)
+    own = (cells[:, low[1] : high[1], low[0] : high[0]] == numbers[order]).any(axis=0)
+    rows, columns = (np.flatnonzero(own.any(axis=axis)) for axis in (1, 0))
+    if not len(rows):
+        return np.zeros(2)
+    return np.array([np.ptp(columns) + 1, np.ptp(rows) + 1]) / FINE
