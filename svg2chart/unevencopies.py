@@ -27,6 +27,9 @@ LEAST_SIZE = 1.5
 SEEN_WHOLE = 0.98
 """A copy of which so much is seen, as a part of its area, is seen whole. Our choice, no source."""
 
+TRACE = 1 / 64
+"""What shows less, in squares, is hidden but for rounding."""
+
 ROUND_ABOUT = 0.75
 """Stitches no farther from an outline than this, in squares, are its own, or half as far as the next shape of
 their colour. Our choice, no source."""
@@ -54,7 +57,8 @@ def uneven_copies(
         return
     cells = in_cells(shown)
     boxes = np.array([_box(shape.polygon) for shape in fitted])
-    numbers = np.array([number_of.get(shape.paint.rgba, -1) for shape in fitted])
+    # what is hidden is in nobody's way
+    numbers = np.where(seen > TRACE, [number_of.get(shape.paint.rgba, -1) for shape in fitted], -1)
     for kind in kinds:
         sizes = {order: _stitched(cells, boxes, numbers, order) for order in kind if numbers[order] >= 0}
         own = {order: size for order, size in sizes.items() if size is not None}
@@ -111,7 +115,9 @@ def _area(polygon: Polygon) -> float:
 
 
 def _stitched(cells: Ints, boxes: Floats, numbers: Ints, order: int) -> Floats | None:
-    """Return (2,) how wide and high the stitches of a shape are; None where another of its colour is near.
+    """Return (2,) how wide and high the stitches of a shape are.
+
+    None if it has none, or another of its colour is too near to tell.
 
     Args:
         cells: (2, rows, columns) the colours that cells show.
@@ -130,5 +136,5 @@ def _stitched(cells: Ints, boxes: Floats, numbers: Ints, order: int) -> Floats |
     own = (cells[:, low[1] : high[1], low[0] : high[0]] == numbers[order]).any(axis=0)
     rows, columns = (np.flatnonzero(own.any(axis=axis)) for axis in (1, 0))
     if not len(rows):
-        return np.zeros(2)
+        return None
     return np.array([np.ptp(columns) + 1, np.ptp(rows) + 1]) / FINE
