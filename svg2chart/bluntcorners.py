@@ -13,11 +13,11 @@ from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
 from svg2chart.closecells import FINE, Painted, Window, lots, paint
-from svg2chart.fitting.seams import contours_of
+from svg2chart.fitting.seams import contours_of, owners_of
+from svg2chart.fitting.slants import neighbours
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE
-from svg2chart.runs import begins, ends
 from svg2chart.stitches import Worked
 from svg2chart.visible import Shape
 
@@ -107,34 +107,24 @@ def _corners(shapes: Sequence[Shape]) -> tuple[Floats, Ints, Ints]:
     Ways are counted clockwise from the right, in eighths of a turn.
     """
     points, starts = contours_of([shape.polygon for shape in shapes])
-    counts, contours = np.diff(starts), [len(shape.polygon.starts) - 1 for shape in shapes]
-    contour = np.repeat(np.arange(len(counts)), counts)
-    order = np.repeat(np.arange(len(shapes)), contours)[contour]
+    contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
+    order = owners_of([shape.polygon for shape in shapes])[contour]
     one, other = _ways(points, contour)
     between = one + other
     eighths = np.arctan2(between[:, 1], between[:, 0]) * (4 / np.pi)
     turns = np.rint(eighths)
     is_right = np.abs((one * other).sum(axis=1)) < STRAIGHT
     is_right &= np.abs(eighths - turns) * (np.pi / 4) < STRAIGHT
-    for beside in _beside(contour):
+    for beside in neighbours(contour):
         is_right &= np.hypot(*(points[beside] - points).T) >= LEAST_ARM
     return points[is_right], turns[is_right].astype(np.int64) % 8, order[is_right]
 
 
 def _ways(points: Floats, contour: Ints) -> tuple[Floats, Floats]:
     """Return (n, 2) the ways from each point to those beside it, of length one."""
-    ways = np.stack([points[beside] - points for beside in _beside(contour)])
+    ways = np.stack([points[beside] - points for beside in neighbours(contour)])
     one, other = ways / np.hypot(ways[..., 0], ways[..., 1])[..., None]
     return one, other
-
-
-def _beside(contour: Ints) -> tuple[Ints, Ints]:
-    """Return the points before and after each point on its contour, which are numbered ascending."""
-    places = np.arange(len(contour))
-    first, last = np.flatnonzero(begins(contour)), np.flatnonzero(ends(begins(contour)))
-    before, after = places - 1, places + 1
-    before[first], after[last] = last, first
-    return before, after
 
 
 def _near_others(points: Floats, areas: VisibleAreas) -> Ints:

@@ -3,6 +3,9 @@
 from collections.abc import Set
 from dataclasses import replace
 
+import numpy as np
+from numpy.typing import NDArray
+
 from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.artwork import AS_DRAWN, Artwork, Stroke
 from svg2chart.bluntcorners import find_blunted
@@ -17,6 +20,8 @@ from svg2chart.palette import Palette
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked
 from svg2chart.unequal import unequal_widths
+
+Ints = NDArray[np.int64]
 
 CHANGED = 0.1
 """The fit is named as a reason where it makes an element larger or smaller by more, as a part of what is
@@ -52,6 +57,7 @@ def shortfalls(
         drawn, seen, number_of = before.decided.laid, before.seen, before.number_of
         if laid.largest_movement:
             away = fitted_away(worked, laid, areas, before, artwork.groups, told=told)
+    shown = worked.shown()
     blunted = find_blunted(
         worked,
         seen,
@@ -61,18 +67,18 @@ def shortfalls(
         moved=laid.largest_movement,
     )
     return (
-        *unequal_widths(worked, laid, areas, drawn, now=palette.number_of, before=number_of),
+        *unequal_widths(shown, laid, areas, drawn, now=palette.number_of, before=number_of),
         *_with_ways_out(of_marks, laid, areas),
         *away,
         *_blunted(blunted, drawn),
-        *_touching(worked, palette.areas, drawn, laid.largest_movement),
+        *_touching(shown, palette.areas, drawn, laid.largest_movement),
         *_closed_gaps(laid, grid),
     )
 
 
-def _touching(worked: Worked, areas: VisibleAreas, drawn: Laid, moved: float) -> list[Remark]:
+def _touching(shown: Ints, areas: VisibleAreas, drawn: Laid, moved: float) -> list[Remark]:
     """Return a remark for each two elements whose stitches touch at a hole, though they are drawn apart."""
-    found = touching_across(worked.shown(), areas, drawn.shapes, moved=moved)
+    found = touching_across(shown, areas, drawn.shapes, moved=moved)
     remarks = []
     for (one, other), gap in sorted(found.items()):
         mark, beside = drawn.marks[one], drawn.marks[other]

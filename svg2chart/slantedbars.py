@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from svg2chart.closecells import FINE
 from svg2chart.closelooks import in_cells
-from svg2chart.fitting.seams import contours_of
+from svg2chart.fitting.seams import contours_of, owners_of
 from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.slants import ALIKE, OFF_GRID, turns
 from svg2chart.fitting.widths import LEAST_WHOLE, ONE_WIDTH, SEEN, Unequal
@@ -104,15 +104,15 @@ def _spread(found: Sequence[tuple[float, _Bar]]) -> float:
 
 def _find_bars(shapes: Sequence[Shape]) -> list[_Bar]:
     """Return what lies between two parallel slanted sides of one shape."""
-    points, starts = contours_of([shape.polygon for shape in shapes])
+    polygons = [shape.polygon for shape in shapes]
+    points, starts = contours_of(polygons)
     contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
-    shape_of = np.repeat(np.arange(len(shapes)), [len(shape.polygon.starts) - 1 for shape in shapes])
     following, _ = turns(points, contour)
     way = points[following] - points
     off_grid = np.arctan2(np.abs(way).min(axis=1), np.abs(way).max(axis=1))
     slanted = np.flatnonzero((np.abs(way).max(axis=1) >= LEAST_LONG) & (off_grid > OFF_GRID))
     sides = np.stack([points[slanted], points[following[slanted]]], axis=1)
-    order = shape_of[contour[slanted]]
+    order = owners_of(polygons)[contour[slanted]]
     found = (_bar(int(order[k]), sides[k], sides[m]) for k, m in _opposite(order, way[slanted]).tolist())
     return [bar for bar in found if bar is not None]
 

@@ -12,7 +12,6 @@ from svg2chart.octants.blending import Rgba
 from svg2chart.remarks import Remark, Severity
 from svg2chart.seenacross import seen_across
 from svg2chart.slantedbars import uneven_bars
-from svg2chart.stitches import Worked
 from svg2chart.unevencopies import uneven_copies
 from svg2chart.visible import Shape
 
@@ -29,12 +28,12 @@ MOST_WIDTHS = 3
 
 
 def unequal_widths(
-    worked: Worked, laid: Laid, areas: VisibleAreas, drawn: Laid, *, now: Numbers, before: Numbers
+    shown: Ints, laid: Laid, areas: VisibleAreas, drawn: Laid, *, now: Numbers, before: Numbers
 ) -> list[Remark]:
     """Return remarks where equal widths of the drawing are not equal on the squares, one for each element.
 
     Args:
-        worked: the stitches.
+        shown: (rows, columns, 8) the colour that each octant shows in stitches.
         laid: the drawing that they were decided on.
         areas: what is seen of it.
         drawn: the same before anything was moved.
@@ -47,7 +46,7 @@ def unequal_widths(
     for width in laid.unequal:
         seen = [_seen_between(laid.shapes, edges, *each) for each in width.between]
         found.append(([laid.marks[order] for order in sorted(set().union(*seen))], width))
-    shown, moved = worked.shown(), laid.largest_movement
+    moved = laid.largest_movement
     for orders, width in (
         *uneven_bars(shown, drawn.shapes, number_of=before, moved=moved),
         *uneven_copies(shown, drawn.shapes, laid.shapes, seen=areas.shapes, number_of=now),

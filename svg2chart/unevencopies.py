@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 from svg2chart.closecells import FINE
 from svg2chart.closelooks import in_cells
 from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
-from svg2chart.fitting.seams import contours_of
+from svg2chart.fitting.seams import contours_of, owners_of
 from svg2chart.fitting.widths import SEEN, Unequal
-from svg2chart.geometry.polygon import Polygon
+from svg2chart.geometry.boxes import boxes_of
 from svg2chart.octants.blending import Rgba
 from svg2chart.visible import Shape
 
@@ -52,11 +52,12 @@ def uneven_copies(
         seen: (shapes,) how much of each is seen there, in squares.
         number_of: the number of each colour that is seen there.
     """
-    kinds = [kind for kind in _kinds(shapes, fitted, seen) if len(kind) > 1]
+    drawn = _boxes(shapes)
+    kinds = [kind for kind in _kinds(shapes, drawn, fitted, seen) if len(kind) > 1]
     if not kinds:
         return
     cells = in_cells(shown)
-    boxes = np.array([_box(shape.polygon) for shape in fitted])
+    boxes = _boxes(fitted)
     # what is hidden is in nobody's way
     numbers = np.where(seen > TRACE, [number_of.get(shape.paint.rgba, -1) for shape in fitted], -1)
     for kind in kinds:
@@ -66,33 +67,33 @@ def uneven_copies(
             found = {order: float(size[axis]) for order, size in own.items()}
             if found and max(found.values()) - min(found.values()) > SEEN:
                 least, most = min(found.values()), max(found.values())
-                drawn = _box(shapes[kind[0]].polygon)
                 orders = tuple(sorted(order for order, size in found.items() if size in (least, most)))
-                wide = float(drawn[axis + 2] - drawn[axis])
+                wide = float(drawn[kind[0], axis + 2] - drawn[kind[0], axis])
                 yield orders, Unequal(drawn=wide, least=least, most=most, between=())
 
 
-def _kinds(shapes: Sequence[Shape], fitted: Sequence[Shape], seen: Floats) -> list[list[int]]:
+def _kinds(shapes: Sequence[Shape], boxes: Floats, fitted: Sequence[Shape], seen: Floats) -> list[list[int]]:
     """Return the shapes that are seen whole and are copies of each other, by paint order."""
     found: list[tuple[Figure, list[int]]] = []
-    by_size: dict[tuple[int, ...], list[int]] = {}
-    for order, shape in enumerate(shapes):
-        box = _box(shape.polygon)
-        size = box[2:] - box[:2]
-        if not (size >= LEAST_SIZE).all() or seen[order] < SEEN_WHOLE * _area(fitted[order].polygon):
+    size = boxes[:, 2:] - boxes[:, :2]
+    of_found = np.zeros((0, 2))
+    polygons = [shape.polygon for shape in shapes]
+    (points, starts), owner = contours_of(polygons), owners_of(polygons)
+    for order in np.flatnonzero((size >= LEAST_SIZE).all(axis=1)).tolist():
+        if seen[order] < SEEN_WHOLE * fitted[order].polygon.area():
             continue
-        points = contours_of([shape.polygon])[0]
-        if _has_widths(points):
+        first, last = starts[np.searchsorted(owner, [order, order + 1])].tolist()
+        if _has_widths(points[first:last]):
             continue
-        figure = Figure.of(points)
-        for number in by_size.setdefault((len(points), *np.rint(size).astype(int).tolist()), []):
-            first, kind = found[number]
-            if any(figure.turned_to(first, sign) is not None for sign in SIGNS):
+        figure = Figure.of(points[first:last])
+        near = np.flatnonzero((np.abs(of_found - size[order]) <= ALIKE).all(axis=1)).tolist()
+        for other, kind in (found[number] for number in near):
+            if any(figure.turned_to(other, sign) is not None for sign in SIGNS):
                 kind.append(order)
                 break
         else:
-            by_size[len(points), *np.rint(size).astype(int).tolist()].append(len(found))
             found.append((figure, [order]))
+            of_found = np.concatenate([of_found, size[order, None]])
     return [kind for _, kind in found]
 
 
@@ -103,15 +104,11 @@ def _has_widths(points: Floats) -> bool:
     return is_bar or bool((way.min(axis=1) <= ALIKE).all())
 
 
-def _box(polygon: Polygon) -> Floats:
-    if not len(polygon.points):
-        return np.zeros(4)
-    return np.concatenate([polygon.points.min(axis=0), polygon.points.max(axis=0)])
-
-
-def _area(polygon: Polygon) -> float:
-    x0, y0, x1, y1 = polygon.edges().T
-    return abs(float((x0 * y1 - x1 * y0).sum())) / 2
+def _boxes(shapes: Sequence[Shape]) -> Floats:
+    """Return (shapes, 4) the boxes around them."""
+    points = [shape.polygon.points for shape in shapes]
+    starts = np.cumsum([0, *(len(each) for each in points)])
+    return boxes_of(np.concatenate([np.zeros((0, 2)), *points]), starts)
 
 
 def _stitched(cells: Ints, boxes: Floats, numbers: Ints, order: int) -> Floats | None:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from svg2chart.arranging.borders import BESIDE, FACES, Bytes, as_bits, rows_as_bits, window_steps
 from svg2chart.arranging.candidates import AREA_UNIT, Candidates
 from svg2chart.arranging.rims import BEYOND, POINTS_OF, Rims, as_flags
-from svg2chart.arranging.unmade import Unmade, may_part, seen_beside, shown_octants
+from svg2chart.arranging.unmade import Unmade, may_part, shown_octants
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.stacks import BARE
 from svg2chart.runs import begins, distinct, in_order, linked, numbered
@@ -135,7 +135,7 @@ def _crossing(areas: VisibleAreas, entries: Ints, is_seen: Bools) -> Bytes:
     is_beside = np.zeros((len(some), 8), np.bool_)
     for step in dict.fromkeys(BESIDE):
         octants = [octant for octant in range(8) if BESIDE[octant] == step]
-        beside = seen_beside(areas, entries[some], *step)
+        beside = areas.seen_beside(entries[some], *step)
         is_beside[:, octants] = beside[:, FACES[octants]] > LEAST_CROSSING
     crosses = (is_seen[some] | ~is_beside).all(axis=1)
     result = np.zeros(len(entries), np.uint8)

@@ -9,7 +9,7 @@ from svg2chart.arranging.borders import Bytes, rows_as_bits
 from svg2chart.arranging.candidates import AREA_UNIT, Candidates, best_rows
 from svg2chart.arranging.patterns import COST_UNIT
 from svg2chart.arranging.rims import NEIGHBOURS, POINTS_OF, across
-from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.octants.areas import VisibleAreas
 from svg2chart.runs import linked
 
 Bools = NDArray[np.bool_]
@@ -102,21 +102,18 @@ def linked_parts(areas: VisibleAreas, missing: Ints, made: Bytes) -> tuple[Ints,
         missing: entries of which nothing is stitched in their square.
         made: (entries,) which octants are stitched in their colour, in bits.
     """
-    columns = areas.solid.shape[1]
-    keys = areas.square * len(areas.colours) + areas.colour
-    number = np.full(len(keys), -1)
+    number = np.full(len(areas.square), -1)
     number[missing] = np.arange(len(missing))
     seen = POINTS_OF[rows_as_bits(areas.octants > TRACE)]
     reached = np.where(number < 0, POINTS_OF[made], seen)
     is_kept, is_near = _beside_solid(areas, missing, seen)
     # what touches solid squares is kept, and so is all that touches it: no need to look around it
     rest, is_done = np.flatnonzero(~is_kept), is_kept.copy()
-    key, seen, column = keys[missing[rest]], seen[missing[rest]], areas.square[missing[rest]] % columns
+    around, seen = missing[rest], seen[missing[rest]]
     pairs = [np.zeros((2, 0), np.int64)]
     for down, right in NEIGHBOURS:
-        wanted = key + (down * columns + right) * len(areas.colours)
-        at = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
-        same = np.flatnonzero((keys[at] == wanted) & (column + right >= 0) & (column + right < columns))
+        at = areas.beside(around, down, right)
+        same = np.flatnonzero(at >= 0)
         one, at = rest[same], at[same]
         other = number[at]
         is_stitched = other < 0
@@ -139,12 +136,10 @@ def _beside_solid(areas: VisibleAreas, entries: Ints, seen: Bytes) -> tuple[Bool
         entries: which entries.
         seen: the points that each entry of the areas reaches, in bits.
     """
-    row, column = np.divmod(areas.square[entries], areas.solid.shape[1])
-    colour, points = areas.colour[entries], seen[entries]
-    solid = np.pad(areas.solid, 1, constant_values=MIXED)
+    points = seen[entries]
     touches, is_near = np.zeros((2, len(entries)), np.bool_)
     for down, right in NEIGHBOURS:
-        is_same = solid[row + 1 + down, column + 1 + right] == colour
+        is_same = areas.is_filled_beside(entries, down, right)
         is_near |= is_same
         touches |= is_same & (across(down, right)[points] > 0)
     return touches, is_near

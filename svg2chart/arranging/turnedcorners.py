@@ -61,7 +61,7 @@ def halved_at_corners(areas: VisibleAreas, *, same: float) -> tuple[Ints, Bytes]
         for own, octants in ((upper, _UPPER_LEFT), (lower, _LOWER_LEFT)):
             may_show = [(octant + 2 * turn) % 8 for octant in octants]
             is_corner &= _ends(areas, own, _LEFT[turn], may_show, same)
-        filled = (_shown_beside(areas, own, -_LEFT[turn]) for own in (upper, lower))
+        filled = (areas.seen_beside(own, *-_LEFT[turn]).sum(axis=1) for own in (upper, lower))
         is_corner &= sum(filled) >= LEAST_FILLED
         sides = (
             (upper, is_upper, _UPWARDS, _UPPER),
@@ -117,13 +117,6 @@ def _is_cut(octants: Floats, same: float) -> Bools:
     return np.asarray(is_line & (share > same) & (share < 1 - same))
 
 
-def _shown_beside(areas: VisibleAreas, entries: Ints, step: Ints) -> Floats:
-    """Return how much of their colours is seen one step on, in squares."""
-    at = areas.beside(entries, *step)
-    seen = np.where(at >= 0, areas.octants[at].sum(axis=1), 0.0)
-    return np.asarray(np.where(areas.is_filled_beside(entries, *step), 1.0, seen))
-
-
 def _along(areas: VisibleAreas, entries: Ints, is_cut: Bools, way: Ints) -> Iterator[Ints]:
     """Yield entries, and those that follow on their sides, step by step."""
     while len(entries):
@@ -134,7 +127,5 @@ def _along(areas: VisibleAreas, entries: Ints, is_cut: Bools, way: Ints) -> Iter
 
 def _ends(areas: VisibleAreas, entries: Ints, step: Ints, octants: list[int], same: float) -> Bools:
     """Return for which entries their colour is seen one step on in no other octants than these."""
-    at = areas.beside(entries, *step)
     others = [octant for octant in range(8) if octant not in octants]
-    is_none = (at < 0) | (areas.octants[at][:, others] < same).all(axis=1)
-    return np.asarray(is_none & ~areas.is_filled_beside(entries, *step))
+    return np.asarray((areas.seen_beside(entries, *step)[:, others] < same).all(axis=1))

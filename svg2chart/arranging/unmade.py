@@ -103,23 +103,6 @@ def shown_octants(candidates: Candidates, solid: Ints, chosen: Ints) -> Ints:
     return shown.reshape(8, -1)
 
 
-def seen_beside(areas: VisibleAreas, entries: Ints, down: int, right: int) -> NDArray[np.float64]:
-    """Return (n, 8) what is seen of the colours of entries in the squares so far from theirs."""
-    (rows, columns), colours = areas.solid.shape, len(areas.colours)
-    row, column = np.divmod(areas.square[entries], columns)
-    row, column = row + down, column + right
-    colour = areas.colour[entries]
-    inside = np.flatnonzero((row >= 0) & (row < rows) & (column >= 0) & (column < columns))
-    square, colour = (row * columns + column)[inside], colour[inside]
-    result = np.zeros((len(entries), 8))
-    result[inside[areas.solid.ravel()[square] == colour]] = 1 / 8
-    keys, wanted = areas.square * colours + areas.colour, square * colours + colour
-    at = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
-    same = np.flatnonzero(keys[at] == wanted)
-    result[inside[same]] = areas.octants[at[same]]
-    return result
-
-
 def _loose(areas: VisibleAreas, shown: Ints, unmade: Unmade, rims: Rims) -> _Loose:
     """Return the entries whose unmade octants reach points that stitches do not reach in one run."""
     square, colour = rims.padded(areas.square[unmade.entries]), areas.colour[unmade.entries]

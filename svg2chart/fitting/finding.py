@@ -16,7 +16,7 @@ from svg2chart.fitting.leaning import lean
 from svg2chart.fitting.looking import Looked, look
 from svg2chart.fitting.motifs import Motifs, find_motifs
 from svg2chart.fitting.placing import Knots, find_room, place_sides
-from svg2chart.fitting.seams import contours_of, seamless_contours
+from svg2chart.fitting.seams import contours_of, owners_of, seamless_contours
 from svg2chart.fitting.sides import Sides, find_sides, with_pairs_of
 from svg2chart.fitting.sifting import (
     CLEAR,
@@ -224,10 +224,8 @@ def _led(kind: int, frames: Frames, warp: Warp) -> Led:
 def _of_motifs(frames: Frames, led: Sequence[Led], looked: Looked, movement: float) -> tuple[Fit, ...]:
     """Return the fits of motifs in their frames."""
     # points on straight sides would not lie on these for sure
-    points, starts = contours_of([shape.polygon for shape in looked.shapes])
-    owner = np.repeat(
-        np.arange(len(looked.shapes)), [len(shape.polygon.starts) - 1 for shape in looked.shapes]
-    )
+    polygons = [shape.polygon for shape in looked.shapes]
+    (points, starts), owner = contours_of(polygons), owners_of(polygons)
     motif = frames.of_chains(points, starts)
     fits = []
     for kind, first in enumerate(frames.first.tolist()):

@@ -28,6 +28,11 @@ def contours_of(polygons: Sequence[Polygon]) -> tuple[Floats, Ints]:
     return points[kept], starts
 
 
+def owners_of(polygons: Sequence[Polygon]) -> Ints:
+    """Return the polygon that each contour is of, as `contours_of` has them."""
+    return np.repeat(np.arange(len(polygons)), [len(polygon.starts) - 1 for polygon in polygons])
+
+
 def seamless_contours(polygons: Sequence[Polygon], looks: Ints) -> tuple[Floats, Ints]:
     """Return the same, but for the seams between what lies side by side.
 
@@ -37,7 +42,7 @@ def seamless_contours(polygons: Sequence[Polygon], looks: Ints) -> tuple[Floats,
     """
     points, starts = contours_of(polygons)
     several = _are_plain(polygons) & (looks >= 0) & (np.bincount(looks + 1)[looks + 1] > 1)
-    owner = np.repeat(np.arange(len(polygons)), [len(polygon.starts) - 1 for polygon in polygons])
+    owner = owners_of(polygons)
     chosen = several[owner]
     own = _taken(points, starts, np.flatnonzero(chosen))
     if not _share_points(points[own[0]], np.repeat(owner[chosen], np.diff(own[1]))):

@@ -163,7 +163,7 @@ def turns(points: Floats, contour: Ints) -> tuple[Ints, Floats]:
     return following, np.arctan2(sine, cosine)
 
 
-def _following(contour: Ints) -> tuple[Ints, Ints]:
+def neighbours(contour: Ints) -> tuple[Ints, Ints]:
     """Return the point that follows each along its contour, and the one before."""
     following, before = np.arange(1, len(contour) + 1), np.arange(-1, len(contour) - 1)
     first = np.flatnonzero(begins(contour))
@@ -174,7 +174,7 @@ def _following(contour: Ints) -> tuple[Ints, Ints]:
 
 def _sines(points: Floats, contour: Ints) -> tuple[Ints, Floats, Floats]:
     """Return the point that follows each, and sine and cosine of the turn there, times lengths."""
-    following, before = _following(contour)
+    following, before = neighbours(contour)
     x, y = (points[following] - points).T
     one_x, one_y = x[before], y[before]
     return following, np.abs(one_x * y - one_y * x), one_x * x + one_y * y
@@ -185,7 +185,7 @@ def corners(points: Floats, starts: Ints) -> tuple[Ints, Ints]:
     if not len(points):
         return np.zeros(0, np.int64), starts
     contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
-    x, y = np.abs(points[_following(contour)[0]] - points).T
+    x, y = np.abs(points[neighbours(contour)[0]] - points).T
     kept = np.flatnonzero(np.maximum(x, y) > REPEATED)
     _, sine, cosine = _sines(points[kept], contour[kept])
     kept = kept[sine > np.tan(STRAIGHT) * cosine]

@@ -59,7 +59,7 @@ def dots_apart(plain: Polygon, *, high: int, least: float) -> Dotted | None:
     others: list[Polygon] = []
     for part in parts_of(plain, least=least):
         (dots if _is_dot(part, high) else others).append(part)
-    area = float(np.median([_area(dot) for dot in dots])) if dots else 0.0
+    area = float(np.median([dot.area() for dot in dots])) if dots else 0.0
     if not others or area < _LEAST_AREA:
         return None
     groups = tuple(_groups(dots))
@@ -74,13 +74,8 @@ def _is_dot(part: Polygon, high: int) -> bool:
     return bool(
         len(part.starts) == 2
         and max(wide, tall) <= min(_MOST_LONG * min(wide, tall), _MOST_WIDE * high)
-        and _area(part) >= _LEAST_FULL * wide * tall
+        and part.area() >= _LEAST_FULL * wide * tall
     )
-
-
-def _area(part: Polygon) -> float:
-    x0, y0, x1, y1 = part.edges().T
-    return abs(float((x0 * y1 - x1 * y0).sum())) / 2
 
 
 def _groups(dots: Sequence[Polygon]) -> Iterator[Array]:

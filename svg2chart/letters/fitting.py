@@ -125,7 +125,7 @@ def _wanted(plain: Polygon, scale: Scale) -> Wanted:
         *parts_and_hollows(plain, least=TRACE_OF_INK),
         strokes=strokes_of(plain) if scale.high <= _NARROW else (1, 1),
         mirrors=NO_MIRRORS,
-        ink=_area(plain),
+        ink=plain.area(),
         costs=LOWEST if scale.high <= _LOW else SMALL if scale.high <= _SMALL else LARGE,
     )
 
@@ -149,7 +149,7 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
     wider = joined_growth(scale, heights) if keeps_widths else _growth(plain, scale, heights)
     for more, taller in ((wider[0] - less, wider[1] - less) for less in _LESS):
         thick = cut_finely(thickened(plain, stem=more, bar=taller, least=_LEAST_STROKE, hair=hair))
-        ink = ink or _area(thick)  # with strokes as wide as they become, though thinner ones may be drawn
+        ink = ink or thick.area()  # with strokes as wide as they become, though thinner ones may be drawn
         if keeps_widths:
             thick, stems = with_upright_stems(thick, scale)
             down = joined_placings_down(thick, plain, scale, heights)
@@ -178,12 +178,6 @@ def _mends(found: Found, best: Found, costs: Costs) -> bool:
     if (found.faults < TOPOLOGY_COST) != (best.faults < TOPOLOGY_COST):
         return found.faults < TOPOLOGY_COST
     return found.faults < best.faults - 1e-9 and found.cost < best.cost - costs.thinner
-
-
-def _area(polygon: Polygon) -> float:
-    """Return the area of a region without overlaps."""
-    x0, y0, x1, y1 = polygon.edges().T
-    return abs(float((x0 * y1 - x1 * y0).sum())) / 2
 
 
 def _trimmed(found: Found) -> FittedGlyph:

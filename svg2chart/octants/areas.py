@@ -76,6 +76,12 @@ class VisibleAreas:
         is_on = (row >= 0) & (row < rows) & (column >= 0) & (column < columns)
         return np.asarray(is_on & (self.solid[row % rows, column % columns] == self.colour[entries]))
 
+    def seen_beside(self, entries: Ints, down: int, right: int) -> Floats:
+        """Return (n, 8) what is seen of the colours of entries in the squares so far from theirs."""
+        at = self.beside(entries, down, right)
+        seen = np.where(at[:, None] >= 0, self.octants[at], 0.0)
+        return np.asarray(np.where(self.is_filled_beside(entries, down, right)[:, None], 1 / 8, seen))
+
     def settled(self) -> "VisibleAreas":
         """Return the areas with the mixed squares that show one colour made solid."""
         begin = begins(self.square)
