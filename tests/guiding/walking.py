@@ -1,8 +1,9 @@
 """A second walk along the needle's path, and a second look at the cloth with shapely."""
 
 import math
+from collections.abc import Iterable
 
-from shapely import LineString, Polygon, box, unary_union
+from shapely import LineString, Point, Polygon, box, get_parts, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from svg2chart.chart import Arrangement, Chart, Corner, StitchKind
@@ -28,9 +29,9 @@ def covered(chart: Chart) -> BaseGeometry:
     )
 
 
-def lined(chart: Chart, thread: int) -> BaseGeometry:
-    """Return what the lines of a thread's backstitch hide, which is no wider than they are, in squares."""
-    return unary_union([LineString((s.start, s.end)) for s in chart.backstitch if s.thread == thread])
+def lined(chart: Chart, thread: int) -> list[BaseGeometry]:
+    """Return what each line of a thread's backstitch hides, which is no wider than it is, in squares."""
+    return [LineString((s.start, s.end)) for s in chart.backstitch if s.thread == thread]
 
 
 def shapes(arrangement: Arrangement, x: int, y: int) -> list[Polygon]:
@@ -60,6 +61,20 @@ def runs_behind(block: Block) -> list[tuple[tuple[float, float], tuple[float, fl
     return list(zip(holes[1::2], holes[2::2], strict=False))
 
 
-def bare_part(run: tuple[tuple[float, float], tuple[float, float]], hidden: BaseGeometry) -> float:
-    """Return the share of a run that lies behind bare cloth, from 0 to 1."""
-    return float(LineString(run).difference(hidden).length) / math.dist(*run)
+def bare_part(run: tuple[tuple[float, float], tuple[float, float]], hidden: Iterable[BaseGeometry]) -> float:
+    """Return the share of a run that lies behind bare cloth, from 0 to 1.
+
+    Each thing that hides is laid against the whole run: where two of them cross is a rounded point, and an
+    edge with a rounded point in it is no longer straight.
+    """
+    line = LineString(run)
+    spans = sorted(
+        sorted(line.project(Point(piece.coords[i]), normalized=True) for i in (0, -1))
+        for piece in get_parts([line.intersection(each) for each in hidden])
+        if piece.length > 0
+    )
+    bare, end = 0.0, 0.0
+    for low, high in [*spans, [1.0, 1.0]]:
+        bare += max(0.0, low - end)
+        end = max(end, high)
+    return bare
