@@ -1,6 +1,7 @@
 """How much edge the drawing itself has around each square."""
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from svg2chart.arranging.patterns import LENGTH_UNIT
@@ -17,14 +18,19 @@ SHARE_UNIT = 1 << 20
 SQUARES_AT_ONCE = 1 << 14
 """Of so many squares the numbers stay in the machine's fast memory. Our choice, no source."""
 
+WEIGHTS = (1, 3, 4, 4, 4, 3, 1)
+"""How much the lines at the seven corners of quadrants count, each way, from one and a half squares before the
+middle of a square to as far behind. Copies that lie a little otherwise on the squares come out alike more
+often than with an even mean over three squares. Our choice, no source."""
+
 _ACROSS = 1 << 32  # more than twice any sum of shares
 
 
 def edge_lengths(areas: VisibleAreas) -> Ints:
     """Return the length of the lines between colours around each square, in LENGTH_UNIT.
 
-    Shape (rows + 2, columns + 2): a rim of one square lies around the chart. It is the mean over the
-    3 by 3 squares around each of the lines in them.
+    Shape (rows + 2, columns + 2): a rim of one square lies around the chart. It is the mean of the lines in
+    the 3 by 3 squares around each, where those in the middle count most.
 
     The length of a region's outline is the total variation of its indicator function (co-area formula,
     any text on functions of bounded variation). Here it is taken from the areas in quadrants: at each
@@ -39,19 +45,17 @@ def edge_lengths(areas: VisibleAreas) -> Ints:
     bands = []
     lot = max(1, SQUARES_AT_ONCE // wide)
     for top in range(0, high, lot):
-        # what a square has depends on its neighbours
-        first, last = max(top - 1, 0), min(top + lot + 1, high)
+        # what a square has depends on its neighbours, and what these have at their rims on the next ones
+        first, last = max(top - 2, 0), min(top + lot + 2, high)
         own = slice(*np.searchsorted(square, [first * wide, last * wide]).tolist())
         seen = (square[own] - first * wide, areas.colour[own], areas.octants[own])
         bands.append(_by_square(solid[first:last], *seen)[top - first : top - first + lot])
-    around = np.pad(np.concatenate(bands), 1)
-    for _ in range(2):
-        around = (around[:-2] + around[1:-1] + around[2:]).T
-    return np.ascontiguousarray(around // (4 * 9))
+    # a square holds four corners of quadrants
+    return np.ascontiguousarray(np.concatenate(bands) * 4 // sum(WEIGHTS) ** 2)
 
 
 def _by_square(solid: NDArray[np.integer], square: Ints, colour: Ints, octants: NDArray[np.float64]) -> Ints:
-    """Return four times the length of the lines in each of some rows of squares.
+    """Return the sum of the weighted lines around each square of some rows.
 
     Args:
         solid: (rows, columns) the colour of squares that show one.
@@ -59,10 +63,9 @@ def _by_square(solid: NDArray[np.integer], square: Ints, colour: Ints, octants: 
         colour: (n,) these.
         octants: (n, 8) their areas, in squares.
     """
-    result = _at_corners(solid, square, colour, octants)
-    # a quadrant corner belongs to the squares around it: four at a hole, two on a side, one in the middle
+    result = np.pad(_at_corners(solid, square, colour, octants), 2)
     for _ in range(2):
-        result = (result[:-2:2] + 2 * result[1::2] + result[2::2]).T
+        result = (sliding_window_view(result, len(WEIGHTS), axis=0)[::2] @ np.array(WEIGHTS)).T
     return result
 
 
