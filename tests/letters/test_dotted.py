@@ -20,21 +20,21 @@ CORNERS = {(0, 0): (6, 7), (0, 1): (0, 1), (1, 1): (2, 3), (1, 0): (4, 5)}  # oc
 
 def parts(letter: SetLetter) -> list[set[Octant]]:
     """Return the octants (row, column, octant) of each part of a letter; those at one hole are of one."""
-    left = {(int(row), int(column), int(octant)) for row, column, octant in np.argwhere(letter.shown)}
-    at: dict[tuple[int, int], set[Octant]] = {}
-    for row, column, octant in left:
+    meeting: dict[tuple[float, float], set[Octant]] = {}
+    points: dict[Octant, list[tuple[float, float]]] = {}
+    for row, column, octant in np.argwhere(letter.shown).tolist():
         (hole,) = [(row + down, column + right) for (down, right), own in CORNERS.items() if octant in own]
-        at.setdefault(hole, set()).add((row, column, octant))
-    found = []
+        points[row, column, octant] = [hole, (row + 0.5, column + 0.5)]  # octants of a square meet in its middle
+        for point in points[row, column, octant]:
+            meeting.setdefault(point, set()).add((row, column, octant))
+    found, left = [], set(points)
     while left:
         part: set[Octant] = set()
         border = [left.pop()]
         while border:
-            row, column, octant = border.pop()
-            part.add((row, column, octant))
-            beside = {one for one in left if one[:2] == (row, column)}  # they meet in the middle
-            for (down, right), own in CORNERS.items():
-                beside |= at.get((row + down, column + right), set()) & left if octant in own else set()
+            one = border.pop()
+            part.add(one)
+            beside = {other for point in points[one] for other in meeting[point]} & left
             left -= beside
             border += beside
         found.append(part)

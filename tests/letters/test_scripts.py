@@ -113,8 +113,9 @@ def test_words_of_several_sizes_on_a_line_stand_apart(words: list[str], heights:
 
 def _stand_apart(letters: Sequence[SetLetter], *, words: int) -> None:
     """Check that no letters touch, and that words, from left to right, are the word gap apart."""
-    for one, other in combinations(letters, 2):
-        assert not _squares(one) & _around(other), (one.text, other.text)
+    inked = [(one.text, _squares(one), _around(one)) for one in letters]
+    for (one, squares, _), (other, _, around) in combinations(inked, 2):
+        assert not squares & around, (one, other)
     begins = [0, *(index for index, one in enumerate(letters) if index and one.begins_word), len(letters)]
     stretches = [letters[begin:end] for begin, end in pairwise(begins)]
     assert len(stretches) == words
