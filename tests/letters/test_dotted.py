@@ -24,7 +24,7 @@ def parts(letter: SetLetter) -> list[set[Octant]]:
     points: dict[Octant, list[tuple[float, float]]] = {}
     for row, column, octant in np.argwhere(letter.shown).tolist():
         (hole,) = [(row + down, column + right) for (down, right), own in CORNERS.items() if octant in own]
-        points[row, column, octant] = [hole, (row + 0.5, column + 0.5)]  # octants of a square meet in its middle
+        points[row, column, octant] = [hole, (row + 0.5, column + 0.5)]  # all meet in the middle
         for point in points[row, column, octant]:
             meeting.setdefault(point, set()).add((row, column, octant))
     found, left = [], set(points)
