@@ -19,7 +19,7 @@ SQUARES_AT_ONCE = 1 << 14
 """Of so many squares the numbers stay in the machine's fast memory. Our choice, no source."""
 
 WEIGHTS = (1, 3, 4, 4, 4, 3, 1)
-"""How much the lines at the seven corners of quadrants count, each way, from one and a half squares before the
+"""How much lines at the seven corners of quadrants count, each way, from one and a half squares before the
 middle of a square to as far behind. Copies that lie a little otherwise on the squares come out alike more
 often than with an even mean over three squares. Our choice, no source."""
 

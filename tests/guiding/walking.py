@@ -1,6 +1,5 @@
 """A second walk along the needle's path, and a second look at the cloth with shapely."""
 
-import math
 from collections.abc import Iterable
 
 from shapely import LineString, Point, Polygon, box, get_parts, unary_union
