@@ -19,6 +19,9 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
+ROUNDED = 1e-6
+"""What areas may be off, in squares, as sums are rounded otherwise in another order."""
+
 
 def contours_of(polygons: Sequence[Polygon]) -> tuple[Floats, Ints]:
     """Return the corners of all contours, and where each starts."""
@@ -56,9 +59,13 @@ def seamless_contours(polygons: Sequence[Polygon], looks: Ints) -> tuple[Floats,
 
 
 def _are_plain(polygons: Sequence[Polygon]) -> Bools:
-    """Return of which polygons the direction of an edge tells on which side of it they lie."""
+    """Return of which polygons the direction of an edge tells on which side of it they lie.
+
+    Where lobes that turn both ways are equally large, none is the right way round.
+    """
     even_odd = [polygon.rule is FillRule.EVENODD and len(polygon.starts) > 2 for polygon in polygons]
-    return ~np.array(even_odd, np.bool_)
+    turns = [polygon.area() > ROUNDED for polygon in polygons]
+    return ~np.array(even_odd, np.bool_) & np.array(turns, np.bool_)
 
 
 def _taken(points: Floats, starts: Ints, contours: Ints) -> tuple[Ints, Ints]:

@@ -39,6 +39,15 @@ def test_a_shape_drawn_twice_keeps_its_outline() -> None:
     assert corners(polygon(LEFT), polygon(LEFT), looks=[1, 1]) == [set(LEFT), set(LEFT)]
 
 
+@pytest.mark.parametrize("way", [1, -1])
+def test_what_turns_both_ways_alike_keeps_its_outline_whichever_way_it_is_drawn(way: int) -> None:
+    """Two lobes that cross, of one size: neither way round is the right one."""
+    crossed = [(6, 0), (4, 4), (0, 6), (2, 6)]
+    beside = [(0, 6), (0.5, 0), (0.5, 1), (4, 4)]
+    found = corners(polygon(beside[::way]), polygon(crossed[::way]), looks=[1, 1])
+    assert found == [set(beside), set(crossed)]
+
+
 def test_a_plug_fills_its_hollow() -> None:
     frame = polygon(box(0, 0, 6, 6), box(2, 2, 4, 4)[::-1])
     assert corners(frame, polygon(box(2, 2, 4, 4)), looks=[3, 3]) == [set(box(0, 0, 6, 6))]
