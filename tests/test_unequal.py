@@ -34,6 +34,25 @@ def test_what_only_ends_at_the_same_places_is_not_named() -> None:
     assert named <= {stripe.element for stripe in stripes}
 
 
+def disc(x: float, y: float, radius: float) -> Points:
+    turn = np.arange(64) * np.pi / 32
+    return [(x + radius * float(np.cos(a)), y + radius * float(np.sin(a))) for a in turn]
+
+
+def test_what_comes_out_equal_by_a_way_of_its_own_is_not_told() -> None:
+    """Hubs of a cart are laid by themselves: where the rest of the drawing goes makes none of them wider."""
+    body, places, y = box(0, 14.667, 40, 22.444), (11.111, 30), 21.333
+    wheels = [shape(BLUE, disc(x, y, 4.444), element=f"wheel at {x}") for x in places]
+    hubs = [shape(YELLOW, disc(x, y, 2.222), element=f"hub at {x}") for x in places]
+    cart = shape(RED, body, element="cart")
+    chart = chart_of(drawing(cart, wheels[0], hubs[0], wheels[1], hubs[1], wide=40, high=27))
+    shown = stitched(chart, YELLOW)
+    for is_left in (True, False):
+        own = np.concatenate([outline for outline in shown if (outline[0, 0] < 20) == is_left])
+        assert np.ptp(own, axis=0).tolist() == [4, 4]
+    assert not told(chart) & {hub.element for hub in hubs}
+
+
 def slanted(middle: tuple[float, float], long: float, wide: float, angle: float) -> Points:
     way = np.array([np.cos(angle), np.sin(angle)])
     along, across = way * long / 2, np.array([-way[1], way[0]]) * wide / 2

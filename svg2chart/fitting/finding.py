@@ -152,11 +152,11 @@ def _of_all(
 
 
 def _unequal_beside(fit: Fit, looked: Looked, sides: tuple[Sides, Sides]) -> tuple[Unequal, ...]:
-    """Return the equal widths beside motifs that become unequal."""
+    """Return the equal widths that become unequal, not those of what goes by a way of its own."""
     across, down = sides
-    if len(fit.frames.box):
+    if len(fit.forms.box) or len(fit.frames.box):
         across, down = (
-            with_pairs_of(own, sights, fit.frames.around(places_of(sights)[:, order]) < 0)
+            with_pairs_of(own, sights, ~_go_alone(fit, places_of(sights)[:, order]))
             for own, sights, order in (
                 (across, looked.along_rows, [0, 1]),
                 (down, looked.along_columns, [1, 0]),
@@ -165,6 +165,11 @@ def _unequal_beside(fit: Fit, looked: Looked, sides: tuple[Sides, Sides]) -> tup
     return unequal_widths(
         across, down, moved=(fit.warp.across.moved(across.at), fit.warp.down.moved(down.at))
     )
+
+
+def _go_alone(fit: Fit, points: Floats) -> NDArray[np.bool_]:
+    """Return which points are of forms, or of motifs in frames of their own."""
+    return np.asarray((fit.frames.around(points) >= 0) | (fit.forms.around(points) >= 0))
 
 
 def _with_motifs(

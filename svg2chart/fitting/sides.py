@@ -246,7 +246,7 @@ def _pairs(sights: Sights, own: Ints) -> tuple[Ints, Ints, Ints, Bools]:
 
 
 def with_pairs_of(sides: Sides, sights: Sights, kept: Bools) -> Sides:
-    """Return sides without the pairs that no step is seen of.
+    """Return sides without the pairs that too few steps are seen of.
 
     Args:
         sides: of what is seen along lines.
@@ -260,8 +260,12 @@ def with_pairs_of(sides: Sides, sights: Sights, kept: Bools) -> Sides:
     at = sides.at
     nearest = np.where(np.abs(at[beyond] - sights.at) < np.abs(at[nearest] - sights.at), beyond, nearest)
     near = kept & (np.abs(at[nearest] - sights.at) <= NEAR)
-    first, second, _, _ = _pairs(sights, np.where(near, nearest, -1))
-    seen = np.isin(sides.first * len(at) + sides.second, first * len(at) + second)
+    first, second, shared, _ = _pairs(sights, np.where(near, nearest, -1))
+    pair, wanted = first * len(at) + second, sides.first * len(at) + sides.second
+    count = np.zeros(len(at) ** 2 + 1, np.int64)
+    np.maximum.at(count, pair, shared)
+    # curves of others may come near to both sides on a line or two
+    seen = count[wanted] >= np.minimum(sides.shared, LEAST_LINES)
     return replace(
         sides,
         first=sides.first[seen],
