@@ -181,5 +181,7 @@ def _is_seen(painted: Painted, window: Window, x: float, y: float, turn: int) ->
     near, least = np.maximum(np.abs(down), np.abs(right)) <= SEEN, np.minimum(along, across)
     inside = painted.most[near & (least > 1 / FINE)]
     outside = painted.most[near & (least < -1 / FINE) & (least > -APART)]
+    if not len(inside):  # what a mask leaves of its shape may end at the chart's edge, where the corner opens
+        return False
     colour = inside[0]
     return colour > BARE and bool((inside == colour).all() and (outside != colour).all())

@@ -3,6 +3,7 @@
 What stitches cover is united by shapely, whose outline of it is held against a box.
 """
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 from shapely import Point, Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
-from svg2chart.artwork import Fill
+from svg2chart.artwork import Fill, Group, Mask
 from svg2chart.chart import Chart
 from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
@@ -187,3 +188,17 @@ def test_among_other_shapes_right_corners_are_kept_or_told(marks: list[Fill], mo
                 continue
             far = movement + (0.63 if kind == "box" else 0.76)
             assert any(np.abs(at - corner).max() <= far and way @ opens > 1.9 for at, opens in stood), corner
+
+
+@given(st.integers(1, 12))
+def test_a_corner_of_a_mask_that_opens_over_the_edge_of_the_chart_is_not_seen(off: int) -> None:
+    """What it shows ends there, and so does the chart."""
+    groups = (Group(mask=Mask(group=1)), Group(parent=0))
+    right = 7 - off / 100
+    white = [
+        shape("#ffffff", box(-2, -2, right, SIDE)),
+        shape("#ffffff", box(right, 2, SIDE, 5)),
+    ]
+    marks = [replace(shape(RED, box(0, 0, 7, 7)), group=0), *(replace(one, group=1) for one in white)]
+    artwork = drawing(*marks, wide=SIDE, high=SIDE, groups=groups)
+    assert convert(artwork, Grid.fit(artwork, square=1)).remarks == ()
