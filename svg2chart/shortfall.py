@@ -67,7 +67,7 @@ def shortfalls(
         moved=laid.largest_movement,
     )
     return (
-        *unequal_widths(shown, laid, areas, drawn, now=palette.number_of, before=number_of),
+        *unequal_widths(shown, laid, palette.areas, drawn, seen),
         *_with_ways_out(of_marks, laid, areas),
         *away,
         *_blunted(blunted, drawn),

@@ -4,7 +4,7 @@ A bar lies between two parallel sides of a shape. Its width is measured along th
 counted: along rows if it is rather steep, else along columns.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,13 +14,14 @@ from svg2chart.closecells import FINE
 from svg2chart.closelooks import in_cells
 from svg2chart.fitting.seams import contours_of, owners_of
 from svg2chart.fitting.sightlines import UNIT
-from svg2chart.fitting.slants import ALIKE, OFF_GRID, turns
+from svg2chart.fitting.slants import ALIKE, OFF_GRID, neighbours
 from svg2chart.fitting.widths import LEAST_WHOLE, ONE_WIDTH, SEEN, Unequal
-from svg2chart.octants.blending import Rgba
-from svg2chart.runs import spread
+from svg2chart.geometry.meetings import edges_in_boxes
+from svg2chart.geometry.polygon import ways_of
 from svg2chart.seenacross import seen_across
 from svg2chart.visible import Shape
 
+Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -68,29 +69,24 @@ class _Bar:
 
 
 def uneven_bars(
-    shown: Ints, shapes: Sequence[Shape], *, number_of: Mapping[Rgba, int], moved: float
+    shown: Ints, shapes: Sequence[Shape], *, colours: Ints, moved: float
 ) -> Iterator[tuple[tuple[int, ...], Unequal]]:
     """Yield shapes, by paint order, and the widths of their bars that are equal as drawn and not in stitches.
 
     Args:
         shown: (rows, columns, 8) the colour that each octant shows.
-        shapes: the drawing, in squares, before anything was moved.
-        number_of: the number of each colour that is seen.
+        shapes: the drawing, in squares, before anything was moved, without what is not seen.
+        colours: (shapes,) the colour that each shows.
         moved: how far the fit moved anything, in squares.
     """
     alike = [bars for bars in _alike(_find_bars(shapes)) if len(bars) > 1]
     cells = in_cells(shown) if alike else np.zeros((2, 0, 0), np.int64)
     for bars in alike:
-        found = []
-        for bar in bars:
-            number = number_of.get(shapes[bar.order].paint.rgba)
-            width = None if number is None else _width(cells, bar, number, moved)
-            if width is not None:
-                found.append((width, bar))
+        widths = [_width(cells, bar, int(colours[bar.order]), moved) for bar in bars]
+        found = [(width, bar) for width, bar in zip(widths, bars, strict=True) if width is not None]
         if not found or _spread(found) <= SEEN:
             continue
-        # what is hidden, or runs on in its colour, is no bar
-        found = [(width, bar) for width, bar in found if seen_across(shapes, *bar.across()) == {bar.order}]
+        found = [each for each, is_seen in zip(found, _are_seen(shapes, found), strict=True) if is_seen]
         if found and _spread(found) > SEEN:
             least, most = (pick(width for width, _ in found) for pick in (min, max))
             orders = {bar.order for width, bar in found if width in (least, most)}
@@ -102,80 +98,72 @@ def _spread(found: Sequence[tuple[float, _Bar]]) -> float:
     return max(width for width, _ in found) - min(width for width, _ in found)
 
 
+def _are_seen(shapes: Sequence[Shape], found: Sequence[tuple[float, _Bar]]) -> Bools:
+    """Return which bars are seen as such: what is hidden, or runs on in its colour, is no bar."""
+    low, high = (np.concatenate(ends) for ends in zip(*(bar.across() for _, bar in found), strict=True))
+    across = seen_across(shapes, low, high).reshape(len(found), -1)
+    is_own = across == np.array([bar.order for _, bar in found])[:, None]
+    return np.asarray((is_own | (across < 0)).all(axis=1) & is_own.any(axis=1))
+
+
 def _find_bars(shapes: Sequence[Shape]) -> list[_Bar]:
     """Return what lies between two parallel slanted sides of one shape."""
     polygons = [shape.polygon for shape in shapes]
     points, starts = contours_of(polygons)
     contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
-    following, _ = turns(points, contour)
-    way = points[following] - points
-    off_grid = np.arctan2(np.abs(way).min(axis=1), np.abs(way).max(axis=1))
-    slanted = np.flatnonzero((np.abs(way).max(axis=1) >= LEAST_LONG) & (off_grid > OFF_GRID))
-    sides = np.stack([points[slanted], points[following[slanted]]], axis=1)
-    order = owners_of(polygons)[contour[slanted]]
-    found = (_bar(int(order[k]), sides[k], sides[m]) for k, m in _opposite(order, way[slanted]).tolist())
-    return [bar for bar in found if bar is not None]
+    following, _ = neighbours(contour)
+    edges = np.concatenate([points, points[following]], axis=1)
+    short, long = np.sort(ways_of(edges), axis=1).T
+    slanted = (long >= LEAST_LONG) & (np.arctan2(short, long) > OFF_GRID)
+    return _bars(edges[slanted], owners_of(polygons)[contour[slanted]])
 
 
-def _opposite(order: Ints, way: Floats) -> Ints:
-    """Return the pairs of sides of one shape that run in opposite directions, about, (pairs, 2).
-
-    Args:
-        order: (n,) the shape of each, ascending.
-        way: (n, 2) from its start to its end.
-    """
-    # on a scale on which shapes lie farther apart than directions of one
-    turn = 2 * np.pi
-    place = order * 4 * turn + np.arctan2(way[:, 1], way[:, 0]) % turn
-    opposite = order * 4 * turn + np.arctan2(-way[:, 1], -way[:, 0]) % turn
-    by_place = np.argsort(place, kind="stable")
-    pairs = []
-    for off in (-turn, 0.0, turn):
-        first, last = (
-            np.searchsorted(place[by_place], opposite + off + reach) for reach in (-2 * ALIKE, 2 * ALIKE)
-        )
-        pairs.append(
-            np.stack([np.repeat(np.arange(len(order)), last - first), by_place[spread(first, last - first)]])
-        )
-    found = np.concatenate(pairs, axis=1).T
-    found = found[found[:, 0] < found[:, 1]]
-    return np.asarray(found[np.lexsort((found[:, 1], found[:, 0]))])
-
-
-def _bar(order: int, one: Floats, other: Floats) -> _Bar | None:
-    """Return the bar between two sides, (2, 2) each; None if they bound none."""
-    (x, y), (other_x, other_y) = one[1] - one[0], other[1] - other[0]
-    lengths = np.hypot(x, y) * np.hypot(other_x, other_y)
+def _bars(edges: Floats, owner: Ints) -> list[_Bar]:
+    """Return the bars between edges, (n, 4), of one shape each."""
+    one, other = _opposite(edges, owner)
     # around what lies between them, one runs up and the other down
-    if abs(x * other_y - y * other_x) > ALIKE * lengths or x * other_x + y * other_y > 0:
-        return None
-    axis = 0 if abs(y) >= abs(x) else 1
-    over = np.sort([one[:, 1 - axis], other[:, 1 - axis]], axis=1)
-    low, high = float(over[:, 0].max()), float(over[:, 1].min())
-    if high - low < LEAST_LONG:
-        return None
-    slope = float(
-        np.mean(
-            [
-                (side[1, axis] - side[0, axis]) / (side[1, 1 - axis] - side[0, 1 - axis])
-                for side in (one, other)
-            ]
+    ends = np.stack([edges[one], edges[other]]).reshape(2, -1, 2, 2)
+    axis = np.where(_are_steep(edges[one]), 0, 1)
+    along, over = np.where(axis[:, None, None] == 0, ends, ends[..., ::-1]).transpose(3, 0, 1, 2)
+    low, high = over.min(axis=2).max(axis=0), over.max(axis=2).min(axis=0)
+    slope = (np.diff(along)[..., 0] / np.diff(over)[..., 0]).mean(axis=0)
+    start = along.mean(axis=2) - slope * over.mean(axis=2)
+    wide = np.abs(start[1] - start[0])
+    is_bar = (high - low >= LEAST_LONG) & (wide >= LEAST_WHOLE) & (wide <= np.minimum(WIDEST, high - low))
+    return [
+        _Bar(
+            order=int(owner[one[k]]),
+            axis=int(axis[k]),
+            low=float(low[k]),
+            high=float(high[k]),
+            start=float(start[:, k].mean()),
+            slope=float(slope[k]),
+            wide=float(wide[k]),
+            angle=float(np.arctan(abs(slope[k]))),
         )
-    )
-    places = [float(side[:, axis].mean() - slope * side[:, 1 - axis].mean()) for side in (one, other)]
-    wide = abs(places[1] - places[0])
-    if not LEAST_WHOLE <= wide <= min(WIDEST, high - low):
-        return None
-    return _Bar(
-        order=order,
-        axis=axis,
-        low=low,
-        high=high,
-        start=sum(places) / 2,
-        slope=slope,
-        wide=wide,
-        angle=float(np.arctan(abs(slope))),
-    )
+        for k in np.flatnonzero(is_bar)
+    ]
+
+
+def _opposite(edges: Floats, owner: Ints) -> Ints:
+    """Return (2, pairs) edges of one shape that run in opposite directions beside each other."""
+    way = edges[:, 2:] - edges[:, :2]
+    ends = edges.reshape(-1, 2, 2)
+    # nothing of a bar lies farther off one of its sides, in the direction that its width is measured in
+    reach = np.where(_are_steep(edges)[:, None], [WIDEST, 0.0], [0.0, WIDEST])
+    boxes = np.concatenate([ends.min(axis=1) - reach, ends.max(axis=1) + reach], axis=1)
+    one, other = edges_in_boxes(edges, boxes).T
+    kept = (one < other) & (owner[one] == owner[other])
+    one, other = one[kept], other[kept]
+    (x, y), (other_x, other_y) = way[one].T, way[other].T
+    kept = np.abs(x * other_y - y * other_x) <= ALIKE * np.hypot(x, y) * np.hypot(other_x, other_y)
+    kept &= x * other_x + y * other_y < 0
+    return np.stack([one[kept], other[kept]])
+
+
+def _are_steep(edges: Floats) -> Bools:
+    across, down = ways_of(edges).T
+    return np.asarray(down >= across)
 
 
 def _alike(bars: list[_Bar]) -> list[list[_Bar]]:

@@ -1,15 +1,19 @@
 """Equal widths of a drawing that come out unequal, told by the elements that are so wide."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.arranging.candidates import AREA_UNIT
 from svg2chart.fit import Laid
 from svg2chart.fitting.widths import Unequal
+from svg2chart.geometry.polygon import Polygon
 from svg2chart.octants.areas import VisibleAreas
-from svg2chart.octants.blending import Rgba
+from svg2chart.octants.stacks import BARE
 from svg2chart.remarks import Remark, Severity
+from svg2chart.runs import begins, ends, in_order, numbered
 from svg2chart.seenacross import seen_across
 from svg2chart.slantedbars import uneven_bars
 from svg2chart.unevencopies import uneven_copies
@@ -17,7 +21,6 @@ from svg2chart.visible import Shape
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Numbers = Mapping[Rgba, int]
 
 AT_SIDES = ((1 / 64, 1 / 32), (1 / 8, 3 / 16))
 """What lies so near to where a side goes, in squares, is that side; so far beside it lies what bounds on it:
@@ -28,28 +31,29 @@ MOST_WIDTHS = 3
 
 
 def unequal_widths(
-    shown: Ints, laid: Laid, areas: VisibleAreas, drawn: Laid, *, now: Numbers, before: Numbers
+    shown: Ints, laid: Laid, areas: VisibleAreas, drawn: Laid, seen: VisibleAreas
 ) -> list[Remark]:
     """Return remarks where equal widths of the drawing are not equal on the squares, one for each element.
 
     Args:
         shown: (rows, columns, 8) the colour that each octant shows in stitches.
         laid: the drawing that they were decided on.
-        areas: what is seen of it.
+        areas: what is seen of it, the colours numbered as they have them.
         drawn: the same before anything was moved.
-        now: the number of each colour that is seen of what they were decided on.
-        before: the number of each that is seen of the other.
+        seen: what is seen of that, as `areas`.
     """
     of_marks: dict[tuple[str, str], list[Unequal]] = {}
-    edges = _edges(laid.shapes if laid.unequal else ())
     found = []
+    shapes = _as_seen(laid.shapes, areas) if laid.unequal else []
+    edges = _edges(shapes)
     for width in laid.unequal:
-        seen = [_seen_between(laid.shapes, edges, *each) for each in width.between]
-        found.append(([laid.marks[order] for order in sorted(set().union(*seen))], width))
-    moved = laid.largest_movement
+        between = [_seen_between(shapes, edges, *each) for each in width.between]
+        found.append(([laid.marks[order] for order in sorted(set().union(*between))], width))
     for orders, width in (
-        *uneven_bars(shown, drawn.shapes, number_of=before, moved=moved),
-        *uneven_copies(shown, drawn.shapes, laid.shapes, seen=areas.shapes, number_of=now),
+        *uneven_bars(
+            shown, _as_seen(drawn.shapes, seen), colours=_colours(seen), moved=laid.largest_movement
+        ),
+        *uneven_copies(shown, drawn.shapes, laid.shapes, seen=areas.shapes, colours=_colours(areas)),
     ):
         found.append(([drawn.marks[order] for order in orders], width))
     for marks, width in found:
@@ -59,6 +63,34 @@ def unequal_widths(
         Remark(element=element, layer=layer, what=_of_widths(widths), severity=Severity.SIMPLIFIED)
         for (element, layer), widths in of_marks.items()
     ]
+
+
+def _as_seen(shapes: Sequence[Shape], areas: VisibleAreas) -> list[Shape]:
+    """Return shapes, those of which nothing is seen without points: masks are such."""
+    nothing = Polygon.of_contours([])
+    return [
+        shape if area > 0 else replace(shape, polygon=nothing)
+        for shape, area in zip(shapes, areas.shapes.tolist(), strict=True)
+    ]
+
+
+def _colours(areas: VisibleAreas) -> Ints:
+    """Return (shapes,) the colour that most of what is seen of each shows, BARE where nothing is.
+
+    What lets through, by itself or with its group, has one that depends on what it lies on.
+    """
+    mixed, solid = np.flatnonzero(areas.order >= 0), np.flatnonzero(areas.filled_by.ravel() >= 0)
+    order = np.concatenate([areas.order[mixed], areas.filled_by.ravel()[solid]])
+    colour = np.concatenate([areas.colour[mixed], areas.solid.ravel()[solid]])
+    amount = np.rint(areas.octants[mixed] * AREA_UNIT).sum(axis=1)
+    of_both, index = numbered(order * len(areas.colours) + colour)
+    total = np.bincount(index, np.append(amount, np.full(len(solid), AREA_UNIT)), len(of_both))
+    shape, colour = np.divmod(of_both, len(areas.colours))
+    most = in_order(shape, total.astype(np.int64))
+    most = most[ends(begins(shape[most]))]
+    result = np.full(len(areas.shapes), BARE)
+    result[shape[most]] = colour[most]
+    return result
 
 
 def _of_widths(widths: list[Unequal]) -> str:
@@ -79,11 +111,11 @@ def _seen_between(shapes: Sequence[Shape], edges: Floats, axis: int, low: float,
     """Return the shapes, by paint order, that are seen from one place along an axis to the other."""
     for near, beside in AT_SIDES:
         lines = _lines_across(edges, axis, low, high, near)
-        ends = [np.stack([np.full(len(lines), place), lines], axis=1) for place in (low, high)]
-        first, last = (end if axis == 0 else end[:, ::-1] for end in ends)
+        places = [np.stack([np.full(len(lines), place), lines], axis=1) for place in (low, high)]
+        first, last = (place if axis == 0 else place[:, ::-1] for place in places)
         found = seen_across(shapes, first, last, beside=beside)
-        if found:
-            return found
+        if (found >= 0).any():
+            return set(found[found >= 0].tolist())
     return set()
 
 

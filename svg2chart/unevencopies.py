@@ -4,7 +4,7 @@ Shapes with sides along the grid alone are not looked at, nor are slanted bars: 
 tell of these.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +15,6 @@ from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
 from svg2chart.fitting.seams import contours_of, owners_of
 from svg2chart.fitting.widths import SEEN, Unequal
 from svg2chart.geometry.boxes import boxes_of
-from svg2chart.octants.blending import Rgba
 from svg2chart.visible import Shape
 
 Floats = NDArray[np.float64]
@@ -41,7 +40,7 @@ def uneven_copies(
     fitted: Sequence[Shape],
     *,
     seen: Floats,
-    number_of: Mapping[Rgba, int],
+    colours: Ints,
 ) -> Iterator[tuple[tuple[int, ...], Unequal]]:
     """Yield shapes, by paint order, and how wide or high they are where copies come out unequal.
 
@@ -50,7 +49,7 @@ def uneven_copies(
         shapes: the drawing, in squares, before anything was moved.
         fitted: the same as it was charted.
         seen: (shapes,) how much of each is seen there, in squares.
-        number_of: the number of each colour that is seen there.
+        colours: (shapes,) the colour that each shows there.
     """
     drawn = _boxes(shapes)
     kinds = [kind for kind in _kinds(shapes, drawn, fitted, seen) if len(kind) > 1]
@@ -59,7 +58,7 @@ def uneven_copies(
     cells = in_cells(shown)
     boxes = _boxes(fitted)
     # what is hidden is in nobody's way
-    numbers = np.where(seen > TRACE, [number_of.get(shape.paint.rgba, -1) for shape in fitted], -1)
+    numbers = np.where(seen > TRACE, colours, -1)
     for kind in kinds:
         sizes = {order: _stitched(cells, boxes, numbers, order) for order in kind if numbers[order] >= 0}
         own = {order: size for order, size in sizes.items() if size is not None}
