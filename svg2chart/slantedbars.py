@@ -18,6 +18,7 @@ from svg2chart.fitting.slants import ALIKE, OFF_GRID, neighbours
 from svg2chart.fitting.widths import LEAST_WHOLE, ONE_WIDTH, SEEN, Unequal
 from svg2chart.geometry.meetings import edges_in_boxes
 from svg2chart.geometry.polygon import ways_of
+from svg2chart.runs import begins, spread
 from svg2chart.seenacross import seen_across
 from svg2chart.visible import Shape
 
@@ -36,6 +37,9 @@ SPREAD = 1.0
 
 AT_ENDS = 0.5
 """So near to its ends, in squares, a bar may be cut off aslant."""
+
+CELLS_AT_ONCE = 1 << 22
+"""So many cells are looked at together, about: it bounds the memory."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,30 +83,27 @@ def uneven_bars(
         colours: (shapes,) the colour that each shows.
         moved: how far the fit moved anything, in squares.
     """
-    alike = [bars for bars in _alike(_find_bars(shapes)) if len(bars) > 1]
+    bars = _find_bars(shapes)
+    seen = [bar for bar, is_seen in zip(bars, _are_seen(shapes, bars), strict=True) if is_seen]
+    alike = [bars for bars in _alike(seen) if len(bars) > 1]
     cells = in_cells(shown) if alike else np.zeros((2, 0, 0), np.int64)
     for bars in alike:
-        widths = [_width(cells, bar, int(colours[bar.order]), moved) for bar in bars]
+        widths = _widths(cells, bars, colours, moved)
         found = [(width, bar) for width, bar in zip(widths, bars, strict=True) if width is not None]
-        if not found or _spread(found) <= SEEN:
-            continue
-        found = [each for each, is_seen in zip(found, _are_seen(shapes, found), strict=True) if is_seen]
-        if found and _spread(found) > SEEN:
-            least, most = (pick(width for width, _ in found) for pick in (min, max))
+        least, most = (pick((width for width, _ in found), default=0.0) for pick in (min, max))
+        if most - least > SEEN:
             orders = {bar.order for width, bar in found if width in (least, most)}
             drawn = sum(bar.wide for _, bar in found) / len(found)
             yield tuple(sorted(orders)), Unequal(drawn=drawn, least=least, most=most, between=())
 
 
-def _spread(found: Sequence[tuple[float, _Bar]]) -> float:
-    return max(width for width, _ in found) - min(width for width, _ in found)
-
-
-def _are_seen(shapes: Sequence[Shape], found: Sequence[tuple[float, _Bar]]) -> Bools:
+def _are_seen(shapes: Sequence[Shape], bars: Sequence[_Bar]) -> Bools:
     """Return which bars are seen as such: what is hidden, or runs on in its colour, is no bar."""
-    low, high = (np.concatenate(ends) for ends in zip(*(bar.across() for _, bar in found), strict=True))
-    across = seen_across(shapes, low, high).reshape(len(found), -1)
-    is_own = across == np.array([bar.order for _, bar in found])[:, None]
+    if not bars:
+        return np.zeros(0, np.bool_)
+    low, high = (np.concatenate(places) for places in zip(*(bar.across() for bar in bars), strict=True))
+    across = seen_across(shapes, low, high).reshape(len(bars), -1)
+    is_own = across == np.array([bar.order for bar in bars])[:, None]
     return np.asarray((is_own | (across < 0)).all(axis=1) & is_own.any(axis=1))
 
 
@@ -169,8 +170,11 @@ def _are_steep(edges: Floats) -> Bools:
 def _alike(bars: list[_Bar]) -> list[list[_Bar]]:
     """Return the bars that are alike, each with the first that it is like."""
     groups: list[list[_Bar]] = []
+    nearly = 0  # those before are of narrower bars than any that follow are like
     for bar in sorted(bars, key=lambda bar: (bar.wide, bar.angle)):
-        own = next((group for group in groups if group[0].is_like(bar)), None)
+        while nearly < len(groups) and bar.wide - groups[nearly][0].wide > ONE_WIDTH / UNIT:
+            nearly += 1
+        own = next((group for group in groups[nearly:] if group[0].is_like(bar)), None)
         if own is None:
             groups.append([bar])
         else:
@@ -178,33 +182,63 @@ def _alike(bars: list[_Bar]) -> list[list[_Bar]]:
     return groups
 
 
-def _width(cells: Ints, bar: _Bar, number: int, moved: float) -> float | None:
-    """Return how wide a bar is in stitches, on the mean; None where these go on in other parts.
+def _widths(cells: Ints, bars: Sequence[_Bar], colours: Ints, moved: float) -> list[float | None]:
+    """Return how wide bars are in stitches, on the mean; None where these go on in other parts.
 
     Args:
         cells: (2, rows, columns) the colours that cells show.
-        bar: the bar.
-        number: its colour.
-        moved: how far it may lie from where it is drawn, in squares.
+        bars: some bars.
+        colours: (shapes,) the colour that each shows.
+        moved: how far bars may lie from where they are drawn, in squares.
     """
-    lines = np.arange(np.ceil((bar.low + AT_ENDS) * FINE), np.floor((bar.high - AT_ENDS) * FINE)).astype(
-        np.int64
-    )
-    planes = cells if bar.axis == 0 else cells.transpose(0, 2, 1)
-    lines = lines[(lines >= 0) & (lines < planes.shape[1])]
-    middle = (bar.start + bar.slope * (lines + 0.5) / FINE) * FINE
-    beyond = int(np.ceil((bar.wide / 2 + moved + SPREAD) * FINE))
-    at = np.floor(middle).astype(np.int64)[:, None] + np.arange(-beyond, beyond + 1)
-    is_on = (at >= 0) & (at < planes.shape[2])
-    widths = []
-    for plane in planes:
-        own = np.pad((plane[lines[:, None], np.where(is_on, at, 0)] == number) & is_on, ((0, 0), (1, 1)))
-        step = np.diff(own.astype(np.int8), axis=1)
-        (line, start), (_, end) = np.nonzero(step > 0), np.nonzero(step < 0)
-        # of several runs on a line that nearest to the middle
-        order = np.lexsort((np.abs(start + end - 2 * beyond - 1), line))
-        first = order[np.flatnonzero(np.diff(line[order], prepend=-1))]
-        widths.append((end - start)[first])
-    wide = np.concatenate(widths)
-    wide = wide[wide <= (bar.wide + SPREAD) * FINE]
-    return float(wide.mean()) / FINE if len(wide) and len(wide) >= len(lines) else None
+    result: list[float | None] = [None] * len(bars)
+    for axis in (0, 1):
+        own = [number for number, bar in enumerate(bars) if bar.axis == axis]
+        planes = cells if axis == 0 else cells.transpose(0, 2, 1)
+        some = [bars[number] for number in own]
+        widths = _widths_along(planes, some, colours[[bar.order for bar in some]], moved) if own else ()
+        for number, width in zip(own, widths, strict=True):
+            result[number] = width
+    return result
+
+
+def _widths_along(planes: Ints, bars: Sequence[_Bar], colours: Ints, moved: float) -> Iterator[float | None]:
+    """Yield the same of bars whose width is measured along the rows of cells; `colours` are those of bars."""
+    low, high, wide = np.array([(bar.low, bar.high, bar.wide) for bar in bars]).T
+    first = np.maximum(np.ceil((low + AT_ENDS) * FINE), 0).astype(np.int64)
+    last = np.minimum(np.floor((high - AT_ENDS) * FINE), planes.shape[1]).astype(np.int64)
+    counts = np.maximum(last - first, 0)
+    line, own = spread(first, counts), np.repeat(np.arange(len(bars)), counts)
+    start, slope = np.array([(bar.start, bar.slope) for bar in bars])[own].T
+    middle = np.floor((start + slope * (line + 0.5) / FINE) * FINE).astype(np.int64)
+    beyond = np.ceil((wide / 2 + moved + SPREAD) * FINE).astype(np.int64)
+    sums, found = np.zeros(len(bars), np.int64), np.zeros(len(bars), np.int64)
+    at_once = max(1, CELLS_AT_ONCE // (2 * int(beyond.max()) + 1))
+    for begin in range(0, len(line), at_once):
+        some = slice(begin, begin + at_once)
+        for plane in planes:
+            shows = _shows(plane, line[some], middle[some], colours[own[some]], beyond[own[some]])
+            at, length = _runs_at_middle(shows)
+            is_own = length <= (wide[own[some]][at] + SPREAD) * FINE
+            np.add.at(sums, own[some][at[is_own]], length[is_own])
+            np.add.at(found, own[some][at[is_own]], 1)
+    for count, total, lines in zip(found.tolist(), sums.tolist(), counts.tolist(), strict=True):
+        yield total / count / FINE if count and count >= lines else None
+
+
+def _shows(plane: Ints, line: Ints, middle: Ints, colour: Ints, beyond: Ints) -> Bools:
+    """Return (lines, cells) which cells along lines show a colour, so many on both sides of a middle."""
+    off = np.arange(-int(beyond.max()), int(beyond.max()) + 1)
+    at = middle[:, None] + off
+    is_on = (at >= 0) & (at < plane.shape[1]) & (np.abs(off) <= beyond[:, None])
+    return np.asarray((plane[line[:, None], np.where(is_on, at, 0)] == colour[:, None]) & is_on)
+
+
+def _runs_at_middle(shows: Bools) -> tuple[Ints, Ints]:
+    """Return the lines with a run of cells, and how long that is which lies nearest to the middle."""
+    step = np.diff(np.pad(shows, ((0, 0), (1, 1))).astype(np.int8), axis=1)
+    (line, start), (_, end) = np.nonzero(step > 0), np.nonzero(step < 0)
+    # of two that lie as near the longer one
+    order = np.lexsort((start - end, np.abs(start + end - shows.shape[1]), line))
+    first = order[np.flatnonzero(begins(line[order]))]
+    return line[first], (end - start)[first]

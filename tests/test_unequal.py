@@ -1,11 +1,15 @@
 """Widths that are equal in the drawing and not on the squares are told, by the elements that are so wide."""
 
+from dataclasses import replace
+from typing import Any
+
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely import Polygon, unary_union
 
-from svg2chart.artwork import Fill
+from svg2chart.artwork import Fill, Group, Mask
 from svg2chart.chart import Chart
 from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
@@ -133,3 +137,31 @@ def test_flags_of_a_row_that_come_out_unequally_wide_are_told(
         if np.ptp(sizes[:, axis]) > 0.5:
             ends = sizes[:, axis].min(), sizes[:, axis].max()
             assert told(chart) >= {c for c, size in zip(colours, sizes[:, axis], strict=True) if size in ends}
+
+
+HALF, MASKED = (Group(opacity=0.5),), (Group(mask=Mask(group=1)), Group(parent=0))
+
+
+@pytest.mark.parametrize(
+    ("how", "groups"), [({"opacity": 0.5}, ()), ({"group": 0}, HALF), ({"group": 0}, MASKED)]
+)
+@pytest.mark.parametrize("kind", ["flags", "bars"])
+def test_what_lets_through_or_is_masked_is_told_as_what_is_not(
+    kind: str, how: dict[str, Any], groups: tuple[Group, ...]
+) -> None:
+    """The stitches are the same, only their colours are not; a mask that shows all lies over it."""
+    outlines = {
+        "flags": [[(x, 3.4), (x + 3.3, 3.4), (x + 1.65, 8)] for x in (2.3, 6.9, 11.7, 16.2)],
+        "bars": [slanted((18 - 2.92 * k + 0.37 * k, 14 + 2.92 * k), 10, 2.3, np.pi / 4) for k in (-1, 0, 1)],
+    }[kind]
+    plain = [
+        shape(colour, points, element=colour)
+        for colour, points in zip((RED, BLUE, GREEN, YELLOW), outlines, strict=False)
+    ]
+    white = [replace(shape("#ffffff", box(0, 0, WIDE, HIGH)), group=1)] if len(groups) > 1 else []
+    charts = []
+    for marks, own in ((plain, ()), ([*(replace(mark, **how) for mark in plain), *white], groups)):
+        artwork = drawing(*marks, wide=WIDE, high=HIGH, groups=own)
+        charts.append(convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=0.0)))
+    assert len({chart.squares.tobytes() for chart in charts}) == 1
+    assert told(charts[0]) == told(charts[1]) == {mark.element for mark in plain}
