@@ -15,6 +15,7 @@ from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
 from svg2chart.fitting.seams import contours_of, owners_of
 from svg2chart.fitting.widths import SEEN, Unequal
 from svg2chart.geometry.boxes import boxes_of
+from svg2chart.runs import distinct
 from svg2chart.visible import Shape
 
 Floats = NDArray[np.float64]
@@ -58,9 +59,14 @@ def uneven_copies(
     cells = in_cells(shown)
     boxes = _boxes(fitted)
     # what is hidden is in nobody's way
-    numbers = np.where(seen > TRACE, colours, -1)
+    is_seen = seen > TRACE
+    of_colour = {own: np.flatnonzero(is_seen & (colours == own)) for own in distinct(colours).tolist()}
     for kind in kinds:
-        sizes = {order: _stitched(cells, boxes, numbers, order) for order in kind if numbers[order] >= 0}
+        shades = {order: int(colours[order]) for order in kind if is_seen[order]}
+        sizes = {
+            order: _stitched(cells, boxes, of_colour[colour], order, colour)
+            for order, colour in shades.items()
+        }
         own = {order: size for order, size in sizes.items() if size is not None}
         for axis in (0, 1):
             found = {order: float(size[axis]) for order, size in own.items()}
@@ -75,7 +81,7 @@ def _kinds(shapes: Sequence[Shape], boxes: Floats, fitted: Sequence[Shape], seen
     """Return the shapes that are seen whole and are copies of each other, by paint order."""
     found: list[tuple[Figure, list[int]]] = []
     size = boxes[:, 2:] - boxes[:, :2]
-    of_found = np.zeros((0, 2))
+    of_found = np.zeros((0, 4))
     polygons = [shape.polygon for shape in shapes]
     (points, starts), owner = contours_of(polygons), owners_of(polygons)
     for order in np.flatnonzero((size >= LEAST_SIZE).all(axis=1)).tolist():
@@ -85,14 +91,16 @@ def _kinds(shapes: Sequence[Shape], boxes: Floats, fitted: Sequence[Shape], seen
         if _has_widths(points[first:last]):
             continue
         figure = Figure.of(points[first:last])
-        near = np.flatnonzero((np.abs(of_found - size[order]) <= ALIKE).all(axis=1)).tolist()
+        # in all mirrors the same, and it tells most apart
+        measures = np.concatenate([size[order], np.abs(figure.points.mean(axis=0))])
+        near = np.flatnonzero((np.abs(of_found - measures) <= ALIKE).all(axis=1)).tolist()
         for other, kind in (found[number] for number in near):
             if any(figure.turned_to(other, sign) is not None for sign in SIGNS):
                 kind.append(order)
                 break
         else:
             found.append((figure, [order]))
-            of_found = np.concatenate([of_found, size[order, None]])
+            of_found = np.concatenate([of_found, measures[None]])
     return [kind for _, kind in found]
 
 
@@ -110,7 +118,7 @@ def _boxes(shapes: Sequence[Shape]) -> Floats:
     return boxes_of(np.concatenate([np.zeros((0, 2)), *points]), starts)
 
 
-def _stitched(cells: Ints, boxes: Floats, numbers: Ints, order: int) -> Floats | None:
+def _stitched(cells: Ints, boxes: Floats, orders: Ints, order: int, colour: int) -> Floats | None:
     """Return (2,) how wide and high the stitches of a shape are.
 
     None if it has none, or another of its colour is too near to tell.
@@ -118,18 +126,19 @@ def _stitched(cells: Ints, boxes: Floats, numbers: Ints, order: int) -> Floats |
     Args:
         cells: (2, rows, columns) the colours that cells show.
         boxes: (shapes, 4) around them.
-        numbers: (shapes,) the number of the colour of each.
-        order: which shape.
+        orders: the shapes of its colour.
+        order: which of them.
+        colour: what they show.
     """
-    box = boxes[order]
-    others = boxes[(numbers == numbers[order]) & (np.arange(len(boxes)) != order)]
-    gap = np.maximum(others[:, :2] - box[2:], box[:2] - others[:, 2:]).max(axis=1, initial=-np.inf)
+    box, others = boxes[order], boxes[orders[orders != order]]
+    across, down = np.maximum(others[:, :2] - box[2:], box[:2] - others[:, 2:]).T
+    gap = np.maximum(across, down)
     room = min(ROUND_ABOUT, float(gap.min(initial=np.inf)) / 2)
     if room <= 0:
         return None
     low = np.maximum(np.floor((box[:2] - room) * FINE), 0).astype(np.int64)
     high = np.ceil((box[2:] + room) * FINE).astype(np.int64)
-    own = (cells[:, low[1] : high[1], low[0] : high[0]] == numbers[order]).any(axis=0)
+    own = (cells[:, low[1] : high[1], low[0] : high[0]] == colour).any(axis=0)
     rows, columns = (np.flatnonzero(own.any(axis=axis)) for axis in (1, 0))
     if not len(rows):
         return None
