@@ -15,6 +15,7 @@ from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
 from svg2chart.fitting.seams import contours_of, owners_of
 from svg2chart.fitting.widths import SEEN, Unequal
 from svg2chart.geometry.boxes import boxes_of
+from svg2chart.geometry.cut import without_overlaps
 from svg2chart.runs import distinct
 from svg2chart.visible import Shape
 
@@ -85,7 +86,7 @@ def _kinds(shapes: Sequence[Shape], boxes: Floats, fitted: Sequence[Shape], seen
     polygons = [shape.polygon for shape in shapes]
     (points, starts), owner = contours_of(polygons), owners_of(polygons)
     for order in np.flatnonzero((size >= LEAST_SIZE).all(axis=1)).tolist():
-        if seen[order] < SEEN_WHOLE * fitted[order].polygon.area():
+        if seen[order] < SEEN_WHOLE * without_overlaps(fitted[order].polygon).area():
             continue
         first, last = starts[np.searchsorted(owner, [order, order + 1])].tolist()
         if _has_widths(points[first:last]):

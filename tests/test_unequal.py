@@ -12,6 +12,7 @@ from shapely import Polygon, unary_union
 from svg2chart.artwork import Fill, Group, Mask
 from svg2chart.chart import Chart
 from svg2chart.convert import convert
+from svg2chart.geometry.polygon import FillRule
 from svg2chart.grid import Extent, Grid
 from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, box, chart_of, drawing, shape, stitched
 
@@ -165,3 +166,23 @@ def test_what_lets_through_or_is_masked_is_told_as_what_is_not(
         charts.append(convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=0.0)))
     assert len({chart.squares.tobytes() for chart in charts}) == 1
     assert told(charts[0]) == told(charts[1]) == {mark.element for mark in plain}
+
+
+@pytest.mark.parametrize("rule", FillRule)
+@pytest.mark.parametrize("way", [1, -1])
+def test_rings_that_come_out_unequally_wide_are_told_however_their_hollows_are_drawn(
+    rule: FillRule, way: int
+) -> None:
+    """Around a hollow that is drawn the same way as its outline the nonzero rule fills all."""
+    marks = []
+    for colour, x in zip((RED, BLUE, GREEN, YELLOW), (2.3, 9.1, 16.2, 23.0), strict=True):
+        outer = [(x, 3.4), (x + 5.3, 3.4), (x + 2.65, 11)]
+        inner = [(x + 2, 4.6), (x + 3.3, 4.6), (x + 2.65, 6.5)]
+        marks.append(shape(colour, outer, inner[::way], element=colour, rule=rule))
+    artwork = drawing(*marks, wide=WIDE, high=HIGH)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=0.0))
+    wide = [np.ptp(np.concatenate(stitched(chart, mark.element))[:, 0]) for mark in marks]
+    assert np.ptp(wide) > 0.5
+    assert told(chart) == {
+        mark.element for mark, size in zip(marks, wide, strict=True) if size in (min(wide), max(wide))
+    }
