@@ -14,7 +14,10 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.geometry.meetings import edges_in_boxes, feet
+from svg2chart.geometry.polygon import edges_of_all
 from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.runs import begins, spread
 from svg2chart.visible import Shape
 
 Bools = NDArray[np.bool_]
@@ -28,40 +31,52 @@ NEAR = 2.0
 """So far around a hole, in squares, sides may be those of what touches there."""
 
 # the octants around a hole, clockwise: row and column of their squares from that below and right of it
-_AROUND = (
-    *((-1, -1, 3), (-1, -1, 2)),
-    *((-1, 0, 5), (-1, 0, 4)),
-    *((0, 0, 7), (0, 0, 6)),
-    *((0, -1, 1), (0, -1, 0)),
+_AROUND = np.array(
+    [
+        *((-1, -1, 3), (-1, -1, 2)),
+        *((-1, 0, 5), (-1, 0, 4)),
+        *((0, 0, 7), (0, 0, 6)),
+        *((0, -1, 1), (0, -1, 0)),
+    ]
 )
+
+# the middle of each octant in its square, x and y: of its three corners
+_MIDDLES = np.array([(4, 1), (5, 2), (5, 4), (4, 5), (2, 5), (1, 4), (1, 2), (2, 1)]) / 6
+
+_AT_ONCE = 1 << 20
+"""So many pairs of edges are held against each other together, about: it bounds the memory."""
 
 
 def touching_across(
-    shown: Ints, areas: VisibleAreas, shapes: Sequence[Shape], *, moved: float
+    shown: Ints, areas: VisibleAreas, fitted: Sequence[Shape], drawn: Sequence[Shape], *, moved: float
 ) -> dict[tuple[int, int], float]:
     """Return the shapes, by paint order, that touch at a hole, and how far apart they are drawn there.
 
     Args:
         shown: (rows, columns, 8) the colour that each octant shows.
         areas: what is seen of each colour once all is fitted.
-        shapes: the drawing, in squares, before anything was moved.
+        fitted: the drawing, in squares, that they were decided on.
+        drawn: the same before anything was moved.
         moved: how far the fit moved anything, in squares.
     """
+    holes, sides = _touches(shown)
+    orders = np.sort([_orders(shown, areas, holes, _AROUND[side]) for side in sides.T], axis=0).T
+    known = np.flatnonzero(orders[:, 0] >= 0)
+    is_one = orders[known, 0] == orders[known, 1]
+    own = known[is_one]
+    known = np.append(
+        known[~is_one], own[_are_of_two(fitted, orders[own, 0], _middles(holes[own], sides[own]))]
+    )
     found: dict[tuple[int, int], float] = {}
-    for (row, column), around in _touches(shown):
-        orders = []
-        for octant in around:
-            down, right, _ = _AROUND[octant]
-            orders.append(_order(shown, areas, row + down, column + right, _AROUND[octant][2]))
-        one, other = sorted(orders)
-        gap = None if one < 0 else _gap(shapes, (one, other), np.array([column, row]), NEAR + moved)
-        if gap is not None and gap >= LEAST_GAP:
+    gaps = _gaps(drawn, orders[known], holes[known, ::-1], NEAR + moved)
+    for (one, other), gap in zip(orders[known].tolist(), gaps.tolist(), strict=True):
+        if LEAST_GAP <= gap < np.inf:
             found[one, other] = min(gap, found.get((one, other), gap))
     return found
 
 
-def _touches(shown: Ints) -> Iterator[tuple[tuple[int, int], tuple[int, int]]]:
-    """Yield row and column of holes at which stitches touch, one colour on both sides of it, and where.
+def _touches(shown: Ints) -> tuple[Ints, Ints]:
+    """Return (n, 2) row and column of holes at which stitches touch across one colour, and (n, 2) where.
 
     An octant of each of the two is told, as `_AROUND` has them.
     """
@@ -69,65 +84,119 @@ def _touches(shown: Ints) -> Iterator[tuple[tuple[int, int], tuple[int, int]]]:
     around = np.stack(
         [
             shown[1 + down : rows + down, 1 + right : columns + right, octant]
-            for down, right, octant in _AROUND
+            for down, right, octant in _AROUND.tolist()
         ]
     )
-    found = set[tuple[int, int, int, int]]()
+    found = [np.zeros((0, 4), np.int64)]
     for own in range(8):
         is_between = around == around[own]
         ends = is_between & ~np.roll(is_between, -1, axis=0)
-        place = np.argwhere(ends.sum(axis=0) == 2)
-        for row, column in place.tolist():
-            first, second = ((end + 1) % 8 for end in np.flatnonzero(ends[:, row, column]).tolist())
-            found.add((row + 1, column + 1, first, second))
-    for row, column, first, second in sorted(found):
-        yield (row, column), (first, second)
+        at = np.argwhere(ends.sum(axis=0) == 2)
+        last = ends[:, *at.T]
+        sides = np.stack([last.argmax(axis=0), 7 - last[::-1].argmax(axis=0)], axis=1)
+        found.append(np.concatenate([at + 1, (sides + 1) % 8], axis=1))
+    each = np.unique(np.concatenate(found), axis=0)
+    return each[:, :2], each[:, 2:]
 
 
-def _entry(areas: VisibleAreas, square: int, colour: int) -> int:
-    """Return the entry of a colour in a square, -1 for none."""
-    first, last = np.searchsorted(areas.square, [square, square + 1])
-    own = first + np.flatnonzero(areas.colour[first:last] == colour)
-    return int(own[0]) if len(own) else -1
+def _orders(shown: Ints, areas: VisibleAreas, holes: Ints, around: Ints) -> Ints:
+    """Return (n,) the paint order of the uppermost shape that shows what an octant does, -1 for none.
+
+    Args:
+        shown: (rows, columns, 8) the colour that each octant shows.
+        areas: what is seen of each colour.
+        holes: (n, 2) row and column.
+        around: (n, 3) the octant at each, as `_AROUND` has them.
+    """
+    row, column = (holes + around[:, :2]).T
+    entry = areas.entries(row * shown.shape[1] + column, shown[row, column, around[:, 2]])
+    order = np.where(entry >= 0, np.append(areas.order, -1)[entry], -1)
+    return np.where(areas.solid[row, column] == MIXED, order, areas.filled_by[row, column])
 
 
-def _order(shown: Ints, areas: VisibleAreas, row: int, column: int, octant: int) -> int:
-    """Return the paint order of the uppermost shape that shows what an octant does, -1 for none."""
-    if areas.solid[row, column] != MIXED:
-        return int(areas.filled_by[row, column])
-    entry = _entry(areas, row * areas.solid.shape[1] + column, int(shown[row, column, octant]))
-    return int(areas.order[entry]) if entry >= 0 else -1
+def _middles(holes: Ints, sides: Ints) -> Floats:
+    """Return (n, 2, 2) x and y of the middles of the two octants at each hole, as `_touches` tells them."""
+    down, right, octant = np.moveaxis(_AROUND[sides], -1, 0)
+    return np.stack([holes[:, 1:] + right, holes[:, :1] + down], axis=-1) + _MIDDLES[octant]
 
 
-def _gap(shapes: Sequence[Shape], pair: Sequence[int], hole: Ints, reach: float) -> float | None:
-    """Return how far apart outlines of two shapes run around a hole; None where there are not two."""
-    contours = []
-    for order in dict.fromkeys(pair):
-        polygon = shapes[order].polygon
-        for first, last in zip(polygon.starts[:-1], polygon.starts[1:], strict=True):
-            points = polygon.points[first:last]
-            edges = np.stack([points, np.roll(points, -1, axis=0)], axis=1) - hole
-            near = (edges.min(axis=1) <= reach).all(axis=1) & (edges.max(axis=1) >= -reach).all(axis=1)
-            if near.any():
-                contours.append((order, edges[near]))
-    if pair[0] == pair[1]:
-        sets = [edges for _, edges in contours]
-    else:
-        sets = [
-            np.concatenate([np.zeros((0, 2, 2)), *(edges for order, edges in contours if order == each)])
-            for each in pair
-        ]
-    if len(sets) != 2 or not all(len(edges) for edges in sets):
-        return None
-    one, other = sets
-    return min(_from_points(one, other), _from_points(other, one))
+def _contours(shapes: Sequence[Shape]) -> tuple[Floats, Ints, Ints]:
+    """Return the edges of all shapes, the shape of each, and the contour, numbered through all shapes."""
+    edges, owner = edges_of_all([shape.polygon for shape in shapes])
+    counts = np.concatenate([np.zeros(0, np.int64), *(np.diff(shape.polygon.starts) for shape in shapes)])
+    return edges, owner, np.repeat(np.arange(len(counts)), counts)
 
 
-def _from_points(edges: Floats, others: Floats) -> float:
-    """Return how far the ends of some edges are from others, at the least."""
-    points = edges.reshape(-1, 1, 2)
-    start, way = others[:, 0], others[:, 1] - others[:, 0]
-    length = (way**2).sum(axis=1)
-    part = ((points - start) * way).sum(axis=2) / np.where(length > 0, length, 1.0)
-    nearest = start + np.clip(part, 0.0, 1.0)[..., None] * way
-    return float(np.hypot(*(points - nearest).reshape(-1, 2).T).min())
+def _are_of_two(fitted: Sequence[Shape], orders: Ints, at: Floats) -> Bools:
+    """Return (n,) whether what touches at holes is of two contours of a shape.
+
+    A bar touches itself where its stitches go on aslant.
+
+    Args:
+        fitted: in squares.
+        orders: (n,) of these.
+        at: (n, 2, 2) the middles of what touches.
+    """
+    edges, owner, contour = _contours(fitted)
+    nearest = np.full((2, len(orders)), -1)
+    for which in (0, 1):
+        points = at[:, which]
+        place, edge = edges_in_boxes(edges, np.concatenate([points - NEAR, points + NEAR], axis=1)).T
+        kept = owner[edge] == orders[place]
+        place, edge = place[kept], edge[kept]
+        order = np.lexsort((_off(points[place], edges[edge]), place))
+        first = order[begins(place[order])]
+        nearest[which, place[first]] = contour[edge[first]]
+    return np.asarray(nearest[0] != nearest[1])
+
+
+def _gaps(drawn: Sequence[Shape], pairs: Ints, places: Ints, reach: float) -> Floats:
+    """Return (n,) how far apart outlines of two shapes run around places; infinite where no two are.
+
+    Args:
+        drawn: in squares.
+        pairs: (n, 2) of these, the lower first; of one shape it is two of its contours.
+        places: (n, 2) x and y.
+        reach: how far around them outlines are looked at, in squares.
+    """
+    edges, owner, contour = _contours(drawn)
+    place, edge = edges_in_boxes(edges, np.concatenate([places - reach, places + reach], axis=1)).T
+    kept = (owner[edge, None] == pairs[place]).any(axis=1)
+    place, edge = place[kept], edge[kept]
+    is_one = pairs[place, 0] == pairs[place, 1]
+    sides = _sides(place, np.where(is_one, contour[edge], owner[edge]), len(places))
+    gaps = np.full(len(places), np.inf)
+    for one, other in _each_with_each(place, *sides):
+        np.minimum.at(gaps, place[one], _apart(edges[edge[one]], edges[edge[other]]))
+    return gaps
+
+
+def _sides(place: Ints, part: Ints, count: int) -> tuple[Ints, Ints]:
+    """Return which entries are of the lower and which of the higher of two parts at their place."""
+    low, high = np.full(count, int(part.max(initial=0))), np.full(count, -1)
+    np.minimum.at(low, place, part)
+    np.maximum.at(high, place, part)
+    is_low, is_high = part == low[place], part == high[place]
+    is_two = ((low < high) & (np.bincount(place, ~(is_low | is_high), count) == 0))[place]
+    return np.flatnonzero(is_low & is_two), np.flatnonzero(is_high & is_two)
+
+
+def _each_with_each(place: Ints, ones: Ints, others: Ints) -> Iterator[tuple[Ints, Ints]]:
+    """Yield some entries, each with each of the others at its place, few enough at a time."""
+    counts = np.bincount(place[others], minlength=int(place.max(initial=-1)) + 1)
+    starts, number = (np.cumsum(counts) - counts)[place[ones]], counts[place[ones]]
+    lot = np.cumsum(number) // _AT_ONCE
+    for some in np.split(np.arange(len(ones)), np.flatnonzero(begins(lot))[1:]):
+        yield ones[some].repeat(number[some]), others[spread(starts[some], number[some])]
+
+
+def _apart(ones: Floats, others: Floats) -> Floats:
+    """Return how far edges are apart that do not cross, (n, 4) both."""
+    ends = [(ones[:, :2], others), (ones[:, 2:], others), (others[:, :2], ones), (others[:, 2:], ones)]
+    return np.asarray(np.min([_off(points, edges) for points, edges in ends], axis=0))
+
+
+def _off(points: Floats, edges: Floats) -> Floats:
+    """Return how far each point is off its edge."""
+    nearest = edges[:, :2] + feet(points, edges)[:, None] * (edges[:, 2:] - edges[:, :2])
+    return np.asarray(np.hypot(*(points - nearest).T))

@@ -71,14 +71,14 @@ def shortfalls(
         *_with_ways_out(of_marks, laid, areas),
         *away,
         *_blunted(blunted, drawn),
-        *_touching(shown, palette.areas, drawn, laid.largest_movement),
+        *_touching(shown, palette.areas, laid, drawn),
         *_closed_gaps(laid, grid),
     )
 
 
-def _touching(shown: Ints, areas: VisibleAreas, drawn: Laid, moved: float) -> list[Remark]:
+def _touching(shown: Ints, areas: VisibleAreas, laid: Laid, drawn: Laid) -> list[Remark]:
     """Return a remark for each two elements whose stitches touch at a hole, though they are drawn apart."""
-    found = touching_across(shown, areas, drawn.shapes, moved=moved)
+    found = touching_across(shown, areas, laid.shapes, drawn.shapes, moved=laid.largest_movement)
     remarks = []
     for (one, other), gap in sorted(found.items()):
         mark, beside = drawn.marks[one], drawn.marks[other]

@@ -66,3 +66,34 @@ def test_two_shapes_that_touch_at_a_hole_across_a_gap_are_told(
     parts = [part for area in areas for part in getattr(area, "geoms", [area])]
     if len(parts) == 2 and parts[0].touches(parts[1]) and not parts[0].intersection(parts[1]).length:
         assert {"one", "other"} & {remark.element for remark in chart.remarks}
+
+
+@given(
+    st.integers(5, 85),
+    st.integers(70, 150).map(lambda n: n / 100),
+    st.integers(100, 190).map(lambda n: n / 100),
+    st.tuples(hundredths, hundredths),
+    st.sampled_from([0.0, 0.5]),
+)
+@example(57, 1.09, 1.0, (0.31, 0.87), 0.5)
+def test_two_bars_of_one_path_are_told_to_touch_as_those_of_two_are(
+    degrees: int, wide: float, gap: float, off: tuple[float, float], movement: float
+) -> None:
+    """Each may touch itself where it steps: that is no gap that closes."""
+    way = np.array([np.cos(np.radians(degrees)), np.sin(np.radians(degrees))])
+    along, across = way * 4, np.array([-way[1], way[0]])
+    middle = np.array([SIDE / 2, SIDE / 2]) + off
+    bars = []
+    for sign in (-1, 1):
+        at = middle + sign * (gap + wide) / 2 * across
+        corners = [at + a * along + b * wide / 2 * across for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
+        bars.append([(float(x), float(y)) for x, y in corners])
+    told = []
+    squares = []
+    for marks in ([shape(RED, *bars)], [shape(RED, bar, element=f"bar {k}") for k, bar in enumerate(bars)]):
+        artwork = drawing(*marks, wide=SIDE, high=SIDE)
+        chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=movement))
+        told.append(sum("touch" in remark.what for remark in chart.remarks))
+        squares.append(chart.squares.tobytes())
+    assert squares[0] == squares[1]
+    assert told[0] == told[1]

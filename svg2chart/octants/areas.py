@@ -59,14 +59,22 @@ class VisibleAreas:
             octants=octants.reshape(-1, 8),
         ).settled()
 
+    def entries(self, squares: Ints, colours: Ints) -> Ints:
+        """Return the entry of each colour in its square, -1 for none."""
+        if not len(self.square):
+            return np.full(len(squares), -1)
+        keys = self.square * len(self.colours) + self.colour
+        wanted = squares * len(self.colours) + colours
+        at = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
+        return np.where(keys[at] == wanted, at, -1)
+
     def beside(self, entries: Ints, down: int, right: int) -> Ints:
         """Return the entries of the same colours in the squares so far from theirs, -1 for none."""
-        columns, colours = self.solid.shape[1], len(self.colours)
-        keys = self.square * colours + self.colour
-        wanted = keys[entries] + (down * columns + right) * colours
-        at = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
-        column = self.square[entries] % columns + right
-        return np.where((keys[at] == wanted) & (column >= 0) & (column < columns), at, -1)
+        columns = self.solid.shape[1]
+        square, colour = self.square[entries], self.colour[entries]
+        column = square % columns + right
+        at = self.entries(square + down * columns + right, colour)
+        return np.where((column >= 0) & (column < columns), at, -1)
 
     def is_filled_beside(self, entries: Ints, down: int, right: int) -> NDArray[np.bool_]:
         """Return for which entries the square one step on shows their colour alone."""
