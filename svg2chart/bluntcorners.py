@@ -5,7 +5,8 @@ another one all around that. Corners that they do not have are looked at on cell
 or lie beside more of their colour.
 """
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from math import ceil, floor
 
 import numpy as np
@@ -41,6 +42,9 @@ STRAIGHT = 1 / 64
 OFF = (0.625, 0.75)
 """So far off, in squares by rows and by columns, stitches of an upright and of a turned corner may have
 theirs: edges may lie half a square, and slanted ones three quarters of one from where they are drawn."""
+
+_Corner = tuple[float, float, int]
+"""Where a corner lies, x and y in squares, and which way it opens, in eighths of a turn."""
 
 _SQUARES = np.array([(-1, -1), (-1, 0), (0, 0), (0, -1)])
 """Steps to the squares around a hole, clockwise from the top left, from that below and right of it."""
@@ -83,22 +87,36 @@ def find_blunted(
     if not worked.saw_cost:
         some = some[turns[some] % 2 == 1]
     points, turns, orders = points[some], turns[some], orders[some]
+    stands = _standing(shown)
     # of those at one place the uppermost, and of all those that do not stand in stitches
     found = {
         (x, y, turn): order
         for (x, y), turn, order in zip(points.tolist(), turns.tolist(), orders.tolist(), strict=True)
-        if not _stands(shown, x, y, turn, moved)
+        if not _stands(stands[turn], x, y, OFF[1 - turn % 2] + moved)
     }
-    windows = [Window.around(np.array([int(y)]), np.array([int(x)]), (rows, columns)) for x, y, _ in found]
-    corners = list(found)
+    found = _without_tips(found, shapes)
     blunted = set[int]()
-    for lot in lots(windows):
-        own = [windows[index] for index in lot]
-        painted = paint(own, shapes, groups=groups, number_of=number_of, areas=areas)
-        for index, window, cells in zip(lot, own, painted, strict=True):
-            if _is_seen(cells, window, *corners[index]):
-                blunted.add(found[corners[index]])
+    for some in _rounds(found):
+        corners = [corner for corner in some if found[corner] not in blunted]
+        windows = [
+            Window.around(np.array([int(y)]), np.array([int(x)]), (rows, columns)) for x, y, _ in corners
+        ]
+        for lot in lots(windows):
+            own = [windows[index] for index in lot]
+            painted = paint(own, shapes, groups=groups, number_of=number_of, areas=areas)
+            for index, window, cells in zip(lot, own, painted, strict=True):
+                if _is_seen(cells, window, *corners[index]):
+                    blunted.add(found[corners[index]])
     return frozenset(blunted)
+
+
+def _rounds(found: Mapping[_Corner, int]) -> list[list[_Corner]]:
+    """Return corners, one of each shape and then twice as many each time: one that is seen is enough."""
+    counts, rounds = Counter[int](), dict[int, list[_Corner]]()
+    for corner, order in found.items():
+        rounds.setdefault(counts[order].bit_length(), []).append(corner)
+        counts[order] += 1
+    return [rounds[number] for number in sorted(rounds)]
 
 
 def _corners(shapes: Sequence[Shape]) -> tuple[Floats, Ints, Ints]:
@@ -140,34 +158,53 @@ def _near_others(points: Floats, areas: VisibleAreas) -> Ints:
     return np.asarray(on_chart[~is_plain[row[on_chart], column[on_chart]]])
 
 
-def _stands(shown: Ints, x: float, y: float, turn: int, moved: float) -> bool:
-    """Return whether stitches have a corner near a place, of any colour, that opens so."""
-    far = OFF[1 - turn % 2] + moved
-    rows, columns = (range(ceil(at - far), floor(at + far) + 1) for at in (y, x))
-    return any(_stands_at(shown, row, column, turn) for row in rows for column in columns)
+def _without_tips(found: Mapping[_Corner, int], shapes: Sequence[Shape]) -> dict[_Corner, int]:
+    """Return the corners without those at whose tip another of their paint opens the other way."""
+    opposite = {(x, y, turn): found.get((x, y, (turn + 4) % 8)) for x, y, turn in found}
+    return {
+        corner: order
+        for corner, order in found.items()
+        if (other := opposite[corner]) is None or shapes[other].paint != shapes[order].paint
+    }
 
 
-def _stands_at(shown: Ints, row: int, column: int, turn: int) -> bool:
-    kind, quarters = 1 - turn % 2, (turn // 2) % 4
-    around = [_shown_at(shown, row + down, column + right) for down, right in _SQUARES.tolist()]
-
-    def seen(octants_of: Mapping[int, tuple[int, ...]]) -> list[int]:
-        """Return what octants show, once all is turned so that the corner opens as `_HAS` tells."""
-        return [
-            int(around[(number + quarters) % 4][(octant + 2 * quarters) % 8])
-            for number, octants in octants_of.items()
-            for octant in octants
-        ]
-
-    (colour,) = seen({2: (7,)})
-    return all(one == colour for one in seen(_HAS[kind])) and colour not in seen(_HAS_NOT[kind])
-
-
-def _shown_at(shown: Ints, row: int, column: int) -> Ints:
+def _standing(shown: Ints) -> Bools:
+    """Return (8, rows + 1, columns + 1) at which holes stitches have a corner of any colour that opens so."""
     rows, columns, _ = shown.shape
-    if 0 <= row < rows and 0 <= column < columns:
-        return np.asarray(shown[row, column])
-    return np.full(8, -1)
+    framed = np.pad(shown, ((1, 1), (1, 1), (0, 0)), constant_values=-1)
+    around = np.stack(
+        [
+            framed[1 + down : 2 + rows + down, 1 + right : 2 + columns + right]
+            for down, right in _SQUARES.tolist()
+        ]
+    )
+    found = np.zeros((8, rows + 1, columns + 1), np.bool_)
+    for turn in range(8):
+        kind, quarters = 1 - turn % 2, turn // 2
+
+        def seen(
+            octants_of: Mapping[int, tuple[int, ...]], quarters: int = quarters
+        ) -> Iterator[NDArray[np.int64]]:
+            """Yield what octants show, once all is turned so that the corner opens as `_HAS` tells."""
+            for number, octants in octants_of.items():
+                for octant in octants:
+                    yield around[(number + quarters) % 4, ..., (octant + 2 * quarters) % 8]
+
+        (colour,) = seen({2: (7,)})
+        found[turn] = np.logical_and.reduce(
+            [
+                colour >= BARE,
+                *(one == colour for one in seen(_HAS[kind])),
+                *(one != colour for one in seen(_HAS_NOT[kind])),
+            ]
+        )
+    return found
+
+
+def _stands(stands: Bools, x: float, y: float, far: float) -> bool:
+    """Return whether stitches have a corner no farther from a place, by rows and by columns."""
+    row, column = (slice(max(ceil(at - far), 0), max(floor(at + far) + 1, 0)) for at in (y, x))
+    return bool(stands[row, column].any())
 
 
 def _is_seen(painted: Painted, window: Window, x: float, y: float, turn: int) -> bool:

@@ -86,10 +86,10 @@ def _kinds(shapes: Sequence[Shape], boxes: Floats, fitted: Sequence[Shape], seen
     polygons = [shape.polygon for shape in shapes]
     (points, starts), owner = contours_of(polygons), owners_of(polygons)
     for order in np.flatnonzero((size >= LEAST_SIZE).all(axis=1)).tolist():
-        if seen[order] < SEEN_WHOLE * without_overlaps(fitted[order].polygon).area():
-            continue
         first, last = starts[np.searchsorted(owner, [order, order + 1])].tolist()
         if _has_widths(points[first:last]):
+            continue
+        if seen[order] < SEEN_WHOLE * without_overlaps(fitted[order].polygon).area():
             continue
         figure = Figure.of(points[first:last])
         # in all mirrors the same, and it tells most apart
