@@ -85,11 +85,19 @@ def _kinds(shapes: Sequence[Shape], boxes: Floats, fitted: Sequence[Shape], seen
     of_found = np.zeros((0, 4))
     polygons = [shape.polygon for shape in shapes]
     (points, starts), owner = contours_of(polygons), owners_of(polygons)
-    for order in np.flatnonzero((size >= LEAST_SIZE).all(axis=1)).tolist():
+
+    def is_whole(order: int) -> bool:
+        return bool(seen[order] >= SEEN_WHOLE * without_overlaps(fitted[order].polygon).area())
+
+    large = np.flatnonzero((size >= LEAST_SIZE).all(axis=1))
+    wide, high = size[large].T
+    for order in large.tolist():
+        # most have no copy, and to find that out point by point takes long where there are many
+        is_near = (np.abs(wide - size[order, 0]) <= ALIKE) & (np.abs(high - size[order, 1]) <= ALIKE)
+        if np.count_nonzero(is_near) < 2:
+            continue
         first, last = starts[np.searchsorted(owner, [order, order + 1])].tolist()
         if _has_widths(points[first:last]):
-            continue
-        if seen[order] < SEEN_WHOLE * without_overlaps(fitted[order].polygon).area():
             continue
         figure = Figure.of(points[first:last])
         # in all mirrors the same, and it tells most apart
@@ -102,7 +110,7 @@ def _kinds(shapes: Sequence[Shape], boxes: Floats, fitted: Sequence[Shape], seen
         else:
             found.append((figure, [order]))
             of_found = np.concatenate([of_found, measures[None]])
-    return [kind for _, kind in found]
+    return [[order for order in kind if is_whole(order)] for _, kind in found if len(kind) > 1]
 
 
 def _has_widths(points: Floats) -> bool:
