@@ -96,8 +96,8 @@ def find_blunted(
     }
     found = _without_tips(found, shapes)
     blunted = set[int]()
-    for some in _rounds(found):
-        corners = [corner for corner in some if found[corner] not in blunted]
+    for corners in _rounds(found):
+        corners = [corner for corner in corners if found[corner] not in blunted]
         windows = [
             Window.around(np.array([int(y)]), np.array([int(x)]), (rows, columns)) for x, y, _ in corners
         ]

@@ -1,6 +1,6 @@
 """Areas that are charted as drawn, but do not lie on the squares: how they lie, and what to do about it."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import product
 
@@ -46,7 +46,8 @@ def remarks_off_squares(laid: Laid, uneven: Collection[int]) -> list[Remark]:
         if order in uneven:
             what = _why_uneven(shape.polygon)
         elif _lies_between(shape.polygon):
-            what = _moved(_way_to_squares(shape.polygon) or (0.5, 0.5), "in quarter stitches")
+            way = _way_to_squares(shape.polygon) or (0.5, 0.5)
+            what = told_off(way, of="squares", how="in quarter stitches", near=NEAR)
         else:
             continue
         remarks.append(Remark(element=mark.element, layer=mark.layer, what=what, severity=Severity.GUESSED))
@@ -57,17 +58,25 @@ def _why_uneven(polygon: Polygon) -> str:
     """Return what is said of an area that no stitches cover."""
     way = _way_to_squares(polygon)
     if way is not None:
-        return _moved(way, "as an area")
+        return told_off(way, of="squares", how="as an area", near=NEAR)
     angles = _angles(polygon)
     if not len(angles) or np.ptp(angles) > _PARALLEL:
         return _UNEVEN
     return _SCALED if abs(float(angles[0])) <= _PARALLEL else _TURNED
 
 
-def _moved(way: tuple[float, float], how: str) -> str:
+def told_off(way: Sequence[float], *, of: str, how: str, near: float) -> str:
+    """Return what is said of what is charted as drawn, but lies off the squares or the holes.
+
+    Args:
+        way: how far it is across and down to where it would not, in squares.
+        of: what it lies off.
+        how: how it is charted there.
+        near: what is no farther is not told, in squares.
+    """
     told = zip(way, ("across", "down"), strict=True)
-    by = " and ".join(f"{abs(far):.2f} {direction}" for far, direction in told if abs(far) > NEAR)
-    return f"{_TOLD}lies off the squares, by {by} of one: charted {how}; {_WAY_OUT}"
+    by = " and ".join(f"{abs(far):.2f} {direction}" for far, direction in told if abs(far) > near)
+    return f"{_TOLD}lies off the {of}, by {by} of a square: charted {how}; {_WAY_OUT}"
 
 
 def _lies_between(polygon: Polygon) -> bool:

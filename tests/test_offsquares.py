@@ -44,7 +44,7 @@ def test_every_letter_off_the_squares_is_told_of_with_its_way_back(transform: st
     remarks = [remark for remark in remarks_on(WORDS, transform) if remark.what.startswith(TOLD)]
     assert {remark.element for remark in remarks} == {f"letter-{number}" for number in range(1, 11)}
     for remark in remarks:
-        assert remark.what.startswith(f"{TOLD}lies off the squares, by {by} of one: charted ")
+        assert remark.what.startswith(f"{TOLD}lies off the squares, by {by} of a square: charted ")
         assert remark.what.endswith(MOVE)
 
 

@@ -11,9 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import as_numbers
-from svg2chart.fitting.slants import corners
+from svg2chart.fitting.slants import corners, neighbours
 from svg2chart.geometry.polygon import FillRule, Polygon
-from svg2chart.runs import begins, spread
+from svg2chart.runs import spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -86,7 +86,7 @@ def _joined(points: Floats, starts: Ints, owner: Ints, looks: Ints) -> tuple[Flo
     """Return points of contours without the edges that two polygons share, and how many each contour has."""
     contour = np.repeat(np.arange(len(owner)), np.diff(starts))
     polygon = owner[contour]
-    to, before = _neighbours(contour)
+    to, before = neighbours(contour)
     across = points[:, 0] * points[to, 1] - points[:, 1] * points[to, 0]
     # all polygons the same way round: each edge goes from its tail to its head, and then to the next
     turned = (np.bincount(polygon, across, len(looks)) < 0)[polygon]
@@ -100,17 +100,6 @@ def _joined(points: Floats, starts: Ints, owner: Ints, looks: Ints) -> tuple[Flo
         after = np.where(over, following[partner[after]], after)
     walk, counts = _walked(after, ~gone)
     return points[tail[walk]], counts
-
-
-def _neighbours(contour: Ints) -> tuple[Ints, Ints]:
-    """Return which point follows each along its contour, and which comes before."""
-    first = np.flatnonzero(begins(contour))
-    last = np.append(first, len(contour))[1:] - 1
-    following = np.arange(1, len(contour) + 1)
-    following[last] = first
-    before = np.empty_like(following)
-    before[following] = np.arange(len(contour))
-    return following, before
 
 
 def _partners(tail: Ints, head: Ints, look: Ints, polygon: Ints) -> Ints:

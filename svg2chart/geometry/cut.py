@@ -28,21 +28,21 @@ def cut_polygon(polygon: Polygon, region: Sequence[Polygon]) -> Polygon:
     Its points are within 2^-36 of the polygon's longer side of where they should be;
     where the region is one upright rectangle they are cut to it as `cut_polygon_to_box` does.
     """
-    box = _box(polygon)
+    box = box_of(polygon)
     if box is None or not region:
         return Polygon.of_contours([])
     if len(region) == 1 and (rectangle := _upright_rectangle(region[0])) is not None:
         return cut_polygon_to_box(polygon, rectangle)
     snap = snap_of(box)
     near = [cut_polygon_to_box(part, box.grown(snap)) for part in region]
-    around = shapely.union_all([_regular(part, snap) for part in near], grid_size=snap)
-    return _polygon(shapely.intersection(_regular(polygon, snap), around, grid_size=snap))
+    around = shapely.union_all([region_of(part, snap) for part in near], grid_size=snap)
+    return polygon_of(shapely.intersection(region_of(polygon, snap), around, grid_size=snap))
 
 
 def without_overlaps(polygon: Polygon) -> Polygon:
     """Return the same region as a nonzero polygon whose contours do not cross, hollows drawn backwards."""
-    box = _box(polygon)
-    return polygon if box is None else _polygon(_regular(polygon, snap_of(box)))
+    box = box_of(polygon)
+    return polygon if box is None else polygon_of(region_of(polygon, snap_of(box)))
 
 
 def cut_polygon_to_box(polygon: Polygon, box: Box) -> Polygon:
@@ -52,7 +52,7 @@ def cut_polygon_to_box(polygon: Polygon, box: Box) -> Polygon:
     split where it crosses a side's line. No point of a contour passes over the inside
     on its way, so the windings there stay as they were.
     """
-    around = _box(polygon)
+    around = box_of(polygon)
     if around is None or around == around.within(box):
         return polygon
     closed = np.ones(len(polygon.starts) - 1, dtype=np.bool_)
@@ -148,10 +148,11 @@ def union_contours(contours: Sequence[Array]) -> list[Array]:
     snap = snap_of(Box(float(left), float(top), float(right), float(bottom)))
     owner = np.repeat(np.arange(len(contours)), [len(contour) for contour in contours])
     parts = shapely.polygons(shapely.linearrings(points, indices=owner))
-    return _polygon(shapely.union_all(parts, grid_size=snap)).contours()
+    return polygon_of(shapely.union_all(parts, grid_size=snap)).contours()
 
 
-def _box(polygon: Polygon) -> Box | None:
+def box_of(polygon: Polygon) -> Box | None:
+    """Return the box around a polygon, None if it has no points."""
     if not len(polygon.points):
         return None
     (left, top), (right, bottom) = polygon.points.min(axis=0), polygon.points.max(axis=0)
@@ -165,7 +166,7 @@ def _limits(box: Box) -> Array:
 def _upright_rectangle(polygon: Polygon) -> Box | None:
     """Return the box that the polygon is, None where it is another shape."""
     contours = [_distinct(contour) for contour in polygon.contours()]
-    box = box_around([_box(polygon)])
+    box = box_around([box_of(polygon)])
     if len(contours) != 1 or len(contours[0]) != 4 or box is None:
         return None
     corners = [(box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom)]
@@ -323,10 +324,11 @@ def snap_of(box: Box) -> float:
     return float(2.0 ** (frexp(max(box.width, box.height))[1] - _SNAP_BITS))
 
 
-def _regular(polygon: Polygon, snap: float) -> shapely.Geometry:
-    """Return the region of a polygon as a valid shapely geometry.
+def region_of(polygon: Polygon, snap: float) -> shapely.Geometry:
+    """Return the region of a polygon that has points as a valid shapely geometry.
 
     The contours cut the plane into faces; those with a winding number that the rule takes are joined.
+    `snap` is the grid of their crossings, as `snap_of` gives it.
     """
     contours = [contour for contour in map(_distinct, polygon.contours()) if len(contour) > 2]
     if len(contours) == 1 and (simple := shapely.Polygon(contours[0])).is_valid:
@@ -338,7 +340,7 @@ def _regular(polygon: Polygon, snap: float) -> shapely.Geometry:
     return shapely.coverage_union_all(taken)
 
 
-def _polygon(geometry: shapely.Geometry) -> Polygon:
+def polygon_of(geometry: shapely.Geometry) -> Polygon:
     """Return the polygons of a geometry as one, outer contours clockwise on the screen; lines are dropped."""
     parts = shapely.get_parts(shapely.normalize(geometry))
     areas = shapely.orient_polygons(parts[shapely.get_type_id(parts) == shapely.GeometryType.POLYGON])

@@ -3,7 +3,7 @@
 import shapely
 from shapely import affinity
 
-from svg2chart.geometry.cut import _box, _polygon, _regular, snap_of
+from svg2chart.geometry.cut import box_of, polygon_of, region_of, snap_of
 from svg2chart.geometry.polygon import Polygon
 
 _MITRE = 2.0
@@ -36,10 +36,10 @@ def thickened(polygon: Polygon, *, stem: float, bar: float, least: float, hair: 
         least: how wide its thin strokes become.
         hair: strokes up to this width are thin ones.
     """
-    box = _box(polygon)
+    box = box_of(polygon)
     if box is None:
         return polygon
-    region = _regular(polygon, snap_of(box))
+    region = region_of(polygon, snap_of(box))
     lower = min(stem, bar)
     thins = _thin_strokes(region, max(hair, min(least - lower, _NEARLY_THIN * hair)))
     more = [max(least - _width(thin), min(lower, 0.0)) for thin in thins]
@@ -59,7 +59,7 @@ def thickened(polygon: Polygon, *, stem: float, bar: float, least: float, hair: 
     x, y = (max(by, *more) / 2 if is_thin else by / 2 for by in (stem, bar))
     rim = shapely.box(box.left - x, box.top - y, box.right + x, box.bottom + y)
     found = shapely.intersection(shapely.union_all(parts), rim, grid_size=_GRID * hair)
-    return _polygon(_grown(_grown(found, -_SPUR * least), _SPUR * least))
+    return polygon_of(_grown(_grown(found, -_SPUR * least), _SPUR * least))
 
 
 def _grown_across_and_down(region: shapely.Geometry, across: float, down: float) -> shapely.Geometry:
@@ -126,16 +126,16 @@ def _width(region: shapely.Geometry) -> float:
 
 def symmetric_share(polygon: Polygon, other: Polygon) -> float:
     """Return the area that two regions share, by the area of both together; 1 where they are the same."""
-    one, two = (_regular(p, snap_of(b)) for p in (polygon, other) if (b := _box(p)) is not None)
+    one, two = (region_of(p, snap_of(b)) for p in (polygon, other) if (b := box_of(p)) is not None)
     return float(shapely.area(shapely.intersection(one, two)) / shapely.area(shapely.union(one, two)))
 
 
 def parts_and_hollows(polygon: Polygon, *, least: float) -> tuple[int, int]:
     """Return how many separate parts a region has, and how many hollows, counting those of some area only."""
-    box = _box(polygon)
+    box = box_of(polygon)
     if box is None:
         return 0, 0
-    parts = shapely.get_parts(_regular(polygon, snap_of(box)))
+    parts = shapely.get_parts(region_of(polygon, snap_of(box)))
     hollows = [ring for part in parts for ring in shapely.get_rings(part)[1:]]
     parts = [part for part in parts if shapely.area(part) >= least]
     return len(parts), sum(shapely.area(shapely.polygons(ring)) >= least for ring in hollows)
@@ -143,8 +143,8 @@ def parts_and_hollows(polygon: Polygon, *, least: float) -> tuple[int, int]:
 
 def parts_of(polygon: Polygon, *, least: float) -> list[Polygon]:
     """Return the separate parts of a region that have some area."""
-    box = _box(polygon)
+    box = box_of(polygon)
     if box is None:
         return []
-    parts = shapely.get_parts(_regular(polygon, snap_of(box)))
-    return [_polygon(part) for part in parts if shapely.area(part) >= least]
+    parts = shapely.get_parts(region_of(polygon, snap_of(box)))
+    return [polygon_of(part) for part in parts if shapely.area(part) >= least]

@@ -2,7 +2,7 @@
 
 import shapely
 
-from svg2chart.geometry.cut import _box, _polygon, _regular, snap_of
+from svg2chart.geometry.cut import box_of, polygon_of, region_of, snap_of
 from svg2chart.geometry.polygon import Polygon
 
 _REACH = 0.02
@@ -15,10 +15,10 @@ def with_slits_closed(polygon: Polygon, *, wide: float) -> Polygon:
     A bowl whose stroke ends a hair before the stem is read as closed. Other narrow white stays: corners that
     run together, and hollows that are narrow all along.
     """
-    box = _box(polygon)
+    box = box_of(polygon)
     if box is None:
         return polygon
-    region = _regular(polygon, snap_of(box))
+    region = region_of(polygon, snap_of(box))
     closed = shapely.buffer(shapely.buffer(region, wide / 2), -wide / 2)
     slits = []
     for white in shapely.get_parts(shapely.difference(closed, region)):
@@ -28,7 +28,7 @@ def with_slits_closed(polygon: Polygon, *, wide: float) -> Polygon:
     if not slits:
         return polygon
     whites = shapely.buffer(shapely.union_all(slits), _REACH * wide, join_style="mitre")
-    return _polygon(shapely.union(region, whites))
+    return polygon_of(shapely.union(region, whites))
 
 
 def _hollows(region: shapely.Geometry) -> int:

@@ -12,6 +12,7 @@ from svg2chart.chart import Backstitch, Knot
 from svg2chart.colour import Colour
 from svg2chart.dots import Dot
 from svg2chart.fit import ThinLine
+from svg2chart.offsquares import told_off
 from svg2chart.remarks import Remark, Severity
 
 NEAR_MIDDLE = 0.125
@@ -95,20 +96,12 @@ def _off_holes(line: ThinLine) -> str:
     apart = points - points[0]
     if np.abs(apart - np.round(apart)).max() > _SAME_WAY:
         return ""
-    way = np.round(points[0]) - points[0]
-    told = [
-        f"{abs(far):.2f} {direction}"
-        for far, direction in zip(way.tolist(), ("across", "down"), strict=True)
-        if abs(far) > NEAR_MIDDLE
-    ]
-    if not told:
+    way = (np.round(points[0]) - points[0]).tolist()
+    if all(abs(far) <= NEAR_MIDDLE for far in way):
         return ""
     is_between = any(at % 1 for at in pieces[0][0])
     how = "between the middles of squares or of their sides" if is_between else "at the nearest holes"
-    return (
-        f"told to be charted as drawn, but lies off the holes, by {' and '.join(told)} of a square: charted"
-        f" {how}; move it onto whole squares"
-    )
+    return told_off(way, of="holes", how=how, near=NEAR_MIDDLE)
 
 
 def knots_as_drawn(dots: Sequence[Dot], thread_of: Mapping[Colour, int]) -> Knotted:
