@@ -117,7 +117,8 @@ def _orders(shown: Ints, areas: VisibleAreas, holes: Ints, around: Ints) -> Ints
 def _middles(holes: Ints, sides: Ints) -> Floats:
     """Return (n, 2, 2) x and y of the middles of the two octants at each hole, as `_touches` tells them."""
     down, right, octant = np.moveaxis(_AROUND[sides], -1, 0)
-    return np.stack([holes[:, 1:] + right, holes[:, :1] + down], axis=-1) + _MIDDLES[octant]
+    squares = np.stack([holes[:, 1:] + right, holes[:, :1] + down], axis=-1)
+    return np.asarray(squares + _MIDDLES[octant])
 
 
 def _contours(shapes: Sequence[Shape]) -> tuple[Floats, Ints, Ints]:

@@ -6,6 +6,9 @@ from enum import Enum
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path
 
+ANCHORED = {"start": 0.0, "middle": 0.5, "end": 1.0}
+"""Which part of a line lies before its anchor. Source: SVG 2, text-anchor."""
+
 
 class TextAs(Enum):
     """What words become on the cloth, in the words of the drawing's attribute data-stitch-text."""

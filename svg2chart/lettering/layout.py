@@ -17,12 +17,11 @@ import numpy as np
 from svg2chart.artwork import Run, Track, Words
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.distance import distances_along
+from svg2chart.letterforms import ANCHORED
 from svg2chart.lettering.clusters import Cluster, Letter, chunks_of, cluster_lines, is_upright
 from svg2chart.lettering.fonts import Face
 from svg2chart.lettering.metrics import baseline_height, letters_rise, metrics_of
 from svg2chart.lettering.spacing import fit_lines, space_lines
-
-_SHARES = {"start": 0.0, "middle": 0.5, "end": 1.0}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,7 +103,7 @@ def _laid_out(
     pens = list(accumulate((cluster.advance for cluster in clusters), initial=0.0))
     places = [pens[k] + alongs[cluster.run] for k, cluster in enumerate(clusters)]
     end = pens[-1] + alongs[own[-1]]
-    back = _SHARES.get(runs[own[0]].anchor, 0.0) * end
+    back = ANCHORED.get(runs[own[0]].anchor, 0.0) * end
     along, across = moves[0]
     starts = [(at + along - back, across + acrosses[c.run]) for at, c in zip(places, clusters, strict=True)]
     return _Line(clusters, starts, (end + along - back, across + acrosses[own[-1]]))
@@ -121,7 +120,7 @@ def _on_track(track: Track, line: _Line, walked: float, *, anchor: str) -> list[
     distances = distances_along(track.path)
     places = track.offset + alongs
     if track.path.closed.tolist() == [True] and distances.length > 0:
-        behind = _SHARES.get(anchor, 0.0) * distances.length
+        behind = ANCHORED.get(anchor, 0.0) * distances.length
         is_once_round = (alongs >= -behind) & (alongs <= distances.length - behind)
         places = np.where(is_once_round, places % distances.length, np.nan)
     found = distances.at(places)

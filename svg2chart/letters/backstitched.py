@@ -14,7 +14,7 @@ from svg2chart.geometry.path import Path, line, sides
 from svg2chart.grid import Grid
 from svg2chart.letterforms import Letterform
 from svg2chart.letters.alphabet_lines import lacks, line_of_runs
-from svg2chart.letters.clearing import Placed, cleared
+from svg2chart.letters.clearing import Placed, anchored, cleared
 from svg2chart.letters.following import follows, from_the_left, is_level
 from svg2chart.letters.placed import SetLetter, nearest_hole
 
@@ -69,18 +69,13 @@ def _set_line(
         found += [one.moved(right=int(right), down=down) for one in own.letters]
     if not found:
         return None
-    anchor = words.runs[line[0][0].run].anchor
-    share = {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
-    left, wide = found[0].column, max(one.end for one in found) - found[0].column
-    begin, end = min(begins), max(ends)
-    shift = nearest_hole(begin + share * (end - begin - wide) - left)
-    return Placed(
-        letters=[one.moved(right=shift) for one in found],
+    return anchored(
+        found,
         row=nearest_hole((to_line @ line[0][0].place).f),
-        begin=begin,
-        end=end,
+        begin=min(begins),
+        end=max(ends),
         high=alphabet.capital,
-        anchor=anchor,
+        anchor=words.runs[line[0][0].run].anchor,
     )
 
 

@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from math import floor
 
-from svg2chart.letters.placed import LEAST_WORD_GAP, SetLetter
+from svg2chart.letterforms import ANCHORED
+from svg2chart.letters.placed import LEAST_WORD_GAP, SetLetter, nearest_hole
 
 _OVER = -0.3
 """Lines whose ink overlaps by more heights of a capital are drawn over each other, and stay so."""
-_KEPT = {"start": 0.0, "middle": 0.5, "end": 1.0}
-"""Which part of the room that is lacking lines that are anchored so take on the left of where they are."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +40,17 @@ class Placed:
         return max(one.end for one in self.letters)
 
 
+def anchored(
+    letters: Sequence[SetLetter], *, row: int, begin: float, end: float, high: float, anchor: str
+) -> Placed:
+    """Return letters as a line whose ink lies where it is anchored; the rest as `Placed` has it."""
+    left, right = min(one.column for one in letters), max(one.end for one in letters)
+    share = ANCHORED[anchor]
+    shift = nearest_hole(begin + share * (end - begin) - (left + share * (right - left)))
+    moved = [one.moved(right=shift) for one in letters]
+    return Placed(letters=moved, row=row, begin=begin, end=end, high=high, anchor=anchor)
+
+
 def cleared(lines: Sequence[Placed]) -> list[SetLetter]:
     """Return the letters of lines, those on one baseline moved along it until they are apart.
 
@@ -62,7 +72,8 @@ def _moves(lines: Sequence[Placed]) -> list[int]:
     first = 0
     for index in range(1, len(lines) + 1):
         if index == len(lines) or not pushed[index]:  # all that were pushed on together
-            back = floor(_KEPT[lines[index - 1].anchor] * max(pushed[first:index]))
+            # of the room that is lacking lines take that part on the left which lies before their anchor
+            back = floor(ANCHORED[lines[index - 1].anchor] * max(pushed[first:index]))
             begun[first:index] = [-back] * (index - first)
             first = index
     return _pushed(lines, begun)

@@ -65,10 +65,9 @@ def _fitted(words: Words, page: Box, grid: Grid, told: StitchAs | None) -> Words
     if letters:
         why = _why_no_room(_box(letters), page, grid)
     words = _remarked(words, *_told(words, replace(what, why=why)))
-    if not why:
-        words = _remarked(words, *_lost_weight(words, what, grid))
     if why:
         return words
+    words = _remarked(words, *_lost_weight(words, what, grid))
     letters, moved = _within(letters, grid)
     if moved > _MOST_MOVED:
         words = _remarked(words, f"its letters are moved {moved} squares, to lie on the chart wholly")

@@ -47,8 +47,9 @@ def joined_placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: 
     Bars of several letters that are to lie on whole lines together would push each other's loops shut.
     """
     zones = zones_of(thick, plain, replace(scale, small=_small(scale, heights)), heights)
+    level = level_edges(thick)
     found = placings(
-        [edge for zone in zones for edge in _edges_at(zone, level_edges(thick), zones)],
+        [edge for zone in zones for edge in _edges_at(zone, level, zones)],
         (float(thick.points[:, 1].min()), float(thick.points[:, 1].max())),
         [Rules(stroke=scale.bar, least=least, gap=0.0, step=0.5) for least in (0.5, 0.0)],
         wide=scale.bar,

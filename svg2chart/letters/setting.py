@@ -12,7 +12,7 @@ from svg2chart.geometry.path import Path, sides
 from svg2chart.geometry.slits import with_slits_closed
 from svg2chart.letterforms import Letterform
 from svg2chart.lettering.heights import region_of
-from svg2chart.letters.clearing import Placed, cleared
+from svg2chart.letters.clearing import Placed, anchored, cleared
 from svg2chart.letters.following import follows, from_the_left, is_level
 from svg2chart.letters.gaps import nearest, outline_profile
 from svg2chart.letters.lines import Source, fit_line
@@ -57,10 +57,9 @@ def set_on_squares(words: Words, to_squares: Affine) -> list[SetLetter]:
         row, anchor = nearest_hole(line[0].baseline), words.runs[line[0].source.run].anchor
         reach = np.array([_reach(piece) for piece in line])
         begin, end = float(reach[:, 0].min()), float(reach[:, 1].max())
-        shift = _shift(letters, begin, end, anchor=anchor)
         high = max(piece.source.high for piece in line)
-        moved = [one.moved(down=row, right=shift) for one in letters]
-        found.append(Placed(letters=moved, row=row, begin=begin, end=end, high=high, anchor=anchor))
+        down = [one.moved(down=row) for one in letters]
+        found.append(anchored(down, row=row, begin=begin, end=end, high=high, anchor=anchor))
     return cleared(found)
 
 
@@ -171,14 +170,6 @@ def _together(before: Source, after: Source) -> Source:
     move = Affine.translation((after.x - before.x) / before.em, 0.0)
     contours = [*before.outline.contours(), *after.outline.transformed(move).contours()]
     return replace(before, text=before.text + after.text, outline=Path.of_contours(contours), is_joined=True)
-
-
-def _shift(letters: Sequence[SetLetter], begin: float, end: float, *, anchor: str) -> int:
-    """Return by how many squares a line moves so that its ink lies where it is anchored."""
-    left = min(one.column for one in letters)
-    right = max(one.end for one in letters)
-    share = {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
-    return nearest_hole(begin + share * (end - begin) - (left + share * (right - left)))
 
 
 def _reach(piece: _Piece) -> tuple[float, float]:

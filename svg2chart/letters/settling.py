@@ -43,6 +43,7 @@ REACH = 3
 _MARGIN = 2
 """So many bare squares lie around each letter: what choices cost depends on no square farther away."""
 _SWEEPS = 12
+"""So often all four turns are taken at the most. Our own choice, no source."""
 _TURNS = ((0, 0), (1, 1), (0, 1), (1, 0))
 """Squares are chosen by turns, those that share no hole in one."""
 _TRACE = 1e-6
