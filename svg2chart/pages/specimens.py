@@ -128,11 +128,13 @@ def _backstitch(chart: Chart, rows: range, zero: Point, side: float) -> Iterator
     def at(hole: Point) -> Point:
         return zero[0] + hole[0] * side, zero[1] + hole[1] * side
 
+    # what lies on the hole line between two pages is on the second; that below all squares on the last
+    end = rows.stop if rows.stop < chart.rows else chart.rows + 1
     for line in chart.backstitch:
-        if rows.start <= min(line.start[1], line.end[1]) < rows.stop:
+        if rows.start <= min(line.start[1], line.end[1]) < end:
             ends = (at(line.start), at(line.end))
             yield Trail(points=ends, width=_LINE_WIDTH * side, ink=line_ink(colours[line.thread]))
     for knot in chart.knots:
-        if rows.start <= knot.at[1] < rows.stop:
+        if rows.start <= knot.at[1] < end:
             (x, y), colour, radius = at(knot.at), colours[knot.thread], KNOT_RADIUS * side
             yield Dot(x=x, y=y, radius=radius, fill=colour, edge=colour, edge_width=0.0)

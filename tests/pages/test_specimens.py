@@ -9,7 +9,7 @@ import pypdfium2
 from svg2chart.alphabets.reading import alphabet_names
 from svg2chart.cli.main import main
 from svg2chart.pages.specimens import SIDE_MM, Specimen, specimens_pdf
-from tests.drawings import box, chart_of, drawing, shape
+from tests.drawings import box, chart_of, drawing, shape, stroke
 
 PIXELS_A_MM = 6
 
@@ -52,3 +52,13 @@ def test_an_alphabet_wider_than_a_page_is_drawn_smaller() -> None:
     inked = np.flatnonzero(page.any(axis=0))
     assert abs(inked[0] - 10 * PIXELS_A_MM) <= 2  # from margin to margin
     assert abs(inked[-1] - 200 * PIXELS_A_MM) <= 2
+
+
+def test_lines_below_all_squares_are_shown() -> None:
+    """A baseline is, where no letter of the last line goes below it."""
+    rims = [stroke("#d01010", [(1, row), (8, row)]) for row in (0, 3, 6)]
+    chart = chart_of(drawing(*rims, wide=10, high=6))
+    assert [line.start[1] for line in chart.backstitch if line.start[0] == 1] == [0, 3, 6]
+    (page,) = ink(specimens_pdf([Specimen("own", "lines", chart)], title="Alphabets"))
+    inked = np.flatnonzero(page.mean(axis=1) > 0.02)
+    assert len(np.split(inked, np.flatnonzero(np.diff(inked) > 4) + 1)) == len(rims)
