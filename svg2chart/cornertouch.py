@@ -18,6 +18,7 @@ from svg2chart.geometry.meetings import edges_in_boxes, feet
 from svg2chart.geometry.polygon import edges_of_all
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.runs import begins, spread
+from svg2chart.stitches import Worked
 from svg2chart.visible import Shape
 
 Bools = NDArray[np.bool_]
@@ -48,17 +49,18 @@ _AT_ONCE = 1 << 20
 
 
 def touching_across(
-    shown: Ints, areas: VisibleAreas, fitted: Sequence[Shape], drawn: Sequence[Shape], *, moved: float
+    worked: Worked, areas: VisibleAreas, fitted: Sequence[Shape], drawn: Sequence[Shape], *, moved: float
 ) -> dict[tuple[int, int], float]:
     """Return the shapes, by paint order, that touch at a hole, and how far apart they are drawn there.
 
     Args:
-        shown: (rows, columns, 8) the colour that each octant shows.
+        worked: the stitches.
         areas: what is seen of each colour once all is fitted.
         fitted: the drawing, in squares, that they were decided on.
         drawn: the same before anything was moved.
         moved: how far the fit moved anything, in squares.
     """
+    shown = worked.shown()
     holes, sides = _touches(shown)
     orders = np.sort([_orders(shown, areas, holes, _AROUND[side]) for side in sides.T], axis=0).T
     known = np.flatnonzero(orders[:, 0] >= 0)

@@ -57,7 +57,6 @@ def shortfalls(
         drawn, seen, number_of = before.decided.laid, before.seen, before.number_of
         if laid.largest_movement:
             away = fitted_away(worked, laid, areas, before, artwork.groups, told=told)
-    shown = worked.shown()
     blunted = find_blunted(
         worked,
         seen,
@@ -67,18 +66,18 @@ def shortfalls(
         moved=laid.largest_movement,
     )
     return (
-        *unequal_widths(shown, laid, palette.areas, drawn, seen),
+        *unequal_widths(worked, laid, palette.areas, drawn, seen),
         *_with_ways_out(of_marks, laid, areas),
         *away,
         *_blunted(blunted, drawn),
-        *_touching(shown, palette.areas, laid, drawn),
+        *_touching(worked, palette.areas, laid, drawn),
         *_closed_gaps(laid, grid),
     )
 
 
-def _touching(shown: Ints, areas: VisibleAreas, laid: Laid, drawn: Laid) -> list[Remark]:
+def _touching(worked: Worked, areas: VisibleAreas, laid: Laid, drawn: Laid) -> list[Remark]:
     """Return a remark for each two elements whose stitches touch at a hole, though they are drawn apart."""
-    found = touching_across(shown, areas, laid.shapes, drawn.shapes, moved=laid.largest_movement)
+    found = touching_across(worked, areas, laid.shapes, drawn.shapes, moved=laid.largest_movement)
     remarks = []
     for (one, other), gap in sorted(found.items()):
         mark, beside = drawn.marks[one], drawn.marks[other]

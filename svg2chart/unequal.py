@@ -16,6 +16,7 @@ from svg2chart.remarks import Remark, Severity
 from svg2chart.runs import begins, ends, in_order, numbered
 from svg2chart.seenacross import seen_across
 from svg2chart.slantedbars import uneven_bars
+from svg2chart.stitches import Worked
 from svg2chart.unevencopies import uneven_copies
 from svg2chart.visible import Shape
 
@@ -31,17 +32,18 @@ MOST_WIDTHS = 3
 
 
 def unequal_widths(
-    shown: Ints, laid: Laid, areas: VisibleAreas, drawn: Laid, seen: VisibleAreas
+    worked: Worked, laid: Laid, areas: VisibleAreas, drawn: Laid, seen: VisibleAreas
 ) -> list[Remark]:
     """Return remarks where equal widths of the drawing are not equal on the squares, one for each element.
 
     Args:
-        shown: (rows, columns, 8) the colour that each octant shows in stitches.
+        worked: the stitches.
         laid: the drawing that they were decided on.
         areas: what is seen of it, the colours numbered as they have them.
         drawn: the same before anything was moved.
         seen: what is seen of that, as `areas`.
     """
+    shown = worked.shown()
     of_marks: dict[tuple[str, str], list[Unequal]] = {}
     found = []
     shapes = _as_seen(laid.shapes, areas) if laid.unequal else []
