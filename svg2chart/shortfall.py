@@ -3,9 +3,6 @@
 from collections.abc import Set
 from dataclasses import replace
 
-import numpy as np
-from numpy.typing import NDArray
-
 from svg2chart.arranging.keeping import LEAST_KEPT
 from svg2chart.artwork import AS_DRAWN, Artwork, Stroke
 from svg2chart.bluntcorners import find_blunted
@@ -20,8 +17,6 @@ from svg2chart.palette import Palette
 from svg2chart.remarks import Remark, Severity
 from svg2chart.stitches import Worked
 from svg2chart.unequal import unequal_widths
-
-Ints = NDArray[np.int64]
 
 CHANGED = 0.1
 """The fit is named as a reason where it makes an element larger or smaller by more, as a part of what is

@@ -122,7 +122,10 @@ def run(options: argparse.Namespace) -> int:
     content = _specimens(options, outline) if is_sheet else _content(target, drawing)
     write_outputs([(target, content)])
     tell_progress("")
-    print(shared.one_line(f"{lettering.columns} x {lettering.rows} squares; wrote {target}"))
+    # on pages each alphabet is laid out by itself
+    names = ", ".join(alphabet.name for alphabet in _alphabets(options)) if is_sheet else ""
+    told = names or f"{lettering.columns} x {lettering.rows} squares"
+    print(shared.one_line(f"{told}; wrote {target}"))
     return 0
 
 

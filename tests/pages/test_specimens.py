@@ -5,6 +5,7 @@ from pathlib import Path
 import numpy as np
 import pypdf
 import pypdfium2
+import pytest
 
 from svg2chart.alphabets.reading import alphabet_names
 from svg2chart.cli.main import main
@@ -22,9 +23,12 @@ def ink(pdf: bytes) -> list[np.ndarray]:
     return [(r - g > 20) & (r - b > 20) for r, g, b in zip(red, green, blue, strict=True)]
 
 
-def test_a_sheet_of_alphabets_is_a_few_pages_that_name_them(tmp_path: Path) -> None:
+def test_a_sheet_of_alphabets_is_a_few_pages_that_name_them(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     target = tmp_path / "sheet.pdf"
     assert main(["letter", "--list", "-o", str(target)]) == 0
+    assert capsys.readouterr().out.startswith(f"{', '.join(alphabet_names())}; wrote ")
     pages = [page.extract_text() for page in pypdf.PdfReader(target).pages]
     assert len(pages) <= 3 * len(alphabet_names())
     assert all(any(name in page for page in pages) for name in alphabet_names())
