@@ -1,4 +1,4 @@
-"""Lines of letters that begin at places of their own on one baseline: none comes to lie over the next.
+"""Lines of letters at their anchors: none of those on one baseline comes to lie over the next.
 
 Fitted letters can be wider than drawn ones, so that what is drawn just apart would not be so on the squares.
 """
