@@ -34,7 +34,9 @@ def seen_across(shapes: Sequence[Shape], low: Floats, high: Floats, *, beside: f
         beside: how far beside these what bounds on them is looked for, in squares.
     """
     way = high - low
-    near = beside * way / np.hypot(way[:, 0], way[:, 1])[:, None]
+    length = np.hypot(way[:, 0], way[:, 1])[:, None]
+    # from a place to itself nothing is seen across
+    near = beside * way / np.where(length > 0, length, 1.0)
     points = np.stack([low - near, low + near, (low + high) / 2, high - near, high + near], axis=1)
     seen = _uppermost(shapes, points.reshape(-1, 2)).reshape(-1, 5)
     numbers: dict[Paint, int] = {}
