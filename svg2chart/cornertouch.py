@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from svg2chart.geometry.meetings import edges_in_boxes, feet
 from svg2chart.geometry.polygon import edges_of_all
 from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.octants.stacks import Paint
 from svg2chart.runs import begins, spread
 from svg2chart.stitches import Worked
 from svg2chart.visible import Shape
@@ -63,12 +64,10 @@ def touching_across(
     shown = worked.shown()
     holes, sides = _touches(shown)
     orders = np.sort([_orders(shown, areas, holes, _AROUND[side]) for side in sides.T], axis=0).T
+    # of two that show one colour in a square the upper one is told, and a shape may have several parts
+    own = np.flatnonzero((orders[:, 0] >= 0) & (orders[:, 0] == orders[:, 1]))
+    orders[own] = _of_parts(fitted, orders[own, 0], _middles(holes[own], sides[own]))
     known = np.flatnonzero(orders[:, 0] >= 0)
-    is_one = orders[known, 0] == orders[known, 1]
-    own = known[is_one]
-    known = np.append(
-        known[~is_one], own[_are_of_two(fitted, orders[own, 0], _middles(holes[own], sides[own]))]
-    )
     found: dict[tuple[int, int], float] = {}
     gaps = _gaps(drawn, orders[known], holes[known, ::-1], NEAR + moved)
     for (one, other), gap in zip(orders[known].tolist(), gaps.tolist(), strict=True):
@@ -130,27 +129,30 @@ def _contours(shapes: Sequence[Shape]) -> tuple[Floats, Ints, Ints]:
     return edges, owner, np.repeat(np.arange(len(counts)), counts)
 
 
-def _are_of_two(fitted: Sequence[Shape], orders: Ints, at: Floats) -> Bools:
-    """Return (n,) whether what touches at holes is of two contours of a shape.
+def _of_parts(fitted: Sequence[Shape], orders: Ints, at: Floats) -> Ints:
+    """Return (n, 2) the shapes that what touches at holes is of, the lower first; -1 for one contour.
 
     A bar touches itself where its stitches go on aslant.
 
     Args:
         fitted: in squares.
-        orders: (n,) of these.
+        orders: (n,) of these, or of others of their paint.
         at: (n, 2, 2) the middles of what touches.
     """
     edges, owner, contour = _contours(fitted)
-    nearest = np.full((2, len(orders)), -1)
+    numbers: dict[Paint, int] = {}
+    paint = np.array([numbers.setdefault(shape.paint, len(numbers)) for shape in fitted], np.int64)
+    nearest = np.full((len(orders), 2), -1)
     for which in (0, 1):
         points = at[:, which]
         place, edge = edges_in_boxes(edges, np.concatenate([points - NEAR, points + NEAR], axis=1)).T
-        kept = owner[edge] == orders[place]
+        kept = paint[owner[edge]] == paint[orders[place]]
         place, edge = place[kept], edge[kept]
         order = np.lexsort((_off(points[place], edges[edge]), place))
         first = order[begins(place[order])]
-        nearest[which, place[first]] = contour[edge[first]]
-    return np.asarray(nearest[0] != nearest[1])
+        nearest[place[first], which] = edge[first]
+    is_of_two = (nearest >= 0).all(axis=1) & (contour[nearest[:, 0]] != contour[nearest[:, 1]])
+    return np.where(is_of_two[:, None], np.sort(owner[nearest], axis=1), -1)
 
 
 def _gaps(drawn: Sequence[Shape], pairs: Ints, places: Ints, reach: float) -> Floats:

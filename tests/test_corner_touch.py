@@ -77,6 +77,7 @@ def test_two_shapes_that_touch_at_a_hole_across_a_gap_are_told(
     st.sampled_from([0.0, 0.5]),
 )
 @example(57, 1.09, 1.0, (0.31, 0.87), 0.5)
+@example(23, 0.7, 1.0, (0.0, 0.0), 0.5)  # both show in one square
 def test_two_bars_of_one_path_are_told_to_touch_as_those_of_two_are(
     degrees: int, wide: float, gap: float, off: tuple[float, float], movement: float
 ) -> None:
