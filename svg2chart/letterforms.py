@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import Enum
+from math import inf
 
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path
@@ -23,6 +24,7 @@ class Heights:
     """Heights above the baseline and widths of strokes, in em; the descender is below and positive.
 
     stem: of upright strokes; bar: of level ones. is_bold: whether the font is the bold one of its family.
+    between_stems: the white inside an n that stands on serifs, inf if it has none.
     """
 
     capital: float
@@ -32,6 +34,7 @@ class Heights:
     stem: float
     bar: float
     is_bold: bool = False
+    between_stems: float = inf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

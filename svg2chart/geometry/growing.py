@@ -26,7 +26,9 @@ _FREE = 1.8
 joins; what has less is a tip of these, or the place where two of them run together."""
 
 
-def thickened(polygon: Polygon, *, stem: float, bar: float, least: float, hair: float) -> Polygon:
+def thickened(
+    polygon: Polygon, *, stem: float, bar: float, least: float, hair: float, flare: float
+) -> Polygon:
     """Return a letter with strokes of another width.
 
     Args:
@@ -35,6 +37,8 @@ def thickened(polygon: Polygon, *, stem: float, bar: float, least: float, hair: 
         bar: how much they become so from top to bottom.
         least: how wide its thin strokes become.
         hair: strokes up to this width are thin ones.
+        flare: so much wider at the most are ordinary strokes where thin ones run into them, as they are with
+            the brackets of serifs.
     """
     box = box_of(polygon)
     if box is None:
@@ -52,7 +56,8 @@ def thickened(polygon: Polygon, *, stem: float, bar: float, least: float, hair: 
         parts += _necks(region, kept, -lower / 2, hair)
     for thin, by in zip(thins, more, strict=True):
         if by > 0:  # into the ordinary strokes that it joins, from which thinner ones would cut it off
-            thin = _reaching(thin, region, max(-lower / 2, 0.0), hair)
+            reaching = _reaching(thin, region, max(-lower / 2, 0.0), hair)
+            parts.append(shapely.buffer(reaching, min(by, flare) / 2))
         parts.append(shapely.buffer(thin, by / 2) if by > 0 else _grown(thin, by / 2))
     # no part reaches farther than ordinary strokes do if there are any: serifs stay level with their stems
     is_thin = bool(thins) and shapely.is_empty(shapely.difference(region, shapely.union_all(thins)))

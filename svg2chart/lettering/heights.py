@@ -9,6 +9,7 @@ from svg2chart.geometry.cut import without_overlaps
 from svg2chart.geometry.flatten import flatten_paths
 from svg2chart.geometry.path import Path
 from svg2chart.geometry.polygon import FillRule, Polygon
+from svg2chart.geometry.serifs import without_serifs
 from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, upright_edges
 from svg2chart.lettering.fonts import Face
@@ -29,6 +30,9 @@ _ASCENDING = "dlb\u03b4\u0431\u0142\u0111"
 _DESCENDING = "pq\u03c1\u0440\u05e7\u0645\u0123\u014b"
 _UPRIGHT = "lIH\u0399\u0406\u05d5\u0627\u0142\u0111\u0110"
 _LEVEL = "HEtT\u0397\u041d\u05d4\u0110\u0118"
+_STEM = 0.3
+"""A stem is longer than this part of the height of a letter of two."""
+_OF_TWO_STEMS = "n\u043f\u0146\u0144"
 
 
 @lru_cache(maxsize=4096)
@@ -64,6 +68,7 @@ def heights_of(face: Face) -> Heights:
         stem=stem,
         bar=_stroke(face, _LEVEL, upright=False) or stem,
         is_bold=face.weight >= _BOLD,
+        between_stems=_between_stems(face, capital),
     )
 
 
@@ -110,16 +115,31 @@ def _reach(face: Face, letters: str, *, up: bool) -> float:
 
 
 def _stroke(face: Face, letters: str, *, upright: bool) -> float:
-    """Return the width of the longest stroke of the first of the letters that the face has."""
+    """Return the width of the longest stroke of the first of the letters that the face has.
+
+    A stroke is longer than it is wide: the top of an H and its feet lie above each other and bound none,
+    though serifs make them longer than its bar.
+    """
     polygon = _first(face, letters)
     if polygon is None:
         return 0.0
     edges = upright_edges(polygon) if upright else level_edges(polygon)
-    pairs = stroke_pairs(edges, most=np.inf)
+    pairs = [(a, b) for a, b in stroke_pairs(edges, most=np.inf) if a.shares(b) >= b.at - a.at]
     if not pairs:
         return 0.0
     begin, end = max(pairs, key=lambda pair: pair[0].shares(pair[1]))
     return end.at - begin.at
+
+
+def _between_stems(face: Face, capital: float) -> float:
+    """Return how much white lies between the stems of a letter of two that stands on serifs, inf without."""
+    polygon = _first(face, _OF_TWO_STEMS)
+    if polygon is None or is_handwriting(face) or without_serifs(polygon, capital=capital) is polygon:
+        return np.inf
+    high = float(np.ptp(polygon.points[:, 1]))
+    pairs = stroke_pairs(upright_edges(polygon), most=np.inf)
+    stems = sorted((begin.at, end.at) for begin, end in pairs if begin.shares(end) > _STEM * high)
+    return stems[1][0] - stems[0][1] if len(stems) == 2 else np.inf
 
 
 def stroke_pairs(edges: list[Edge], *, most: float, short: float = 0.0) -> list[tuple[Edge, Edge]]:

@@ -12,6 +12,7 @@ BOLD_IN_LOW = (
     "bold letters so low are the same as regular ones: under"
     f" {LEAST_BOLD} squares there is no room for wider strokes"
 )
+SERIFS_IN_LOW = "letters so low are without serifs: there is no room for them between their strokes"
 
 
 def remarks_on_small(high: float, *, element: str = "", layer: str = "") -> list[Remark]:

@@ -12,7 +12,7 @@ from svg2chart.lettering.fonts import Face, Fonts
 from svg2chart.lettering.heights import heights_of_font
 from svg2chart.lettering.levels import starts_leftward
 from svg2chart.lettering.match import font_of, plain_face
-from svg2chart.lettering.small import BOLD_IN_LOW, remarks_on_small
+from svg2chart.lettering.small import BOLD_IN_LOW, SERIFS_IN_LOW, remarks_on_small
 from svg2chart.lettering.words import set_words
 from svg2chart.letters.laying import (
     MOST_INITIALS,
@@ -23,7 +23,7 @@ from svg2chart.letters.laying import (
     lay_out_monogram,
 )
 from svg2chart.letters.placed import SetLine
-from svg2chart.letters.scales import is_weight_lost
+from svg2chart.letters.scales import has_serifs_left_out, is_weight_lost
 from svg2chart.letters.setting import LEAST_HIGH, set_on_squares
 from svg2chart.remarks import Remark, Severity
 
@@ -97,10 +97,15 @@ def set_monogram(text: str, *, high: int, fonts: Fonts, face: Face | None = None
 
 def _on_height(face: Face, fonts: Fonts, high: int) -> list[Remark]:
     """Return what is to be remarked on a font at a height."""
-    remarks = remarks_on_small(high)
-    if is_weight_lost(heights_of_font(font_of(fonts, face)), high):
-        remarks.append(Remark(element="", what=BOLD_IN_LOW, severity=Severity.SIMPLIFIED))
-    return remarks
+    heights = heights_of_font(font_of(fonts, face))
+    lost = [
+        what
+        for what, is_lost in ((BOLD_IN_LOW, is_weight_lost), (SERIFS_IN_LOW, has_serifs_left_out))
+        if is_lost(heights, high)
+    ]
+    return remarks_on_small(high) + [
+        Remark(element="", what=what, severity=Severity.SIMPLIFIED) for what in lost
+    ]
 
 
 def _check_height(high: int) -> None:

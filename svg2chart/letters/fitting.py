@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from svg2chart.geometry.growing import parts_and_hollows, parts_of, thickened
 from svg2chart.geometry.polygon import Polygon
+from svg2chart.geometry.serifs import without_serifs
 from svg2chart.letterforms import Heights
 from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
 from svg2chart.lettering.heights import stroke_pairs
@@ -57,6 +58,8 @@ _SMALL = 7
 """Letters of so many squares and lower are small ones."""
 _WIDER = (1.0, 1.25, 1.5, 1.75)
 """So many times as wide letters are tried that have no room for their parts and counters."""
+_TOLD_BY_SERIFS = "1"
+"""A one without its flag and its foot is an l."""
 _MOVE_COST = 1.2
 _EVEN = 0.02
 _UNEVEN = 0.3
@@ -93,6 +96,8 @@ def fit_outline(
     """
     if not len(polygon.points):
         return FittedGlyph(shown=np.zeros((0, 0, 8), np.bool_), top=0, left=0)
+    if not (scale.has_serifs or keeps_widths or text in _TOLD_BY_SERIFS):
+        polygon = without_serifs(polygon, capital=heights.capital)
     plain = replace(polygon, points=polygon.points * scale.em)
     dotted = None if is_written_apart(text) else dots_apart(plain, high=scale.high, least=TRACE_OF_INK)
     if dotted is not None:
@@ -146,9 +151,12 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
     parts = parts_of(plain, least=TRACE_OF_INK)
     best: Found | None = None
     ink = 0.0
+    flare = np.inf if scale.has_serifs else 0.0
     wider = joined_growth(scale, heights) if keeps_widths else _growth(plain, scale, heights)
     for more, taller in ((wider[0] - less, wider[1] - less) for less in _LESS):
-        thick = cut_finely(thickened(plain, stem=more, bar=taller, least=_LEAST_STROKE, hair=hair))
+        thick = cut_finely(
+            thickened(plain, stem=more, bar=taller, least=_LEAST_STROKE, hair=hair, flare=flare)
+        )
         ink = ink or thick.area()  # with strokes as wide as they become, though thinner ones may be drawn
         if keeps_widths:
             thick, stems = with_upright_stems(thick, scale)
@@ -192,12 +200,14 @@ def _trimmed(found: Found) -> FittedGlyph:
 def _growth(plain: Polygon, scale: Scale, heights: Heights) -> tuple[float, float]:
     """Return by how much strokes become wider, across and down.
 
-    Where bars are much thinner than stems they are widened as thin strokes, and all else as stems are. So is
+    Where bars are much thinner than stems they are widened as thin strokes, and all else as stems are, unless
+    there is so little room that serifs are left out: then what is thin is as wide as the rest. So is
     a letter without bars: its slants would become thinner or thicker with them than stems.
     """
     stem, bar = scale.stem - heights.stem * scale.em, scale.bar - heights.bar * scale.em
     most = heights.stem * scale.em
-    has_bars = heights.bar > _THIN_BAR * heights.stem and stroke_pairs(level_edges(plain), most=most)
+    is_even = not scale.has_serifs or heights.bar > _THIN_BAR * heights.stem
+    has_bars = is_even and stroke_pairs(level_edges(plain), most=most)
     down = min(max(bar, stem - _MOST_UNLIKE), stem + _MOST_UNLIKE) if has_bars else stem
     return stem, down
 

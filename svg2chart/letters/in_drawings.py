@@ -12,12 +12,12 @@ from svg2chart.geometry.box import Box, box_around
 from svg2chart.geometry.path import Path, sides
 from svg2chart.grid import TOLERANCE_SQUARES, Grid
 from svg2chart.lettering.notices import with_numbers
-from svg2chart.lettering.small import BOLD_IN_BACKSTITCH, BOLD_IN_LOW
+from svg2chart.lettering.small import BOLD_IN_BACKSTITCH, BOLD_IN_LOW, SERIFS_IN_LOW
 from svg2chart.letters.backstitched import marks_of
 from svg2chart.letters.intended import Intended, drawn_capitals, intended, letters_intended
 from svg2chart.letters.outlining import outlines_of
 from svg2chart.letters.placed import SetLetter
-from svg2chart.letters.scales import is_weight_lost
+from svg2chart.letters.scales import has_serifs_left_out, is_weight_lost
 from svg2chart.letters.setting import capitals_high
 from svg2chart.remarks import Remark, Severity
 
@@ -67,7 +67,7 @@ def _fitted(words: Words, page: Box, grid: Grid, told: StitchAs | None) -> Words
     words = _remarked(words, *_told(words, replace(what, why=why)))
     if why:
         return words
-    words = _remarked(words, *_lost_weight(words, what, grid))
+    words = _remarked(words, *_lost_strokes(words, what, grid))
     letters, moved = _within(letters, grid)
     if moved > _MOST_MOVED:
         words = _remarked(words, f"its letters are moved {moved} squares, to lie on the chart wholly")
@@ -123,15 +123,19 @@ def _told(words: Words, what: Intended) -> Iterator[str]:
         yield f"not fitted to the squares: {what.why}"
 
 
-def _lost_weight(words: Words, what: Intended, grid: Grid) -> Iterator[str]:
-    """Yield what is to be remarked on where letters are bold that become those that regular ones become."""
-    bold = [one for one in words.letters if one.heights.is_bold and not one.outline.is_empty]
-    if bold and what.alphabet is not None:
-        yield BOLD_IN_BACKSTITCH
+def _lost_strokes(words: Words, what: Intended, grid: Grid) -> Iterator[str]:
+    """Yield what is to be remarked on where bold letters become regular ones, or serifs are left out."""
+    inked = [one for one in words.letters if not one.outline.is_empty]
+    if what.alphabet is not None:
+        if any(one.heights.is_bold for one in inked):
+            yield BOLD_IN_BACKSTITCH
         return
-    drawn = zip(bold, drawn_capitals(words, bold, grid.to_squares), strict=True)
-    if any(is_weight_lost(letter.heights, capitals_high(high)) for letter, high in drawn):
+    highs = map(capitals_high, drawn_capitals(words, inked, grid.to_squares))
+    drawn = {(one.heights, high) for one, high in zip(inked, highs, strict=True)}
+    if any(is_weight_lost(heights, high) for heights, high in drawn):
         yield BOLD_IN_LOW
+    if any(has_serifs_left_out(heights, high) for heights, high in drawn):
+        yield SERIFS_IN_LOW
 
 
 def rooms_of_words(artwork: Artwork, grid: Grid) -> list[Box | None]:

@@ -20,12 +20,18 @@ _NEAR = 0.5
 """What is less than so many squares off the baseline has no stroke over it."""
 _WITH_TAIL = 2.0
 """What reaches farther down than so many bars from where a hollow ends has room for a stroke and a tail."""
+_ROOM_FOR_FEET = 1.5
+"""Stems so far apart become two squares apart: then there is a bare square, or a half on each side of a hole
+line, between the feet of an n. One square is filled by them, and the n is read as a u or an o."""
 _SAME = 1e-6  # squares, from a zone to the edge that it is of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scale:
-    """How a face is brought to a height: squares to the em, whole zones and strokes."""
+    """How a face is brought to a height: squares to the em, whole zones and strokes.
+
+    has_serifs: whether its letters keep their serifs, if they have any.
+    """
 
     em: float
     high: int
@@ -34,6 +40,7 @@ class Scale:
     descender: int
     stem: int
     bar: int
+    has_serifs: bool
 
 
 def scale_of(heights: Heights, high: int) -> Scale:
@@ -50,12 +57,18 @@ def scale_of(heights: Heights, high: int) -> Scale:
         descender=max(1, round(heights.descender * em)),
         stem=max(_least_stem(heights, high), floor(heights.stem * em + 0.5)),
         bar=max(1, floor(heights.bar * em + 0.5)),
+        has_serifs=heights.between_stems * em >= _ROOM_FOR_FEET,
     )
 
 
 def is_weight_lost(heights: Heights, high: int) -> bool:
     """Whether strokes of a bold face are as narrow as those of a regular one, at so many squares."""
     return heights.is_bold and scale_of(heights, high).stem == 1
+
+
+def has_serifs_left_out(heights: Heights, high: int) -> bool:
+    """Whether letters of a face with serifs are drawn without them, at so many squares."""
+    return not scale_of(heights, high).has_serifs
 
 
 def _least_stem(heights: Heights, high: int) -> int:

@@ -10,6 +10,7 @@ import shapely
 
 from svg2chart.geometry.growing import parts_and_hollows, symmetric_share, thickened
 from svg2chart.geometry.polygon import Polygon
+from svg2chart.geometry.serifs import without_serifs
 from svg2chart.lettering.fonts import Face
 from svg2chart.lettering.heights import glyph_polygon, heights_of
 from svg2chart.letters.gaps import outline_profile, stitched_profile, white
@@ -241,7 +242,7 @@ def diagonal_ink(face: Face, high: int, letter: Letters) -> list[float]:
 
     Stems become whole squares and hairlines nearly one, so that a light face becomes darker all over. What
     counts is that diagonals become neither darker nor lighter than all else: the outline is thickened as
-    stems are.
+    stems are, and where all letters are without serifs it is so, too.
     """
     heights, scale = heights_of(face), scale_of(heights_of(face), high)
     stem = heights.stem * scale.em
@@ -249,7 +250,9 @@ def diagonal_ink(face: Face, high: int, letter: Letters) -> list[float]:
     found = []
     for character in DIAGONAL:
         plain = outline_of(face, character, high)
-        outline = thickened(plain, stem=more, bar=more, least=0.9, hair=0.75 * stem)
+        if not scale.has_serifs:
+            plain = without_serifs(plain, capital=high)
+        outline = thickened(plain, stem=more, bar=more, least=0.9, hair=0.75 * stem, flare=np.inf)
         x0, y0, x1, y1 = outline.edges().T
         (one,) = letter(character)
         found.append(float(one.shown.sum()) / 8 / abs(float((x0 * y1 - x1 * y0).sum()) / 2))

@@ -1,15 +1,22 @@
 """Laws of letters on the squares for heavy fonts, whose strokes leave little white in low letters."""
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import svg2chart
+from svg2chart.grid import Extent
+from svg2chart.lettering.heights import heights_of
+from svg2chart.lettering.small import SERIFS_IN_LOW
 from svg2chart.letters.placed import SetLetter
+from svg2chart.svg.read import parse_artwork
 from tests.bench.letter_measures import outline_of, parts_and_hollows, pieces
-from tests.typefaces import FURTHER, Typeface, need_typefaces
+from tests.typefaces import FURTHER, UPRIGHT, Typeface, need_typefaces
 
 HEAVY = [one for one in FURTHER if one.kind.startswith("bold")]
+
+HEAVY_SERIFS = [one for one in HEAVY if one.kind in ("bold serif", "bold slab", "bold contrast")]
 
 SANS = [one for one in HEAVY if one.kind in ("bold sans", "bold humanist", "bold rounded")]
 
@@ -51,3 +58,53 @@ def test_letters_stay_apart_by_a_bare_square(typeface: Typeface, text: str, high
     for row, column in np.argwhere(inked).tolist():
         around = inked[row - 1 : row + 2, column - 1 : column + 2]
         assert set(around[around > 0].tolist()) == {inked[row, column]}
+
+
+def runs(line: np.ndarray) -> int:
+    """Return how many stretches of ink a row of squares has."""
+    inked = np.concatenate([[False], line.any(axis=1)])
+    return int((inked[1:] & ~inked[:-1]).sum())
+
+
+@pytest.mark.parametrize("high", [5, 6])
+@pytest.mark.parametrize("typeface", HEAVY_SERIFS, ids=lambda one: one.kind)
+def test_an_n_stands_on_two_feet_and_a_bare_square_lies_between(typeface: Typeface, high: int) -> None:
+    (one,) = letters(typeface, "n", high)
+    assert runs(one.shown[-1]) == 2
+
+
+@pytest.mark.parametrize("high", [5, 7, 9])
+@pytest.mark.parametrize("typeface", HEAVY_SERIFS, ids=lambda one: one.kind)
+def test_stems_of_letters_without_room_for_serifs_are_as_wide_at_both_ends(
+    typeface: Typeface, high: int
+) -> None:
+    """Higher ones stand on serifs, which are wider than stems."""
+    (one,) = letters(typeface, "I", high)
+    wide = one.shown.any(axis=2).sum(axis=1)
+    assert (wide[-1] == wide[len(wide) // 2]) == (high == 5)
+
+
+@pytest.mark.parametrize("typeface", [*UPRIGHT, *FURTHER], ids=lambda one: one.kind)
+def test_bars_are_no_wider_than_stems(typeface: Typeface) -> None:
+    need_typefaces()
+    heights = heights_of(typeface.face())
+    assert 0 < heights.bar <= heights.stem
+
+
+@pytest.mark.parametrize(("high", "told"), [(5, ["boats"]), (7, [])])
+def test_serifs_that_are_left_out_are_told_by_the_element_of_the_words(high: int, told: list[str]) -> None:
+    need_typefaces()
+    typeface = next(one for one in HEAVY if one.kind == "bold serif")
+    fonts, face = typeface.fonts(), typeface.face()
+    size = high / heights_of(face).capital
+    drawing = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 200 60">'
+        f'<text id="boats" x="4" y="40" font-family="{face.family}" font-weight="700"'
+        f' font-size="{size:.4f}">Boats</text></svg>'
+    )
+    artwork = parse_artwork(drawing.encode(), fonts=fonts)
+    grid = svg2chart.Grid.fit(artwork, square=1.0, extent=Extent.PAGE)
+    remarks = svg2chart.convert(artwork, grid, fonts=fonts).remarks
+    assert [one.element for one in remarks if one.what == SERIFS_IN_LOW] == told
+    set_by_itself = svg2chart.set_letters(["Boats"], high=high, fonts=fonts, face=face).remarks
+    assert [one.element for one in set_by_itself if one.what == SERIFS_IN_LOW] == ["" for _ in told]
