@@ -45,7 +45,7 @@ _SAW_COST = 0.1
 more, thin slants would run together with their own steps. Our own choice, no source."""
 
 LARGE = Costs(weights=Weights(work=1.0, saw=_SAW_COST), ink=14.0)
-SMALL = Costs(weights=Weights(work=0.35, saw=2 * _SAW_COST), ink=20.0)
+SMALL = Costs(weights=Weights(work=0.35, saw=3 * _SAW_COST), ink=20.0)
 """In small letters a corner, an opening or a waist for which whole squares have no room is what they are read
 by, and there are few squares to be as dark as the others by. Their fractions cost little and their slants are
 short, so that steps have to cost more for these to be even."""
