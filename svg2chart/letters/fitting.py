@@ -151,7 +151,7 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
     parts = parts_of(plain, least=TRACE_OF_INK)
     best: Found | None = None
     ink = 0.0
-    flare = np.inf if scale.has_serifs else 0.0
+    flare = 0.0 if _is_narrowed(scale, heights) or not scale.has_serifs else np.inf
     wider = joined_growth(scale, heights) if keeps_widths else _growth(plain, scale, heights)
     for more, taller in ((wider[0] - less, wider[1] - less) for less in _LESS):
         thick = cut_finely(
@@ -202,14 +202,21 @@ def _growth(plain: Polygon, scale: Scale, heights: Heights) -> tuple[float, floa
 
     Where bars are much thinner than stems they are widened as thin strokes, and all else as stems are, unless
     there is so little room that serifs are left out: then what is thin is as wide as the rest. So is
-    a letter without bars: its slants would become thinner or thicker with them than stems.
+    a letter without bars: its slants would become thinner or thicker with them than stems. But a letter does
+    not become lower by as much as its bars are wide: nothing of those at its top and foot would be left.
     """
     stem, bar = scale.stem - heights.stem * scale.em, scale.bar - heights.bar * scale.em
     most = heights.stem * scale.em
     is_even = not scale.has_serifs or heights.bar > _THIN_BAR * heights.stem
     has_bars = is_even and stroke_pairs(level_edges(plain), most=most)
-    down = min(max(bar, stem - _MOST_UNLIKE), stem + _MOST_UNLIKE) if has_bars else stem
-    return stem, down
+    if has_bars:
+        return stem, min(max(bar, stem - _MOST_UNLIKE), stem + _MOST_UNLIKE)
+    return stem, 0.0 if heights.bar * scale.em <= -stem else stem
+
+
+def _is_narrowed(scale: Scale, heights: Heights) -> bool:
+    """Whether stems become narrower while bars, much thinner, become wider."""
+    return heights.bar <= _THIN_BAR * heights.stem and scale.stem < heights.stem * scale.em
 
 
 def _tried(across: list[Line], down: list[Line]) -> list[tuple[Line, Line]]:

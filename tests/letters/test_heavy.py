@@ -11,7 +11,7 @@ from svg2chart.lettering.heights import heights_of
 from svg2chart.lettering.small import SERIFS_IN_LOW
 from svg2chart.letters.placed import SetLetter
 from svg2chart.svg.read import parse_artwork
-from tests.bench.letter_measures import outline_of, parts_and_hollows, pieces
+from tests.bench.letter_measures import even_stems, outline_of, parts_and_hollows, pieces
 from tests.typefaces import FURTHER, UPRIGHT, Typeface, need_typefaces
 
 HEAVY = [one for one in FURTHER if one.kind.startswith("bold")]
@@ -108,3 +108,10 @@ def test_serifs_that_are_left_out_are_told_by_the_element_of_the_words(high: int
     assert [one.element for one in remarks if one.what == SERIFS_IN_LOW] == told
     set_by_itself = svg2chart.set_letters(["Boats"], high=high, fonts=fonts, face=face).remarks
     assert [one.element for one in set_by_itself if one.what == SERIFS_IN_LOW] == ["" for _ in told]
+
+
+def test_stems_beside_hairlines_are_evenly_wide_where_they_are_narrowed() -> None:
+    """At twelve squares stems of 2.5 become two, and bars of a quarter one."""
+    typeface = next(one for one in HEAVY if one.kind == "bold contrast")
+    even = even_stems(typeface.face(), 12, lambda text: list(letters(typeface, text, 12)))
+    assert even >= 0.97
