@@ -62,7 +62,7 @@ def unequal_widths(
         for key in dict.fromkeys((mark.element, mark.layer) for mark in marks) or [("", "")]:
             of_marks.setdefault(key, []).append(width)
     return [
-        Remark(element=element, layer=layer, what=_of_widths(widths), severity=Severity.SIMPLIFIED)
+        Remark(element=element, layer=layer, what=_of_widths(widths, laid), severity=Severity.SIMPLIFIED)
         for (element, layer), widths in of_marks.items()
     ]
 
@@ -95,14 +95,15 @@ def _colours(areas: VisibleAreas) -> Ints:
     return result
 
 
-def _of_widths(widths: list[Unequal]) -> str:
+def _of_widths(widths: list[Unequal], laid: Laid) -> str:
     """Return what is said of an element that has such widths."""
     named = ", ".join(f"{w.drawn:.3g} squares as {w.least:.3g} to {w.most:.3g}" for w in widths[:MOST_WIDTHS])
     more = f" (and {len(widths) - MOST_WIDTHS} more)" if len(widths) > MOST_WIDTHS else ""
-    return (
-        f"equal widths come out unequal, {named}{more}: sides may not move far enough to keep them"
-        " equal; at another size they may (--wide, --high, --square)"
-    )
+    if laid.largest_movement:
+        why = "sides may not move far enough to keep them equal; at another size they may"
+    else:
+        why = "nothing is moved onto the squares; with more --fit, or at another size, they may be equal"
+    return f"equal widths come out unequal, {named}{more}: {why} (--wide, --high, --square)"
 
 
 def _edges(shapes: Sequence[Shape]) -> Floats:

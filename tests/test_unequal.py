@@ -165,6 +165,8 @@ def test_what_lets_through_or_is_masked_is_told_as_what_is_not(
         artwork = drawing(*marks, wide=WIDE, high=HIGH, groups=own)
         charts.append(convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=0.0)))
     assert len({chart.squares.tobytes() for chart in charts}) == 1
+    # nothing was moved: it is not for want of way
+    assert not any("move far enough" in remark.what for remark in charts[0].remarks)
     assert told(charts[0]) == told(charts[1]) == {mark.element for mark in plain}
 
 
