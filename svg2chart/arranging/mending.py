@@ -2,7 +2,8 @@
 
 Through each square a way leads from point to point of its rim wherever a candidate ties the two. The cheapest
 way from the stitches on one side of a gap to those on the other tells which squares have to tie which points;
-then all squares settle again, these with nothing but candidates that do so.
+then all squares settle again, these with nothing but candidates that do so. What lies above is never parted
+for what lies below: where a way would do so the gap stays, and is told.
 """
 
 from collections.abc import Mapping, Sequence, Set
@@ -58,18 +59,46 @@ def mend_gaps(
         chosen: a candidate for each undecided square.
         fixed: which of these squares keep theirs.
     """
-    rims = Rims(columns=solid.shape[1])
     gaps = find_gaps(areas, candidates, solid, chosen)
+    problem = (areas, candidates, solid, allowance)
     held = dict(zip(fixed.tolist(), chosen[fixed, None], strict=True))
+    stay: set[tuple[int, int]] = set()
+    while True:
+        mended, parting = _mended(problem, chosen, held, gaps, stay)
+        if not parting:
+            return mended
+        stay |= parting
+
+
+def _mended(
+    problem: tuple[VisibleAreas, Candidates, Ints, Ints],
+    chosen: Ints,
+    held: dict[int, Ints],
+    gaps: list[Gap],
+    stay: Set[tuple[int, int]],
+) -> tuple[Ints, set[tuple[int, int]]]:
+    """Return the arrangement with gaps closed, and colour and square of those that parted what lies above.
+
+    Args:
+        problem: areas, candidates, decided squares and edges as for `mend_gaps`.
+        chosen: a candidate for each undecided square.
+        held: by square, the candidates of those that keep theirs.
+        gaps: those of the arrangement.
+        stay: colour and square of gaps that stay.
+    """
+    areas, candidates, solid, allowance = problem
+    rims, now = Rims(columns=solid.shape[1]), gaps
     ties: Ties = {}
+    tried: list[Gap] = []
     for _ in range(ROUNDS):
-        small = list(filter(_is_small, gaps))
+        small = [gap for gap in now if _is_small(gap) and stay.isdisjoint(_places(gap))]
         if not small:
             break
         boards = Boards(candidates, solid, allowance, (chosen,))
         before, ties = ties, _with_ways(ties, small, boards, rims, held.keys())
         if ties == before:
             break
+        tried += small
         tying = _tying(candidates, ties, rims)
         new = [square for square in tying if ties[square] != before.get(square)]
         _settle_around(boards, new, held | tying)
@@ -77,8 +106,24 @@ def mend_gaps(
         chosen = boards.chosen
         found = find_gaps(areas, candidates, solid, chosen, near=moved)
         seen = {square for gap in found for square in gap.squares} | set(moved.tolist())
-        gaps = [*(gap for gap in gaps if seen.isdisjoint(gap.squares)), *found]
-    return chosen
+        now = [*(gap for gap in now if seen.isdisjoint(gap.squares)), *found]
+    were = {place for gap in gaps for place in _places(gap)}
+    taken = [
+        (gap.order, {square for square in gap.squares if square in ties and ties[square][0] == gap.colour})
+        for gap in tried
+    ]
+    opened = [gap for gap in now if were.isdisjoint(_places(gap))]
+    return chosen, {
+        place
+        for gap, (order, squares) in zip(tried, taken, strict=True)
+        if any(above.order > order and not squares.isdisjoint(above.squares) for above in opened)
+        for place in _places(gap)
+    }
+
+
+def _places(gap: Gap) -> set[tuple[int, int]]:
+    """Return the colour of a gap with each of its squares."""
+    return {(gap.colour, square) for square in gap.squares}
 
 
 def _is_small(gap: Gap) -> bool:

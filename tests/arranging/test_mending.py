@@ -19,7 +19,7 @@ from svg2chart.grid import Extent, Grid
 from svg2chart.octants.areas import MIXED
 from svg2chart.stitches import differences
 from svg2chart.visible import visible_areas
-from tests.drawings import BLUE, RED, box, drawing, shape
+from tests.drawings import BLUE, GREEN, RED, YELLOW, box, drawing, shape
 
 CLOTH = Colour.from_hex("#f8f4ea")
 NONE = np.zeros(0, np.int64)
@@ -63,6 +63,19 @@ def test_a_strip_that_sinks_by_a_row_has_a_gap_and_loses_it(under: list, fractio
     assert board.gaps(mended) == []
     moved = board.candidates.squares[mended != board.settled] % WIDE
     assert set(moved.tolist()) <= set(range(2, 16))
+
+
+MAST = [(13.08, 31.92), (13.88, 32.09), (19.75, 0.86), (18.99, 0.7)]
+SAIL, JIB = [(20.1, 2.82), (16, 29), (34, 28)], [(17.88, 5.87), (12.47, 29), (1.43, 29)]
+
+
+def test_a_mast_is_not_parted_for_the_strips_of_sky_beside_it() -> None:
+    """Mast and strips come apart: what lies above goes before what lies below."""
+    sky, mast = shape(BLUE, box(0, 0, 36, 33)), shape(RED, MAST)
+    board = Board(drawing(sky, mast, shape(YELLOW, SAIL), shape(GREEN, JIB), wide=36, high=33))
+    assert len(board.gaps(board.settled)) > 1
+    left = find_gaps(board.areas, board.candidates, board.solid, board.mended())
+    assert all(gap.order == 0 for gap in left)
 
 
 def test_squares_that_are_fixed_stay() -> None:
