@@ -184,7 +184,10 @@ def _on_merges(merges: Sequence[Merge]) -> str:
 
 
 def _on_joined(one: Colour, other: Colour) -> str:
-    return f"colours {one.hex} and {other.hex} touch and are worked in one thread: no other one is left"
+    return (
+        f"colours {one.hex} and {other.hex} touch and are worked in one thread: no other one is left that is"
+        " near enough; more threads may part them"
+    )
 
 
 def on_cloth(colour: Rgba, cloth: Colour) -> Colour:

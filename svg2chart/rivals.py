@@ -1,12 +1,13 @@
 """Colours that touch in the drawing stay two: which thread each colour goes to.
 
 Rivals are colours that touch and can be told apart. What covers most goes first, to its nearest thread, and
-each next colour to the nearest that none of its rivals has. Where there may be no more threads, chosen
+each next colour to the nearest that none of its rivals has, if that is worth it: an outline a little darker
+than its cap is rather lost in it than worked in pink. Where there may be no more threads, chosen
 ones are exchanged for what a colour would rather have, if that leaves fewer rivals together or loses
 less. Where two rivals still share a thread, one of them moves to a thread that is free for it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,6 +22,10 @@ Ints = NDArray[np.int64]
 TOLD_APART = 2.0
 """Colours that differ by so much (CIEDE2000) are told apart by observers without experience. Source:
 Mokrzycki and Tatol, Colour difference: a survey, 2011, as for `merging.ALIKE`."""
+
+OTHER_COLOUR = 20.0
+"""A thread that differs by so much more (CIEDE2000), and by more than the rivals do, makes another colour of
+one: it is not worth it. Our choice, no source."""
 
 SWAPS_TRIED = 8
 """So many colours that had to move, and so many threads for each, are tried in one round of exchanges."""
@@ -44,12 +49,12 @@ def joined(pairs: Ints, threads: Sequence[Colour]) -> Ints:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Case:
-    """Colours, the one that covers most first, and threads: differences, losses, each colour's rivals."""
+    """Colours, the one that covers most first, and threads: differences, losses, how far rivals differ."""
 
     apart: Ints
     loss: Ints
     pairs: Ints
-    rivals: tuple[frozenset[int], ...]
+    rivals: tuple[Mapping[int, int], ...]
 
     def standing(self, goes_to: Sequence[int]) -> tuple[int, int]:
         """Return what is to be low: how many rivals share a thread, and what is lost."""
@@ -59,8 +64,18 @@ class _Case:
         threads = np.array(goes_to)
         return self.pairs[np.flatnonzero(threads[self.pairs[:, 0]] == threads[self.pairs[:, 1]])]
 
-    def taken(self, colour: int, goes_to: Sequence[int]) -> set[int]:
-        return {goes_to[rival] for rival in self.rivals[colour] if rival < len(goes_to)}
+    def taken(self, colour: int, goes_to: Sequence[int]) -> dict[int, int]:
+        """Return the threads of its rivals, and how much the one that differs most from it there does so."""
+        found: dict[int, int] = {}
+        for rival, apart in self.rivals[colour].items():
+            if rival < len(goes_to):
+                found[goes_to[rival]] = max(found.get(goes_to[rival], 0), apart)
+        return found
+
+    def is_worth(self, colour: int, thread: int, *, instead: int, taken: Mapping[int, int]) -> bool:
+        """Whether a colour is better in a thread than with the rivals that have another one."""
+        more = self.apart[colour, thread] - self.apart[colour, instead]
+        return bool(more <= max(taken[instead], OTHER_COLOUR * DIFFERENCE_UNIT))
 
 
 def share_threads(
@@ -82,19 +97,20 @@ def share_threads(
         card: all threads that there are.
         pairs: the rivals (`rival_pairs`).
 
-    Two rivals share a thread only where no other one is left for either of them.
+    Two rivals share a thread only where no other one is left for either of them, or none that is worth it.
     """
     known = list(card) if len(colours) * len(card) <= MOST_KNOWN else list(chosen)
     apart = differences(colours, known)
-    near: list[set[int]] = [set() for _ in colours]
-    for one, other in pairs.tolist():
-        near[one].add(other)
-        near[other].add(one)
+    near: list[dict[int, int]] = [{} for _ in colours]
+    coordinates = lab(list(colours))
+    between = ciede2000(coordinates[pairs[:, 0]], coordinates[pairs[:, 1]]) * DIFFERENCE_UNIT
+    for (one, other), far in zip(pairs.tolist(), np.rint(between).astype(np.int64).tolist(), strict=True):
+        near[one][other] = near[other][one] = far
     case = _Case(
         apart=apart,
         loss=apart * np.rint(np.array(areas) * AREA_UNIT).astype(np.int64)[:, None],
         pairs=pairs,
-        rivals=tuple(map(frozenset, near)),
+        rivals=tuple(near),
     )
     places = sorted(known.index(colour) for colour in chosen)
     goes_to = _settled(case, range(len(known)))
@@ -106,13 +122,16 @@ def share_threads(
 
 
 def _settled(case: _Case, chosen: Sequence[int]) -> list[int]:
-    """Return for each colour its nearest chosen thread that no rival before it has, or just the nearest."""
+    """Return for each colour its nearest chosen thread that no rival before it has, if that is worth it."""
     threads = np.array(chosen)
     nearest = threads[np.argsort(case.apart[:, threads], axis=1, kind="stable")]
     goes_to: list[int] = []
     for colour, row in enumerate(nearest):
         taken = case.taken(colour, goes_to)
-        goes_to.append(next((int(thread) for thread in row if int(thread) not in taken), int(row[0])))
+        first = int(row[0])
+        free = next((int(thread) for thread in row if int(thread) not in taken), first)
+        is_better = first in taken and case.is_worth(colour, free, instead=first, taken=taken)
+        goes_to.append(free if is_better else first)
     return goes_to
 
 
@@ -158,7 +177,11 @@ def _parted(case: _Case, goes_to: Sequence[int], most: int) -> list[int]:
         moves = []
         for colour in distinct(together).tolist():
             taken = case.taken(colour, threads)
-            moves += [(int(case.apart[colour, t]), -colour, t) for t in allowed if t not in taken]
+            moves += [
+                (int(case.apart[colour, t]), -colour, t)
+                for t in allowed
+                if t not in taken and case.is_worth(colour, t, instead=threads[colour], taken=taken)
+            ]
         if not moves:
             break
         _, colour, thread = min(moves)

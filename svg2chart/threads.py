@@ -47,7 +47,7 @@ class Why(Enum):
     """Why a colour is not worked in the thread that is most like it."""
 
     ALIKE = "nobody can tell them apart"
-    TOO_MANY = "there are as many threads as there may be"
+    TOO_MANY = "there are as many threads as there may be (--most-threads)"
     TOUCHES = "a colour that it touches has the nearest one"
 
 
@@ -81,7 +81,7 @@ class Chosen:
     """The threads for some colours: the skeins and, for each colour, the index of its skein.
 
     merges: the colours that take another thread than their nearest. joined: colours that touch and can be
-    told apart, and have one thread, because no other one is left.
+    told apart, and have one thread, because no other one is left that is near enough.
     """
 
     skeins: tuple[Skein, ...]

@@ -13,7 +13,7 @@ from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
 from svg2chart.merging import ALIKE
-from svg2chart.rivals import TOLD_APART
+from svg2chart.rivals import OTHER_COLOUR, TOLD_APART
 from svg2chart.threads import Skein, Why, choose_threads
 from svg2chart.touching import touching_threads
 from tests.drawings import BLUE, RED, YELLOW, box, drawing, shape, stroke
@@ -67,8 +67,11 @@ def test_colours_that_touch_stay_two_while_another_thread_is_left(
     together = [pair for pair in rivals if len({goes_to[colour] for colour in pair}) == 1]
     for pair in together:
         for colour in pair:
-            taken = {goes_to[other] for rival in rivals if colour in rival for other in rival - {colour}}
-            assert threads <= taken, "a thread is left that no rival has"
+            near = {other for rival in rivals if colour in rival for other in rival - {colour}}
+            worst = max(apart(colour, other) for other in near if goes_to[other] == goes_to[colour])
+            for thread in threads - {goes_to[other] for other in near}:
+                more = apart(colour, thread) - apart(colour, goes_to[colour])
+                assert more > max(worst, OTHER_COLOUR) - 0.01, "a thread is left that no rival has"
     assert {frozenset(pair) for pair in chosen.joined} == set(together)
 
 
@@ -113,6 +116,15 @@ def test_only_colours_that_touch_are_kept_apart(gap: int) -> None:
     card.append(Skein(code="2", name="x", colour=Colour.from_hex("#5080c0")))
     chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE), threads=card)
     assert len(chart.threads) == (1 if gap else 2)
+
+
+def test_an_outline_is_rather_lost_in_its_cap_than_worked_in_pink() -> None:
+    cap, darker, face, cheek, band = "#1f3f77", "#10203c", "#f4c9a2", "#eea792", "#f8f4e6"
+    shown = [Colour.from_hex(text) for text in (face, cap, band, cheek, darker)]
+    touching = np.array([(0, 1), (0, 3), (0, 4), (1, 2), (1, 4), (2, 4), (0, 2)])
+    chosen = choose_threads(shown, [600.0, 200.0, 100.0, 40.0, 12.0], card=(), most=4, touching=touching)
+    worn = [chosen.skeins[index].colour for index in chosen.of_colour]
+    assert apart(worn[4], shown[4]) < OTHER_COLOUR
 
 
 def test_more_colours_that_touch_than_threads_is_a_remark() -> None:
