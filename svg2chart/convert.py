@@ -12,7 +12,7 @@ from svg2chart.artwork import Artwork, Fill, StitchAs, Stroke, Words
 from svg2chart.assembly import assemble
 from svg2chart.backstitch import LONGEST, Outlined, work_backstitch
 from svg2chart.calm import Calmed, calm_stitches
-from svg2chart.chart import Chart, Fabric, MadeFrom, Thread
+from svg2chart.chart import Chart, Fabric, MadeFrom, StitchKind, Thread
 from svg2chart.colour import Colour
 from svg2chart.fit import Laid, lay_on_grid
 from svg2chart.geometry.cut import is_inside, windings
@@ -141,6 +141,7 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     knotted = _knotted(laid, grid, palette.thread_of)
     remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)
     remarks += (
+        *_without_middles(decided, fabric),
         *shortfalls(worked, laid, areas, palette, artwork, grid),
         *(*_calmed(calmed, palette, laid), *decided.remarks, *no_room),
         *outlined.remarks,
@@ -201,10 +202,23 @@ def _possible(fractions: Fractions, fabric: Fabric) -> tuple[Fractions, tuple[Re
     if fabric.has_middles or fractions is Fractions.NONE:
         return fractions, ()
     what = (
-        "no three-quarter and quarter stitches: over one thread of"
+        "no three-quarter and quarter stitches but those given by hand: over one thread of"
         f" {fabric.count} count fabric there is no hole in the middle of a square"
     )
     return Fractions.NONE, (Remark(element="", what=what, severity=Severity.SIMPLIFIED),)
+
+
+def _without_middles(decided: Decided, fabric: Fabric) -> tuple[Remark, ...]:
+    """Return a remark on fractions that stand as they are given, though the fabric has no holes for them."""
+    given = [stitch for stitch in decided.given if stitch.kind is not StitchKind.FULL]
+    if fabric.has_middles or not given:
+        return ()
+    mark, more = decided.laid.marks[given[0].order], len(given) - 1
+    what = (
+        f"a fraction of a cross given by hand{f', and {more} more' if more else ''}: it stands, though there"
+        " is no hole in the middle of its square; over two threads there is (--over 2)"
+    )
+    return (Remark(element=mark.element, layer=mark.layer, what=what, severity=Severity.SIMPLIFIED),)
 
 
 def with_fonts(artwork: Artwork, fonts: "Fonts") -> Artwork:

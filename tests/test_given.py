@@ -9,7 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from svg2chart.artwork import Fill, StitchAs
-from svg2chart.chart import Backstitch, Corner, Stitch, StitchKind
+from svg2chart.chart import Backstitch, Corner, Fabric, Stitch, StitchKind
+from svg2chart.convert import convert
+from svg2chart.grid import Extent, Grid
 from svg2chart.remarks import Severity
 from tests.drawings import BLUE, RED, YELLOW, Points, box, chart_of, drawing, drawn, shape, stroke
 
@@ -69,6 +71,21 @@ def test_a_given_stitch_is_the_one_it_is_drawn_as(
     # the tip of the art behind it may be left out, and the cloth above its slant closed beside it
     assert {one.element for one in chart.remarks} <= {"art"}
     assert all("left out" in one.what or "close over it" in one.what for one in chart.remarks)
+
+
+def test_given_fractions_stand_on_cloth_without_holes_for_them_and_are_told() -> None:
+    """Over one thread the middle of a square is a thread: who gives a quarter by hand has to pierce it."""
+    marks = [
+        told(shape(RED, at(half_square(corner), 2 * n, 0), element=f"given-{n}"), StitchAs.QUARTER)
+        for n, corner in enumerate((Corner.TOP_LEFT, Corner.TOP_RIGHT))
+    ]
+    artwork = drawing(*marks, wide=3, high=1)
+    grid = Grid.fit(artwork, square=1, extent=Extent.PAGE)
+    for over, expected in ((1, {"", "given-0"}), (2, set())):
+        chart = convert(artwork, grid, fabric=Fabric(count=28, over=over))
+        kinds = [stitch.kind for column in (0, 2) for stitch in chart.arrangement_at(0, column)]
+        assert kinds == [StitchKind.QUARTER] * 2
+        assert {remark.element for remark in chart.remarks} == expected
 
 
 def test_what_is_given_is_all_that_its_square_holds() -> None:
