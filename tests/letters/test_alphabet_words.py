@@ -303,7 +303,7 @@ def test_words_that_are_told_to_be_fitted_and_are_too_low_say_so() -> None:
 def test_words_too_small_to_be_read_stay_as_drawn() -> None:
     chart = of_drawing('<text id="a" x="5" y="12" font-size="3.6">lamp</text>')
     assert not chart.backstitch
-    assert any("letters lose strokes" in remark.what for remark in chart.remarks)
+    assert any("cannot be read: 2.8 times as many squares" in remark.what for remark in chart.remarks)
 
 
 @pytest.mark.parametrize("wide", [40, 60, 80])
