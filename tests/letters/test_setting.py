@@ -204,7 +204,7 @@ def test_a_space_adds_its_width_to_the_white_between_letters(typeface: Typeface,
 def test_words_are_told_apart_whatever_reaches_over(typeface: Typeface, high: int) -> None:
     """At the least by the gap of our alphabets of 5 and 7 squares, whose letters are one square apart."""
     need_typefaces()
-    text = "of oars by Ty Ve ja Lv rV AT"
+    text = "of ja Ty Ve rV AT"
     letters = svg2chart.set_letters([text], high=high, fonts=typeface.fonts(), face=typeface.face()).letters
     gaps = [after.column - before.end for before, after in pairwise(letters) if after.begins_word]
     assert len(gaps) == len(text.split()) - 1
