@@ -280,8 +280,15 @@ CLOSING_IN = drawing(
 )
 
 
+# two corners that are equally sharp and lie near each other
+NARROW_TURN = drawing(
+    _line("rope", [(2.125, 5.625), (4.625, 5), (4.375, 5.375), (5.375, 5.125)]), wide=SIDE, high=SIDE
+)
+
+
 @given(outlines())
 @example(CLOSING_IN)
+@example(NARROW_TURN)
 def test_a_line_drawn_backwards_gives_the_same_backstitch(artwork: Artwork) -> None:
     marks = [
         replace(mark, path=type(mark.path).of_contours([(s[::-1, ::-1], c) for s, c in mark.path.contours()]))

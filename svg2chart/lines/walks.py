@@ -114,7 +114,10 @@ def _cosines(before: Floats, after: Floats) -> Floats:
 
 
 def _sharpest(places: Floats, cosines: Floats, found: NDArray[np.bool_], lap: float | None) -> list[float]:
-    """Return the sharpest place of each run of places that turn; of several the middle one."""
+    """Return the sharpest place of each run of places that turn; of several the middle one.
+
+    Of two in the middle that is half way between them: neither comes first, whichever way the walk goes.
+    """
     at = np.flatnonzero(found)
     if not len(at):
         return []
@@ -125,16 +128,18 @@ def _sharpest(places: Floats, cosines: Floats, found: NDArray[np.bool_], lap: fl
         where = np.concatenate([where[first:], where[:first] + lap])
         sharp = np.roll(sharp, -first)
     result = []
-    rest = list(range(len(where)))
+    rest, apart = list(range(len(where))), 2 * CORNER_REACH - TOUCHING
     while rest:
         least = min(sharp[i] for i in rest)
         ties = [i for i in rest if sharp[i] == least]
-        # those of one corner lie together
-        one = [i for i in ties if where[i] - where[ties[0]] < CORNER_REACH]
+        # those that are too near for two corners are one
+        gaps = np.flatnonzero(np.diff(where[ties]) >= apart)
+        one = ties[: gaps[0] + 1] if len(gaps) else ties
         middle = float(where[one[0]] + where[one[-1]]) / 2
-        nearest = min(one, key=lambda i: abs(where[i] - middle))
-        result.append(float(where[nearest]) % lap if lap is not None else float(where[nearest]))
-        rest = [i for i in rest if abs(where[i] - where[nearest]) >= 2 * CORNER_REACH - TOUCHING]
+        off = np.rint(np.abs(where[one] - middle) * LATTICE)
+        corner = float(where[one][off == off.min()].mean())
+        result.append(corner % lap if lap is not None else corner)
+        rest = [i for i in rest if abs(where[i] - corner) >= apart]
     return sorted(result)
 
 
