@@ -8,7 +8,7 @@ from svg2chart.arranging.patterns import LENGTH_UNIT
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.stacks import BARE
 from svg2chart.octants.windings import OCTANTS
-from svg2chart.runs import begins, in_order
+from svg2chart.runs import begins
 
 Ints = NDArray[np.int64]
 
@@ -111,7 +111,8 @@ def _towards(shares: Ints, kept: Ints, i: int, j: int) -> Ints:
 
 def _summed(key: Ints, values: Ints) -> tuple[Ints, Ints]:
     """Return the different keys, ascending, and the sum of the values of each."""
-    order = in_order(key)
+    # the keys of each corner of a square ascend: numpy's stable sort merges such runs
+    order = np.argsort(key, kind="stable")
     key = key[order]
     starts = np.flatnonzero(begins(key))
     return key[starts], np.add.reduceat(values[order], starts) if len(starts) else values
