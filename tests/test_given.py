@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from svg2chart.artwork import Fill, StitchAs
@@ -170,6 +170,7 @@ halves = st.tuples(st.integers(0, 10), st.integers(0, 10)).map(lambda hole: (hol
 
 
 @given(st.lists(halves, min_size=2, max_size=5, unique=True), st.tuples(astray, astray))
+@example([(0.5, 0.0), (1.5, 0.0), (2.5, 0.0)], (0.0, 0.0))
 def test_lines_as_drawn_run_between_their_own_holes(holes: Points, off: tuple[float, float]) -> None:
     """Each straight piece is one backstitch, however long and from whatever hole, centre or side middle."""
     near = [(x + off[0] / 2, y + off[1] / 2) for x, y in holes]  # not quite there
@@ -177,7 +178,9 @@ def test_lines_as_drawn_run_between_their_own_holes(holes: Points, off: tuple[fl
     chart = chart_of(drawing(line, _frame(), wide=6, high=6))
     wanted = {frozenset(ends) for ends in pairwise(holes)}
     assert {frozenset((b.start, b.end)) for b in chart.backstitch} == wanted
-    assert chart.remarks == ()
+    # several that all lie off the holes by the same may have been moved there together
+    places = {(x % 1, y % 1) for x, y in holes}
+    assert bool(chart.remarks) == (len(holes) > 2 and len(places) == 1 and places != {(0, 0)})
 
 
 def _frame() -> Fill:
