@@ -7,7 +7,7 @@ for what lies below: where a way would do so the gap stays, and is told.
 """
 
 from collections.abc import Mapping, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from itertools import combinations
 
@@ -108,15 +108,15 @@ def _mended(
         seen = {square for gap in found for square in gap.squares} | set(moved.tolist())
         now = [*(gap for gap in now if seen.isdisjoint(gap.squares)), *found]
     were = {place for gap in gaps for place in _places(gap)}
-    taken = [
-        (gap.order, {square for square in gap.squares if square in ties and ties[square][0] == gap.colour})
-        for gap in tried
-    ]
     opened = [gap for gap in now if were.isdisjoint(_places(gap))]
+    tied = {(colour, square) for square, (colour, _) in ties.items()}
     return chosen, {
         place
-        for gap, (order, squares) in zip(tried, taken, strict=True)
-        if any(above.order > order and not squares.isdisjoint(above.squares) for above in opened)
+        for gap in tried
+        if any(
+            above.order > gap.order and tied & _places(gap) & _places(replace(above, colour=gap.colour))
+            for above in opened
+        )
         for place in _places(gap)
     }
 
