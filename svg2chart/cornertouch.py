@@ -26,8 +26,9 @@ Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-LEAST_GAP = 1.0 - 1 / 64
-"""Gaps of so many squares, of one but for how points are rounded, stay gaps in stitches, or are told of."""
+LEAST_GAP = 0.98
+"""Gaps of so many squares, of one but for how points are rounded, stay gaps in stitches, or are told of: no part
+of a square that drawings keep to, which rounding would put on either side."""
 
 NEAR = 2.0
 """So far around a hole, in squares, sides may be those of what touches there."""

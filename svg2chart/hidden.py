@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from svg2chart.artwork import Blend, Group, masking_groups
 from svg2chart.fitting.looking import Looked, look
+from svg2chart.fitting.seams import side_by_side
 from svg2chart.geometry.polygon import Polygon, edges_of_all
 from svg2chart.grid import LATTICE
 from svg2chart.octants.areas import MIXED
@@ -46,7 +47,7 @@ def look_at_seen(
 ) -> tuple[tuple[Shape, ...], list[int], Looked]:
     """Return shapes, those to be fitted, and what is seen of these along lines.
 
-    Of hidden shapes that were to be fitted nothing is left.
+    Of hidden shapes that were to be fitted nothing is left, but for parts of what is seen.
 
     Args:
         shapes: all shapes, in paint order, as drawn.
@@ -60,15 +61,28 @@ def look_at_seen(
     if not _may_be_hidden(shapes, fitted, given, looked.areas):
         return tuple(shapes), list(fitted), looked
     hidden = find_hidden(shapes, groups, rows=rows, columns=columns)
-    left = [k for k in fitted if not hidden[k]]
+    unseen = hidden[fitted]
+    if unseen.any():
+        unseen = _whole_hidden(unseen, [shapes[k].polygon for k in fitted], looked)
+    left = [k for k, is_unseen in zip(fitted, unseen, strict=True) if not is_unseen]
     if len(left) == len(fitted):
         return tuple(shapes), left, looked
     gone = set(fitted) - set(left)
     rest = tuple(replace(s, polygon=NOTHING) if k in gone else s for k, s in enumerate(shapes))
-    unseen = np.array([k in gone for k in fitted])
     if looked.areas[unseen].any():  # lines that run along an outline see it
         return rest, left, look([shapes[k] for k in left], groups, rows=rows, columns=columns)
     return rest, left, looked.without(unseen)
+
+
+def _whole_hidden(hidden: Bools, polygons: Sequence[Polygon], looked: Looked) -> Bools:
+    """Return which hidden shapes are no part of one that is seen.
+
+    Its outline goes on below others if it was drawn as one, and so it does if it was drawn in parts.
+    """
+    looks = np.full(len(hidden), -1)
+    looks[looked.is_clear] = looked.looks
+    first = side_by_side(polygons, looks)
+    return np.asarray(hidden & (np.bincount(first[~hidden], minlength=len(hidden))[first] == 0))
 
 
 def _may_be_hidden(

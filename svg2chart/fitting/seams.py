@@ -6,6 +6,7 @@
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +14,7 @@ from numpy.typing import NDArray
 from svg2chart.fitting.carrying import as_numbers
 from svg2chart.fitting.slants import corners, neighbours
 from svg2chart.geometry.polygon import FillRule, Polygon
-from svg2chart.runs import spread
+from svg2chart.runs import linked, spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -44,18 +45,36 @@ def seamless_contours(polygons: Sequence[Polygon], looks: Ints) -> tuple[Floats,
         looks: (polygons,) equal for those of one colour that let nothing through, negative for others.
     """
     points, starts = contours_of(polygons)
-    several = _are_plain(polygons) & (looks >= 0) & (np.bincount(looks + 1)[looks + 1] > 1)
-    owner = owners_of(polygons)
-    chosen = several[owner]
-    own = _taken(points, starts, np.flatnonzero(chosen))
-    if not _share_points(points[own[0]], np.repeat(owner[chosen], np.diff(own[1]))):
+    chosen = _may_have_seams(polygons, looks)[owners_of(polygons)]
+    own, owner = _taken(points, starts, np.flatnonzero(chosen)), owners_of(polygons)[chosen]
+    if not _share_points(points[own[0]], np.repeat(owner, np.diff(own[1]))):
         return points, starts
     others, other_starts = _taken(points, starts, np.flatnonzero(~chosen))
-    joined, counts = _joined(points[own[0]], own[1], owner[chosen], looks)
+    joined, counts = _joined(points[own[0]], own[1], owner, looks)
     points = np.concatenate([points[others], joined])
     starts = np.concatenate([[0], np.cumsum(np.concatenate([np.diff(other_starts), counts]))])
     kept, starts = corners(points, starts)
     return points[kept], starts
+
+
+def side_by_side(polygons: Sequence[Polygon], looks: Ints) -> Ints:
+    """Return for each polygon the first of those that it is one with: seams lead from one to the next.
+
+    Args:
+        polygons: in squares.
+        looks: as for `seamless_contours`.
+    """
+    points, starts = contours_of(polygons)
+    chosen = _may_have_seams(polygons, looks)[owners_of(polygons)]
+    own, owner = _taken(points, starts, np.flatnonzero(chosen)), owners_of(polygons)[chosen]
+    edges = _edges(points[own[0]], own[1], owner, looks)
+    one = np.flatnonzero(edges.partner >= 0)
+    return linked(edges.polygon[one], edges.polygon[edges.partner[one]], len(polygons))
+
+
+def _may_have_seams(polygons: Sequence[Polygon], looks: Ints) -> Bools:
+    """Return which polygons are not the only ones of their look."""
+    return _are_plain(polygons) & (looks >= 0) & (np.bincount(looks + 1)[looks + 1] > 1)
 
 
 def _are_plain(polygons: Sequence[Polygon]) -> Bools:
@@ -82,29 +101,45 @@ def _share_points(points: Floats, owner: Ints) -> bool:
     return bool(((place[one] == place[other]) & (owner[one] != owner[other])).any())
 
 
-def _joined(points: Floats, starts: Ints, owner: Ints, looks: Ints) -> tuple[Floats, Ints]:
-    """Return points of contours without the edges that two polygons share, and how many each contour has."""
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Edges:
+    """Edges of contours, all polygons the same way round, (n,) each.
+
+    polygon: that each is of. tail: the point that it begins at. after: the edge that follows.
+    partner: the edge that lies on it the other way in another polygon of its look, or -1.
+    """
+
+    polygon: Ints
+    tail: Ints
+    after: Ints
+    partner: Ints
+
+
+def _edges(points: Floats, starts: Ints, owner: Ints, looks: Ints) -> _Edges:
     contour = np.repeat(np.arange(len(owner)), np.diff(starts))
     polygon = owner[contour]
     to, before = neighbours(contour)
     across = points[:, 0] * points[to, 1] - points[:, 1] * points[to, 0]
-    # all polygons the same way round: each edge goes from its tail to its head, and then to the next
     turned = (np.bincount(polygon, across, len(looks)) < 0)[polygon]
     tail, head = np.where(turned, to, np.arange(len(to))), np.where(turned, np.arange(len(to)), to)
-    following = np.where(turned, before, to)
     place = np.unique(as_numbers(points), return_inverse=True)[1].ravel()
     partner = _partners(place[tail], place[head], looks[polygon], polygon)
-    gone = partner >= 0
-    after = following
+    return _Edges(polygon=polygon, tail=tail, after=np.where(turned, before, to), partner=partner)
+
+
+def _joined(points: Floats, starts: Ints, owner: Ints, looks: Ints) -> tuple[Floats, Ints]:
+    """Return points of contours without the edges that two polygons share, and how many each contour has."""
+    edges = _edges(points, starts, owner, looks)
+    gone, after = edges.partner >= 0, edges.after
     while (over := gone[after] & ~gone).any():
-        after = np.where(over, following[partner[after]], after)
+        after = np.where(over, edges.after[edges.partner[after]], after)
     walk, counts = _walked(after, ~gone)
-    return points[tail[walk]], counts
+    return points[edges.tail[walk]], counts
 
 
 def _partners(tail: Ints, head: Ints, look: Ints, polygon: Ints) -> Ints:
     """Return for each edge the one that lies on it the other way in another polygon of its look, or -1."""
-    count = int(tail.max()) + 1
+    count = int(tail.max(initial=0)) + 1
     key, wanted = ((look * count + one) * count + other for one, other in ((tail, head), (head, tail)))
     order = np.argsort(key, kind="stable")
     ordered = key[order]
