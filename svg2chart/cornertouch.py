@@ -14,11 +14,12 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.geometry.cut import is_inside, windings
 from svg2chart.geometry.meetings import edges_in_boxes, feet
 from svg2chart.geometry.polygon import edges_of_all
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.stacks import Paint
-from svg2chart.runs import begins, spread
+from svg2chart.runs import begins, distinct, spread
 from svg2chart.stitches import Worked
 from svg2chart.visible import Shape
 
@@ -27,8 +28,9 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 LEAST_GAP = 0.98
-"""Gaps of so many squares, of one but for how points are rounded, stay gaps in stitches, or are told of: no part
-of a square that drawings keep to, which rounding would put on either side."""
+"""Gaps of so many squares, of one but for how points are rounded, stay gaps in stitches, or are told of.
+
+It is no part of a square that drawings keep to, which rounding would put on either side."""
 
 NEAR = 2.0
 """So far around a hole, in squares, sides may be those of what touches there."""
@@ -171,9 +173,18 @@ def _gaps(drawn: Sequence[Shape], pairs: Ints, places: Ints, reach: float) -> Fl
     place, edge = place[kept], edge[kept]
     is_one = pairs[place, 0] == pairs[place, 1]
     sides = _sides(place, np.where(is_one, contour[edge], owner[edge]), len(places))
-    gaps = np.full(len(places), np.inf)
+    gaps, middles = np.full(len(places), np.inf), np.zeros((len(places), 2))
     for one, other in _each_with_each(place, *sides):
-        np.minimum.at(gaps, place[one], _apart(edges[edge[one]], edges[edge[other]]))
+        gap, middle = _apart(edges[edge[one]], edges[edge[other]])
+        order = np.lexsort((gap, place[one]))
+        least = order[begins(place[one][order])]
+        at = place[one[least]]
+        nearer = gap[least] < gaps[at]
+        gaps[at[nearer]], middles[at[nearer]] = gap[least[nearer]], middle[least[nearer]]
+    # between the two outlines of a ring lies the ring
+    for number in distinct(pairs[np.isfinite(gaps) & (pairs[:, 0] == pairs[:, 1]), 0]):
+        polygon, own = drawn[number].polygon, np.flatnonzero((pairs == number).all(axis=1))
+        gaps[own[is_inside(windings(middles[own], polygon.edges()), polygon.rule)]] = np.inf
     return gaps
 
 
@@ -196,13 +207,21 @@ def _each_with_each(place: Ints, ones: Ints, others: Ints) -> Iterator[tuple[Int
         yield ones[some].repeat(number[some]), others[spread(starts[some], number[some])]
 
 
-def _apart(ones: Floats, others: Floats) -> Floats:
-    """Return how far edges are apart that do not cross, (n, 4) both."""
+def _apart(ones: Floats, others: Floats) -> tuple[Floats, Floats]:
+    """Return how far edges are apart that do not cross, (n, 4) both, and x and y half way between."""
     ends = [(ones[:, :2], others), (ones[:, 2:], others), (others[:, :2], ones), (others[:, 2:], ones)]
-    return np.asarray(np.min([_off(points, edges) for points, edges in ends], axis=0))
+    points = np.stack([points for points, _ in ends])
+    nearest = np.stack([_nearest(*each) for each in ends])
+    apart = np.hypot(*np.moveaxis(points - nearest, -1, 0))
+    least = apart.argmin(axis=0), np.arange(len(ones))
+    return apart[least], (points[least] + nearest[least]) / 2
 
 
 def _off(points: Floats, edges: Floats) -> Floats:
     """Return how far each point is off its edge."""
-    nearest = edges[:, :2] + feet(points, edges)[:, None] * (edges[:, 2:] - edges[:, :2])
-    return np.asarray(np.hypot(*(points - nearest).T))
+    return np.asarray(np.hypot(*(points - _nearest(points, edges)).T))
+
+
+def _nearest(points: Floats, edges: Floats) -> Floats:
+    """Return the point of its edge that is nearest to each."""
+    return np.asarray(edges[:, :2] + feet(points, edges)[:, None] * (edges[:, 2:] - edges[:, :2]))

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 from shapely import Polygon, unary_union
 
 from svg2chart.convert import convert
+from svg2chart.geometry.polygon import FillRule
 from svg2chart.grid import Extent, Grid
 from tests.drawings import BLUE, RED, YELLOW, box, drawing, shape, stitched
 
@@ -99,3 +100,20 @@ def test_two_bars_of_one_path_are_told_to_touch_as_those_of_two_are(
         squares.append(chart.squares.tobytes())
     assert squares[0] == squares[1]
     assert told[0] == told[1]
+
+
+@given(
+    st.integers(150, 350).map(lambda n: n / 100),
+    st.integers(100, 130).map(lambda n: n / 100),
+    st.tuples(hundredths, hundredths),
+)
+@example(2.59, 1.0, (0.185, 0.66))
+def test_a_ring_is_not_told_to_touch_itself_across_itself(
+    radius: float, wide: float, off: tuple[float, float]
+) -> None:
+    """Its outlines are as far apart as it is wide, but no cloth is seen between them."""
+    outlines = [regular(64, SIDE / 2 + off[0], SIDE / 2 + off[1], radius + k * wide / 2) for k in (1, -1)]
+    contours = [[(float(x), float(y)) for x, y in outline] for outline in outlines]
+    artwork = drawing(shape(RED, *contours, rule=FillRule.EVENODD), wide=SIDE, high=SIDE)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=0.0))
+    assert not [remark for remark in chart.remarks if f"{wide:.1f} squares apart" in remark.what]

@@ -9,7 +9,7 @@ from svg2chart.arranging.measure import octants_shown
 from svg2chart.artwork import Artwork, Fill, Stroke, masking_groups
 from svg2chart.chart import Arrangement, Chart, StitchKind
 from svg2chart.convert import Converted
-from svg2chart.geometry.polygon import FillRule, Polygon, edges_of_all
+from svg2chart.geometry.cut import is_inside, windings
 from svg2chart.guiding.words import arrangement_words
 from svg2chart.octants.areas import MIXED
 from svg2chart.octants.stacks import BARE
@@ -140,21 +140,13 @@ def _name_of(made: Converted, skein: Skein) -> str:
 
 def _uppermost(made: Converted, artwork: Artwork, x: float, y: float) -> Fill | Stroke | None:
     """Return the uppermost mark that paints a point, in squares, None where only thin lines do."""
-    masking = masking_groups(artwork.groups)
+    masking, point = masking_groups(artwork.groups), np.array([[x, y]])
     for shape, mark in zip(reversed(made.laid.shapes), reversed(made.laid.marks), strict=True):
-        if shape.paint.group not in masking and is_inside(shape.polygon, x, y):
+        if shape.paint.group in masking:
+            continue
+        if is_inside(windings(point, shape.polygon.edges()), shape.polygon.rule)[0]:
             return mark
     return None
-
-
-def is_inside(polygon: Polygon, x: float, y: float) -> bool:
-    """Return whether a polygon covers a point. Source: any text on winding numbers."""
-    x1, y1, x2, y2 = edges_of_all([polygon])[0].T
-    side = (x2 - x1) * (y - y1) - (x - x1) * (y2 - y1)
-    down = (y1 <= y) & (y2 > y) & (side > 0)
-    up = (y2 <= y) & (y1 > y) & (side < 0)
-    winding = int(down.sum()) - int(up.sum())
-    return winding % 2 == 1 if polygon.rule is FillRule.EVENODD else winding != 0
 
 
 def _as_drawn(made: Converted, row: int, column: int) -> float:
