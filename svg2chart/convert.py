@@ -132,7 +132,7 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     laid = lay_on_grid(artwork, grid)
     decided, areas = see_decided(laid, artwork.groups, rows=grid.rows, columns=grid.columns)
     palette = _palette(areas, decided, settings, fabric, known)
-    worked = work_stitches(palette.areas, palette.looks, fractions=fractions)
+    worked = work_stitches(palette.areas, palette.looks, fractions=fractions, apart=laid.apart)
     worked, no_room = with_given(worked, decided, palette.areas, palette.thread_of)
     calm, longest = settings.calm, settings.longest_backstitch
     worked, calmed = calm_stitches(worked, palette.areas, palette.looks, most=calm, fixed=decided.squares)

@@ -7,7 +7,7 @@ points to the last bit.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -76,6 +76,7 @@ class Laid:
     largest_movement: how far any point was moved in either direction to fit the grid, in squares.
     drawn: by element and its layer how much of it was seen before anything was moved, at the most, about.
     unequal: widths that are equal in the drawing and no longer.
+    apart: (n, 4) the boxes around parts that were moved by themselves, where they came to lie, in squares.
     before: the same before anything was moved, None without a fit.
     """
 
@@ -86,6 +87,7 @@ class Laid:
     largest_movement: float = 0.0
     drawn: tuple[tuple[tuple[str, str], float], ...] = ()
     unequal: tuple[Unequal, ...] = ()
+    apart: NDArray[np.float64] = field(default_factory=lambda: np.zeros((0, 4)))
     before: "Laid | None" = None
 
 
@@ -133,6 +135,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         largest_movement=fit.largest_movement,
         drawn=tuple(by_element([laid.marks[k] for k in fitted], looked.areas.tolist()).items()),
         unequal=fit.every_unequal(),
+        apart=fit.boxes_apart(),
         before=laid,
     )
 

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.arranging.candidates import AREA_UNIT, Candidates, find_candidates
+from svg2chart.arranging.copies import work_copies_alike
 from svg2chart.arranging.descent import settle
 from svg2chart.arranging.keeping import keep_parts, lost_entries
 from svg2chart.arranging.measure import Energy, measure, octants_shown
@@ -20,6 +21,9 @@ from svg2chart.octants.stacks import BARE
 from svg2chart.runs import begins, distinct, in_order
 
 Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
+
+NOTHING_APART = np.zeros((0, 4))
 
 PLAINLY_OTHER = 25.0
 """The CIEDE2000 difference from which on a wrong colour counts fully. Our choice, no source."""
@@ -69,21 +73,25 @@ class Worked:
         return np.asarray(table.take(self.squares, axis=0))
 
 
-def work_stitches(areas: VisibleAreas, colours: list[Colour], *, fractions: Fractions) -> Worked:
+def work_stitches(
+    areas: VisibleAreas, colours: list[Colour], *, fractions: Fractions, apart: Floats = NOTHING_APART
+) -> Worked:
     """Return the stitches that show the areas with the least energy.
 
     Args:
         areas: what is seen of each colour; the first is bare.
         colours: the flat colours as they look on the cloth, the cloth's own first.
         fractions: which fractions may be used.
+        apart: (n, 4) the boxes around parts that stand by themselves, in squares: copies are worked alike.
     """
     areas = areas.without_traces(1 / (2 * AREA_UNIT))
     candidates = find_candidates(areas, differences=differences(colours), fractions=fractions)
     solid = np.where(areas.solid == MIXED, BARE, areas.solid).astype(np.int64)
     allowance = edge_lengths(areas)
     settled = settle(candidates, solid, allowance)
-    kept = keep_parts(areas, candidates, settled.chosen)
-    fixed = np.flatnonzero(kept.chosen != settled.chosen)
+    chosen = work_copies_alike(areas, candidates, solid, allowance, settled.chosen, apart)
+    kept = keep_parts(areas, candidates, chosen)
+    fixed = np.flatnonzero(kept.chosen != chosen)
     chosen = mend_gaps(areas, candidates, solid, allowance, kept.chosen, fixed=fixed)
     # what is mended may take the room of a small part
     is_changed = not np.array_equal(chosen, kept.chosen)

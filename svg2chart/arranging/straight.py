@@ -48,7 +48,7 @@ _HALVES = [sum(1 << octant for octant in octants) for octants in HALF_OCTANTS.va
 
 _FULL = np.uint8(255)
 
-_MIRRORS = np.array([7 - np.arange(8), (3 - np.arange(8)) % 8])
+MIRRORS = np.array([7 - np.arange(8), (3 - np.arange(8)) % 8])
 """The octant that each is in a mirror from left to right, and in one from top to bottom."""
 
 # by quarter turn, clockwise, from where a colour shows at the bottom, or in the bottom right corner
@@ -75,7 +75,7 @@ class Straight:
             index: (k,) which of these they are for.
             shown: (k, 8) which octants show the colour.
         """
-        mirrored = np.take_along_axis(shown, _MIRRORS[self.mirror[index]], axis=1)
+        mirrored = np.take_along_axis(shown, MIRRORS[self.mirror[index]], axis=1)
         wanted = self.bits[index]
         is_same = (shown == mirrored).all(axis=1)
         return np.asarray(np.where(wanted > 0, rows_as_bits(shown) == wanted, is_same))
@@ -115,7 +115,7 @@ def _bands(octants: Floats) -> Ints:
     """
     result = np.full(len(octants), -1)
     # a band looks the same in one of the mirrors, and hardly anything else does
-    is_mirrored = [(np.abs(octants - octants[:, mirror]) < 2 * ROUNDING).all(axis=1) for mirror in _MIRRORS]
+    is_mirrored = [(np.abs(octants - octants[:, mirror]) < 2 * ROUNDING).all(axis=1) for mirror in MIRRORS]
     some = np.flatnonzero(is_mirrored[0] | is_mirrored[1])
     likeness = _box(octants[some].sum(axis=1), np.ones(len(some)))
     turned = np.stack([np.roll(likeness, 2 * turn, axis=1) for turn in range(4)])

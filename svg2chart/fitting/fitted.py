@@ -75,6 +75,16 @@ class Fit:
         now = self.points(self.frames.corners)
         return boxes_around(now, now, self.frames.owner, len(self.frames.box))
 
+    def boxes_apart(self) -> Floats:
+        """Return (n, 4) the boxes around motifs, forms, and those within motifs, where they come to lie."""
+        found = [self.boxes_of_motifs(), self.forms.box + self.forms.ways]
+        for kind, fit in enumerate(self.motifs):
+            inner = fit.boxes_apart().reshape(-1, 2)
+            for motif in np.flatnonzero(self.frames.kind == kind).tolist():
+                ends = self.frames.placed(inner, np.full(len(inner), motif)).reshape(-1, 2, 2)
+                found.append(np.concatenate([ends.min(axis=1), ends.max(axis=1)], axis=1))
+        return np.concatenate(found)
+
     def every_unequal(self) -> tuple[Unequal, ...]:
         """Return the equal widths that become unequal, those of motifs where the first of a kind lies."""
         found = list(self.unequal)

@@ -1,0 +1,212 @@
+"""Parts of a drawing that look alike on the squares, worked alike.
+
+What lies around a part bears on its stitches, and may settle one of two equal eyes otherwise than the other:
+
+    .-xxx-. .-xxx-.      both are seen with the same areas in the same octants, one perhaps in a mirror;
+    |xx.xx| |xx.xx|      where their stitches differ, all become like that which costs least in all of
+    '-xxx-' '-xxx-'      their places
+
+A look that does not pay well enough for being the same everywhere is not put on any of them. Where a look
+fits a place both straight and mirrored, and costs there the same, the place keeps what it has: no order of
+work decides.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from svg2chart.arranging.boards import Boards
+from svg2chart.arranging.candidates import Candidates
+from svg2chart.arranging.patches import energies_of_patches
+from svg2chart.arranging.patterns import COST_UNIT
+from svg2chart.arranging.straight import MIRRORS
+from svg2chart.octants.areas import VisibleAreas
+from svg2chart.runs import begins, in_order
+
+_Kind = TypeVar("_Kind", bound=np.generic)
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+SAME = 1 / 256
+"""Octants of which so many squares more or less are seen look the same. Our choice, no source."""
+
+ROUNDED = 1 / 256
+"""A box that goes so much over a hole line, in squares, ends there."""
+
+LARGEST = 48
+"""Larger parts, in squares, are landscape; our own choice."""
+
+WORTH = COST_UNIT // 2
+"""So much more each copy may cost that becomes like the others, in wrong squares. Our choice, no source."""
+
+# which of the two ways each is mirrored: across, and down
+_TURNS = ((False, False), (True, False), (False, True), (True, True))
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Copies:
+    """Blocks of squares that look alike.
+
+    squares: (copies, rows, columns) of each, row * columns + column. turns: for each copy which of `_TURNS`
+    make the first block look like it.
+    """
+
+    squares: Ints
+    turns: tuple[tuple[int, ...], ...]
+
+
+def work_copies_alike(
+    areas: VisibleAreas, candidates: Candidates, solid: Ints, allowance: Ints, chosen: Ints, boxes: Floats
+) -> Ints:
+    """Return a candidate for each undecided square, so that copies look alike.
+
+    Args:
+        areas: what is seen of each colour.
+        candidates: of the undecided squares.
+        solid: (rows, columns) the colour of the decided squares.
+        allowance: (rows + 2, columns + 2) the drawing's own edge around each square, in LENGTH_UNIT.
+        chosen: a candidate for each undecided square.
+        boxes: (n, 4) around parts of the drawing, in squares; those that look alike are found.
+    """
+    groups = list(_of_one_size(boxes, *solid.shape))
+    if not groups:
+        return chosen
+    seen = _seen(areas)
+    shown = np.repeat(solid.reshape(-1, 1), 8, axis=1)
+    shown[candidates.squares] = candidates.shown(chosen)
+    boards: Boards | None = None
+    for copies in (copies for group in groups for copies in _copies_in(group, seen)):
+        looks = _looks(copies, shown)
+        if len(looks) < 2:
+            continue
+        boards = boards or Boards(candidates, solid, allowance, (chosen,))
+        if _work_like_one(copies, looks, boards, shown):
+            shown[candidates.squares] = candidates.shown(boards.chosen)
+    return chosen if boards is None else boards.chosen
+
+
+def _of_one_size(boxes: Floats, rows: int, columns: int) -> Iterator[Ints]:
+    """Yield (n, rows, columns) the squares of blocks around boxes, those of one size together."""
+    left, top = np.floor(boxes[:, :2] + ROUNDED).astype(np.int64).T
+    right, bottom = np.ceil(boxes[:, 2:] - ROUNDED).astype(np.int64).T
+    kept = (left >= 0) & (top >= 0) & (right <= columns) & (bottom <= rows) & (right > left) & (bottom > top)
+    kept &= np.maximum(right - left, bottom - top) <= LARGEST
+    blocks = np.stack([bottom - top, right - left, top, left], axis=1)[kept]
+    # larger ones first: what lies within goes with them
+    _, first = np.unique(blocks, axis=0, return_index=True)
+    blocks = blocks[np.sort(first)]
+    blocks = blocks[in_order(LARGEST**2 - blocks[:, 0] * blocks[:, 1], blocks[:, 0])]
+    for group in np.split(blocks, np.flatnonzero(begins(*blocks[:, :2].T))[1:]):
+        if len(group) > 1:
+            high, wide = group[0, :2]
+            block = np.arange(high)[:, None] * columns + np.arange(wide)
+            yield (group[:, 2] * columns + group[:, 3])[:, None, None] + block
+
+
+def _seen(areas: VisibleAreas) -> NDArray[np.complex128]:
+    """Return (squares, 8) what is seen in each octant as one number: the same for what looks the same."""
+    number = np.exp(1j * np.arange(len(areas.colours)) ** 2)  # no sums of few parts of these are equal
+    result = np.repeat(number[np.maximum(areas.solid, 0)].reshape(-1, 1) / 8, 8, axis=1)
+    first = np.flatnonzero(begins(areas.square))
+    if len(first):
+        result[areas.square[first]] = np.add.reduceat(number[areas.colour, None] * areas.octants, first)
+    return result
+
+
+def _turned(blocks: NDArray[_Kind], turn: int) -> NDArray[_Kind]:
+    """Return (..., rows, columns, 8) blocks mirrored."""
+    for is_mirrored, axis, octants in zip(_TURNS[turn], (-2, -3), MIRRORS, strict=True):
+        blocks = np.flip(blocks, axis)[..., octants] if is_mirrored else blocks
+    return blocks
+
+
+def _copies_in(squares: Ints, seen: NDArray[np.complex128]) -> Iterator[_Copies]:
+    """Yield those of blocks of one size that look alike, all that do together."""
+    left = np.arange(len(squares))
+    while len(left) > 1:
+        blocks = seen[squares[left]]
+        alike = np.stack(
+            [
+                np.abs(_turned(blocks[0], turn) - blocks).max(axis=(1, 2, 3)) <= SAME
+                for turn in range(len(_TURNS))
+            ]
+        )
+        own = alike.any(axis=0)
+        if own.sum() > 1:
+            turns = tuple(tuple(np.flatnonzero(each).tolist()) for each in alike[:, own].T)
+            yield _Copies(squares=squares[left[own]], turns=turns)
+        left = left[~own]
+
+
+def _looks(copies: _Copies, shown: Ints) -> list[tuple[Ints, list[int]]]:
+    """Return the looks of copies as the first lies, (rows, columns, 8), each with the copies that have it."""
+    found: dict[bytes, tuple[Ints, list[int]]] = {}
+    for number, (block, turns) in enumerate(zip(shown[copies.squares], copies.turns, strict=True)):
+        look = min((_turned(block, turn) for turn in turns), key=lambda look: look.tobytes())
+        found.setdefault(look.tobytes(), (look, []))[1].append(number)
+    return list(found.values())
+
+
+def _work_like_one(copies: _Copies, looks: list[tuple[Ints, list[int]]], boards: Boards, shown: Ints) -> bool:
+    """Show on a board all copies like that which costs least; return whether any changes."""
+    options = []
+    for look, own in looks:
+        changes = [
+            _best_change(look, copies, number, boards, shown)
+            for number in range(len(copies.squares))
+            if number not in own
+        ]
+        known = [change for change in changes if change is not None]
+        if known:
+            places, entries = (np.concatenate(column) for column in zip(*known, strict=True))
+            more = _costs_more(boards, places, entries)
+            if more <= WORTH * len(known):
+                options.append((len(changes) - len(known), more, places, entries))
+    if not options:
+        return False
+    *_, places, entries = min(options, key=lambda option: option[:2])
+    boards.show(places, entries)
+    return True
+
+
+def _best_change(
+    look: Ints, copies: _Copies, number: int, boards: Boards, shown: Ints
+) -> tuple[Ints, Ints] | None:
+    """Return the undecided squares of a copy that change, and their candidates; None if it keeps its look."""
+    squares, found = copies.squares[number].ravel(), []
+    distinct = {(wanted := _turned(look, turn)).tobytes(): wanted for turn in copies.turns[number]}
+    for wanted in distinct.values():
+        other = np.flatnonzero((shown[squares] != wanted.reshape(-1, 8)).any(axis=1))
+        change = _entries(boards.candidates, squares[other], wanted.reshape(-1, 8)[other])
+        if change is not None:
+            found.append((_costs_more(boards, *change), change))
+    least = min((more for more, _ in found), default=0)
+    best = [change for more, change in found if more == least]
+    return best[0] if len(best) == 1 else None
+
+
+def _entries(candidates: Candidates, squares: Ints, wanted: Ints) -> tuple[Ints, Ints] | None:
+    """Return undecided squares, by number, and their candidates that show this; None if one has none."""
+    place = np.minimum(np.searchsorted(candidates.squares, squares), len(candidates.squares) - 1)
+    if (candidates.squares[place] != squares).any():
+        return None
+    entries = candidates.of(place)
+    number = np.repeat(np.arange(len(place)), candidates.starts[place + 1] - candidates.starts[place])
+    same = np.flatnonzero((candidates.shown(entries) == wanted[number]).all(axis=1))
+    # what shows the same may be worked in several ways
+    same = same[in_order(number[same], candidates.standing(entries[same], candidates.cost[entries[same]]))]
+    first = same[begins(number[same])]
+    return (place, entries[first]) if len(first) == len(place) else None
+
+
+def _costs_more(boards: Boards, places: Ints, entries: Ints) -> int:
+    """Return how much more a board costs, in COST_UNIT, if it shows these candidates there."""
+    before, squares, patch = boards.chosen[places], boards.squares[places], np.zeros(len(places), np.int64)
+    costs = []
+    for shown in (entries, before):
+        boards.show(places, shown)
+        costs.append(int(energies_of_patches(boards, squares, patch)[0]))
+    return costs[0] - costs[1]
