@@ -4,13 +4,14 @@ Best is a box of whole squares. Where some of them cannot have that, all stay as
 the same on both sides has its middle at a hole or half way, the rest has one end on a hole line.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.holding import are_at_holes
+from svg2chart.fitting.rows import row_neighbours, spaced
 from svg2chart.fitting.tips import FULL_FIT
 from svg2chart.fitting.widths import OTHER_WIDTH
 
@@ -37,6 +38,9 @@ move by half a square each can then be so. Our own choice."""
 
 FINE = 2.0**20
 """Ways are weighed in steps of 2^-20 of a square."""
+
+LEAST_ROOM = 0.75
+"""So much of the way that anything may move is left free around forms: round ones do not fill their boxes."""
 
 SAME = 1 / 64
 """Places and widths that differ by less, in squares, are the same."""
@@ -82,7 +86,7 @@ def farthest_whole(farthest: float) -> float:
     return FARTHER * farthest if farthest >= FULL_FIT else farthest
 
 
-def ways_alike(boxes: Boxes, warped: Floats, room: Floats, farthest: float) -> Floats:
+def ways_alike(boxes: Boxes, warped: Floats, room: Floats, near: Ints, farthest: float) -> Floats:
     """Return the ways of boxes: those of one size lie alike on the squares and stay one size.
 
     Of all that they can do alike that is done which takes their middles least far from where the warp takes
@@ -93,6 +97,7 @@ def ways_alike(boxes: Boxes, warped: Floats, room: Floats, farthest: float) -> F
         boxes: as drawn.
         warped: (n, 4) how far the warp moves their sides.
         room: (2, 2) the least and the greatest x and y that all must stay between.
+        near: (pairs, 2) boxes that lie near each other.
         farthest: no side moves by more, or by FARTHER times as much to make all whole, in squares.
     """
     ways = warped.copy()
@@ -102,6 +107,7 @@ def ways_alike(boxes: Boxes, warped: Floats, room: Floats, farthest: float) -> F
     for number in range(int(alike.max(initial=-1)) + 1):
         own = np.flatnonzero(alike == number)
         is_round = bool(boxes.is_round[own[0]])
+        pairs = _among(near, own)
         # what is round is as wide as it is high, or nearly: it lies alike in both directions
         for axes in ([0, 1],) if is_round else ([0], [1]):
             columns = np.ix_(own, np.add.outer([0, 2], axes).ravel())
@@ -110,23 +116,35 @@ def ways_alike(boxes: Boxes, warped: Floats, room: Floats, farthest: float) -> F
             manners = (
                 _of_round(size, wide) if is_round else _of_straight(size, wide, boxes.heavy[own][:, axes])
             )
-            moved, is_placed = best_ways(at, goal, manners, room[:, axes], farthest)
+            rows = [row_neighbours(boxes.at[own], pairs, axis) for axis in axes]
+            moved, is_placed = best_ways(at, goal, manners, room[:, axes], rows, farthest)
             ways[columns] = np.where(is_placed[:, None], moved, warped[columns])
     return np.where(are_at_holes(boxes.at)[:, None], np.rint(boxes.at) - boxes.at, ways)
 
 
+def _among(pairs: Ints, own: Ints) -> Ints:
+    """Return the pairs of which both are among these, ascending, as their places there."""
+    place = np.minimum(np.searchsorted(own, pairs), len(own) - 1)
+    return np.asarray(place[(own[place] == pairs).all(axis=1)])
+
+
 def best_ways(
-    at: Floats, goal: Floats, manners: Iterable[Manner], room: Floats, farthest: float
+    at: Floats,
+    goal: Floats,
+    manners: Iterable[Manner],
+    room: Floats,
+    rows: Sequence[Ints],
+    farthest: float,
 ) -> tuple[Floats, Bools]:
     """Return the ways of boxes in the manner that most can have, of equals at the least cost.
 
-    Second comes which of them can have it.
+    Second comes which of them can have it. `rows` are neighbours in rows along each axis, which keep apart.
     """
     best: tuple[Floats, Bools] = np.zeros(at.shape), np.zeros(len(at), np.bool_)
     least = len(at), 0.0
     for manner in manners:
         most = farthest_whole(farthest) if manner.goes_farther else farthest
-        places, apart = _nearest(at, goal, manner, room, most)
+        places, apart = _nearest(at, goal, manner, room, rows, most)
         is_placed = np.asarray(np.isfinite(apart).all(axis=1))
         if is_placed.any():
             # summed in whole numbers: in any order the same
@@ -187,7 +205,7 @@ def _of_straight(sizes: Floats, wide: Floats, heavy: Ints) -> Iterator[Manner]:
 
 
 def _nearest(
-    at: Floats, goal: Floats, manner: Manner, room: Floats, farthest: float
+    at: Floats, goal: Floats, manner: Manner, room: Floats, rows: Sequence[Ints], farthest: float
 ) -> tuple[Floats, Floats]:
     """Return the boxes of a manner that are nearest to the goals, of two the one nearer to the room's middle.
 
@@ -206,6 +224,10 @@ def _nearest(
     apart = np.abs(middles - wanted)
     is_tied = is_near.all(axis=0) & (np.abs(apart[1] - apart[0]) <= SAME)
     is_second = is_near[1] & np.where(is_tied, inwards > 0, ~is_near[0] | (apart[1] < apart[0]))
-    middle, far = (np.where(is_second, each[1], each[0]) for each in (middles, apart))
     is_none = ~is_near.any(axis=0) | (is_tied & (inwards == 0))
+    for axis, neighbours in enumerate(rows):
+        cost = np.where(is_near & ~is_none, np.rint(apart * FINE), -1).astype(np.int64)[..., axis]
+        least = float(manner.wide[axis]) + LEAST_ROOM * farthest
+        is_second[:, axis] = spaced(is_second[:, axis], middles[..., axis], cost, neighbours, least=least)
+    middle, far = (np.where(is_second, each[1], each[0]) for each in (middles, apart))
     return np.concatenate([middle - half, middle + half], axis=1), np.where(is_none, np.inf, far)

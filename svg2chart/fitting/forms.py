@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.alike import farthest_whole, ways_alike
+from svg2chart.fitting.alike import LEAST_ROOM, farthest_whole, ways_alike
 from svg2chart.fitting.carrying import as_numbers, points_on
 from svg2chart.fitting.convex import find_convex
 from svg2chart.fitting.nested import ways_within
@@ -22,9 +22,6 @@ from svg2chart.geometry.boxes import boxes_of, grown, middles_of, within_box
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-
-LEAST_ROOM = 0.75
-"""So much of the way that anything may move is left free around forms: round ones do not fill their boxes."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -140,7 +137,7 @@ def _laid(found: Standing, warp: Warp, room: Floats, farthest: float) -> Forms:
     box = found.boxes.at
     ways = warp.ways(box.reshape(-1, 2)).reshape(-1, 4)
     free = np.flatnonzero(found.around < 0)
-    ways[free] = ways_alike(found.boxes.only(free), ways[free], room, farthest)
+    ways[free] = ways_alike(found.boxes.only(free), ways[free], room, found.pairs(free), farthest)
     places = as_numbers(found.edges[:, :2])
     order = np.argsort(places, kind="stable")
     return Forms(

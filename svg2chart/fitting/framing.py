@@ -300,7 +300,8 @@ def _framed(
             )
             for off in _alike([offs[axis] for axis in axes])
         ]
-        ways, is_placed = best_ways(at[:, columns], goal[:, columns], manners, room[:, axes], farthest)
+        rows = [np.zeros((0, 2), np.int64)] * len(axes)
+        ways, is_placed = best_ways(at[:, columns], goal[:, columns], manners, room[:, axes], rows, farthest)
         now[:, axes] += ways.reshape(len(at), 2, -1).mean(axis=1)
         kept &= is_placed
     for axis in np.flatnonzero(~is_free):

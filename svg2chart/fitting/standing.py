@@ -61,6 +61,13 @@ class Standing:
             beside_of=number[self.beside_of[pairs]],
         )
 
+    def pairs(self, own: Ints) -> Ints:
+        """Return (n, 2) the pairs among these, ascending, of which one is seen near the other's box."""
+        number = np.full(len(self.around) + 1, -1)
+        number[own] = np.arange(len(own))
+        found = number[np.stack([self.near, self.beside_of], axis=1)]
+        return np.asarray(found[(found >= 0).all(axis=1)])
+
     def crowded(self, box: Floats, beside: Floats, room: float) -> Bools:
         """Return which of them have come so near to an edge beside them, from all the boxes and edges now."""
         result = np.zeros(len(box), np.bool_)

@@ -1,15 +1,21 @@
 """Flags, sails and spikes: what is symmetric is stitched so, and equal ones come out equal."""
 
 from collections.abc import Callable
+from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
+from svg2chart.fit import lay_on_grid
+from svg2chart.grid import Grid
+from svg2chart.svg.read import read_artwork
 from tests.drawings import BLUE, GREEN, RED, Points, box, chart_of, drawing, drawn, shape
 from tests.fitting.test_fitted import laid
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 SIDE = 24
 HUNDREDTHS = st.integers(0, 99).map(lambda n: n / 100)
 SIZES = st.integers(150, 900).map(lambda n: n / 100)
@@ -74,6 +80,20 @@ def test_equal_flags_come_out_equal(line: tuple[list[Points], float, float]) -> 
     room = shape(BLUE, box(0, 0, 1, 15), box(68, 0, 69, 15))  # at the edge of a drawing there is none
     found = laid(drawing(*marks, room, wide=69, high=15), 0.5).shapes[:-1]
     assert_equal([each.polygon.points for each in found])
+
+
+def test_a_long_line_of_flags_is_one_line_all_along() -> None:
+    """Their spaces are a little less than three squares: somewhere two once lay against each other."""
+    artwork = read_artwork(EXAMPLES / "night-regatta.svg")
+    fitted = lay_on_grid(artwork, Grid.fit(artwork, wide=80))
+    flags = [
+        shape.polygon.points
+        for shape, mark in zip(fitted.shapes, fitted.marks, strict=True)
+        if mark.element.startswith("flag-6-")
+    ]
+    assert len(flags) > 20
+    assert_equal(flags)
+    assert {round(float(other[0, 0] - one[0, 0]), 3) for one, other in pairwise(flags)} == {3.0}
 
 
 @given(flag_lines(), HUNDREDTHS)
