@@ -154,10 +154,21 @@ def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
         given.append(stitch)
         shapes[order] = Shape(polygon=stitch.polygon(), paint=shape.paint)
     if others:
-        many = "" if len(others) == 1 else f" and {len(others) - 1} more"
-        what = f"told to be one stitch{many}, but has not the size or shape of one: charted as an area"
-        refused.append(_remark(others[0], what, Severity.GUESSED))
+        refused.append(_not_one(others, drawn))
     return Decided(laid=replace(laid, shapes=tuple(shapes)), given=tuple(given), refused=tuple(refused))
+
+
+def _not_one(marks: Sequence[Fill | Stroke], laid: Laid) -> Remark:
+    """Return the remark on marks that are told to be one stitch each, and are not; it names the first."""
+    shape = next(s for s, mark in zip(laid.shapes, laid.marks, strict=True) if mark is marks[0])
+    wide, high = np.ptp(shape.polygon.points, axis=0).tolist()
+    and_more = "" if len(marks) == 1 else f", as {len(marks) - 1} more are,"
+    what = (
+        f"told to be one stitch{and_more} but is {wide:.2f} by {high:.2f} squares, or of no stitch's shape:"
+        " charted as an area; a drawing of stitches is charted on its own squares, without --wide, --high,"
+        " --square and --count"
+    )
+    return _remark(marks[0], what, Severity.GUESSED)
 
 
 def see_decided(

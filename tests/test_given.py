@@ -148,7 +148,8 @@ def test_a_shape_that_is_no_single_stitch_remains_an_area_with_a_remark() -> Non
     chart = chart_of(drawing(large, round_one, wide=3, high=2))
     assert drawn(chart) == [["r", "r", "r"], ["b", ".", "."]]
     assert [(r.element, r.severity) for r in chart.remarks] == [("large", Severity.GUESSED)]
-    assert "and 1 more" in chart.remarks[0].what
+    assert "as 1 more are" in chart.remarks[0].what
+    assert "is 3.00 by 1.00 squares" in chart.remarks[0].what
 
 
 def test_a_stitch_far_off_its_place_is_a_guess() -> None:
