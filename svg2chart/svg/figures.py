@@ -50,12 +50,12 @@ def draw_shape(source: Source, gathered: Gathered, element: Element, place: Plac
 
 def _draw_as_told(source: Source, gathered: Gathered, element: Element, place: Place, path: Path) -> None:
     """Draw the one part of a shape that makes what the shape is told to be."""
-    before = len(gathered.marks)
+    before, told = len(gathered.marks), len(gathered.remarks)
     for part in parts_of(place.stitch_as):
         (add_fill if part == "fill" else add_stroke)(source, gathered, element, place, path)
         if len(gathered.marks) > before:
             return
-    if parts_of(place.stitch_as) == ("fill",):
+    if parts_of(place.stitch_as) == ("fill",) and len(gathered.remarks) == told:
         what = "has no fill for a stitch to take its thread from"
         gathered.remark(name_of(source, element, place), what, Severity.LEFT_OUT, layer=place.layer)
 

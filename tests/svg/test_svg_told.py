@@ -111,3 +111,11 @@ def test_words_are_areas_or_lines_but_no_single_stitches() -> None:
     for told, kind in (("area", StitchAs.AREA), ("backstitch", StitchAs.BACKSTITCH), ("full", None)):
         assert kinds(art(words.format(told))) == [kind]
     assert kinds(art(words.format("leave-out"))) == []
+
+
+def test_a_stitch_off_the_page_or_without_a_fill_is_told_of_once() -> None:
+    box = '<rect id="one" x="{}" width="1" height="1" data-stitch="full" fill="{}"/>'
+    for x, fill, why in ((10, "#c62828", "outside the page"), (2, "none", "no fill")):
+        (remark,) = art(box.format(x, fill)).remarks
+        assert (remark.element, remark.severity) == ("one", Severity.LEFT_OUT)
+        assert why in remark.what
