@@ -13,6 +13,7 @@ from svg2chart.fitting.frames import NO_FRAMES, Frames
 from svg2chart.fitting.framing import find_frames
 from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import lean
+from svg2chart.fitting.likeness import have_twins
 from svg2chart.fitting.looking import Looked, look
 from svg2chart.fitting.motifs import Motifs, find_motifs
 from svg2chart.fitting.placing import Knots, find_room, place_sides
@@ -32,7 +33,7 @@ from svg2chart.fitting.slants import find_straight
 from svg2chart.fitting.tips import FULL_FIT
 from svg2chart.fitting.warp import Warp, on_lattice
 from svg2chart.fitting.widths import Unequal, unequal_widths
-from svg2chart.geometry.boxes import grown, middles_of
+from svg2chart.geometry.boxes import boxes_of, grown, middles_of
 from svg2chart.geometry.polygon import Polylines
 from svg2chart.runs import distinct, spread
 from svg2chart.visible import Shape
@@ -79,10 +80,16 @@ def find_fit(
     if led == UNLED:
         fit = _framed(looked, contours, room, rows=rows, columns=columns, movement=movement)
         if fit is not None:
-            return fit
+            return replace(fit, twins=_twins(*contours))
     fit, sides = _of_all(looked, contours, reach, room, movement, led)
     fit = _with_motifs(fit, looked, contours, rows=rows, columns=columns, movement=movement)
-    return replace(fit, unequal=_unequal_beside(fit, looked, sides))
+    return replace(fit, unequal=_unequal_beside(fit, looked, sides), twins=_twins(*contours))
+
+
+def _twins(points: Floats, starts: Ints) -> tuple[Floats, Ints]:
+    """Return the contours that are as wide and as high as another."""
+    own, counts = np.flatnonzero(have_twins(boxes_of(points, starts))), np.diff(starts)
+    return points[spread(starts[own], counts[own])], np.concatenate([[0], np.cumsum(counts[own])])
 
 
 def _framed(

@@ -16,7 +16,7 @@ from svg2chart.fitting.slants import corners
 from svg2chart.fitting.warp import Warp, on_lattice
 from svg2chart.fitting.widths import Unequal
 from svg2chart.geometry.box import Box
-from svg2chart.geometry.boxes import boxes_around
+from svg2chart.geometry.boxes import boxes_around, boxes_of
 from svg2chart.geometry.cut import cut_polygon_to_box
 from svg2chart.geometry.polygon import Polygon, Polylines
 from svg2chart.runs import in_old_order, spread
@@ -34,6 +34,7 @@ class Fit:
         their ends. level: (m, 4) those along the grid.
     room: (2, 2) the least and the greatest x and y of the squares that all comes to lie in.
     frames: motifs that are fitted by themselves, and motifs: (kinds,) the fit in each frame.
+    twins: the corners of outlines that are as wide and as high as another, and where each starts.
     """
 
     unequal: tuple[Unequal, ...]
@@ -46,6 +47,7 @@ class Fit:
     room: Floats
     frames: Frames
     motifs: tuple["Fit", ...]
+    twins: tuple[Floats, Ints] = (np.zeros((0, 2)), np.zeros(1, np.int64))
 
     @property
     def largest_movement(self) -> float:
@@ -76,14 +78,8 @@ class Fit:
         return boxes_around(now, now, self.frames.owner, len(self.frames.box))
 
     def boxes_apart(self) -> Floats:
-        """Return (n, 4) the boxes around motifs, forms, and those within motifs, where they come to lie."""
-        found = [self.boxes_of_motifs(), self.forms.box + self.forms.ways]
-        for kind, fit in enumerate(self.motifs):
-            inner = fit.boxes_apart().reshape(-1, 2)
-            for motif in np.flatnonzero(self.frames.kind == kind).tolist():
-                ends = self.frames.placed(inner, np.full(len(inner), motif)).reshape(-1, 2, 2)
-                found.append(np.concatenate([ends.min(axis=1), ends.max(axis=1)], axis=1))
-        return np.concatenate(found)
+        """Return (n, 4) the boxes around motifs, and outlines that have twins, where they come to lie."""
+        return np.concatenate([self.boxes_of_motifs(), boxes_of(*self._contours(*self.twins))])
 
     def every_unequal(self) -> tuple[Unequal, ...]:
         """Return the equal widths that become unequal, those of motifs where the first of a kind lies."""

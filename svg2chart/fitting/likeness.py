@@ -54,6 +54,16 @@ class Figure:
         return _partners(self.points * sign, other.points)
 
 
+def have_twins(boxes: Floats) -> Bools:
+    """Return which boxes, (n, 4), are as wide and as high as another."""
+    size, group = boxes[:, 2:] - boxes[:, :2], np.zeros(len(boxes), np.int64)
+    for side in size.T:
+        order = np.lexsort((side, group))
+        another = (np.diff(group[order]) > 0) | (np.diff(side[order]) > ALIKE)
+        group[order] = np.concatenate([np.zeros(1, np.int64), np.cumsum(another)])[: len(order)]
+    return np.asarray(np.bincount(group, minlength=1)[group] > 1)
+
+
 def _partners(points: Floats, others: Floats) -> Ints | None:
     """Return for each point the one of the others at its place; None if any has none for itself alone."""
     # how the outermost points were rounded moves all of them, and some lie near each other

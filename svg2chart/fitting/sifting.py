@@ -6,16 +6,16 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.convex import LONGEST_CHORD, are_convex
+from svg2chart.fitting.convex import LARGEST, LONGEST_CHORD, are_convex
 from svg2chart.fitting.fitted import Fit
 from svg2chart.fitting.frames import NO_FRAMES
 from svg2chart.fitting.likeness import ALIKE
 from svg2chart.fitting.looking import Looked
 from svg2chart.fitting.motifs import NEARLY, Beside, seen_beside, seen_boxes
-from svg2chart.fitting.sightlines import Sights
+from svg2chart.fitting.sightlines import AT_HOLE, Sights
 from svg2chart.fitting.tips import DIAGONAL
 from svg2chart.fitting.widths import SEEN
-from svg2chart.geometry.boxes import boxes_of, grown, within_box
+from svg2chart.geometry.boxes import boxes_of, grown, middles_of, within_box
 from svg2chart.geometry.meetings import boxes_in_boxes, parts_in_boxes
 from svg2chart.geometry.polygon import edges_of, ways_of
 from svg2chart.runs import distinct
@@ -41,10 +41,18 @@ OFF_GROUND = 2.0**-12
 
 
 def gain_by_frames(boxes: Floats, looked: Looked, contours: tuple[Floats, Ints]) -> Bools:
-    """Return which motifs have nothing of what reaches around them, and more than plain contours."""
-    inner, outer = boxes_in_boxes(boxes_of(*contours), boxes).T
-    is_plain = are_round(*contours) | _are_boxes(*contours)
+    """Return which motifs have nothing of what reaches around them, and more than plain contours.
+
+    Those are small and round, about one middle, or boxes.
+    """
+    around = boxes_of(*contours)
+    inner, outer = boxes_in_boxes(around, boxes).T
+    is_small = (around[:, 2:] - around[:, :2] <= LARGEST).all(axis=1)
+    is_plain = (are_round(*contours) & is_small) | _are_boxes(*contours)
     gains = np.bincount(outer, ~is_plain[inner], len(boxes)) > 0
+    # what is round goes with what is round about it, but not with that which it lies off the middle of
+    off = np.abs(middles_of(around[inner]) - middles_of(boxes[outer])).max(axis=1, initial=0.0) > AT_HOLE
+    gains |= np.bincount(outer, off, len(boxes)) > 0
     return np.asarray(gains & ~_are_cut(boxes, looked))
 
 

@@ -224,3 +224,32 @@ def test_curved_copies_with_dents_are_alike_and_the_same_on_both_sides(
     assert abs(middle - np.rint(middle)) <= AT_HOLE
     flipped = outlines[0] * [-1, 1] + [middle, 0]
     assert all(np.abs(outlines[0] - point).max(axis=1).min() <= AT_HOLE for point in flipped)
+
+
+def disc(x: float, y: float, wide: float, high: float) -> Points:
+    turn = np.arange(64) * 2 * np.pi / 64
+    return [(float(x + wide / 2 * np.cos(t)), float(y + high / 2 * np.sin(t))) for t in turn]
+
+
+@given(
+    st.lists(HUNDREDTHS, min_size=2, max_size=2),
+    HUNDREDTHS,
+    st.tuples(*[st.integers(400, 1800).map(lambda n: n / 100)] * 2),
+    st.integers(30, 60).map(lambda n: n / 100),
+    st.tuples(*[st.integers(-10, 10).map(lambda n: n / 100)] * 2),
+)
+@example([0.53, 0.53], 0.56, (12.95, 13.14), 0.46, (0.05, 0.05))  # too large to keep its form alone
+@example([0.72, 0.4], 0.86, (8.88, 10.71), 0.44, (0.11, 0.0))  # only one pupil found room in its white
+def test_two_eyes_come_out_alike_wherever_they_look(
+    offs: list[float], y: float, size: tuple[float, float], pupil: float, look: tuple[float, float]
+) -> None:
+    wide, high = size
+    marks = [shape(YELLOW, box(0, 0, WIDE, HIGH))]
+    for number, off in enumerate(offs):
+        middle = (16 + 28 * number + off, 15 + y)
+        marks.append(shape(RED, disc(*middle, wide, high)))
+        at = [m + part * side for m, part, side in zip(middle, look, size, strict=True)]
+        marks.append(shape(BLUE, disc(*at, pupil * min(size), pupil * min(size))))
+    outlines = [each.polygon.points for each in laid(drawing(*marks, wide=WIDE, high=HIGH), 0.5).shapes[1:]]
+    for part in (0, 1):
+        assert_alike([np.array([points.min(axis=0), points.max(axis=0)]) for points in outlines[part::2]])
