@@ -16,6 +16,7 @@ from svg2chart.letters.holes import beside, bytes_of, rings
 from svg2chart.letters.judging import LARGE, SMALL, Costs
 from svg2chart.letters.squares import Outlines, choose
 from svg2chart.letters.steps import codes_of, corners_of, saws, saws_with
+from tests.breadth import examples
 
 ROWS, COLUMNS = 4, 5
 letters = st.lists(
@@ -73,7 +74,7 @@ def test_letters_have_the_saws_that_drawings_have(shown: np.ndarray) -> None:
     assert saws_of(shown)[0] == count_saws(within)
 
 
-@settings(max_examples=50)
+@settings(max_examples=examples(50))
 @given(letters, st.integers(0, ROWS - 1), st.integers(0, COLUMNS - 1))
 def test_a_choice_adds_the_saws_that_are_there_afterwards(shown: np.ndarray, row: int, column: int) -> None:
     wide = COLUMNS + 4  # two bare squares around

@@ -24,6 +24,7 @@ from svg2chart.pages.plan import BOTH, plan_chart
 from svg2chart.pages.squares import Ground
 from svg2chart.pages.style import USUAL
 from svg2chart.pages.write import chart_symbols
+from tests.breadth import crossed
 from tests.pages.samples import threads
 
 DOTS_PER_MM = 300 / 25.4
@@ -181,36 +182,35 @@ COURSES = {
 LINE_REACH_MM = 0.35  # half of what a line and its halo hide
 
 
-@pytest.mark.parametrize("copies", COPIES, ids=["dark", "faint"])
-def test_no_square_is_misread_under_backstitch(sixty: Reader, copies: tuple[float, float]) -> None:
-    """None of 6250 squares, each with one line along it or across it, in all ways that lines run."""
-    rng = np.random.default_rng(3)
-    wrong = 0
-    for start, end in COURSES.values():
-        # every second row and column, so that no square is crossed by the line of another
-        told = np.zeros((51, 51), dtype=int)
-        told[1::2, 1::2] = rng.integers(1, 61, (25, 25))
-        lines = tuple(
-            Backstitch(
-                thread=int(rng.integers(8)),
-                start=(column + start[0], row + start[1]),
-                end=(column + end[0], row + end[1]),
-            )
-            for row in range(1, 50, 2)
-            for column in range(1, 50, 2)
-        )
-        page = printed(chart_of([full(thread) for thread in range(60)], told, 60, lines), 3.0, copies)
-        wrong += sixty.misread(page, told, beside(start, end, LINE_REACH_MM, 3.0))
-    assert wrong == 0
-
-
-@pytest.mark.parametrize(("square_mm", "number"), [(3.0, 20), (3.0, 30), (3.6, 30)])
-@pytest.mark.parametrize("corner", Corner)
-@pytest.mark.parametrize("copies", COPIES, ids=["dark", "faint"])
-def test_no_fraction_is_misread(
-    square_mm: float, number: int, corner: Corner, copies: tuple[float, float]
+@pytest.mark.parametrize(("course", "copies"), crossed(COURSES, COPIES))
+def test_no_square_is_misread_under_backstitch(
+    sixty: Reader, course: str, copies: tuple[float, float]
 ) -> None:
+    """None of 625 squares, each with one line along it or across it, in each of the ways that lines run."""
+    rng = np.random.default_rng(list(COURSES).index(course))
+    start, end = COURSES[course]
+    # every second row and column, so that no square is crossed by the line of another
+    told = np.zeros((51, 51), dtype=int)
+    told[1::2, 1::2] = rng.integers(1, 61, (25, 25))
+    lines = tuple(
+        Backstitch(
+            thread=int(rng.integers(8)),
+            start=(column + start[0], row + start[1]),
+            end=(column + end[0], row + end[1]),
+        )
+        for row in range(1, 50, 2)
+        for column in range(1, 50, 2)
+    )
+    page = printed(chart_of([full(thread) for thread in range(60)], told, 60, lines), 3.0, copies)
+    assert sixty.misread(page, told, beside(start, end, LINE_REACH_MM, 3.0)) == 0
+
+
+@pytest.mark.parametrize(
+    ("corner", "size", "copies"), crossed(Corner, [(3.0, 20), (3.0, 30), (3.6, 30)], COPIES)
+)
+def test_no_fraction_is_misread(corner: Corner, size: tuple[float, int], copies: tuple[float, float]) -> None:
     """All squares that two of the symbols can share: three-quarters at the corner, quarters opposite."""
+    square_mm, number = size
     pairs = [(i, j) for i in range(number) for j in range(number) if i != j]
     np.random.default_rng(4).shuffle(pairs)
     three = [Stitch(kind=StitchKind.THREE_QUARTER, thread=i, corner=corner) for i in range(number)]
