@@ -12,6 +12,6 @@ settings.load_profile("ci" if IS_FULL else "dev")
 
 
 def pytest_collection_finish() -> None:
-    """Leave what was collected out of the search for garbage: there is much of it, and it stays to the end."""
+    """Leave what was collected out of the search for garbage: it is much, and it stays to the end."""
     gc.collect()
     gc.freeze()
