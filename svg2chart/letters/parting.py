@@ -39,11 +39,11 @@ class _Outlined:
     wanted: Wanted
 
     def stitched(self, shown: Bools) -> Ints:
-        """Return (parts,) in how many parts the squares of each part are stitched."""
+        """Return (letters, parts) in how many parts the squares of each part are stitched."""
         return parts_of_owners(shown, self.owners, len(self.ink))
 
     def touching(self, shown: Bools) -> int:
-        """Return how often squares touch others of another part."""
+        """Return how often squares of a letter touch others of another part."""
         return int(touches(shown[None], self.owners).sum())
 
     def judged(self, found: Found) -> Found:
@@ -51,7 +51,7 @@ class _Outlined:
 
         The dot of an i that is lost and a serif that breaks off are two faults, though their number is right.
         """
-        stitched = self.stitched(found.shown)
+        (stitched,) = self.stitched(found.shown[None])
         wrong = int(abs(stitched - 1).sum() + stitched.sum()) - found.parts
         more = PART_COST * wrong - TOPOLOGY_COST * abs(found.parts - self.wanted.parts)
         return replace(found, cost=found.cost + more, faults=found.faults + more)
@@ -94,7 +94,7 @@ def _outlined(parts: Sequence[Polygon], found: Found, wanted: Wanted) -> _Outlin
 
 def _given(found: Found, outlined: _Outlined) -> Found:
     """Return a letter of which each part has a stitch, one that shows it well and touches others least."""
-    for part in np.flatnonzero(outlined.stitched(found.shown) == 0).tolist():
+    for part in np.flatnonzero(outlined.stitched(found.shown[None])[0] == 0).tolist():
         changes = changes_at(found, outlined.owners == part, outlined.wanted)
         found = _best(found, changes.at(np.flatnonzero(changes.patterns.any(axis=1))), outlined)
     return found
@@ -117,15 +117,15 @@ def _taken_apart(found: Found, outlined: _Outlined) -> Found:
 
 def _held_together(found: Found, outlined: _Outlined) -> Found:
     """Return a letter whose parts are each in one piece, as far as one square joins it."""
-    while (broken := np.flatnonzero(outlined.stitched(found.shown) > 1)).size:
+    while (broken := np.flatnonzero(outlined.stitched(found.shown[None])[0] > 1)).size:
         places = np.zeros(outlined.owners.shape, np.bool_)
         for part in broken.tolist():
             own = outlined.owners == part
             places |= own & between_parts(found.shown & own[..., None])
         changes = changes_at(found, places, outlined.wanted)
-        pieces = int(outlined.stitched(found.shown).sum())
-        stitched = [outlined.stitched(shown) for shown in with_changes(found, changes, outlined.wanted)]
-        joins = np.flatnonzero([own.min() > 0 and own.sum() < pieces for own in stitched])
+        pieces = int(outlined.stitched(found.shown[None]).sum())
+        stitched = outlined.stitched(with_changes(found, changes, outlined.wanted))
+        joins = np.flatnonzero((stitched.min(axis=1) > 0) & (stitched.sum(axis=1) < pieces))
         better = _best(found, changes.at(joins), outlined, touching=outlined.touching(found.shown))
         if better is found:
             break
