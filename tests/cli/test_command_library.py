@@ -186,7 +186,13 @@ def children_of(process: int) -> list[int]:
 @contextlib.contextmanager
 def running(*arguments: str | Path) -> Iterator[subprocess.Popen[str]]:
     process = subprocess.Popen(
-        command(*arguments), stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+        command(*arguments),
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+        # as in a terminal: what a shell starts in the background, and what that starts, takes no interrupt
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )
     try:
         yield process
@@ -253,7 +259,7 @@ def test_killed_at_any_moment_a_restart_completes_it(
 
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="needs /proc to find the workers")
 def test_ctrl_c_stops_it_and_the_table_says_how_far_it_came(tmp_path: Path) -> None:
-    """Both workers are amid drawings that take much longer than it takes to stop, however busy all is."""
+    """Both workers are amid drawings that take much longer than it takes to stop."""
     folder, out = fleet(tmp_path / "art", ["a.svg", "b.svg", "c.svg", "f.svg", "g.svg"]), tmp_path / "out"
     for name in ("d.svg", "e.svg"):
         (folder / name).write_text(slow(40), "utf-8")
