@@ -20,6 +20,7 @@ from svg2chart.octants.areas import VisibleAreas
 from svg2chart.remarks import Severity
 from svg2chart.stitches import Worked, energy_of, work_stitches
 from svg2chart.visible import visible_areas
+from tests.breadth import examples
 from tests.drawings import BLUE, GREEN, RED, YELLOW, box, chart_of, drawing, drawn, shape
 from tests.test_laws import MIRROR_WEDGES, SIDE, mapped, with_wedges
 
@@ -51,7 +52,7 @@ def apart(one: Calmed, other: Calmed) -> int:
     return max(abs(one.row - other.row), abs(one.column - other.column))
 
 
-@settings(max_examples=30)  # each charts a drawing
+@settings(max_examples=examples(30))  # each charts a drawing
 @given(confetti(), st.sampled_from([0.05, CALM_COST, 1.0]))
 def test_the_energy_grows_by_what_each_merge_costs(artwork: Artwork, most: float) -> None:
     worked, areas, colours = worked_of(artwork)
@@ -70,7 +71,7 @@ def _shown(worked: Worked) -> np.ndarray:
     return np.array(held, dtype=object)[worked.squares]
 
 
-@settings(max_examples=20)  # each charts two drawings
+@settings(max_examples=examples(20))  # each charts two drawings
 @given(confetti())
 def test_without_calm_nothing_is_merged_and_with_it_the_mirror_law_holds(artwork: Artwork) -> None:
     worked, areas, colours = worked_of(artwork)

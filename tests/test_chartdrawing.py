@@ -13,6 +13,7 @@ from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
 from svg2chart.svg.read import parse_artwork
+from tests.breadth import examples
 from tests.strategies import charts, colours
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -85,7 +86,7 @@ LONG_AND_LOW = Chart(
 )
 
 
-@settings(max_examples=30)  # each charts a drawing
+@settings(max_examples=examples(30))  # each charts a drawing
 @given(drawable())
 @example(LONG_AND_LOW)
 def test_a_chart_drawn_and_charted_again_is_the_same(chart: Chart) -> None:
@@ -116,7 +117,7 @@ LINES_OF_TWO_THREADS = Chart(
 )
 
 
-@settings(max_examples=15)  # each charts a drawing or more
+@settings(max_examples=examples(15))  # each charts a drawing or more
 @given(drawable())
 @example(LINES_OF_TWO_THREADS)
 def test_drawing_again_what_was_charted_again_gives_the_same_bytes(chart: Chart) -> None:
@@ -127,7 +128,7 @@ def test_drawing_again_what_was_charted_again_gives_the_same_bytes(chart: Chart)
 astray = st.floats(-0.2, 0.2)
 
 
-@settings(max_examples=30)  # each charts a drawing or more
+@settings(max_examples=examples(30))  # each charts a drawing or more
 @given(drawable(), st.data(), astray, astray)
 def test_a_stitch_moved_by_hand_is_in_its_new_square_and_nothing_else_changes(
     chart: Chart, data: st.DataObject, right: float, down: float
@@ -149,7 +150,7 @@ def test_a_stitch_moved_by_hand_is_in_its_new_square_and_nothing_else_changes(
     assert (lines(again), knots(again)) == (lines(chart), knots(chart))
 
 
-@settings(max_examples=15)  # each charts a drawing or more
+@settings(max_examples=examples(15))  # each charts a drawing or more
 @given(drawable(), st.data(), colours)
 def test_a_stitch_painted_anew_by_hand_has_that_thread_and_nothing_else_changes(
     chart: Chart, data: st.DataObject, colour: str
@@ -173,7 +174,7 @@ def test_a_stitch_painted_anew_by_hand_has_that_thread_and_nothing_else_changes(
     assert (lines(again), knots(again)) == (lines(chart), knots(chart))
 
 
-@settings(max_examples=15)  # each charts a drawing or more
+@settings(max_examples=examples(15))  # each charts a drawing or more
 @given(drawable(), st.data())
 def test_what_is_deleted_by_hand_is_gone_and_nothing_else_changes(chart: Chart, data: st.DataObject) -> None:
     tree = ET.fromstring(draw_chart(chart))

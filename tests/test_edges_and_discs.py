@@ -5,6 +5,7 @@ import pytest
 
 from tests.bench.sheets import SIDE as SHEET_SIDE
 from tests.bench.sheets import WIDTHS, bar, is_periodic, lone_quarters, pieces, worked
+from tests.breadth import crossed
 from tests.drawings import RED, chart_of, drawing, drawn, shape
 
 SIDE = 20
@@ -37,9 +38,9 @@ def test_an_edge_repeats_with_the_period_of_its_slope_and_keeps_near(
                 assert squares[row, column] == ("r" if distance > 0 else ".")
 
 
-@pytest.mark.parametrize(("rise", "run"), SLOPES)
-@pytest.mark.parametrize("eighths", range(8))
-def test_a_bar_is_one_piece_as_wide_all_along(rise: int, run: int, eighths: int) -> None:
+@pytest.mark.parametrize(("slope", "eighths"), crossed(SLOPES, range(8), times=2))
+def test_a_bar_is_one_piece_as_wide_all_along(slope: tuple[int, int], eighths: int) -> None:
+    rise, run = slope
     for width in WIDTHS[eighths % 3 :: 3]:
         art = drawing(
             shape(RED, bar(rise, run, eighths / 8, width).tolist()), wide=SHEET_SIDE, high=SHEET_SIDE

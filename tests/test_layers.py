@@ -2,6 +2,7 @@
 
 import ast
 import sys
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
@@ -97,7 +98,7 @@ def name_of(path: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-NAMES = {name_of(path) for path in MODULES}
+NAMES = {name_of(path): path for path in MODULES}
 
 
 def room_of(name: str) -> str:
@@ -105,10 +106,18 @@ def room_of(name: str) -> str:
     return name.split(".")[1] if "." in name else name
 
 
-def imports(path: Path) -> set[str]:
-    """Return the full names of all modules that a file imports, inside functions as well."""
-    found = set()
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+@cache
+def nodes(path: Path) -> tuple[ast.AST, ...]:
+    """Return the parts of a module that any of these tests looks at."""
+    looked_at = (ast.Import, ast.ImportFrom, ast.FunctionDef, ast.Call)
+    return tuple(node for node in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(node, looked_at))
+
+
+@cache
+def imports(name: str) -> set[str]:
+    """Return the full names of all modules that a module imports, inside functions as well."""
+    path, found = NAMES[name], set()
+    for node in nodes(path):
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
@@ -120,7 +129,6 @@ def imports(path: Path) -> set[str]:
     return found
 
 
-IMPORTS = {name_of(path): imports(path) for path in MODULES}
 IDS = [path.relative_to(PACKAGE).as_posix() for path in MODULES]
 
 
@@ -134,12 +142,12 @@ def test_modules_import_only_from_their_row_and_the_rows_above(path: Path) -> No
     assert room_of(name) in ROW_OF, f"{name} has no row: give it one here and in DEVELOPERS.md"
     if path.name == "__init__.py" and name == "svg2chart":
         return  # names everything, and loads it only when it is asked for
-    for other in ours(IMPORTS[name]):
+    for other in ours(imports(name)):
         assert ROW_OF[room_of(other)] <= ROW_OF[room_of(name)], f"{name} imports {other}"
 
 
 def test_no_module_imports_itself_in_a_circle() -> None:
-    graph = {name: ours(names) - {"svg2chart"} for name, names in IMPORTS.items() if name != "svg2chart"}
+    graph = {name: ours(imports(name)) - {"svg2chart"} for name in NAMES if name != "svg2chart"}
     try:
         TopologicalSorter(graph).prepare()
     except CycleError as error:
@@ -149,7 +157,7 @@ def test_no_module_imports_itself_in_a_circle() -> None:
 @pytest.mark.parametrize("path", MODULES, ids=IDS)
 def test_third_parties_stay_in_their_rooms(path: Path) -> None:
     name = name_of(path)
-    for other in IMPORTS[name] - ours(IMPORTS[name]):
+    for other in imports(name) - ours(imports(name)):
         package = other.split(".")[0]
         if package in HOMES:
             assert room_of(name) in HOMES[package], f"{name} imports {package}"
@@ -161,7 +169,7 @@ def test_third_parties_stay_in_their_rooms(path: Path) -> None:
 
 @pytest.mark.parametrize("path", MODULES, ids=IDS)
 def test_functions_fit_on_a_screen(path: Path) -> None:
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.FunctionDef):
             words = node.body[0] if ast.get_docstring(node) else None
             documented = (words.end_lineno or 0) - words.lineno + 1 if words else 0
@@ -173,7 +181,7 @@ def test_functions_fit_on_a_screen(path: Path) -> None:
 def test_only_few_modules_open_files(path: Path) -> None:
     if name_of(path).removeprefix("svg2chart.") in OPENERS:
         return
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.Call):
             called = getattr(node.func, "attr", getattr(node.func, "id", ""))
             assert called not in OPENING, f"{path}:{node.lineno}: {called}"

@@ -14,6 +14,7 @@ from svg2chart.grid import Extent, Grid
 from svg2chart.merging import AREA_UNIT, DIFFERENCE_UNIT, choose_most
 from svg2chart.remarks import Severity
 from svg2chart.threads import choose_threads
+from tests.breadth import examples
 from tests.drawings import BLUE, RED, YELLOW, box, drawing, drawn, shape, stroke
 
 colours = st.integers(0, 0xFFFFFF).map(lambda number: Colour.from_hex(f"#{number:06x}"))
@@ -42,7 +43,7 @@ def chosen_of(palette: list[tuple[Colour, float]], most: int) -> tuple[int, ...]
 
 
 @given(palettes, st.data())
-@settings(max_examples=25)  # each tries every exchange, one by one
+@settings(max_examples=examples(25))  # each tries every exchange, one by one
 def test_no_exchange_of_a_thread_loses_less(palette: list[tuple[Colour, float]], data: st.DataObject) -> None:
     most = data.draw(st.integers(1, len(palette) - 1))
     chosen = chosen_of(palette, most)

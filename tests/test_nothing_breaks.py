@@ -19,6 +19,7 @@ from svg2chart.chart import Chart
 from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
 from svg2chart.svg.read import parse_artwork
+from tests.breadth import examples
 from tests.drawings import stitched
 
 WIDE, HIGH = 36, 24
@@ -134,7 +135,7 @@ def parts(union: BaseGeometry) -> list[BaseGeometry]:
 
 @MOVEMENTS
 @given(fields(), ropes(WIDE_ENOUGH) | bars(WIDE_ENOUGH) | rings(WIDE_ENOUGH))
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_a_strip_of_half_a_square_is_one_piece(movement: float, field: str, strip: Strip) -> None:
     chart = charted(field + strip.mark, movement=movement)
     assert len(parts(covered(chart, ROPE))) == 1 or is_told(chart, COMES_APART, LEFT_OUT, FITTED_AWAY)
@@ -145,7 +146,7 @@ def test_a_strip_of_half_a_square_is_one_piece(movement: float, field: str, stri
 @example(field_to(18.5, 17), curve([(3, 3), (3, 3), (22, 3), (4, 19)], 0.4))  # the fit squeezes its end
 @example(field_to(10, 10), ring(10, 10, 5.22, 0.5))  # it squeezes top and bottom
 @example("", ring(10, 10, 2.56, 0.3))  # all its gaps are too many to close
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_a_thinner_strip_is_one_piece_or_told(movement: float, field: str, strip: Strip) -> None:
     chart = charted(f'{field}<path d="M0 0h2v2h-2z" fill="{FLAG}"/>{strip.mark}', movement=movement)
     union = covered(chart, ROPE)
@@ -166,7 +167,7 @@ def octants(chart: Chart) -> np.ndarray:
 
 @MOVEMENTS
 @given(fields(), ropes(WIDE_ENOUGH) | bars(WIDE_ENOUGH) | rings(WIDE_ENOUGH))
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_what_is_mended_is_mirrored_and_turned_with_the_drawing(
     movement: float, field: str, strip: Strip
 ) -> None:
@@ -184,7 +185,7 @@ def test_what_is_mended_is_mirrored_and_turned_with_the_drawing(
 
 @MOVEMENTS
 @given(ropes(st.integers(7, 15)), st.lists(inside, min_size=1, max_size=4))
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 def test_a_rope_goes_on_to_where_flags_hide_it(
     movement: float, rope: Strip, flags: list[tuple[float, float]]
 ) -> None:

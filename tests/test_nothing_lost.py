@@ -16,6 +16,7 @@ from svg2chart.grid import Extent, Grid
 from svg2chart.svg.read import parse_artwork, read_artwork
 from svg2chart.visible import visible_areas
 from tests import outside
+from tests.breadth import examples
 from tests.drawings import BLUE, GREEN, RED, box, drawing, shape
 
 LEAST = 0.2  # squares
@@ -56,7 +57,7 @@ def told_lost(chart: Chart) -> set[str]:
 
 
 @given(scattered())
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 def test_every_small_shape_has_a_stitch_in_its_own_field_or_a_remark(artwork: Artwork) -> None:
     chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE)) if artwork.marks else None
     if chart is None:

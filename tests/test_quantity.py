@@ -28,6 +28,7 @@ from svg2chart.quantity import (
     thread_uses,
 )
 from svg2chart.units import square_mm
+from tests.breadth import examples
 from tests.strategies import charts
 
 INCH = 25.4
@@ -235,14 +236,14 @@ def walked_metres(chart: Chart, number: int) -> float:
 
 
 @given(charts())
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_metres_equal_a_walk_through_the_holes_of_the_work_guide(chart: Chart) -> None:
     for number, use in enumerate(uses(chart)):
         assert use.metres == pytest.approx(walked_metres(chart, number), abs=1e-5)
 
 
 @given(charts(), st.integers(1, 4))
-@settings(max_examples=15)  # each plans the work of three charts
+@settings(max_examples=examples(15))  # each plans the work of three charts
 def test_two_charts_without_common_squares_add_up(chart: Chart, kits: int) -> None:
     """Side by side, too far apart for a thread to be carried from one to the other."""
     bare = np.zeros((chart.rows, 8), dtype=np.int32)

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from svg2chart.colour import Colour
 from svg2chart.symbol_assignment import CLEAR_WHEN_SMALL, assign_symbols, confusions, likeness
 from svg2chart.symbols import SYMBOLS, symbols_for
+from tests.breadth import examples
 
 
 @st.composite
@@ -28,7 +29,7 @@ def cost(symbols: tuple, touching: np.ndarray, colours: list[Colour]) -> int:
 
 
 @given(threads())
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_no_exchange_of_two_symbols_helps_and_fractions_get_clear_ones(
     case: tuple[list[bool], np.ndarray, list[Colour]],
 ) -> None:

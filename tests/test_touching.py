@@ -16,6 +16,7 @@ from svg2chart.merging import ALIKE
 from svg2chart.rivals import OTHER_COLOUR, TOLD_APART
 from svg2chart.threads import Skein, Why, choose_threads
 from svg2chart.touching import touching_threads
+from tests.breadth import examples
 from tests.drawings import BLUE, RED, YELLOW, box, drawing, shape, stroke
 from tests.strategies import charts
 
@@ -44,7 +45,7 @@ cards = st.lists(colours, min_size=1, max_size=7, unique=True).map(
 
 @given(scenes(), st.one_of(st.just(()), cards), st.integers(1, 6))
 @example(([Colour(0, 0, 0), Colour(0.1, 0.1, 0.1)], [1.0, 1.0], np.array([[0, 1]])), harbour_card(), 60)
-@settings(max_examples=100)
+@settings(max_examples=examples(100))
 def test_colours_that_touch_stay_two_while_another_thread_is_left(
     scene: tuple[list[Colour], list[float], np.ndarray], card: tuple[Skein, ...], most: int
 ) -> None:

@@ -49,10 +49,10 @@ class Command(Protocol):
 def main(argv: list[str] | None = None) -> int:
     """Run one command and return the exit status."""
     arguments = sys.argv[1:] if argv is None else argv
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")  # names of files may hold any bytes
     try:
+        for stream in (sys.stdout, sys.stderr):
+            if isinstance(stream, io.TextIOWrapper):
+                stream.reconfigure(errors="backslashreplace")  # names of files may hold any bytes
         status = _run(arguments)
         if sys.stdout is not None:  # it is None where the shell has closed it
             sys.stdout.flush()

@@ -46,20 +46,22 @@ def between_parts(shown: Bools) -> Bools:
 
 
 def parts_of_owners(shown: Bools, owners: Ints, count: int) -> Ints:
-    """Return (count,) in how many parts the squares of each owner are, whatever else they touch.
+    """Return (letters, count) in how many parts the squares of each owner are, whatever else they touch.
 
     Args:
-        shown: (rows, columns, 8) which octants are stitched.
+        shown: (letters, rows, columns, 8) which octants are stitched.
         owners: (rows, columns) whose each square is, stitched or not.
         count: of owners.
     """
     inked: Bools = np.asarray(shown.any(axis=-1))
     links = [
         link & (owners == np.roll(owners, (-down, -right), axis=(0, 1)))
-        for link, (down, right) in zip(_links(_at_points(shown[None])), _STEPS, strict=True)
+        for link, (down, right) in zip(_links(_at_points(shown)), _STEPS, strict=True)
     ]
-    _, parts = _parts(inked[None], *links)
-    return np.bincount(owners.ravel()[distinct(parts[0][inked])], minlength=count)
+    _, parts = _parts(inked, *links)
+    letter, square = np.divmod(distinct(parts[inked]), owners.size)
+    found = np.bincount(letter * count + owners.ravel()[square], minlength=len(shown) * count)
+    return found.reshape(len(shown), count)
 
 
 def touches(shown: Bools, owners: Ints) -> Ints:

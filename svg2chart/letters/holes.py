@@ -10,7 +10,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.borders import AT_SIDE, FACES
+from svg2chart.arranging.borders import AT_SIDE, FACES, SIDES
 from svg2chart.letters.choices import choices
 
 Bools = NDArray[np.bool_]
@@ -36,11 +36,10 @@ def bytes_of(shown: Bools) -> Bytes:
     return np.asarray((eight * _GATHER) >> np.uint64(56), np.uint8)
 
 
-def rings(shown: Bools) -> Bytes:
+def rings(held: Bytes) -> Bytes:
     """Return the rings around each hole, (letters, rows + 1, columns + 1)."""
-    letters, rows, columns, _ = shown.shape
+    letters, rows, columns = held.shape
     found = np.zeros((letters, rows + 1, columns + 1), np.uint8)
-    held = bytes_of(shown)
     for (down, across, _), bits in zip(AROUND, _in_rings(), strict=True):
         found[:, down : rows + down, across : columns + across] |= bits[held]
     return found
@@ -105,17 +104,17 @@ def loose_with(around: Bytes, at: Ints, wide: int) -> Bytes:
     return found
 
 
-def loose(shown: Bools) -> Ints:
-    """Return how loosely the stitches of each letter hang together at all its holes."""
-    return np.asarray(_loose()[rings(shown)].sum(axis=(1, 2), dtype=np.int64))
+def loose(around: Bytes) -> Ints:
+    """Return how loosely the stitches of each letter hang together at all its holes, by their rings."""
+    return np.asarray(_loose()[around].sum(axis=(1, 2), dtype=np.int64))
 
 
 def ink_around(off: Floats) -> Floats:
     """Return what octants hold, added up around each hole, (letters, rows + 1, columns + 1)."""
     letters, rows, columns, _ = off.shape
     found = np.zeros((letters, rows + 1, columns + 1))
-    for (down, across, _), pair in zip(AROUND, at_corners(off), strict=True):
-        found[:, down : rows + down, across : columns + across] += pair
+    for down, across, (one, two) in AROUND:
+        found[:, down : rows + down, across : columns + across] += off[..., one] + off[..., two]
     return found
 
 
@@ -132,9 +131,15 @@ def ink_at(pairs: Floats, holes: Ints, wide: int) -> Floats:
     return found
 
 
+_EIGHTHS = _OCTANTS.T / 8
+"""(8, 256) how much of a square each octant shows, by what the square does."""
+
+
 @cache
-def _eighths() -> Floats:
-    return _OCTANTS / 8
+def _own_ink() -> tuple[Floats, Floats]:
+    """Return (4, choices) what each choice holds at the corners of a square, (choices,) its squares' sum."""
+    own = np.stack([choices().shown[:, octants].sum(axis=1) / 8 for _, _, octants in AROUND])
+    return own, np.asarray((own**2).sum(axis=0))
 
 
 def uneven_with(held: Bytes, ink: Floats, at: Ints, wide: int) -> Floats:
@@ -148,16 +153,11 @@ def uneven_with(held: Bytes, ink: Floats, at: Ints, wide: int) -> Floats:
         at: which squares.
         wide: how many a row has.
     """
-    here = _eighths()[held[at]]
-    own = np.stack([choices().shown[:, octants].sum(axis=1) / 8 for _, _, octants in AROUND])
-    others = np.stack(
-        [
-            ink[at + step] - here[:, one] - here[:, two]
-            for step, (_, _, (one, two)) in zip(hole_steps(wide), AROUND, strict=True)
-        ],
-        axis=-1,
-    )
-    return np.asarray(2 * others @ own + (own**2).sum(axis=0))
+    here, (own, squares) = held[at], _own_ink()
+    others = np.empty((len(at), len(AROUND)))
+    for place, (step, (_, _, (one, two))) in enumerate(zip(hole_steps(wide), AROUND, strict=True)):
+        others[:, place] = ink[at + step] - _EIGHTHS[one, here] - _EIGHTHS[two, here]
+    return np.asarray(2 * others @ own + squares)
 
 
 @cache
@@ -170,18 +170,29 @@ def _across() -> Bytes:
     return found
 
 
-def beside(shown: Bools) -> Bytes:
+def beside(held: Bytes) -> Bytes:
     """Return for each square, as a byte, which octants face stitches across the side of the square."""
-    letters, rows, columns, _ = shown.shape
-    held = np.zeros((letters, rows + 2, columns + 2), np.uint8)
-    held[:, 1:-1, 1:-1] = bytes_of(shown)
     above, right, below, left = _across()
-    return np.asarray(
-        above[held[:, :-2, 1:-1]]
-        | right[held[:, 1:-1, 2:]]
-        | below[held[:, 2:, 1:-1]]
-        | left[held[:, 1:-1, :-2]]
-    )
+    found = np.zeros_like(held)
+    found[:, 1:] |= above[held[:, :-1]]
+    found[:, :, :-1] |= right[held[:, :, 1:]]
+    found[:, :-1] |= below[held[:, 1:]]
+    found[:, :, 1:] |= left[held[:, :, :-1]]
+    return found
+
+
+def edges(held: Bytes, facing: Bytes) -> Ints:
+    """Return at how many octants along sides of squares stitches of each letter face bare ones.
+
+    Args:
+        held: what squares show.
+        facing: what `beside` says of them.
+    """
+    above, right, below, left = SIDES
+    found = np.bitwise_count((held ^ facing) & (above | left)).sum(axis=(1, 2), dtype=np.int64)
+    found += np.bitwise_count(held[:, -1] & below).sum(axis=1, dtype=np.int64)
+    found += np.bitwise_count(held[:, :, -1] & right).sum(axis=1, dtype=np.int64)
+    return np.asarray(found)
 
 
 def beside_at(held: Bytes, at: Ints, wide: int) -> Bytes:

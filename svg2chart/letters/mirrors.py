@@ -12,6 +12,7 @@ from svg2chart.letters.squares import Outlines, energies
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 Mirrors = tuple[bool, bool, bool]
 """Whether a letter is the same mirrored left to right, top to bottom, and turned half round."""
 
@@ -59,16 +60,17 @@ def find_mirrors(polygon: Polygon, text: str, *, is_thin: bool) -> list[Mirrors]
     return list(dict.fromkeys(found))
 
 
-def put_mirrored(shown: Bools, row: int, column: int, pattern: Bools, mirrors: Mirrors) -> None:
-    """Put a pattern in a square and its images in those across the mirrors."""
-    down, across = len(shown) - 1 - row, shown.shape[1] - 1 - column
-    shown[row, column] = pattern
+def put_mirrored(shown: Bools, rows: Ints, columns: Ints, patterns: Bools, mirrors: Mirrors) -> None:
+    """Put a pattern in one square of each letter, (letters, rows, columns, 8), and its images in others."""
+    each = np.arange(len(shown))
+    down, across = shown.shape[1] - 1 - rows, shown.shape[2] - 1 - columns
+    shown[each, rows, columns] = patterns
     if mirrors[0]:
-        shown[row, across] = pattern[_FLIP]
+        shown[each, rows, across] = patterns[:, _FLIP]
     if mirrors[1]:
-        shown[down, column] = pattern[_TURN]
+        shown[each, down, columns] = patterns[:, _TURN]
     if mirrors[2] or (mirrors[0] and mirrors[1]):
-        shown[down, across] = pattern[_FLIP][_TURN]
+        shown[each, down, across] = patterns[:, _FLIP][:, _TURN]
 
 
 def _images(values: Floats, mirrors: Mirrors) -> list[Floats]:

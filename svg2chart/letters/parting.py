@@ -1,6 +1,6 @@
 """The parts of a letter told apart: each part of its outline becomes one part of the stitches."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -8,11 +8,16 @@ from numpy.typing import NDArray
 
 from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import Polygon
-from svg2chart.letters.changes import TRACE_OF_INK, Change, best_change, changed_energies, with_changes
-from svg2chart.letters.choices import choices
+from svg2chart.letters.changes import (
+    TRACE_OF_INK,
+    Changes,
+    best_change,
+    changed_energies,
+    changes_at,
+    with_changes,
+)
 from svg2chart.letters.connections import between_parts, parts_of_owners, touches
 from svg2chart.letters.judging import PART_COST, TOPOLOGY_COST, Found, Wanted
-from svg2chart.letters.mirrors import allowed_with
 
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
@@ -34,11 +39,11 @@ class _Outlined:
     wanted: Wanted
 
     def stitched(self, shown: Bools) -> Ints:
-        """Return (parts,) in how many parts the squares of each part are stitched."""
+        """Return (letters, parts) in how many parts the squares of each part are stitched."""
         return parts_of_owners(shown, self.owners, len(self.ink))
 
     def touching(self, shown: Bools) -> int:
-        """Return how often squares touch others of another part."""
+        """Return how often squares of a letter touch others of another part."""
         return int(touches(shown[None], self.owners).sum())
 
     def judged(self, found: Found) -> Found:
@@ -46,7 +51,7 @@ class _Outlined:
 
         The dot of an i that is lost and a serif that breaks off are two faults, though their number is right.
         """
-        stitched = self.stitched(found.shown)
+        (stitched,) = self.stitched(found.shown[None])
         wrong = int(abs(stitched - 1).sum() + stitched.sum()) - found.parts
         more = PART_COST * wrong - TOPOLOGY_COST * abs(found.parts - self.wanted.parts)
         return replace(found, cost=found.cost + more, faults=found.faults + more)
@@ -87,21 +92,11 @@ def _outlined(parts: Sequence[Polygon], found: Found, wanted: Wanted) -> _Outlin
     return _Outlined(ink=ink, owners=owners, wanted=wanted)
 
 
-def _changes(found: Found, places: Bools, wanted: Wanted) -> Iterator[Change]:
-    """Yield what squares at some places may hold instead."""
-    rows, columns = found.shown.shape[:2]
-    allowed = allowed_with(rows, columns, wanted.mirrors)
-    for row, column in np.argwhere(places).tolist():
-        for choice in choices().shown[allowed[row, column]]:
-            if not np.array_equal(choice, found.shown[row, column]):
-                yield row, column, choice
-
-
 def _given(found: Found, outlined: _Outlined) -> Found:
     """Return a letter of which each part has a stitch, one that shows it well and touches others least."""
-    for part in np.flatnonzero(outlined.stitched(found.shown) == 0).tolist():
-        changes = _changes(found, outlined.owners == part, outlined.wanted)
-        found = _best(found, [one for one in changes if one[2].any()], outlined)
+    for part in np.flatnonzero(outlined.stitched(found.shown[None])[0] == 0).tolist():
+        changes = changes_at(found, outlined.owners == part, outlined.wanted)
+        found = _best(found, changes.at(np.flatnonzero(changes.patterns.any(axis=1))), outlined)
     return found
 
 
@@ -111,10 +106,9 @@ def _taken_apart(found: Found, outlined: _Outlined) -> Found:
         inked = found.shown.any(axis=-1)
         lone = np.bincount(outlined.owners[inked], minlength=len(outlined.ink))[outlined.owners] == 1
         places = touches(found.shown[None], outlined.owners)[0] > 0
-        changes = [
-            one for one in _changes(found, places, outlined.wanted) if one[2].any() or not lone[one[:2]]
-        ]
-        better = _best(found, changes, outlined, touching=now - 1)
+        changes = changes_at(found, places, outlined.wanted)
+        loses_none = np.flatnonzero(changes.patterns.any(axis=1) | ~lone[changes.rows, changes.columns])
+        better = _best(found, changes.at(loses_none), outlined, touching=now - 1)
         if better is found:
             break
         found = better
@@ -123,33 +117,30 @@ def _taken_apart(found: Found, outlined: _Outlined) -> Found:
 
 def _held_together(found: Found, outlined: _Outlined) -> Found:
     """Return a letter whose parts are each in one piece, as far as one square joins it."""
-    while (broken := np.flatnonzero(outlined.stitched(found.shown) > 1)).size:
+    while (broken := np.flatnonzero(outlined.stitched(found.shown[None])[0] > 1)).size:
         places = np.zeros(outlined.owners.shape, np.bool_)
         for part in broken.tolist():
             own = outlined.owners == part
             places |= own & between_parts(found.shown & own[..., None])
-        changes = list(_changes(found, places, outlined.wanted))
-        pieces = int(outlined.stitched(found.shown).sum())
-        fewer = [
-            change
-            for change, shown in zip(changes, with_changes(found, changes, outlined.wanted), strict=True)
-            if outlined.stitched(shown).min() > 0 and outlined.stitched(shown).sum() < pieces
-        ]
-        better = _best(found, fewer, outlined, touching=outlined.touching(found.shown))
+        changes = changes_at(found, places, outlined.wanted)
+        pieces = int(outlined.stitched(found.shown[None]).sum())
+        stitched = outlined.stitched(with_changes(found, changes, outlined.wanted))
+        joins = np.flatnonzero((stitched.min(axis=1) > 0) & (stitched.sum(axis=1) < pieces))
+        better = _best(found, changes.at(joins), outlined, touching=outlined.touching(found.shown))
         if better is found:
             break
         found = better
     return found
 
 
-def _best(found: Found, changes: Sequence[Change], outlined: _Outlined, *, touching: float = np.inf) -> Found:
+def _best(found: Found, changes: Changes, outlined: _Outlined, *, touching: float = np.inf) -> Found:
     """Return a letter with the best of the changes after which parts touch so often at the most."""
-    if not changes:
+    if not len(changes):
         return found
     touch = touches(with_changes(found, changes, outlined.wanted), outlined.owners).sum(axis=(1, 2))
     kept = np.flatnonzero(touch <= touching)
     if not kept.size:
         return found
-    changes = [changes[index] for index in kept.tolist()]
+    changes = changes.at(kept)
     energy = changed_energies(found, changes, outlined.wanted)
     return best_change(found, changes, energy, outlined.wanted, _TOUCH_COST * touch[kept])

@@ -2,11 +2,9 @@
 
 import numpy as np
 
-from svg2chart.letters.changes import TRACE_OF_INK, Change, best_change, changed_energies
-from svg2chart.letters.choices import choices
+from svg2chart.letters.changes import TRACE_OF_INK, best_change, changed_energies, changes_at
 from svg2chart.letters.connections import between_parts
 from svg2chart.letters.judging import TOPOLOGY_COST, Found, Wanted
-from svg2chart.letters.mirrors import allowed_with
 
 _MOST_TRIED = 4_000_000
 """So many squares are looked at where a letter with mirrors is repaired, all changes together."""
@@ -29,18 +27,12 @@ def repaired(found: Found, wanted: Wanted) -> Found:
     """
     if found.faults < TOPOLOGY_COST:
         return found
-    table = choices()
     rows, columns = found.shown.shape[:2]
     places = found.areas.sum(axis=-1) > TRACE_OF_INK
     if found.parts > wanted.parts:
         places &= between_parts(found.shown)
-    allowed = allowed_with(rows, columns, wanted.mirrors)
-    changes: list[Change] = []
-    for row, column in np.argwhere(places).tolist():
-        for choice in table.shown[allowed[row, column]]:
-            if not np.array_equal(choice, found.shown[row, column]):
-                changes.append((row, column, choice))
-    if not changes or (any(wanted.mirrors) and len(changes) * rows * columns > _MOST_TRIED):
+    changes = changes_at(found, places, wanted)
+    if not len(changes) or (any(wanted.mirrors) and len(changes) * rows * columns > _MOST_TRIED):
         return found
     energy = changed_energies(found, changes, wanted)
     best = best_change(found, changes, energy, wanted, np.zeros(len(changes)))

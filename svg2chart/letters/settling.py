@@ -71,8 +71,9 @@ class Board:
         self._areas, self._local, self.chosen = areas, local, chosen.copy()
         shown = choices().shown[chosen]
         off = shown / 8 - np.tile(areas, (ways // len(areas), 1, 1, 1))
-        self._held = self._flat(bytes_of(shown))
-        self._rings, self._ink = self._flat(rings(shown)), self._flat(ink_around(off))
+        held = bytes_of(shown)
+        self._held = self._flat(held)
+        self._rings, self._ink = self._flat(rings(held)), self._flat(ink_around(off))
         self._pairs = np.stack([self._flat(pair) for pair in at_corners(off)])
         self._corners = self._flat(np.tile(corners, (ways // len(areas), 1, 1)))
         self._codes = codes_of(self._rings, self._corners)
@@ -135,7 +136,8 @@ class Board:
         each, now = np.arange(len(at)), self.chosen[places]
         least = total.argmin(axis=-1)
         better = np.flatnonzero(total[each, least] < total[each, now] - 1e-9)
-        self._change(at[better], (letter[better], row[better], column[better]), least[better])
+        if len(better):
+            self._change(at[better], (letter[better], row[better], column[better]), least[better])
         return np.asarray(at[better])
 
     def _change(self, at: Ints, places: tuple[Ints, Ints, Ints], chosen: Ints) -> None:
@@ -146,8 +148,9 @@ class Board:
         areas = self._areas[letter % len(self._areas), row, column]
         self._pairs[:, at] = at_corners(shown / 8 - areas)
         holes = (at[:, None] + np.array(hole_steps(self._wide))).ravel()
-        self._rings[holes] = rings_at(self._held, holes, self._wide)
-        self._codes[holes] = codes_of(self._rings[holes], self._corners[holes])
+        around = rings_at(self._held, holes, self._wide)
+        self._rings[holes] = around
+        self._codes[holes] = codes_of(around, self._corners[holes])
         self._ink[holes] = ink_at(self._pairs, holes, self._wide)
 
 

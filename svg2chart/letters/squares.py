@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.letters.choices import EDGE_COST, Weights, choices
-from svg2chart.letters.holes import bytes_of, ink_around, loose
+from svg2chart.letters.holes import beside, bytes_of, edges, ink_around, loose, rings
 from svg2chart.letters.settling import LOOSE_COST, UNEVEN_COST, Board
 from svg2chart.letters.steps import corners_of, saws
 
@@ -89,15 +89,14 @@ def _chosen(outlines: Outlines, favour: Floats, allowed: Bools, weights: Weights
 def energies(outlines: Outlines, shown: Bools, weights: Weights) -> Floats:
     """Return the energy of each letter; infinite where a square holds what no stitches make."""
     table, areas = choices(), outlines.areas
-    wrong = np.where(shown, 0.125 - areas, areas).sum(axis=(1, 2, 3))
+    held = bytes_of(shown)
+    around, facing = rings(held), beside(held)
+    off = shown / 8 - areas
+    wrong = np.where(shown, off, areas).sum(axis=(1, 2, 3))
     costs = np.full(256, np.inf)
     costs[bytes_of(table.shown)] = table.costs(weights.work)
-    padded = np.zeros((shown.shape[0], shown.shape[1] + 2, shown.shape[2] + 2, 8), np.bool_)
-    padded[:, 1:-1, 1:-1] = shown
-    down = (padded[:, :-1, :, [4, 3]] != padded[:, 1:, :, [7, 0]]).sum(axis=(1, 2, 3))
-    right = (padded[:, :, :-1, [1, 2]] != padded[:, :, 1:, [6, 5]]).sum(axis=(1, 2, 3))
-    inside = costs[bytes_of(shown)].sum(axis=(1, 2))
-    uneven = (ink_around(shown / 8 - areas) ** 2).sum(axis=(1, 2))
-    edge = EDGE_COST * 0.5 * (down + right)
-    shape = LOOSE_COST * loose(shown) + weights.saw * saws(shown, outlines.corners)
+    inside = costs[held].sum(axis=(1, 2))
+    uneven = (ink_around(off) ** 2).sum(axis=(1, 2))
+    edge = EDGE_COST * 0.5 * edges(held, facing)
+    shape = LOOSE_COST * loose(around) + weights.saw * saws(held, around, facing, outlines.corners)
     return np.asarray(wrong + inside + edge + shape + UNEVEN_COST * uneven)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from svg2chart.arranging.borders import AT_SIDE, SIDES, WHOLE_SIDES, odd_quarters, side_steps
 from svg2chart.arranging.saws import saws_from, saws_of_turns, turns_at, turns_beyond
 from svg2chart.letters.choices import choices
-from svg2chart.letters.holes import AROUND, beside, beside_at, bytes_of, hole_steps, rings, rings_with
+from svg2chart.letters.holes import AROUND, beside_at, bytes_of, hole_steps, rings_with
 
 Bools = NDArray[np.bool_]
 Bytes = NDArray[np.uint8]
@@ -62,15 +62,22 @@ def _undecided(shares: Floats) -> Bools:
     return np.asarray(~(bare | full))
 
 
-def saws(shown: Bools, corners: Bools) -> Ints:
-    """Return how many saws each letter has; `corners` are those of its outline."""
-    letters, rows, columns, _ = shown.shape
+def saws(held: Bytes, around: Bytes, facing: Bytes, corners: Bools) -> Ints:
+    """Return how many saws each letter has.
+
+    Args:
+        held: what squares show.
+        around: the rings of all holes.
+        facing: what faces squares, as `beside` says.
+        corners: of the outline.
+    """
+    letters, rows, columns = held.shape
     codes = np.zeros((letters, rows + 3, columns + 3), np.uint8)  # and a rim
-    codes[:, 1:-1, 1:-1] = codes_of(rings(shown), corners)
+    codes[:, 1:-1, 1:-1] = codes_of(around, corners)
     holes = np.flatnonzero(codes)
     letter_of = holes // (codes.size // letters)
     whole = np.bincount(letter_of, saws_from(codes.ravel(), holes, columns + 3), letters).astype(np.int64)
-    half = WHOLE_SIDES[_going_on(bytes_of(shown), beside(shown))]
+    half = WHOLE_SIDES[_going_on(held, facing)]
     return np.asarray(whole + half.sum(axis=(1, 2), dtype=np.int64))
 
 

@@ -80,4 +80,6 @@ class Workers:
                 self._own.keeper = Keeper(self._allowed, self._clock)
                 self._keepers.append(self._own.keeper)
             keeper: Keeper = self._own.keeper
+            if self._has_ended:  # while this thread took its first job
+                keeper.end()
             return keeper

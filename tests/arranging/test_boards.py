@@ -16,6 +16,7 @@ from svg2chart.grid import Extent, Grid
 from svg2chart.octants.areas import MIXED
 from svg2chart.stitches import differences
 from svg2chart.visible import visible_areas
+from tests.breadth import examples
 from tests.test_laws import artworks
 
 CLOTH = Colour.from_hex("#f8f4ea")
@@ -37,7 +38,8 @@ def at_random(candidates: Candidates, chance: np.random.Generator) -> np.ndarray
     return chance.integers(candidates.starts[:-1], candidates.starts[1:])
 
 
-@settings(max_examples=25)  # each measures all candidates of a few squares by the energy of the whole
+# each measures all candidates of a few squares by the energy of the whole
+@settings(max_examples=examples(25))
 @given(artworks(), st.integers(0, 2**32 - 1))
 def test_what_a_candidate_costs_is_what_it_adds_to_the_energy(artwork: Artwork, seed: int) -> None:
     problem = board_of(artwork)
@@ -56,7 +58,7 @@ def test_what_a_candidate_costs_is_what_it_adds_to_the_energy(artwork: Artwork, 
         assert np.array_equal(np.diff(costs), np.diff(energies))
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(artworks(), st.integers(0, 2**32 - 1))
 def test_squares_changed_one_after_another_are_as_if_laid_out_so(artwork: Artwork, seed: int) -> None:
     problem = board_of(artwork)

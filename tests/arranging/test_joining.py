@@ -9,6 +9,7 @@ from svg2chart.arranging.descent import descend, energy_at, settle
 from svg2chart.arranging.joining import join
 from svg2chart.artwork import Artwork
 from tests.arranging.test_boards import at_random, board_of
+from tests.breadth import examples
 from tests.drawings import RED, drawing, shape
 from tests.test_laws import artworks
 
@@ -30,7 +31,7 @@ def test_each_of_two_things_comes_from_the_board_where_it_costs_less() -> None:
     assert boards.energies()[0] == energy == settled.energy
 
 
-@settings(max_examples=25)  # each descends from three charts by chance
+@settings(max_examples=examples(25))  # each descends from three charts by chance
 @given(artworks(), st.integers(0, 2**32 - 1))
 def test_what_is_joined_costs_no_more_than_any_and_what_the_whole_costs(artwork: Artwork, seed: int) -> None:
     problem = board_of(artwork)

@@ -18,13 +18,14 @@ from svg2chart.grid import Extent, Grid
 from svg2chart.octants.areas import MIXED
 from svg2chart.stitches import differences, energy_of, work_stitches
 from svg2chart.visible import visible_areas
+from tests.breadth import examples
 from tests.drawings import RED, box, diamond, drawing, shape
 from tests.test_laws import artworks
 
 CLOTH = Colour.from_hex("#f8f4ea")
 
 
-@settings(max_examples=25)  # each charts a drawing twice
+@settings(max_examples=examples(25))  # each charts a drawing twice
 @given(artworks())
 def test_it_is_the_energy_that_descent_made_least(artwork: Artwork) -> None:
     grid = Grid.fit(artwork, square=1, extent=Extent.PAGE)

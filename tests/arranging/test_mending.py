@@ -19,6 +19,7 @@ from svg2chart.grid import Extent, Grid
 from svg2chart.octants.areas import MIXED
 from svg2chart.stitches import differences
 from svg2chart.visible import visible_areas
+from tests.breadth import examples
 from tests.drawings import BLUE, GREEN, RED, YELLOW, box, drawing, shape
 
 CLOTH = Colour.from_hex("#f8f4ea")
@@ -107,7 +108,7 @@ def test_octants_tie_points_in_runs_around_the_rim(octants: int) -> None:
 
 
 @given(st.integers(2, 9), st.integers(2, 9), st.integers(0, 2), st.integers(0, 2))
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 def test_squares_that_touch_give_one_number_to_the_points_that_they_share(
     columns: int, rows: int, down: int, right: int
 ) -> None:

@@ -1,5 +1,6 @@
 """The command `chart`: files, messages, status, and the same bytes every time."""
 
+import io
 import json
 import os
 import subprocess
@@ -536,6 +537,18 @@ def test_interruption_is_status_130_without_a_traceback(
     outcome = run("chart", LAMP)
     assert (outcome.status, outcome.out, outcome.err) == (130, "", "svg2chart: interrupted\n")
     assert made(tmp_path) == []
+
+
+def test_so_is_one_before_anything_is_done(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    class Interrupting(io.TextIOWrapper):
+        def reconfigure(self, **_: object) -> None:
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(sys, "stdout", Interrupting(io.BytesIO()))
+    assert main(["help"]) == 130
+    assert capsys.readouterr().err == "svg2chart: interrupted\n"
 
 
 def test_same_bytes_from_another_process_hash_seed_and_folder(tmp_path: Path) -> None:

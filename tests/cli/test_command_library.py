@@ -10,12 +10,17 @@ import subprocess
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from threading import Event, Timer
 
 import pytest
 from pypdf import PdfReader
 
 from svg2chart.chartfile import chart_bytes, read_chart
 from svg2chart.cli.main import main
+from svg2chart.library.crew import Workers
+from svg2chart.library.keeper import Allowed
+from svg2chart.library.work import Job, Wanted
+from svg2chart.request import Request
 from tests.library.folders import OPTIONS, SVG, Outcome, boat, bytes_in, command, fleet, make, slow
 
 NAMES = [f"{place}boat {number:02}.svg" for number in range(4) for place in ("", "quay/", "quay/far/")]
@@ -181,7 +186,13 @@ def children_of(process: int) -> list[int]:
 @contextlib.contextmanager
 def running(*arguments: str | Path) -> Iterator[subprocess.Popen[str]]:
     process = subprocess.Popen(
-        command(*arguments), stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+        command(*arguments),
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+        # as in a terminal: what a shell starts in the background, and what that starts, takes no interrupt
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )
     try:
         yield process
@@ -247,11 +258,11 @@ def test_killed_at_any_moment_a_restart_completes_it(
 
 
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="needs /proc to find the workers")
-def test_ctrl_c_stops_it_and_the_table_says_how_far_it_came(
-    made: tuple[Path, Path, Outcome], tmp_path: Path
-) -> None:
-    folder, _, _ = made
-    out = tmp_path / "out"
+def test_ctrl_c_stops_it_and_the_table_says_how_far_it_came(tmp_path: Path) -> None:
+    """Both workers are amid drawings that take much longer than it takes to stop."""
+    folder, out = fleet(tmp_path / "art", ["a.svg", "b.svg", "c.svg", "f.svg", "g.svg"]), tmp_path / "out"
+    for name in ("d.svg", "e.svg"):
+        (folder / name).write_text(slow(40), "utf-8")
     with running(folder, "-o", out, *OPTIONS, "--workers", "2") as process:
         lines_told(process, 3)
         workers = children_of(process.pid)
@@ -261,13 +272,28 @@ def test_ctrl_c_stops_it_and_the_table_says_how_far_it_came(
     assert "Traceback" not in err
     assert err.rstrip().endswith("svg2chart: interrupted")
     wait_until_gone(workers)
-    states = list(states_of(out).values())
-    assert states.count("made") >= 3
-    done = 13 - states.count("not reached")
-    assert f"{done} of 13 drawings are done; the same command goes on with the others" in err
-    assert states.count("not reached") + states.count("made") + states.count("failed") == 13
+    assert list(states_of(out).values()) == ["made"] * 3 + ["not reached"] * 4
+    assert "3 of 7 drawings are done; the same command goes on with the others" in err
     assert not list(out.rglob(".svg2chart-*"))
     assert_whole(out)
+
+
+def test_a_worker_that_begins_while_all_are_ended_is_ended_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its thread has taken the job, and has no process yet; the drawing would take as long as it may."""
+    begins, do = Event(), Workers._do
+
+    def late(crew: Workers, number: int, job: Job) -> None:
+        begins.wait()
+        do(crew, number, job)
+
+    monkeypatch.setattr(Workers, "_do", late)
+    crew = Workers(1, Allowed(seconds=30, memory=2**31), time.monotonic)
+    wanted = Wanted(request=Request(), paper=None)
+    crew.give(0, Job(name="slow.svg", wanted=wanted, drawing=slow(60).encode()))
+    Timer(0.2, begins.set).start()  # when nothing is left to do but to wait for it
+    start = time.monotonic()
+    crew.end()
+    assert time.monotonic() - start < 10
 
 
 def test_odd_names_are_right_or_a_clear_error(tmp_path: Path) -> None:

@@ -19,6 +19,7 @@ from svg2chart.errors import ArtworkError
 from svg2chart.grid import Extent, Grid
 from svg2chart.svg.document import INKSCAPE, LETTERS, OURS, OVERLAY, SODIPODI, STITCHES
 from svg2chart.svg.read import parse_artwork
+from tests.breadth import examples
 
 SAIL = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="{box}">
 <title>Sail</title><style>.hull {{ fill: #a33 }}</style>
@@ -57,7 +58,7 @@ def worked(chart: Chart) -> tuple[object, ...]:
     )
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(st.integers(12, 60), st.sampled_from(["0 0 60 40", "-7 3 60 40", "0 0 120 80"]))
 def test_stitches_to_edit_are_charted_as_the_chart_that_they_come_from(wide: int, box: str) -> None:
     data = SAIL.format(box=box).encode()

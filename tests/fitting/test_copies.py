@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from svg2chart.artwork import Fill
 from svg2chart.fitting.sightlines import AT_HOLE
+from tests.breadth import examples
 from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, box, chart_of, drawing, drawn, shape, stroke
 from tests.fitting.test_fitted import laid
 
@@ -45,7 +46,7 @@ def assert_alike(outlines: list[np.ndarray]) -> None:
 
 
 @given(PLACES, HUNDREDTHS, SIZES)
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 def test_boats_on_waves_come_out_alike_wherever_they_lie(offs: list[float], y: float, size: float) -> None:
     boats = [boat(4 + 20 * number + x, 23 + y, size) for number, x in enumerate(offs)]
     marks = [shape(colour, rounded(points)) for each in boats for colour, points in each]
@@ -83,7 +84,7 @@ def octagon(x: float, y: float, size: float) -> Points:
 
 
 @given(PLACES, HUNDREDTHS, SIZES)
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 def test_houses_come_out_alike_whatever_is_near_beyond_the_ground(
     offs: list[float], y: float, size: float
 ) -> None:
@@ -96,7 +97,7 @@ def test_houses_come_out_alike_whatever_is_near_beyond_the_ground(
 
 
 @given(PLACES, HUNDREDTHS, SIZES)
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 def test_two_copies_are_alike_though_something_touches_the_third(
     offs: list[float], y: float, size: float
 ) -> None:
@@ -109,7 +110,7 @@ def test_two_copies_are_alike_though_something_touches_the_third(
 
 
 @given(PLACES, HUNDREDTHS, st.integers(400, 600).map(lambda n: n / 100))
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 def test_lamps_beside_a_slanting_sail_are_alike(offs: list[float], y: float, size: float) -> None:
     """They lie in the box around the sail in part, and not near its outline."""
     sail = [(30.0, 2.0), (60.0, 32.0), (30.0, 32.0)]
@@ -211,7 +212,7 @@ def heart(x: float, y: float, size: float) -> Points:
 
 
 @given(PLACES, PLACES, st.integers(200, 900).map(lambda n: n / 100))
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 def test_curved_copies_with_dents_are_alike_and_the_same_on_both_sides(
     across: list[float], down: list[float], size: float
 ) -> None:

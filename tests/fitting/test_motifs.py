@@ -15,6 +15,7 @@ from svg2chart.fitting.seams import contours_of
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.octants.stacks import Paint
 from svg2chart.visible import Shape
+from tests.breadth import examples
 from tests.drawings import BLUE, RED, YELLOW, Points, box, chart_of, drawing, drawn, shape
 from tests.fitting.test_fitted import laid
 from tests.test_laws import MIRROR_WEDGES, with_wedges
@@ -69,7 +70,7 @@ def upside_down(rows: list[list[str]]) -> list[list[str]]:
 
 @pytest.mark.parametrize("name", FIGURES)
 @given(HUNDREDTHS, HUNDREDTHS, SIZES, st.sampled_from([[], [shape(YELLOW, box(0, 0, SIDE, SIDE))]]))
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @example(0.24, 0.67, 6.66, [])
 def test_what_is_the_same_on_both_sides_stays_so_wherever_it_lies(
     name: str, x: float, y: float, size: float, below: list[Fill]
@@ -97,7 +98,7 @@ def test_what_is_as_wide_as_high_stays_so_wherever_it_lies(
 
 @pytest.mark.parametrize("name", FIGURES)
 @given(st.lists(st.tuples(HUNDREDTHS, HUNDREDTHS, st.booleans()), min_size=2, max_size=3), SIZES)
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 def test_copies_come_out_alike_wherever_they_lie(
     name: str, copies: list[tuple[float, float, bool]], size: float
 ) -> None:
@@ -122,7 +123,7 @@ def test_copies_come_out_alike_wherever_they_lie(
 
 
 @given(HUNDREDTHS, HUNDREDTHS, SIZES)
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 def test_a_house_stays_on_the_ground_and_the_same_on_both_sides(x: float, y: float, size: float) -> None:
     ground = shape(YELLOW, box(0, 14 + y, SIDE, SIDE))
     house = shape(RED, figure("house", 5 + x, 14 + y - size, size))
@@ -135,7 +136,7 @@ def test_a_house_stays_on_the_ground_and_the_same_on_both_sides(x: float, y: flo
 
 @pytest.mark.parametrize("name", FIGURES)
 @given(OFF_LINES, OFF_LINES, SIZES, st.sampled_from([0.3, 0.5]))
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 def test_a_motif_goes_no_farther_than_is_told(
     name: str, x: float, y: float, size: float, movement: float
 ) -> None:
@@ -149,7 +150,7 @@ def test_a_motif_goes_no_farther_than_is_told(
 
 
 @given(HUNDREDTHS, HUNDREDTHS, SIZES, st.integers(100, 300).map(lambda n: n / 100))
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 def test_motifs_that_stand_apart_do_not_touch(x: float, y: float, size: float, gap: float) -> None:
     marks = [
         shape(colour, figure("lamp", at + x, 4 + y, size)) for colour, at in ((RED, 0), (BLUE, size + gap))
@@ -191,7 +192,7 @@ def test_the_ground_binds_up_and_down_and_a_wall_to_left_and_right() -> None:
 
 @pytest.mark.parametrize("name", FIGURES)
 @given(HUNDREDTHS, HUNDREDTHS, SIZES)
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @example(0.91, 0.77, 4.6)
 def test_points_on_sides_change_nothing(name: str, x: float, y: float, size: float) -> None:
     # to fiftieths of a square, so that the middles of sides are hundredths
@@ -210,7 +211,7 @@ def test_points_on_sides_change_nothing(name: str, x: float, y: float, size: flo
     st.integers(1000, 1099).map(lambda n: n / 100),
     st.lists(st.tuples(SIZES, HUNDREDTHS, st.booleans()), min_size=1, max_size=3),
 )
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 def test_a_whole_scene_stays_the_same_on_both_sides(
     middle: float, parts: list[tuple[float, float, bool]]
 ) -> None:

@@ -14,6 +14,7 @@ from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind, stit
 from svg2chart.guiding.order import plan_work
 from svg2chart.guiding.telling import tell_work
 from svg2chart.svg.read import parse_artwork
+from tests.breadth import examples
 from tests.guiding.read_words import read_holes
 from tests.pages.samples import harbour, threads
 
@@ -100,7 +101,7 @@ def ways_told(chart: Chart) -> list[list[Point]]:
     return [way for block in ways.values() for way in block]
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(
     st.lists(st.text("abdeghlmnorstAHLT ", min_size=1, max_size=9), min_size=1, max_size=3),
     st.sampled_from(["backstitch-5", "backstitch-7"]),

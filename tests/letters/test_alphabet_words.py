@@ -13,6 +13,7 @@ from svg2chart.artwork import Stroke
 from svg2chart.letters.laying import Lettering
 from svg2chart.letters.placed import SetLetter
 from svg2chart.svg.read import parse_artwork
+from tests.breadth import examples
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = svg2chart.alphabet_names()
@@ -35,7 +36,7 @@ def lines_of(found: Lettering) -> list[tuple[tuple[float, float], tuple[float, f
     return sorted((start, end) for start, end in placed)
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(WORDS, st.sampled_from(NAMES))
 def test_charting_letters_of_an_alphabet_changes_nothing(text: str, name: str) -> None:
     found = svg2chart.set_in_alphabet([text], alphabet=svg2chart.packaged_alphabet(name))
@@ -69,7 +70,7 @@ def test_no_line_and_no_knot_is_cut_by_the_page(words: str, name: str) -> None:
     assert page.bottom >= max(box.bottom for box in painted) + half
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(WORDS, st.sampled_from(NAMES))
 def test_letters_of_an_alphabet_stay_apart(text: str, name: str) -> None:
     found = svg2chart.set_in_alphabet([text], alphabet=svg2chart.packaged_alphabet(name)).letters

@@ -9,6 +9,7 @@ from svg2chart.letters.clearing import Placed, cleared
 from svg2chart.letters.intended import intended, letters_intended
 from svg2chart.letters.placed import SetLetter
 from svg2chart.svg.read import parse_artwork
+from tests.breadth import crossed
 
 SHARE = {"start": 0.0, "middle": 0.5, "end": 1.0}
 SIZES = [6.0, 7.6, 9.0, 12.0]
@@ -44,10 +45,11 @@ def two_parts(one: str, two: str, *, gap: float, size: float, anchor: str) -> li
     return letters
 
 
-@pytest.mark.parametrize("anchor", list(SHARE))
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize(("one", "two"), [("Hafen", "Boote"), ("mmmm", "ill")])
-def test_parts_that_are_drawn_apart_do_not_touch(one: str, two: str, size: float, anchor: str) -> None:
+@pytest.mark.parametrize(
+    ("size", "anchor", "pair"), crossed(SIZES, SHARE, [("Hafen", "Boote"), ("mmmm", "ill")], times=2)
+)
+def test_parts_that_are_drawn_apart_do_not_touch(size: float, anchor: str, pair: tuple[str, str]) -> None:
+    one, two = pair
     for gap in (0.2, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0):
         letters = two_parts(one, two, gap=gap, size=size, anchor=anchor)
         end = max(letter.end for letter in letters[: len(one)])

@@ -9,6 +9,7 @@ import svg2chart
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.dotted import dots_apart, dots_placed, with_dots
 from svg2chart.letters.placed import SetLetter
+from tests.breadth import examples
 from tests.typefaces import ARABIC, need_typefaces
 
 DOTS = {"ب": 1, "ت": 2, "ث": 3, "ج": 1, "خ": 1, "ز": 1, "ش": 3, "ف": 1, "ق": 2, "ن": 1, "ي": 2, "ة": 2}
@@ -53,7 +54,7 @@ def dots_of(words: str, high: int) -> list[frozenset[Octant]]:
     return [moved_up(part) for part in small]
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(
     st.lists(st.text("".join(DOTS) + BARE, min_size=2, max_size=5), min_size=1, max_size=2),
     st.sampled_from([9, 12, 16]),
@@ -82,7 +83,7 @@ def test_dots_of_one_letter_are_nearer_to_each_other_than_to_those_of_the_next(h
     assert below[1] - below[0] < below[2] - below[1]
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(
     st.floats(1, 9),
     st.floats(1.15, 1.6),

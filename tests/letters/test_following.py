@@ -15,6 +15,7 @@ from svg2chart.letters.backstitched import set_in_backstitch
 from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.setting import set_on_squares
 from svg2chart.svg.read import parse_artwork
+from tests.breadth import crossed, examples
 from tests.typefaces import HEBREW, need_typefaces
 
 PLAIN = "ABEHKMNORTacdehikmnorstuvwz"  # no two of them are kerned much, and none are one glyph
@@ -44,14 +45,14 @@ def places_of(letters: list[SetLetter]) -> list[tuple[str, int, int]]:
     return [(letter.text, letter.row, letter.column) for letter in letters]
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(TEXTS, st.floats(8, 24))
 def test_letters_placed_where_they_would_stand_are_set_as_words(text: str, size: float) -> None:
     plain, placed = both(text, size)
     assert places_of(set_on_squares(placed, Affine())) == places_of(set_on_squares(plain, Affine()))
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(TEXTS, st.floats(5.5, 9))
 def test_so_are_those_of_backstitch(text: str, size: float) -> None:
     plain, placed = both(text, size)
@@ -60,7 +61,7 @@ def test_so_are_those_of_backstitch(text: str, size: float) -> None:
     assert places_of(lines[0]) == places_of(lines[1])
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(st.text(PLAIN, min_size=2, max_size=5), st.floats(8, 16))
 def test_letters_placed_far_apart_stay_where_they_are_drawn(text: str, size: float) -> None:
     """To half a square on either side, which the letter and its place are rounded by."""
@@ -91,7 +92,7 @@ def from_the_right(text: str, size: float, *, direction: str) -> tuple[Words, Wo
 
 
 @pytest.mark.parametrize("direction", ["ltr", "rtl"])
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(TEXTS, st.floats(8, 24))
 @example("no one", 12)
 def test_letters_read_from_the_right_that_have_a_place_each_are_words(
@@ -105,7 +106,7 @@ def test_letters_read_from_the_right_that_have_a_place_each_are_words(
 
 
 @pytest.mark.parametrize("how", ["by steps", "by places"])
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(st.text(PLAIN, min_size=8, max_size=16), st.floats(-0.24, 0.24))
 @example("Hammer", 0.2)
 def test_letters_that_drift_stand_as_high_as_drawn(how: str, text: str, step: float) -> None:
@@ -125,8 +126,10 @@ def test_letters_that_drift_stand_as_high_as_drawn(how: str, text: str, step: fl
             assert abs(letter.bottom - (words.to_user @ drawn.place).f) <= 0.75 + 1e-9
 
 
-@pytest.mark.parametrize("text", ["אבג 12", "אב 1.5", "24 גדה", "אב-31", "שלום Bo", "דה 10%"])
-@pytest.mark.parametrize("size", [9.0, 13.0, 17.5])
+@pytest.mark.parametrize(
+    ("text", "size"),
+    crossed(["אבג 12", "אב 1.5", "24 גדה", "אב-31", "שלום Bo", "דה 10%"], [9.0, 13.0, 17.5]),
+)
 def test_numbers_in_words_read_from_the_right_that_have_a_place_each_stay_numbers(
     text: str, size: float
 ) -> None:

@@ -9,6 +9,7 @@ from svg2chart.lettering.heights import heights_of
 from tests.bench.joined import outline, parts
 from tests.bench.letter_measures import region
 from tests.bench.lettering import line
+from tests.breadth import crossed
 from tests.typefaces import ARABIC, SCRIPT, need_typefaces
 
 WORDS = ["judge", "island", "jolly", "lighthouse", "Licht", "violin", "fiji", "jij", "illi", "filling"]
@@ -18,8 +19,8 @@ WORDS += ["Ziel", "élève", "nîlé", "löjä"]
 @pytest.mark.parametrize(
     ("word", "high"),
     [
-        *((word, high) for word in WORDS for high in (5, 7, 9, 12)),
-        *((word, high) for word in ("violin", "fiji", "élève") for high in (16, 24)),
+        *crossed(WORDS, (5, 7, 9, 12)),
+        *crossed(("violin", "fiji", "élève"), (16, 24)),
     ],
 )
 def test_parts_of_a_joined_word_stay_apart(word: str, high: int) -> None:
@@ -28,8 +29,10 @@ def test_parts_of_a_joined_word_stay_apart(word: str, high: int) -> None:
     assert parts(line(SCRIPT.fonts(), SCRIPT.face(), word, high)) == drawn
 
 
-@pytest.mark.parametrize("high", [5, 7, 9])
-@pytest.mark.parametrize("word", ["judge", "island", "violin", "fiji", "jij", "filling", "löjä", "élève"])
+@pytest.mark.parametrize(
+    ("word", "high"),
+    crossed(["judge", "island", "violin", "fiji", "jij", "filling", "löjä", "élève"], [5, 7, 9]),
+)
 def test_dots_and_accents_of_a_joined_word_stand_where_they_are_drawn(word: str, high: int) -> None:
     need_typefaces()
     drawn = parts_of(outline(SCRIPT.fonts(), SCRIPT.face(), word, high), least=0.02)

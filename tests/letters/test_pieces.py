@@ -13,6 +13,7 @@ from svg2chart.letters.composing import set_letters
 from svg2chart.letters.strokes import stitched_strokes
 from tests.bench.letter_measures import outline_of, pieces, region
 from tests.bench.lettering import line
+from tests.breadth import crossed
 from tests.typefaces import UPRIGHT, Typeface, need_typefaces
 
 CHARACTERS = [chr(code) for code in range(0x21, 0x7F)]  # ASCII without the space
@@ -38,8 +39,9 @@ def test_strokes_above_each_other_stay_apart(character: str, strokes: int) -> No
     assert above_each_other[0] == strokes
 
 
-@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
-@pytest.mark.parametrize("high", [7, 9, 12, 16, 24])
+@pytest.mark.parametrize(
+    ("typeface", "high"), crossed(UPRIGHT, [7, 9, 12, 16, 24]), ids=lambda one: getattr(one, "kind", one)
+)
 def test_a_q_stands_on_the_baseline_whatever_hangs_from_it(typeface: Typeface, high: int) -> None:
     """Its ring is that of an O; where the tail runs into its foot, the foot is still over the baseline."""
     need_typefaces()

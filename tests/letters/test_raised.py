@@ -17,6 +17,7 @@ from svg2chart.letters.backstitched import set_in_backstitch
 from svg2chart.letters.placed import SetLetter
 from svg2chart.letters.setting import set_on_squares
 from svg2chart.svg.read import parse_artwork
+from tests.breadth import examples
 
 PARTS = st.text("ABHKLOTVWabceghiklnotvwxy", min_size=1, max_size=3)
 SMALL = st.text("0123456789abdehnrst", min_size=1, max_size=4)
@@ -57,7 +58,7 @@ def touch(one: SetLetter, other: SetLetter) -> bool:
     return any((row + 1, column + 1) in around for row, column in squares_of(other))
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(PARTS, SMALL, PARTS, SHIFTS, st.floats(14, 24), st.floats(0.5, 0.9))
 @example("No", "th", "ing", "super", 20, 0.6)
 @example("L", "1234", "Ty", "super", 20, 0.5)
@@ -85,7 +86,7 @@ def test_letters_raised_by_a_shift_and_lowered_again_go_on_on_their_line() -> No
     assert first.bottom == last.bottom
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(PARTS, st.sampled_from(["2", "H", "n"]), SHIFTS, st.floats(14, 24), st.floats(0.5, 0.9))
 def test_raised_letters_stand_on_the_nearest_hole_line(
     before: str, small: str, shift: str, size: float, share: float
@@ -97,7 +98,7 @@ def test_raised_letters_stand_on_the_nearest_hole_line(
 
 
 @pytest.mark.parametrize("anchor", ["start", "middle", "end"])
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 @given(PARTS, SMALL, PARTS, SHIFTS)
 def test_raised_letters_of_backstitch_do_not_cross(
     anchor: str, before: str, small: str, after: str, shift: str
@@ -114,7 +115,7 @@ def test_raised_letters_of_backstitch_do_not_cross(
 
 
 @pytest.mark.parametrize(("anchor", "share"), [("start", 0.0), ("middle", 0.5), ("end", 1.0)])
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(PARTS, SMALL, PARTS, SHIFTS)
 @example("boat", "12345", "s", "super")
 def test_lines_with_raised_letters_of_backstitch_keep_their_anchor(

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 import svg2chart
 from svg2chart.request import Request, grid_of
 from svg2chart.svg.read import parse_artwork
+from tests.breadth import examples
 
 WORDS = st.text("ABEHKMORSTVWXYZabcdefghiklmnoprstuvwxyz", min_size=1, max_size=8)
 SIZES = st.floats(5.5, 16).map(lambda size: round(size, 2))
@@ -42,7 +43,7 @@ def without_bare_rim(chart: svg2chart.Chart) -> tuple[object, ...]:
     return squares, sorted((row - top, column - left) for row, column in lines)
 
 
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 @given(WORDS, SIZES, PLACES, PLACES)
 @example("tiny words", 6, 25, 30)  # letters of backstitch, higher and wider than they are drawn
 def test_words_alone_are_those_of_the_whole_page_with_no_bare_rim(
@@ -57,7 +58,7 @@ def test_words_alone_are_those_of_the_whole_page_with_no_bare_rim(
         assert all((rows[0], rows[-1], columns[0], columns[-1]))
 
 
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 @given(WORDS, SIZES, st.sampled_from(["wide", "high"]), st.integers(36, 60))
 @example("Harbour", 16, "wide", 40)
 def test_so_many_squares_stay_so_many_and_words_have_room(
@@ -70,7 +71,7 @@ def test_so_many_squares_stay_so_many_and_words_have_room(
     assert not [remark for remark in chart.remarks if "room" in remark.what]
 
 
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 @given(WORDS, SIZES, PLACES)
 def test_a_chart_grows_for_words_as_far_as_its_page(text: str, size: float, x: float) -> None:
     """The line under them is as wide as they are drawn; the page has room, and nothing else changes."""

@@ -20,6 +20,7 @@ from svg2chart.letters.placed import LEAST_WORD_GAP, SetLetter
 from svg2chart.letters.setting import set_on_squares
 from svg2chart.svg.read import parse_artwork
 from tests.bench.letter_measures import pieces
+from tests.breadth import crossed, examples
 from tests.typefaces import (
     ARABIC,
     CYRILLIC,
@@ -78,7 +79,7 @@ LATIN_WORDS = st.builds(str.__add__, st.text("ABFLPRTVWYabcdefgijlmorstvy", min_
 HEBREW_WORDS = st.builds(str.__add__, st.text("אבגדהוזחטילמנסעפצקרשת", min_size=1, max_size=5), ENDINGS)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @example(["Festival", "מהנמל", "סירות"], Typeface("light", "lato"), 6)
 @example(["Boats", "חג", "סירות", "Festival"], Typeface("rounded", "nunito"), 7)
 @given(
@@ -96,7 +97,7 @@ def test_letters_of_mixed_fonts_and_directions_stand_apart_and_words_farther(
     _stand_apart(found, words=len(words))
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @example(["Harbour", "Festival"], [5.0, 9.0])
 @given(st.lists(LATIN_WORDS, min_size=2, max_size=4), st.lists(st.floats(5, 12), min_size=4, max_size=4))
 def test_words_of_several_sizes_on_a_line_stand_apart(words: list[str], heights: list[float]) -> None:
@@ -162,8 +163,7 @@ def test_high_accents_stand_above_their_letters() -> None:
         assert tall.rows > low.rows
 
 
-@pytest.mark.parametrize("high", [5, 7, 9, 12])
-@pytest.mark.parametrize("letter", [*"áâãäåčéñöüžÁÂÃÄÅČÉÑÖÜŽíîï", "ế"])
+@pytest.mark.parametrize(("letter", "high"), crossed([*"áâãäåčéñöüžÁÂÃÄÅČÉÑÖÜŽíîï", "ế"], [5, 7, 9, 12]))
 def test_low_accents_are_clear_and_apart_from_the_letter_that_is_as_without(letter: str, high: int) -> None:
     need_typefaces()
     fonts = read_fonts([LATIN.file, LATIN_EXTENDED.file, VIETNAMESE.file])

@@ -22,6 +22,7 @@ from svg2chart.octant_shapes import stitches_of
 from svg2chart.svg.read import parse_artwork
 from tests.bench.joined import outline as joined_outline
 from tests.bench.letter_measures import pieces
+from tests.breadth import crossed, examples
 from tests.typefaces import (
     ARABIC,
     CYRILLIC,
@@ -39,6 +40,11 @@ CAPITALS = "BDEFHIKLMNPRTUVWXYZ"
 SYMMETRIC = "AHIMOTUVWXYovwx08"
 WORDS = st.text("ABEHKMORSTVWXYZabcdefghiklmnoprstuvwxyz0123456789äéöÜ&?", min_size=1, max_size=5)
 HEIGHTS = st.sampled_from([5, 7, 9, 12])
+
+
+def kind_or_high(value: object) -> object:
+    """Return what a typeface is called in the name of a test, and a height as it is."""
+    return getattr(value, "kind", value)
 
 
 @cache
@@ -80,7 +86,7 @@ def of_chart(chart: svg2chart.Chart) -> dict[tuple[int, int], frozenset]:
     return found
 
 
-@settings(max_examples=12)
+@settings(max_examples=examples(12))
 @given(WORDS, HEIGHTS)
 def test_charting_fitted_letters_changes_nothing(text: str, high: int) -> None:
     found = lettering(text, high=high)
@@ -90,7 +96,7 @@ def test_charting_fitted_letters_changes_nothing(text: str, high: int) -> None:
     assert chart.remarks == ()
 
 
-@settings(max_examples=12)
+@settings(max_examples=examples(12))
 @given(WORDS, HEIGHTS)
 def test_letters_stay_apart_by_a_bare_square_and_are_the_same_everywhere(text: str, high: int) -> None:
     found = lettering(f"{text} {text}", high=high).letters  # apart: two letters f may be one
@@ -199,8 +205,7 @@ def test_a_space_adds_its_width_to_the_white_between_letters(typeface: Typeface,
     assert set(between) == {within[0] + max(2, round(width))}
 
 
-@pytest.mark.parametrize("high", [4, 5, 7, 9, 12])
-@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda typeface: typeface.kind)
+@pytest.mark.parametrize(("typeface", "high"), crossed(UPRIGHT, [4, 5, 7, 9, 12]), ids=kind_or_high)
 def test_words_are_told_apart_whatever_reaches_over(typeface: Typeface, high: int) -> None:
     """At the least by the gap of our alphabets of 5 and 7 squares, whose letters are one square apart."""
     need_typefaces()
@@ -242,7 +247,7 @@ def test_an_arch_rises_to_the_middle_and_falls_again() -> None:
     assert rows[0] - rows[4] == 6
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(st.text("ABHMTWijlvwy", min_size=1, max_size=9), st.integers(1, 12))
 def test_an_arch_stands_on_its_first_and_last_letter(text: str, arch: int) -> None:
     """Though one is wide and the other narrow; no letter is lower, and none too high."""
@@ -343,7 +348,7 @@ def test_fractions_that_may_not_be_used_are_not() -> None:
 
 
 @pytest.mark.parametrize("typeface", [*UPRIGHT, *FURTHER[-3:], SCRIPT], ids=lambda one: one.kind)
-@settings(max_examples=4)
+@settings(max_examples=examples(4))
 @example("4", 11)  # where parts of a slab letter are widened, they touch the rest of it along a line
 @given(WORDS, st.integers(4, 16))
 def test_every_font_is_a_fixed_point(typeface: Typeface, text: str, high: int) -> None:
@@ -387,7 +392,7 @@ def test_a_line_ends_where_its_letters_lead() -> None:
         assert sorted(found.letters, key=lambda one: one.column)[ending].text == "!"
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(st.text(max_size=6), st.sampled_from([None, *svg2chart.alphabet_names()]))
 def test_any_text_is_set_or_refused_in_words(text: str, name: str | None) -> None:
     try:
@@ -406,21 +411,21 @@ def test_joined_letters_stay_joined() -> None:
     assert [one.text for one in found.letters] == ["lamp"]
 
 
-@pytest.mark.parametrize(
-    "word", ["harbour", "festival", "minimum", "bunting", "judge", "Hafen", "regatta", "quartz"]
-)
-def test_a_joined_word_is_in_as_many_parts_as_in_its_font(word: str) -> None:
+JOINED = ["harbour", "festival", "minimum", "bunting", "judge", "Hafen", "regatta", "quartz"]
+
+
+@pytest.mark.parametrize(("word", "high"), crossed(JOINED, (7, 9, 12)))
+def test_a_joined_word_is_in_as_many_parts_as_in_its_font(word: str, high: int) -> None:
     need_typefaces()
     dots = sum(word.count(letter) for letter in "ij")
     gaps = word.count("rt")  # these do not touch in this font
-    for high in (7, 9, 12):
-        found = svg2chart.set_letters([word], high=high, fonts=SCRIPT.fonts(), face=SCRIPT.face())
-        whole = np.zeros((found.rows, found.columns, 8), bool)
-        for one in found.letters:
-            rows, columns = one.shown.shape[:2]
-            whole[one.row : one.row + rows, one.column : one.column + columns] |= one.shown
-        parts, _ = pieces(whole)
-        assert parts == 1 + dots + gaps, high
+    found = svg2chart.set_letters([word], high=high, fonts=SCRIPT.fonts(), face=SCRIPT.face())
+    whole = np.zeros((found.rows, found.columns, 8), bool)
+    for one in found.letters:
+        rows, columns = one.shown.shape[:2]
+        whole[one.row : one.row + rows, one.column : one.column + columns] |= one.shown
+    parts, _ = pieces(whole)
+    assert parts == 1 + dots + gaps
 
 
 @pytest.mark.parametrize("word", ["lamp", "boat", "vow"])
@@ -441,8 +446,7 @@ def test_letters_that_are_written_apart_are_fitted_one_by_one_though_they_touch_
         assert not _touch(*found)
 
 
-@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
-@pytest.mark.parametrize("high", [5, 7, 9, 12])
+@pytest.mark.parametrize(("typeface", "high"), crossed(UPRIGHT, [5, 7, 9, 12]), ids=kind_or_high)
 def test_an_upright_stroke_has_stitches_in_every_row(typeface: Typeface, high: int) -> None:
     need_typefaces()
     found = svg2chart.set_letters(["lIH1"], high=high, fonts=typeface.fonts(), face=typeface.face())
@@ -476,8 +480,7 @@ def test_a_stem_under_a_dot_is_as_wide_as_one_without(typeface: Typeface, high: 
     assert np.array_equal(rows[0].sum(axis=1)[rows[0].any(axis=1)], rows[1].sum(axis=1)[rows[1].any(axis=1)])
 
 
-@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
-@pytest.mark.parametrize("high", [7, 9, 12])
+@pytest.mark.parametrize(("typeface", "high"), crossed(UPRIGHT, [7, 9, 12]), ids=kind_or_high)
 def test_letters_whose_slants_meet_in_points_are_whole_and_open(typeface: Typeface, high: int) -> None:
     need_typefaces()
     found = svg2chart.set_letters(["vwVWM"], high=high, fonts=typeface.fonts(), face=typeface.face())

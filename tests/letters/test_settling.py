@@ -10,6 +10,7 @@ from svg2chart.letters.choices import choices
 from svg2chart.letters.judging import LARGE, SMALL, Costs
 from svg2chart.letters.settling import LOOSE_COST, Board
 from svg2chart.letters.squares import Outlines, choose, energies
+from tests.breadth import examples
 
 ROWS, COLUMNS = 5, 9
 TURNS = ((0, 0), (1, 1), (0, 1), (1, 0))
@@ -33,7 +34,7 @@ def settled_one_by_one(outlines: Outlines, chosen: np.ndarray, costs: Costs) -> 
             return chosen
 
 
-@settings(deadline=None, max_examples=20)
+@settings(deadline=None, max_examples=examples(20))
 @given(st.integers(0, 2**32 - 1), st.sampled_from([LARGE, SMALL]))
 def test_squares_settle_as_if_every_turn_looked_at_all(seed: int, costs: Costs) -> None:
     rng = np.random.default_rng(seed)

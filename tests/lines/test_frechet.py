@@ -4,13 +4,14 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.breadth import examples
 from tests.frechet import STEP, frechet, frechet_within
 
 places = st.tuples(*[st.integers(-16, 16).map(lambda n: n / 8)] * 2)
 
 
 @given(st.lists(places, min_size=2, max_size=5), st.lists(places, min_size=2, max_size=5))
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_it_is_little_less_than_between_points_along_both(one: list, other: list) -> None:
     measured = frechet(np.array(one), np.array(other))
     assert frechet_within(np.array(one), np.array(other), measured + 1e-9)

@@ -12,6 +12,7 @@ from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
 from svg2chart.remarks import Severity
 from svg2chart.svg.read import parse_artwork
+from tests.breadth import examples
 from tests.drawings import BLUE, RED
 
 SIDE = 8
@@ -33,7 +34,7 @@ def knots(chart: Chart) -> dict[tuple[float, float], str]:
 
 
 @given(places, places)
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_a_disc_is_a_knot_at_the_nearest_hole(x: float, y: float) -> None:
     chart = charted(disc(x, y))
     (knot,) = chart.knots
@@ -43,7 +44,7 @@ def test_a_disc_is_a_knot_at_the_nearest_hole(x: float, y: float) -> None:
 
 
 @given(st.lists(st.tuples(places, places), min_size=1, max_size=12))
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_no_two_knots_share_a_hole_and_whatever_gets_none_is_told(middles: list) -> None:
     colours = [f"#{number:02x}20a0" for number in range(0, 240, 20)]
     content = "".join(disc(x, y, fill=colours[i], name=f"dot{i}") for i, (x, y) in enumerate(middles))
@@ -64,7 +65,7 @@ def test_no_two_knots_share_a_hole_and_whatever_gets_none_is_told(middles: list)
 
 
 @given(st.lists(st.tuples(places, places), min_size=1, max_size=6, unique=True))
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_mirrored_discs_give_mirrored_knots(middles: list) -> None:
     def drawn(points: list) -> set:
         return set(knots(charted("".join(disc(x, y, name=f"d{i}") for i, (x, y) in enumerate(points)))))

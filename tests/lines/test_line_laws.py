@@ -23,6 +23,7 @@ from svg2chart.geometry.outline import StrokeStyle
 from svg2chart.geometry.path import Path
 from svg2chart.grid import Extent, Grid
 from svg2chart.lines.edges import HALVES, StitchedEdges
+from tests.breadth import examples
 from tests.drawings import BLUE, RED, box, chart_of, contours_path, drawing, lines, shape
 from tests.frechet import frechet_within
 
@@ -138,7 +139,7 @@ def narrow_nets(draw: st.DrawFn) -> tuple[Points, list[tuple[int, int]]]:
 
 
 @given(narrow_nets().filter(lambda net: net[1]))
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 def test_a_net_keeps_its_components_rings_and_junctions(net: tuple[Points, list[tuple[int, int]]]) -> None:
     posts, ropes = net
     marks = [line_of([posts[i], posts[j]], element=f"rope{i}-{j}") for i, j in ropes]
@@ -148,7 +149,7 @@ def test_a_net_keeps_its_components_rings_and_junctions(net: tuple[Points, list[
 
 
 @given(st.integers(0, 63), st.integers(0, 15), st.integers(0, 64))
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 def test_a_piece_of_line_a_square_long_is_worked(direction: int, right: int, down: int) -> None:
     angle = 2 * pi * direction / 64
     start = 3 + right / 16, 3 + down / 64
@@ -167,7 +168,7 @@ def test_a_corner_that_touches_a_line_is_joined_to_it(apart: float) -> None:
 
 
 @given(nets())
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_no_path_is_farther_from_its_chain_than_three_quarters(
     net: tuple[Points, list[tuple[int, int]]],
 ) -> None:
@@ -176,7 +177,7 @@ def test_no_path_is_farther_from_its_chain_than_three_quarters(
 
 
 @given(nets(), st.integers(1, 4))
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_segments_are_holes_apart_once_and_not_too_long(
     net: tuple[Points, list[tuple[int, int]]], longest: int
 ) -> None:
@@ -192,7 +193,7 @@ def test_segments_are_holes_apart_once_and_not_too_long(
 
 
 @given(nets(), st.data())
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_ropes_reversed_and_cut_in_two_give_the_same(
     net: tuple[Points, list[tuple[int, int]]], data: st.DataObject
 ) -> None:
@@ -218,7 +219,7 @@ def test_ropes_reversed_and_cut_in_two_give_the_same(
 
 @given(nets(), st.integers(0, 3), st.integers(0, 3))
 @example(([(3.25, 3.375), (5.75, 2.625)], [(0, 1)]), 1, 2)  # a lone straight rope
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_a_net_moved_or_mirrored_gives_the_same_moved_or_mirrored(
     net: tuple[Points, list[tuple[int, int]]], right: int, down: int
 ) -> None:
@@ -256,7 +257,7 @@ def turned_nets(draw: st.DrawFn) -> tuple[Points, list[tuple[int, int]]]:
 
 @given(turned_nets())
 @example(([(3.25, 3.375), (5.75, 2.625)], [(0, 1)]))  # a lone straight rope
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 def test_a_net_that_is_the_same_after_half_a_turn_is_worked_so(
     net: tuple[Points, list[tuple[int, int]]],
 ) -> None:
@@ -288,7 +289,7 @@ def rings(draw: st.DrawFn) -> Points:
 
 
 @given(rings(), st.integers(0, 11), st.sampled_from([1, -1]))
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 def test_a_ring_begun_elsewhere_or_drawn_backwards_gives_the_same(ring: Points, start: int, way: int) -> None:
     first = start % len(ring)
     turned = ring[first:] + ring[:first]
@@ -330,7 +331,7 @@ def curve(heights: list[float]) -> Path:
 
 
 @given(rings() | curves(), st.integers(0, 3), st.integers(0, 3))
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 def test_rings_and_curves_moved_or_mirrored_give_the_same_moved_or_mirrored(
     line: Points | Path, right: int, down: int
 ) -> None:
@@ -349,7 +350,7 @@ def test_rings_and_curves_moved_or_mirrored_give_the_same_moved_or_mirrored(
 
 @given(curves())
 @example(curve([4.625, 5.875, 8.75, 3.125]))  # bends away between two samples
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_a_curve_is_followed_within_three_quarters(path: Path) -> None:
     rope = line_of([(0, 0), (1, 1)])
     artwork = drawing(
@@ -373,7 +374,7 @@ def circle(x: float, y: float, radius: float) -> Path:
 
 
 @given(st.integers(3 * 64, 12 * 64).map(lambda n: n / 64), st.sampled_from([13.0, 13.5]))
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_a_circle_is_closed_and_symmetric_and_turns_gently(radius: float, middle: float) -> None:
     rope = line_of([(0, 0), (1, 1)])
     ring = Stroke(element="hoop", path=circle(middle, middle, radius), style=rope.style, colour=rope.colour)
@@ -418,7 +419,7 @@ def test_an_outline_lies_on_the_stitched_edge_of_its_shape(corners: Points) -> N
 
 
 @given(st.integers(0, 7), st.integers(0, 7))
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 def test_between_holes_only_where_fractions_are_sewn_and_edges_run(right: int, down: int) -> None:
     x, y = 2 + right / 8, 2 + down / 8
     lamp = shape(BLUE, box(x, y, x + 2.5, y + 1.5), element="lamp")
@@ -454,7 +455,7 @@ def test_the_gaps_of_a_dashed_line_stay_gaps() -> None:
     assert {ends for _, ends in lines(chart)} == wanted
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(st.integers(3, 9), st.floats(2.0, 5.0), astray, astray, st.integers(0, 8))
 def test_a_ring_drawn_twice_is_worked_as_once(
     corners: int, radius: float, x: float, y: float, start: int

@@ -10,6 +10,7 @@ are, that a diagonal or a line of backstitch is no part of a symbol, and so it l
 import io
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 import pypdfium2
@@ -24,6 +25,7 @@ from svg2chart.pages.plan import BOTH, plan_chart
 from svg2chart.pages.squares import Ground
 from svg2chart.pages.style import USUAL
 from svg2chart.pages.write import chart_symbols
+from tests.breadth import crossed
 from tests.pages.samples import threads
 
 DOTS_PER_MM = 300 / 25.4
@@ -181,12 +183,12 @@ COURSES = {
 LINE_REACH_MM = 0.35  # half of what a line and its halo hide
 
 
-@pytest.mark.parametrize("copies", COPIES, ids=["dark", "faint"])
-def test_no_square_is_misread_under_backstitch(sixty: Reader, copies: tuple[float, float]) -> None:
-    """None of 6250 squares, each with one line along it or across it, in all ways that lines run."""
+@cache
+def under_backstitch() -> dict[str, Chart]:
+    """Return for each course 625 squares, each with one line along it or across it."""
     rng = np.random.default_rng(3)
-    wrong = 0
-    for start, end in COURSES.values():
+    found = {}
+    for course, (start, end) in COURSES.items():
         # every second row and column, so that no square is crossed by the line of another
         told = np.zeros((51, 51), dtype=int)
         told[1::2, 1::2] = rng.integers(1, 61, (25, 25))
@@ -199,18 +201,26 @@ def test_no_square_is_misread_under_backstitch(sixty: Reader, copies: tuple[floa
             for row in range(1, 50, 2)
             for column in range(1, 50, 2)
         )
-        page = printed(chart_of([full(thread) for thread in range(60)], told, 60, lines), 3.0, copies)
-        wrong += sixty.misread(page, told, beside(start, end, LINE_REACH_MM, 3.0))
-    assert wrong == 0
+        found[course] = chart_of([full(thread) for thread in range(60)], told, 60, lines)
+    return found
 
 
-@pytest.mark.parametrize(("square_mm", "number"), [(3.0, 20), (3.0, 30), (3.6, 30)])
-@pytest.mark.parametrize("corner", Corner)
-@pytest.mark.parametrize("copies", COPIES, ids=["dark", "faint"])
-def test_no_fraction_is_misread(
-    square_mm: float, number: int, corner: Corner, copies: tuple[float, float]
+@pytest.mark.parametrize(("course", "copies"), crossed(COURSES, COPIES))
+def test_no_square_is_misread_under_backstitch(
+    sixty: Reader, course: str, copies: tuple[float, float]
 ) -> None:
+    """None of 6250 squares, in all ways that lines run."""
+    chart = under_backstitch()[course]
+    look = beside(*COURSES[course], LINE_REACH_MM, 3.0)
+    assert sixty.misread(printed(chart, 3.0, copies), chart.squares, look) == 0
+
+
+@pytest.mark.parametrize(
+    ("corner", "size", "copies"), crossed(Corner, [(3.0, 20), (3.0, 30), (3.6, 30)], COPIES)
+)
+def test_no_fraction_is_misread(corner: Corner, size: tuple[float, int], copies: tuple[float, float]) -> None:
     """All squares that two of the symbols can share: three-quarters at the corner, quarters opposite."""
+    square_mm, number = size
     pairs = [(i, j) for i in range(number) for j in range(number) if i != j]
     np.random.default_rng(4).shuffle(pairs)
     three = [Stitch(kind=StitchKind.THREE_QUARTER, thread=i, corner=corner) for i in range(number)]

@@ -10,6 +10,7 @@ from pypdf import PdfReader
 
 from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind
 from svg2chart.pages.write import pages_pdf
+from tests.breadth import examples
 from tests.pages.reading import read_chart_page
 from tests.pages.samples import threads
 
@@ -66,7 +67,7 @@ def charts(draw: st.DrawFn) -> Chart:
     )
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 @given(charts())
 def test_any_chart_reads_back(chart: Chart) -> None:
     pdf = pages_pdf(chart)

@@ -26,6 +26,8 @@ FLAGS = [
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    "--renderer-process-limit=1",
+    "--in-process-gpu",
 ]
 WAIT_MS = 60_000  # a machine that does much else is slow; nothing is measured here
 

@@ -17,6 +17,7 @@ from svg2chart.svg.gradients import Gradient
 from svg2chart.svg.paint import Flat
 from svg2chart.svg.ramp import Ramp, Spread
 from svg2chart.svg.read import parse_artwork
+from tests.breadth import examples
 from tests.geometry.regions import holds
 from tests.svg.inline import only, read, said
 
@@ -70,7 +71,7 @@ def premultiplied(flat: Flat) -> np.ndarray:
     gradient=gradients,
     corners=st.lists(st.tuples(st.integers(-4, 4), st.integers(-4, 4)), min_size=3, max_size=6),
 )
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 def test_mean_is_that_of_numerical_integration(gradient: Gradient, corners: list[tuple[int, int]]) -> None:
     hull = shapely.convex_hull(shapely.MultiPoint(corners))
     if hull.geom_type != "Polygon" or hull.area < 2:
@@ -86,7 +87,7 @@ def test_mean_is_that_of_numerical_integration(gradient: Gradient, corners: list
 
 
 @given(gradient=gradients, number=st.sampled_from([1, 3, 8]))
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_bands_share_out_the_box_and_keep_near_the_colours(gradient: Gradient, number: int) -> None:
     rng = np.random.default_rng(7)
     points = rng.uniform(-3, 3, (100, 2))
