@@ -6,7 +6,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.letters.choices import choices
+from svg2chart.arranging.patterns import HALF_OCTANTS
+from svg2chart.chart import Corner
+from svg2chart.letters.choices import HALF_COST, Weights, choices
 from svg2chart.letters.connections import parts_and_counters
 from svg2chart.letters.judging import Found, Wanted, faults_of, lean_of
 from svg2chart.letters.mirrors import evened
@@ -17,6 +19,8 @@ Bools = NDArray[np.bool_]
 
 _TRACE = 1e-6
 """So much of an octant, either way, counts for none."""
+_WHOLE_OR_CUT = choices().shown[choices().work <= HALF_COST]
+"""Corners are made of full stitches and three-quarter stitches, of no quarters."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -29,31 +33,49 @@ class _Rounded:
 
 def rounded(found: Found, wanted: Wanted) -> Found:
     """Return a letter whose round corners are stitched alike where the outline has them alike."""
+    saw = wanted.costs.round_saw
+    if saw is None:
+        return found
+    counted = replace(wanted.costs.weights, saw=saw)
     for alike in alike_corners(evened(found.areas[None], wanted.mirrors)[0]):
-        found = _with_alike(found, alike, wanted)
+        found = _with_alike(found, alike, wanted, counted)
     return found
 
 
-def _with_alike(found: Found, alike: Alike, wanted: Wanted) -> Found:
-    """Return a letter with the same stitches at some corners, the best from those on that are there."""
+def _with_alike(found: Found, alike: Alike, wanted: Wanted, counted: Weights) -> Found:
+    """Return a letter with the same stitches at some corners.
+
+    They are the best that come of those that are there, as they are or cut off slantwise, if their squares
+    are changed one by one.
+    """
     first = [corner.of(found.shown, alike.wide) for corner in alike.corners]
     if alike.is_even:
         first = [half for pattern in first for half in _halves(pattern)]
-    best = _best(found, alike, first, wanted)
-    while best is not None:
-        better = _best(best.found, alike, list(_changed(best.found, alike)), wanted)
+    first += [_cut(pattern, steps) for pattern in first for steps in range(1, alike.wide)]
+    ends = [
+        _settled(start, alike, wanted, counted)
+        for pattern in {one.tobytes(): one for one in first}.values()
+        if (start := _best(found, alike, [pattern], wanted, counted)) is not None
+    ]
+    return min(ends, key=lambda one: round(one.cost, 6)).found if ends else found
+
+
+def _settled(best: _Rounded, alike: Alike, wanted: Wanted, counted: Weights) -> _Rounded:
+    while True:
+        better = _best(best.found, alike, list(_changed(best.found, alike)), wanted, counted)
         if better is None or better.cost >= best.cost - 1e-9:
-            return best.found
+            return best
         best = better
-    return found
 
 
-def _best(found: Found, alike: Alike, patterns: Sequence[Bools], wanted: Wanted) -> _Rounded | None:
+def _best(
+    found: Found, alike: Alike, patterns: Sequence[Bools], wanted: Wanted, counted: Weights
+) -> _Rounded | None:
     """Return a letter with the best of some patterns at all corners; None where none can be.
 
     None of them changes how many parts and counters it has.
     """
-    tried = [_put(found.shown, alike, one) for one in {one.tobytes(): one for one in patterns}.values()]
+    tried = [_put(found.shown, alike, one) for one in patterns]
     shown = np.array([found.shown, *(one for one in tried if one is not None)])
     parts, counters = parts_and_counters(shown)
     shown = shown[1:][(parts == parts[0])[1:] & (counters == counters[0])[1:]]
@@ -61,13 +83,12 @@ def _best(found: Found, alike: Alike, patterns: Sequence[Bools], wanted: Wanted)
         return None
     faults = faults_of(found.areas[None], shown, wanted)
     drawn = Outlines.of(found.areas[None])
-    weights = wanted.costs.weights
     tried_on = replace(drawn, corners=_without(drawn.corners[0], alike)[None])
     same = np.zeros(len(shown), np.int64)
-    costs = energies(tried_on.at(same), shown, replace(weights, saw=wanted.costs.round_saw))
+    costs = energies(tried_on.at(same), shown, counted)
     costs += lean_of(shown, wanted) + faults
     best = int(np.argmin(np.rint(costs * 1e6)))
-    energy = float((energies(drawn, shown[[best]], weights) + lean_of(shown[[best]], wanted))[0])
+    energy = float((energies(drawn, shown[[best]], wanted.costs.weights) + lean_of(shown[[best]], wanted))[0])
     changed = replace(
         found,
         cost=found.move + energy + float(faults[best]),
@@ -99,7 +120,7 @@ def _changed(found: Found, alike: Alike) -> Iterator[Bools]:
     pattern, areas = corner.of(found.shown, alike.wide), corner.of(found.areas, alike.wide)
     partly = (areas > _TRACE).any(axis=-1) & (areas < 1 / 8 - _TRACE).any(axis=-1)
     for row, column in np.argwhere(partly).tolist():
-        for choice in choices().shown:
+        for choice in _WHOLE_OR_CUT:
             image = swapped(choice[None, None])[0, 0]
             changed = pattern.copy()
             changed[row, column] = choice
@@ -107,6 +128,13 @@ def _changed(found: Found, alike: Alike) -> Iterator[Bools]:
                 changed[column, row] = image
             if not alike.is_even or row != column or np.array_equal(choice, image):
                 yield changed
+
+
+def _cut(pattern: Bools, steps: int) -> Bools:
+    """Return a corner cut off by three-quarter stitches across so many squares."""
+    squares = np.add.outer(*(np.arange(len(pattern)),) * 2)[..., None]
+    slant = np.isin(np.arange(8), HALF_OCTANTS[Corner.BOTTOM_RIGHT])
+    return np.where(squares < steps - 1, np.False_, np.where(squares == steps - 1, slant, pattern))
 
 
 def _halves(pattern: Bools) -> Iterator[Bools]:
