@@ -7,7 +7,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.letters.judging import Found, Wanted, faults_of
+from svg2chart.letters.judging import Found, Wanted, faults_of, lean_of
 from svg2chart.letters.mirrors import put_mirrored
 from svg2chart.letters.settling import REACH
 from svg2chart.letters.squares import Outlines, energies
@@ -31,6 +31,14 @@ def with_changes(found: Found, changes: Sequence[Change], wanted: Wanted) -> Boo
     for k, (row, column, pattern) in enumerate(changes):
         put_mirrored(shown[k], row, column, pattern, wanted.mirrors)
     return shown
+
+
+def with_stitches(found: Found, shown: Bools, wanted: Wanted) -> Found:
+    """Return a letter with other stitches, and what these cost."""
+    faults = float(faults_of(found.areas[None], shown[None], wanted)[0])
+    energy = energies(Outlines.of(found.areas[None]), shown[None], wanted.costs.weights)
+    cost = found.move + float((energy + lean_of(shown[None], wanted))[0]) + faults
+    return replace(found, cost=cost, faults=faults, shown=shown)
 
 
 def best_change(

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.patterns import HALF_OCTANTS
 from svg2chart.chart import Corner
+from svg2chart.letters.changes import with_stitches
 from svg2chart.letters.choices import HALF_COST, Weights, choices
 from svg2chart.letters.connections import parts_and_counters
 from svg2chart.letters.judging import Found, Wanted, faults_of, lean_of
@@ -88,14 +89,7 @@ def _best(
     costs = energies(tried_on.at(same), shown, counted)
     costs += lean_of(shown, wanted) + faults
     best = int(np.argmin(np.rint(costs * 1e6)))
-    energy = float((energies(drawn, shown[[best]], wanted.costs.weights) + lean_of(shown[[best]], wanted))[0])
-    changed = replace(
-        found,
-        cost=found.move + energy + float(faults[best]),
-        faults=float(faults[best]),
-        shown=shown[best],
-    )
-    return _Rounded(changed, float(costs[best]))
+    return _Rounded(with_stitches(found, shown[best], wanted), float(costs[best]))
 
 
 def _put(shown: Bools, alike: Alike, pattern: Bools) -> Bools | None:
