@@ -22,8 +22,11 @@ _ROUND = 0.75
 """The outer square of a round corner holds less."""
 _OUTSIDE = 0.1
 """Beyond a corner no square holds more."""
-_ALIKE = 0.6
-"""Corners are alike if their ink differs by no more squares. All of them our own choice, no source."""
+_GOING_ON = 0.25
+"""The squares after these hold as much: else it is a step of a slant."""
+_ALIKE, _EVEN = 0.35, 0.2
+"""Corners are alike if their ink differs by no more, for each square that they are wide; and one is the same
+across the diagonal. All of these are our own choice, no source."""
 _DIGITS = 9
 # octants after a mirror left to right, top to bottom, and across the diagonal from the top left
 _FLIP = [7, 6, 5, 4, 3, 2, 1, 0]
@@ -96,7 +99,7 @@ def alike_corners(areas: Floats) -> list[Alike]:
     for group in groups:
         wide, corners = max(wide for _, wide in group), tuple(corner for corner, _ in group)
         parts = [corner.of(areas, wide) for corner in corners]
-        is_even = all(_differ(part, swapped(part)) <= _ALIKE for part in parts)
+        is_even = all(_differ(part, swapped(part)) <= _EVEN * wide for part in parts)
         if len(group) > 1 or is_even:
             found.append(Alike(corners=corners, wide=wide, is_even=is_even))
     return found
@@ -104,7 +107,7 @@ def alike_corners(areas: Floats) -> list[Alike]:
 
 def _is_alike(areas: Floats, one: tuple[Corner, int], other: tuple[Corner, int]) -> bool:
     wide = max(one[1], other[1])
-    return _differ(one[0].of(areas, wide), other[0].of(areas, wide)) <= _ALIKE
+    return _differ(one[0].of(areas, wide), other[0].of(areas, wide)) <= _ALIKE * wide
 
 
 def _differ(one: Floats, other: Floats) -> float:
@@ -125,10 +128,11 @@ def _corners(areas: Floats) -> Iterator[tuple[Corner, int]]:
 
 def _width(around: Floats) -> int:
     """Return how wide a round corner is, 0 where there is none: how much ink lies from before it on."""
-    for wide in range(_LEAST, min(_MOST + 1, *around.shape)):
+    for wide in range(_LEAST, min(_MOST + 2, *around.shape) - 1):
         if max(around[0, : wide + 1].max(), around[: wide + 1, 0].max()) > _OUTSIDE:
             break
-        if min(around[1, wide], around[wide, 1]) >= _STRAIGHT:
+        is_straight = min(around[1, wide], around[wide, 1]) >= _STRAIGHT
+        if is_straight and min(around[1, wide + 1], around[wide + 1, 1]) >= _GOING_ON:
             return wide
     return 0
 

@@ -58,7 +58,12 @@ def _with_alike(found: Found, alike: Alike, wanted: Wanted, counted: Weights) ->
         for pattern in {one.tobytes(): one for one in first}.values()
         if (start := _best(found, alike, [pattern], wanted, counted)) is not None
     ]
-    return min(ends, key=lambda one: round(one.cost, 6)).found if ends else found
+    if ends:
+        return min(ends, key=lambda one: round(one.cost, 6)).found
+    # where corners lie over each other less of them is alike
+    return (
+        _with_alike(found, replace(alike, wide=alike.wide - 1), wanted, counted) if alike.wide > 1 else found
+    )
 
 
 def _settled(best: _Rounded, alike: Alike, wanted: Wanted, counted: Weights) -> _Rounded:

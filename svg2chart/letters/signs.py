@@ -11,6 +11,7 @@ from math import floor
 
 import numpy as np
 
+from svg2chart.geometry.growing import symmetric_share
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.glyphs import FittedGlyph, put_together
 
@@ -20,6 +21,8 @@ _LEVEL = 0.05
 """What ends no more capitals over the baseline, or under it, stands on it."""
 _FINE = 1 / 1024
 """Equal parts are equal to so many squares wherever they lie."""
+_SAME = 0.95
+"""Parts that share so much of their area are the same."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -63,9 +66,12 @@ def fitted_sign(
         fit: how a part by itself is fitted.
     """
     parts = sorted((_Part.of(one, high) for one in drawn), key=lambda one: (-one.bottom, one.left))
+    fitted: list[tuple[Polygon, FittedGlyph]] = []
     placed: list[FittedGlyph] = []
     for index, part in enumerate(parts):
-        glyph = fit(part.outline)
+        same = (own for other, own in fitted if symmetric_share(part.outline, other) >= _SAME)
+        glyph = next(same, None) or fit(part.outline)
+        fitted.append((part.outline, glyph))
         if part.hangs:
             glyph = replace(glyph, top=top_of(part.top))
         if not placed:
