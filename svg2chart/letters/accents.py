@@ -1,6 +1,5 @@
 """Accents of small fitted letters as our alphabets draw them: those of a font become dots and bars."""
 
-from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -10,7 +9,7 @@ from svg2chart.alphabets.drawn import Accent, Alphabet, Stitches, shoulder_of
 from svg2chart.alphabets.reading import alphabet_names, packaged_alphabet
 from svg2chart.letterforms import Bare
 from svg2chart.letters.alphabet_lines import shown_of
-from svg2chart.letters.fitting import FittedGlyph
+from svg2chart.letters.glyphs import FittedGlyph, put_together
 
 MOST_HIGH = 12
 """Accents of higher letters, in squares of capitals, have room for the shape that the font gives them."""
@@ -51,17 +50,7 @@ def _with_accent(
     glyph: FittedGlyph, accent: Accent, ends: tuple[int, int], shoulder: tuple[int, int]
 ) -> FittedGlyph:
     drawn = seated(accent, ends, top=glyph.top, shoulder=shoulder)
-    rows, columns = glyph.shown.shape[:2]
-    left, top = min(glyph.left, drawn.left), min(glyph.top, drawn.top)
-    right, bottom = max(glyph.left + columns, drawn.right), max(glyph.top + rows, drawn.bottom)
-    shown = np.zeros((bottom - top, right - left, 8), np.bool_)
-    for own, first, column in (
-        (glyph.shown, glyph.top, glyph.left),
-        (shown_of(drawn), drawn.top, drawn.left),
-    ):
-        place = shown[first - top :, column - left :]
-        place[: own.shape[0], : own.shape[1]] |= own
-    return replace(glyph, shown=shown, top=top, left=left)
+    return put_together([glyph, FittedGlyph(shown=shown_of(drawn), top=drawn.top, left=drawn.left)])
 
 
 @cache

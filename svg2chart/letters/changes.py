@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from svg2chart.letters.choices import choices
 from svg2chart.letters.holes import bytes_of
-from svg2chart.letters.judging import Found, Wanted, faults_of
+from svg2chart.letters.judging import Found, Wanted, faults_of, lean_of
 from svg2chart.letters.mirrors import allowed_with, put_mirrored
 from svg2chart.letters.settling import REACH
 from svg2chart.letters.squares import Outlines, energies
@@ -55,6 +55,14 @@ def with_changes(found: Found, changes: Changes, wanted: Wanted) -> Bools:
     shown = np.repeat(found.shown[None], len(changes), axis=0)
     put_mirrored(shown, changes.rows, changes.columns, changes.patterns, wanted.mirrors)
     return shown
+
+
+def with_stitches(found: Found, shown: Bools, wanted: Wanted) -> Found:
+    """Return a letter with other stitches, and what these cost."""
+    faults = float(faults_of(found.areas[None], shown[None], wanted)[0])
+    energy = energies(Outlines.of(found.areas[None]), shown[None], wanted.costs.weights)
+    cost = found.move + float((energy + lean_of(shown[None], wanted))[0]) + faults
+    return replace(found, cost=cost, faults=faults, shown=shown)
 
 
 def best_change(found: Found, changes: Changes, energy: Floats, wanted: Wanted, more: Floats) -> Found:

@@ -31,16 +31,25 @@ def parts_and_counters(shown: Bools) -> tuple[Ints, Ints]:
     return parts, counters
 
 
-def between_parts(shown: Bools) -> Bools:
-    """Return (rows, columns) which squares of a letter lie at two of its parts: in or beside both.
+def numbered_parts(shown: Bools) -> Ints:
+    """Return (rows, columns) a number for the part of a letter that each square is of, -1 for bare ones.
 
     Args:
         shown: (rows, columns, 8) which octants are stitched.
     """
     inked: Bools = np.asarray(shown.any(axis=-1))
     _, parts = _parts(inked[None], *_links(_at_points(shown[None])))
-    numbers = np.pad(np.where(inked, parts[0], -1), 1, constant_values=-1)
-    around = np.lib.stride_tricks.sliding_window_view(numbers, (3, 3)).reshape(*inked.shape, 9)
+    return np.asarray(np.where(inked, parts[0], -1))
+
+
+def between_parts(shown: Bools) -> Bools:
+    """Return (rows, columns) which squares of a letter lie at two of its parts: in or beside both.
+
+    Args:
+        shown: (rows, columns, 8) which octants are stitched.
+    """
+    numbers = np.pad(numbered_parts(shown), 1, constant_values=-1)
+    around = np.lib.stride_tricks.sliding_window_view(numbers, (3, 3)).reshape(*shown.shape[:2], 9)
     first = around.max(axis=-1, keepdims=True)
     return np.asarray(((around >= 0) & (around != first)).any(axis=-1))
 

@@ -12,6 +12,7 @@ from svg2chart.arranging.patterns import HALF_OCTANTS
 from svg2chart.chart import Corner
 from svg2chart.geometry.growing import parts_of
 from svg2chart.geometry.polygon import Polygon
+from svg2chart.letters.glyphs import FittedGlyph
 
 Bools = NDArray[np.bool_]
 Array = NDArray[np.float64]
@@ -112,21 +113,20 @@ def _square(side: int) -> Bools:
     return form
 
 
-def dots_placed(dotted: Dotted, body: Bools, *, left: int, top: int) -> list[Square] | None:
-    """Return where dots are stitched beside their letter: the column and row of the first square of each.
+def dots_placed(dotted: Dotted, body: FittedGlyph) -> list[FittedGlyph] | None:
+    """Return where dots are stitched beside their letter.
 
     They go where they are drawn, as near as whole squares allow and a bare square around them, one more
     between those of two letters. None where some have no room.
 
     Args:
         dotted: the letter as drawn.
-        body: (rows, columns, 8) which octants it stitches without its dots.
-        left: the column of their first square.
-        top: the row of it.
+        body: what it stitches without its dots.
     """
     side = len(dotted.form)
-    shift = _middle_of(body, left, top) - _middle(dotted.body)
-    taken = {(left + column, top + row) for row, column in np.argwhere(body.any(axis=2)).tolist()}
+    shift = _middle_of(body) - _middle(dotted.body)
+    inked = np.argwhere(body.shown.any(axis=2)).tolist()
+    taken = {(body.left + column, body.top + row) for row, column in inked}
     found: list[list[Square]] = []
     for group in dotted.groups:
         pattern = _pattern(group, dotted.form)
@@ -146,7 +146,7 @@ def dots_placed(dotted: Dotted, body: Bools, *, left: int, top: int) -> list[Squ
         if own is None:
             return None
         found.append(own)
-    return [dot for dots in found for dot in dots]
+    return [FittedGlyph(shown=dotted.form, top=y, left=x) for dots in found for x, y in dots]
 
 
 def _places(wished: Array) -> list[Square]:
@@ -202,23 +202,6 @@ def _middle(polygon: Polygon) -> Array:
     return np.asarray((low + high) / 2)
 
 
-def _middle_of(body: Bools, left: int, top: int) -> Array:
+def _middle_of(body: FittedGlyph) -> Array:
     """Return the middle of the box around stitches."""
-    rows, columns = body.shape[:2]
-    return np.array((left + columns / 2, top + rows / 2))
-
-
-def with_dots(
-    body: Bools, form: Bools, places: Sequence[Square], *, left: int, top: int
-) -> tuple[Bools, Square]:
-    """Return the stitches of a letter with its dots, and the column and row of their first square."""
-    side = len(form)
-    rows, columns = body.shape[:2]
-    first = (min(left, *(x for x, _ in places)), min(top, *(y for _, y in places)))
-    right = max(left + columns, *(x + side for x, _ in places))
-    bottom = max(top + rows, *(y + side for _, y in places))
-    shown = np.zeros((bottom - first[1], right - first[0], 8), np.bool_)
-    for own, (x, y) in ((body, (left, top)), *((form, at) for at in places)):
-        held = shown[y - first[1] :, x - first[0] :]
-        held[: own.shape[0], : own.shape[1]] |= own
-    return shown, first
+    return np.array(((body.left + body.right) / 2, (body.top + body.bottom) / 2))

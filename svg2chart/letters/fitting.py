@@ -1,7 +1,8 @@
 """One glyph fitted to the squares: outline in, stitched octants out."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import product
+from math import floor
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,8 @@ from svg2chart.lettering.heights import stroke_pairs
 from svg2chart.lettering.shape import is_written_apart
 from svg2chart.letters.changes import TRACE_OF_INK
 from svg2chart.letters.deciding import decide
-from svg2chart.letters.dotted import dots_apart, dots_placed, with_dots
+from svg2chart.letters.dotted import dots_apart, dots_placed
+from svg2chart.letters.glyphs import FittedGlyph, put_together
 from svg2chart.letters.joining import (
     joined_growth,
     joined_placings_across,
@@ -35,8 +37,9 @@ from svg2chart.letters.judging import (
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
 from svg2chart.letters.scales import Scale, with_floors, zones_of
+from svg2chart.letters.signs import SIGNS, fitted_sign
 from svg2chart.letters.strokes import strokes_of
-from svg2chart.letters.warping import Line, cut_finely, moved, placings
+from svg2chart.letters.warping import Line, cut_finely, moved, placings, zone_of
 
 Bools = NDArray[np.bool_]
 
@@ -69,19 +72,6 @@ _SKEW_COST = 1.0
 left and right differ, for that is seen most."""
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class FittedGlyph:
-    """A glyph on the squares.
-
-    shown: (rows, columns, 8) which octants are stitched. top: row of its first row, 0 below the baseline is
-    the first row under it. left: column of its first column from where the glyph starts.
-    """
-
-    shown: Bools
-    top: int
-    left: int
-
-
 def fit_outline(
     polygon: Polygon, heights: Heights, scale: Scale, *, text: str = "", keeps_widths: bool = False
 ) -> FittedGlyph:
@@ -99,14 +89,27 @@ def fit_outline(
     if not (scale.has_serifs or keeps_widths or text in _TOLD_BY_SERIFS):
         polygon = without_serifs(polygon, capital=heights.capital)
     plain = replace(polygon, points=polygon.points * scale.em)
+    if text in SIGNS and not keeps_widths:
+        return fitted_sign(
+            parts_of(plain, least=TRACE_OF_INK),
+            scale.high,
+            top_of=lambda drawn: _top_of(drawn, plain, scale, heights),
+            fit=lambda part: _fitted_glyph(part, heights, scale, text=text, keeps_widths=False),
+        )
     dotted = None if is_written_apart(text) else dots_apart(plain, high=scale.high, least=TRACE_OF_INK)
     if dotted is not None:
         body = _fitted_glyph(dotted.body, heights, scale, text=text, keeps_widths=keeps_widths)
-        places = dots_placed(dotted, body.shown, left=body.left, top=body.top)
-        if places is not None:
-            shown, (left, top) = with_dots(body.shown, dotted.form, places, left=body.left, top=body.top)
-            return FittedGlyph(shown=shown, top=top, left=left)
+        dots = dots_placed(dotted, body)
+        if dots is not None:
+            return put_together([body, *dots])
     return _fitted_glyph(plain, heights, scale, text=text, keeps_widths=keeps_widths)
+
+
+def _top_of(drawn: float, plain: Polygon, scale: Scale, heights: Heights) -> int:
+    """Return in which row ink begins that is drawn at some height: at a zone if it is near one."""
+    zones = zones_of(plain, plain, scale, heights)
+    at = zone_of(Edge(at=drawn, begins=True, low=0.0, high=0.0), zones)
+    return floor((drawn if at is None else at) + 0.5)
 
 
 def _fitted_glyph(
@@ -114,7 +117,7 @@ def _fitted_glyph(
 ) -> FittedGlyph:
     """Return an outline in squares fitted to them."""
     if keeps_widths:
-        return _trimmed(_fitted(plain, heights, scale, _wanted(plain, scale), keeps_widths=True))
+        return _trimmed(_fitted(plain, heights, scale, _wanted(plain, scale, text), keeps_widths=True))
     pieces = parts_and_hollows(plain, least=TRACE_OF_INK)
     tries: list[Found] = []
     for wider in _WIDER:
@@ -125,10 +128,10 @@ def _fitted_glyph(
     return _trimmed(min(tries, key=lambda one: round(one.faults, 6)))
 
 
-def _wanted(plain: Polygon, scale: Scale) -> Wanted:
+def _wanted(plain: Polygon, scale: Scale, text: str) -> Wanted:
     return Wanted(
         *parts_and_hollows(plain, least=TRACE_OF_INK),
-        strokes=strokes_of(plain) if scale.high <= _NARROW else (1, 1),
+        strokes=strokes_of(plain) if scale.high <= _NARROW and text not in SIGNS else (1, 1),
         mirrors=NO_MIRRORS,
         ink=plain.area(),
         costs=LOWEST if scale.high <= _LOW else SMALL if scale.high <= _SMALL else LARGE,
@@ -137,7 +140,7 @@ def _wanted(plain: Polygon, scale: Scale) -> Wanted:
 
 def _in_the_best_way(plain: Polygon, heights: Heights, scale: Scale, text: str) -> Found:
     """Return a letter by itself fitted as symmetrically as it is worth it."""
-    wanted = _wanted(plain, scale)
+    wanted = _wanted(plain, scale, text)
     ways = find_mirrors(plain, text, is_thin=scale.stem == 1)
     found = [_fitted(plain, heights, scale, replace(wanted, mirrors=way), keeps_widths=False) for way in ways]
     lost = [(way != ways[0]) + 2 * (ways[0][0] and not way[0]) for way in ways]

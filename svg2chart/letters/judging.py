@@ -25,14 +25,16 @@ _INK_FREE = 0.15
 class Costs:
     """What counts how much against a letter; our own choice, no source.
 
-    weights: of its fractions and its saws. ink: of a letter's worth of ink lost or
-    added, in squares shown wrong. clogged: a stroke that runs together with the one beside it is so much of a
-    wrong counter. lean: of a square of ink more or less, which is no fault. near: ink that is off by this
-    part at the most is near enough, nothing else is tried for it. thinner: so much less a thinner outline
-    costs where it is taken, in squares shown wrong.
+    weights: of its fractions and its saws. round_saw: of a saw where round corners are stitched alike, None
+    where they need not be.
+    ink: of a letter's worth of ink lost or added, in squares shown wrong. clogged: a stroke that runs
+    together with the one beside it is so much of a wrong counter. lean: of a square of ink more or less,
+    which is no fault. near: ink that is off by this part at the most is near enough, nothing else is tried
+    for it. thinner: so much less a thinner outline costs where it is taken, in squares shown wrong.
     """
 
     weights: Weights
+    round_saw: float | None
     ink: float
     clogged: float = 0.25
     lean: float = 0.3
@@ -44,16 +46,26 @@ _SAW_COST = 0.1
 """As much as one side of edge: an o that steps where it is to be round is read as an e or an a. If it were
 more, thin slants would run together with their own steps. Our own choice, no source."""
 
-LARGE = Costs(weights=Weights(work=1.0, saw=_SAW_COST), ink=14.0)
-SMALL = Costs(weights=Weights(work=0.35, saw=3 * _SAW_COST), ink=20.0)
+_ROUND_SAW_COST = 4 * _SAW_COST
+"""At round corners there are no slants: a whole step is a notch in a bowl."""
+
+LARGE = Costs(weights=Weights(work=1.0, saw=_SAW_COST), round_saw=_ROUND_SAW_COST, ink=14.0)
+SMALL = Costs(weights=Weights(work=0.35, saw=3 * _SAW_COST), round_saw=_ROUND_SAW_COST, ink=20.0)
 """In small letters a corner, an opening or a waist for which whole squares have no room is what they are read
 by, and there are few squares to be as dark as the others by. Their fractions cost little and their slants are
 short, so that steps have to cost more for these to be even."""
 LOWEST = Costs(
-    weights=Weights(work=0.35, saw=0.05), ink=SMALL.ink, clogged=0.35, lean=0.0, near=np.inf, thinner=0.0
+    weights=Weights(work=0.35, saw=0.05),
+    round_saw=0.05,
+    ink=SMALL.ink,
+    clogged=0.35,
+    lean=0.0,
+    near=np.inf,
+    thinner=0.0,
 )
 """In the lowest letters a square of ink is a stroke: what their ink is off is a fault or is left as it is. A
-step may be a stroke too and costs less; were it free, slants would have lone quarters along them."""
+step may be a stroke too and costs less; were it free, slants would have lone quarters along them. Their
+corners are single squares, by which letters are told apart."""
 
 
 @dataclass(frozen=True, slots=True)

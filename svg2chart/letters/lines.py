@@ -12,7 +12,7 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Bare, Heights
 from svg2chart.lettering.heights import region_of
 from svg2chart.letters.accents import MOST_HIGH, are_drawn, with_accents
-from svg2chart.letters.fitting import FittedGlyph, fit_outline
+from svg2chart.letters.fitting import fit_outline
 from svg2chart.letters.gaps import (
     Profile,
     least_apart,
@@ -21,6 +21,7 @@ from svg2chart.letters.gaps import (
     white,
     whole_apart,
 )
+from svg2chart.letters.glyphs import FittedGlyph
 from svg2chart.letters.placed import LEAST_SPACE, LEAST_WORD_GAP, SetLetter
 from svg2chart.letters.scales import scale_of
 from svg2chart.letters.warping import cut_finely

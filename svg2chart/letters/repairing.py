@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from svg2chart.letters.bridging import bridged
 from svg2chart.letters.changes import TRACE_OF_INK, best_change, changed_energies, changes_at
 from svg2chart.letters.connections import between_parts
 from svg2chart.letters.judging import TOPOLOGY_COST, Found, Wanted
@@ -14,7 +15,9 @@ def joined(found: Found, wanted: Wanted) -> Found:
     """Return a letter repaired until it is in no more parts than wanted: a joined word may break often."""
     while found.parts > wanted.parts:
         better = repaired(found, wanted)
-        if better is found:
+        if better.parts >= found.parts:
+            better = bridged(found, wanted)
+        if better.parts >= found.parts:
             break
         found = better
     return found

@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 
 import svg2chart
 from svg2chart.geometry.polygon import Polygon
-from svg2chart.letters.dotted import dots_apart, dots_placed, with_dots
+from svg2chart.letters.dotted import dots_apart, dots_placed
+from svg2chart.letters.glyphs import FittedGlyph, put_together
 from svg2chart.letters.placed import SetLetter
 from tests.breadth import examples
 from tests.typefaces import ARABIC, need_typefaces
@@ -101,8 +102,8 @@ def test_three_dots_of_any_size_stand_apart(side: float, apart: float, down: flo
     )
     dotted = dots_apart(plain, high=60, least=0.1)
     assert dotted is not None
-    body = np.ones((6, 60, 8), np.bool_)
-    found = dots_placed(dotted, body, left=5, top=50)
+    body = FittedGlyph(shown=np.ones((6, 60, 8), np.bool_), left=5, top=50)
+    found = dots_placed(dotted, body)
     assert found is not None
-    shown, _ = with_dots(body, dotted.form, found, left=5, top=50)
+    shown = put_together([body, *found]).shown
     assert len(parts(SetLetter(run=0, text="", shown=shown, row=0, column=0))) == 4

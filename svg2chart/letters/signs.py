@@ -1,0 +1,92 @@
+"""Punctuation: signs that are made of others, as a semicolon of a dot and a comma, are stitched as these.
+
+1. Each part is taken for itself, put down on the baseline where it lies higher, and fitted.
+2. Parts above each other are flush on the side on which the font has them so, a bare row between them.
+   Parts beside each other are as far apart as in the font, to whole squares, a bare column between them.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from math import floor
+
+import numpy as np
+
+from svg2chart.geometry.growing import symmetric_share
+from svg2chart.geometry.polygon import Polygon
+from svg2chart.letters.glyphs import FittedGlyph, put_together
+
+SIGNS = frozenset(".,:;'\"\u2018\u2019\u201a\u201b\u201c\u201d\u201e\u201f\u2026")
+"""Dots, commas and marks like them, one or more of them."""
+_LEVEL = 0.05
+"""What ends no more capitals over the baseline, or under it, stands on it."""
+_FINE = 1 / 1024
+"""Equal parts are equal to so many squares wherever they lie."""
+_SAME = 0.95
+"""Parts that share so much of their area are the same."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Part:
+    """A part of a sign: the box around it, in squares, whether it hangs over the baseline, and its outline.
+
+    The outline begins at 0, and ends at the baseline but for what ends under it.
+    """
+
+    left: float
+    right: float
+    top: float
+    bottom: float
+    hangs: bool
+    outline: Polygon
+
+    @classmethod
+    def of(cls, drawn: Polygon, high: int) -> "_Part":
+        """Return what there is to know of a part, capitals so many squares high."""
+        (left, top), (right, bottom) = drawn.points.min(axis=0).tolist(), drawn.points.max(axis=0).tolist()
+        hangs = bottom < -_LEVEL * high
+        down = bottom if bottom <= _LEVEL * high else 0.0
+        points = np.rint((drawn.points - (left, down)) / _FINE) * _FINE
+        outline = replace(drawn, points=points)
+        return cls(left=left, right=right, top=top, bottom=bottom, hangs=hangs, outline=outline)
+
+
+def fitted_sign(
+    drawn: Sequence[Polygon],
+    high: int,
+    *,
+    top_of: Callable[[float], int],
+    fit: Callable[[Polygon], FittedGlyph],
+) -> FittedGlyph:
+    """Return a sign fitted part by part.
+
+    Args:
+        drawn: its parts, in squares.
+        high: of capitals.
+        top_of: in which row a part begins that hangs over the baseline, by where it is drawn.
+        fit: how a part by itself is fitted.
+    """
+    parts = sorted((_Part.of(one, high) for one in drawn), key=lambda one: (-one.bottom, one.left))
+    fitted: list[tuple[Polygon, FittedGlyph]] = []
+    placed: list[FittedGlyph] = []
+    for index, part in enumerate(parts):
+        same = (own for other, own in fitted if symmetric_share(part.outline, other) >= _SAME)
+        glyph = next(same, None) or fit(part.outline)
+        fitted.append((part.outline, glyph))
+        if part.hangs:
+            glyph = replace(glyph, top=top_of(part.top))
+        if not placed:
+            placed.append(replace(glyph, left=glyph.left + floor(part.left + 0.5)))
+        else:
+            placed.append(_beside(glyph, part, placed[-1], parts[index - 1]))
+    return put_together(placed)
+
+
+def _beside(glyph: FittedGlyph, part: _Part, before: FittedGlyph, part_before: _Part) -> FittedGlyph:
+    """Return a part put above the one before, or right of it."""
+    wide, high = glyph.right - glyph.left, glyph.bottom - glyph.top
+    if part.left >= part_before.right:
+        step = max(floor(part.left - part_before.left + 0.5), before.right - before.left + 1)
+        return replace(glyph, left=before.left + step)
+    left, right = part.left - part_before.left, part.right - part_before.right
+    at = before.left + left if abs(left) <= abs(right) else before.right + right - wide
+    return replace(glyph, left=floor(at + 0.5), top=min(glyph.top, before.top - 1 - high))
