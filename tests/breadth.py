@@ -33,8 +33,8 @@ def crossed(*kinds: Iterable[Any], times: int = 1) -> list[tuple[Any, ...]]:
 
 
 def examples(number: int) -> int:
-    """Return how many examples a property is tried with that takes long: so many, in a spread a third."""
-    return number if IS_FULL else max(3, number // 3)
+    """Return how many examples a property is tried with that takes long: so many, in a spread a quarter."""
+    return number if IS_FULL else max(3, number // 4)
 
 
 def shared(cases: int) -> int:
