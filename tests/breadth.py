@@ -33,5 +33,10 @@ def crossed(*kinds: Iterable[Any], times: int = 1) -> list[tuple[Any, ...]]:
 
 
 def examples(number: int) -> int:
-    """Return how many examples a property is tried with that takes long: so many, in a spread a third."""
-    return number if IS_FULL else max(3, number // 3)
+    """Return how many examples a property is tried with that takes long: so many, in a spread a quarter."""
+    return number if IS_FULL else max(3, number // 4)
+
+
+def shared(cases: int) -> int:
+    """Return how many examples each of so many cases of a property is tried with: in a spread 30 in all."""
+    return USUAL_EXAMPLES if IS_FULL else max(3, 2 * USUAL_EXAMPLES // cases)

@@ -6,12 +6,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import assume, example, given
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from svg2chart.fit import lay_on_grid
 from svg2chart.grid import Grid
 from svg2chart.svg.read import read_artwork
+from tests.breadth import shared
 from tests.drawings import BLUE, GREEN, RED, Points, box, chart_of, drawing, drawn, shape
 from tests.fitting.test_fitted import laid
 
@@ -40,6 +41,7 @@ def shown(rows: list[list[str]]) -> list[list[str]]:
 
 
 @pytest.mark.parametrize("towards", TURNS)
+@settings(max_examples=shared(4))
 @given(HUNDREDTHS, HUNDREDTHS, SIZES, SIZES)
 @example(0.47, 0.1, 6.43, 4.66)  # six whole squares would be too far off
 @example(0.31, 0.3, 3.24, 6.59)

@@ -15,7 +15,7 @@ from svg2chart.fitting.seams import contours_of
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.octants.stacks import Paint
 from svg2chart.visible import Shape
-from tests.breadth import examples
+from tests.breadth import examples, shared
 from tests.drawings import BLUE, RED, YELLOW, Points, box, chart_of, drawing, drawn, shape
 from tests.fitting.test_fitted import laid
 from tests.test_laws import MIRROR_WEDGES, with_wedges
@@ -82,6 +82,7 @@ def test_what_is_the_same_on_both_sides_stays_so_wherever_it_lies(
 
 
 @pytest.mark.parametrize("name", ALL_AROUND)
+@settings(max_examples=shared(4))
 @given(HUNDREDTHS, HUNDREDTHS, SIZES)
 def test_what_is_as_wide_as_high_stays_so_wherever_it_lies(
     name: str, x: float, y: float, size: float

@@ -5,7 +5,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork
@@ -13,6 +13,7 @@ from svg2chart.fit import Laid, lay_on_grid
 from svg2chart.fitting.sightlines import Outlines, look_along_lines
 from svg2chart.fitting.slants import find_straight
 from svg2chart.grid import Extent, Grid
+from tests.breadth import shared
 from tests.drawings import BLUE, RED, YELLOW, chart_of, diamond, drawing, drawn, shape, squares, stroke
 
 SIDE = 16
@@ -118,6 +119,7 @@ def right_angle(towards: str, x: float, y: float) -> list[list[str]]:
 
 
 @pytest.mark.parametrize("towards", ways)
+@settings(max_examples=shared(4))
 @given(x=st.integers(41, 79).map(lambda n: n / 10), y=st.integers(20, 80).map(lambda n: n / 10))
 def test_a_right_angled_corner_turned_by_45_degrees_keeps_its_corner(
     towards: str, x: float, y: float
@@ -132,6 +134,7 @@ def test_a_right_angled_corner_turned_by_45_degrees_keeps_its_corner(
 
 
 @pytest.mark.parametrize("towards", ways)
+@settings(max_examples=shared(4))
 @given(
     x=st.integers(16, 80).map(lambda n: n / 16),
     y=st.integers(16, 80).map(lambda n: n / 16),

@@ -183,8 +183,7 @@ def test_low_accents_are_clear_and_apart_from_the_letter_that_is_as_without(lett
     assert pieces(above)[0] == sum(marks.get(accent, 1) for accent in accents)
 
 
-@pytest.mark.parametrize("high", [5, 7, 9, 12])
-@pytest.mark.parametrize("letter", "çşęąįțķĢ")
+@pytest.mark.parametrize(("letter", "high"), crossed("çşęąįțķĢ", [5, 7, 9, 12]))
 def test_low_accents_below_hang_on_the_letter_that_is_as_without(letter: str, high: int) -> None:
     need_typefaces()
     fonts = read_fonts([LATIN.file, LATIN_EXTENDED.file])
@@ -201,8 +200,7 @@ def test_low_accents_below_hang_on_the_letter_that_is_as_without(letter: str, hi
     assert accented.shown[rows].any() != is_apart
 
 
-@pytest.mark.parametrize("high", [5, 6, 7, 9, 12])
-@pytest.mark.parametrize("letter", "ơưƠƯợỰ")
+@pytest.mark.parametrize(("letter", "high"), crossed("ơưƠƯợỰ", [5, 6, 7, 9, 12]))
 def test_low_horns_grow_from_the_right_of_the_letter_that_is_as_without(letter: str, high: int) -> None:
     """A horn over an o is read as the stem of a d, and one within the width of a u is lost."""
     need_typefaces()

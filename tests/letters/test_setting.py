@@ -190,8 +190,9 @@ def _gaps(text: str, **options: int) -> list[int]:
     return [after.column - before.end for before, after in pairwise(letters)]
 
 
-@pytest.mark.parametrize("high", [4, 5, 6, 7, 9, 12, 16, 24])
-@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda typeface: typeface.kind)
+@pytest.mark.parametrize(
+    ("typeface", "high"), crossed(UPRIGHT, [4, 5, 6, 7, 9, 12, 16, 24], times=2), ids=kind_or_high
+)
 def test_a_space_adds_its_width_to_the_white_between_letters(typeface: Typeface, high: int) -> None:
     """To a whole square, and two at least, so that words are always told apart and evenly."""
     need_typefaces()
@@ -471,8 +472,7 @@ def test_words_are_set_in_the_regular_face_where_none_is_named() -> None:
         assert np.array_equal(one.shown, other.shown)
 
 
-@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
-@pytest.mark.parametrize("high", [12, 16, 24])
+@pytest.mark.parametrize(("typeface", "high"), crossed(UPRIGHT, [12, 16, 24]), ids=kind_or_high)
 def test_a_stem_under_a_dot_is_as_wide_as_one_without(typeface: Typeface, high: int) -> None:
     need_typefaces()
     found = svg2chart.set_letters(["il"], high=high, fonts=typeface.fonts(), face=typeface.face())
@@ -488,8 +488,7 @@ def test_letters_whose_slants_meet_in_points_are_whole_and_open(typeface: Typefa
         assert pieces(one.shown) == (1, 0), one.text
 
 
-@pytest.mark.parametrize("typeface", UPRIGHT, ids=lambda one: one.kind)
-@pytest.mark.parametrize("high", [5, 7, 9])
+@pytest.mark.parametrize(("typeface", "high"), crossed(UPRIGHT, [5, 7, 9]), ids=kind_or_high)
 def test_letters_of_hairlines_alone_are_set(typeface: Typeface, high: int) -> None:
     need_typefaces()
     found = svg2chart.set_letters(["-"], high=high, fonts=typeface.fonts(), face=typeface.face())
