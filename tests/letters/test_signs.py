@@ -5,7 +5,7 @@ import pytest
 from numpy.typing import NDArray
 
 import svg2chart
-from svg2chart.letters.holes import loose
+from svg2chart.letters.holes import bytes_of, loose, rings
 from tests.typefaces import FURTHER, UPRIGHT, Typeface, need_typefaces
 
 Bools = NDArray[np.bool_]
@@ -56,4 +56,4 @@ def test_both_marks_of_a_quotation_are_the_same(typeface: Typeface, high: int) -
 @pytest.mark.parametrize("high", HEIGHTS)
 @pytest.mark.parametrize("typeface", FONTS, ids=lambda one: one.kind)
 def test_a_comma_is_no_dot_with_a_tail_that_touches_it_at_a_hole_only(typeface: Typeface, high: int) -> None:
-    assert not loose(shown(typeface, ",", high)[None])[0]
+    assert not loose(rings(bytes_of(shown(typeface, ",", high)[None])))[0]
