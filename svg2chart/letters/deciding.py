@@ -13,7 +13,6 @@ from svg2chart.letters.judging import Found, Wanted, faults_of, lean_of
 from svg2chart.letters.mirrors import allowed_with, evened, mirrored
 from svg2chart.letters.parting import parted
 from svg2chart.letters.repairing import joined, repaired
-from svg2chart.letters.rounding import rounded
 from svg2chart.letters.squares import Outlines, choose, energies
 
 Floats = NDArray[np.float64]
@@ -80,7 +79,7 @@ def decide(
         found.sort(key=lambda one: round(one.cost, 6))
         if found[0].faults == 0 and abs(found[0].ink - wanted.ink) <= wanted.costs.near * wanted.ink:
             break
-    best = joined(rounded(found[0], wanted), wanted)
+    best = joined(found[0], wanted)
     return parted(best, drawn[best.outline], wanted)
 
 

@@ -36,6 +36,7 @@ from svg2chart.letters.judging import (
 )
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
+from svg2chart.letters.rounding import rounded
 from svg2chart.letters.scales import Scale, with_floors, zones_of
 from svg2chart.letters.signs import SIGNS, fitted_sign
 from svg2chart.letters.strokes import strokes_of
@@ -177,8 +178,9 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
             best = found
         if best is not None and best.faults == 0:
             break
-    # where nothing keeps the rules, the plain outline decides
-    return best or decide([plain], [0.0], wanted, drawn=[parts])
+    if best is None:  # where nothing keeps the rules, the plain outline decides
+        return decide([plain], [0.0], wanted, drawn=[parts])
+    return rounded(best, replace(wanted, ink=ink))
 
 
 def _mends(found: Found, best: Found, costs: Costs) -> bool:
