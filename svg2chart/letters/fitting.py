@@ -94,6 +94,7 @@ def fit_outline(
         return fitted_sign(
             parts_of(plain, least=TRACE_OF_INK),
             scale.high,
+            stem=(heights.stem * scale.em, scale.stem),
             top_of=lambda drawn: _top_of(drawn, plain, scale, heights),
             fit=lambda part: _fitted_glyph(part, heights, scale, text=text, keeps_widths=False),
         )

@@ -1,6 +1,7 @@
 """Punctuation: signs that are made of others, as a semicolon of a dot and a comma, are stitched as these.
 
-1. Each part is taken for itself, put down on the baseline where it lies higher, and fitted.
+1. Each part is taken for itself, put down on the baseline where it lies higher, and fitted. Only a small dot,
+   hardly wider than a stem, is a box as wide as stems are: there is no room for it to be round.
 2. Parts above each other are flush on the side on which the font has them so, a bare row between them.
    Parts beside each other are as far apart as in the font, to whole squares, a bare column between them.
 """
@@ -23,6 +24,12 @@ _FINE = 1 / 1024
 """Equal parts are equal to so many squares wherever they lie."""
 _SAME = 0.95
 """Parts that share so much of their area are the same."""
+_AS_HIGH, _FILLED = 0.85, 0.7
+"""A dot is about as high as wide, and fills so much of its box at the least; a disc fills pi / 4 of it."""
+_DOT = 1.6
+"""A dot up to so many times as wide as a stem is stitched as wide as one."""
+_ROOM = 3
+"""Up to so many squares a dot has no room to be round."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -54,6 +61,7 @@ def fitted_sign(
     drawn: Sequence[Polygon],
     high: int,
     *,
+    stem: tuple[float, int],
     top_of: Callable[[float], int],
     fit: Callable[[Polygon], FittedGlyph],
 ) -> FittedGlyph:
@@ -62,6 +70,7 @@ def fitted_sign(
     Args:
         drawn: its parts, in squares.
         high: of capitals.
+        stem: how wide stems are drawn and stitched, in squares.
         top_of: in which row a part begins that hangs over the baseline, by where it is drawn.
         fit: how a part by itself is fitted.
     """
@@ -70,7 +79,7 @@ def fitted_sign(
     placed: list[FittedGlyph] = []
     for index, part in enumerate(parts):
         same = (own for other, own in fitted if symmetric_share(part.outline, other) >= _SAME)
-        glyph = next(same, None) or fit(part.outline)
+        glyph = next(same, None) or _dot(part.outline, *stem) or fit(part.outline)
         fitted.append((part.outline, glyph))
         if part.hangs:
             glyph = replace(glyph, top=top_of(part.top))
@@ -79,6 +88,17 @@ def fitted_sign(
         else:
             placed.append(_beside(glyph, part, placed[-1], parts[index - 1]))
     return put_together(placed)
+
+
+def _dot(outline: Polygon, drawn: float, stem: int) -> FittedGlyph | None:
+    """Return a dot hardly wider than a stem; None for what is no such dot."""
+    wide, high = np.ptp(outline.points, axis=0).tolist()
+    is_dot = min(wide, high) >= _AS_HIGH * max(wide, high) and outline.area() >= _FILLED * wide * high
+    if not is_dot or stem > _ROOM or max(wide, high) > _DOT * drawn:
+        return None
+    return FittedGlyph(
+        shown=np.ones((stem, stem, 8), np.bool_), top=-stem, left=floor((wide - stem) / 2 + 0.5)
+    )
 
 
 def _beside(glyph: FittedGlyph, part: _Part, before: FittedGlyph, part_before: _Part) -> FittedGlyph:

@@ -57,3 +57,13 @@ def test_both_marks_of_a_quotation_are_the_same(typeface: Typeface, high: int) -
 @pytest.mark.parametrize("typeface", FONTS, ids=lambda one: one.kind)
 def test_a_comma_is_no_dot_with_a_tail_that_touches_it_at_a_hole_only(typeface: Typeface, high: int) -> None:
     assert not loose(rings(bytes_of(shown(typeface, ",", high)[None])))[0]
+
+
+@pytest.mark.parametrize("high", HEIGHTS)
+@pytest.mark.parametrize("typeface", FONTS, ids=lambda one: one.kind)
+def test_a_small_full_stop_is_a_box(typeface: Typeface, high: int) -> None:
+    """As a tall box it is no dot, and so small a dot with its corners cut off is a diamond."""
+    stop = shown(typeface, ".", high)
+    rows, columns, _ = stop.shape
+    assert rows == columns
+    assert stop.all() or rows > 3
