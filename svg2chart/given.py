@@ -82,11 +82,13 @@ class Decided:
     """A drawing on the grid and the stitches that it gives, whose shapes lie right in their squares.
 
     refused: remarks on shapes that are told to be stitches, but cannot be worked as they are told.
+    halved: full stitches of which half is hidden; they are areas now.
     """
 
     laid: Laid
     given: tuple[Given, ...]
     refused: tuple[Remark, ...]
+    halved: tuple[Given, ...] = ()
 
     @property
     def remarks(self) -> tuple[Remark, ...]:
@@ -101,9 +103,10 @@ class Decided:
         return frozenset((given.row, given.column) for given in self.given)
 
     def without_hidden(self, areas: VisibleAreas) -> "Decided":
-        """Return the same without given stitches of which no more than half is seen, nor their shapes.
+        """Return the same without given stitches of which no more than half is seen.
 
-        Who paints over a stitch means it to be gone; but who moved one between squares must be told.
+        Who paints over a stitch means it to be gone: what is left to be seen of it is an area as any other.
+        But who moved one between squares must be told that it is.
         """
         gone = [
             given
@@ -112,16 +115,20 @@ class Decided:
         ]
         if not gone:
             return self
-        hidden = {given.order for given in gone}
+        astray = {given.order for given in gone if given.astray}
         what = "lies between squares, and the nearest is painted over: no stitch"
         lost = [_remark(self.laid.marks[g.order], what, Severity.LEFT_OUT) for g in gone if g.astray]
         shapes = [
-            replace(shape, polygon=Polygon.of_contours([])) if order in hidden else shape
+            replace(shape, polygon=Polygon.of_contours([])) if order in astray else shape
             for order, shape in enumerate(self.laid.shapes)
         ]
-        left = tuple(given for given in self.given if given.order not in hidden)
+        left = tuple(given for given in self.given if given not in gone)
         laid = replace(self.laid, shapes=tuple(shapes))
-        return replace(self, laid=laid, given=left, refused=(*self.refused, *lost))
+        full = [given for given in gone if given.kind is StitchKind.FULL and not given.astray]
+        halved = tuple(given for given in full if areas.shapes[given.order] >= SHARES[StitchKind.QUARTER])
+        return replace(
+            self, laid=laid, given=left, refused=(*self.refused, *lost), halved=(*self.halved, *halved)
+        )
 
 
 def find_given(laid: Laid, *, rows: int, columns: int) -> Decided:
@@ -203,8 +210,11 @@ def with_given(
     squares = worked.squares.copy()
     kinds = {arrangement: index for index, arrangement in enumerate(worked.arrangements)}
     remarks = []
+    halved = {(given.row, given.column): given for given in decided.halved}
     for place, held in by_square.items():
         arrangement, out = _together(held, thread_of)
+        if place in halved and [stitch.kind for stitch in arrangement] == [StitchKind.THREE_QUARTER]:
+            arrangement = _over(arrangement[0], thread_of[halved[place].colour])
         if all(given.of_area for given in held):
             arrangement = _on_ground(arrangement, _octants(areas, *place))
         squares[place] = kinds.setdefault(arrangement, len(kinds))
@@ -238,6 +248,15 @@ def _together(held: Sequence[Given], thread_of: Mapping[Colour, int]) -> tuple[A
         else:
             arrangement = more
     return arrangement, out
+
+
+def _over(upper: Stitch, thread: int) -> Arrangement:
+    """Return a three-quarter stitch with the quarter of a stitch that lies under it."""
+    assert upper.corner is not None
+    if upper.thread == thread:
+        return (Stitch(kind=StitchKind.FULL, corner=None, thread=thread),)
+    lower = Stitch(kind=StitchKind.QUARTER, corner=upper.corner.opposite, thread=thread)
+    return tuple(sorted((upper, lower), key=_key))
 
 
 def _octants(areas: VisibleAreas, row: int, column: int) -> dict[int, NDArray[np.float64]]:

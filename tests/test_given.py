@@ -103,6 +103,19 @@ def test_a_given_stitch_is_gone_where_later_shapes_hide_half_of_it(reach: float,
     assert drawn(chart_of(drawing(mark, cover, wide=2, high=1))) == [row]
 
 
+@pytest.mark.parametrize("corner", Corner)
+@pytest.mark.parametrize("is_told", [False, True])
+def test_half_a_square_over_a_given_stitch_leaves_it_the_quarter(corner: Corner, *, is_told: bool) -> None:
+    mark = told(shape(RED, box(0, 0, 1, 1)), StitchAs.FULL)
+    half = shape(BLUE, half_square(corner))
+    half = told(half, StitchAs.THREE_QUARTER) if is_told else half
+    chart = chart_of(drawing(mark, half, wide=1, high=1))
+    held = {(s.kind, s.corner, chart.threads[s.thread].colour) for s in chart.arrangement_at(0, 0)}
+    expected = {(StitchKind.THREE_QUARTER, corner, BLUE), (StitchKind.QUARTER, corner.opposite, RED)}
+    assert held == expected
+    assert chart.remarks == ()
+
+
 @given(
     corner=st.sampled_from(Corner),
     kind=st.sampled_from([StitchKind.THREE_QUARTER, StitchKind.QUARTER]),
