@@ -7,8 +7,9 @@ What lies around a part bears on its stitches, and may settle one of two equal e
     '-xxx-' '-xxx-'      their places
 
 A look that does not pay well enough for being the same everywhere is not put on any of them. Where a look
-fits a place both straight and mirrored, and costs there the same, the place keeps what it has: no order of
-work decides.
+fits a place both straight and mirrored, and costs there the same, the place keeps what it has, and so do all
+where two looks stand alike: no order of work decides. Copies that lie over each other become alike where all
+of them can at once.
 """
 
 from collections.abc import Iterator
@@ -33,6 +34,9 @@ Ints = NDArray[np.int64]
 SAME = 1 / 256
 """Octants of which so many squares more or less are seen look the same. Our choice, no source."""
 
+NEAR = SAME + 2.0**-30
+"""So far at the most the means of blocks are apart that look the same; a mean is rounded."""
+
 ROUNDED = 1 / 256
 """A box that goes so much over a hole line, in squares, ends there."""
 
@@ -41,6 +45,8 @@ LARGEST = 48
 
 WORTH = COST_UNIT // 2
 """So much more each copy may cost that becomes like the others, in wrong squares. Our choice, no source."""
+
+GOLDEN_ANGLE = np.pi * (3 - np.sqrt(5))  # exact; of any number of steps by it no two end near each other
 
 # which of the two ways each is mirrored: across, and down
 _TURNS = ((False, False), (True, False), (False, True), (True, True))
@@ -107,13 +113,17 @@ def _of_one_size(boxes: Floats, rows: int, columns: int) -> Iterator[Ints]:
 
 
 def _seen(areas: VisibleAreas) -> NDArray[np.complex128]:
-    """Return (squares, 8) what is seen in each octant as one number: the same for what looks the same."""
-    number = np.exp(1j * np.arange(len(areas.colours)) ** 2)  # no sums of few parts of these are equal
-    result = np.repeat(number[np.maximum(areas.solid, 0)].reshape(-1, 1) / 8, 8, axis=1)
+    """Return (2, squares, 8) what is seen in each octant as two numbers: the same for what looks the same."""
+    # on a circle, each colour by the golden angle off the one before: no two lie near each other; and by its
+    # square, so that sums of few parts that are equal in the one are not in the other
+    place = np.arange(len(areas.colours))
+    number = np.exp(1j * np.stack([GOLDEN_ANGLE * place, place**2]))
+    result = np.repeat(number[:, np.maximum(areas.solid, 0)].reshape(2, -1, 1) / 8, 8, axis=2)
     first = np.flatnonzero(begins(areas.square))
     if len(first):
-        result[areas.square[first]] = np.add.reduceat(number[areas.colour, None] * areas.octants, first)
-    return result
+        parts = number[:, areas.colour, None] * areas.octants
+        result[:, areas.square[first]] = np.add.reduceat(parts, first, axis=1)
+    return np.asarray(result, np.complex128)
 
 
 def _turned(blocks: NDArray[_Kind], turn: int) -> NDArray[_Kind]:
@@ -125,20 +135,29 @@ def _turned(blocks: NDArray[_Kind], turn: int) -> NDArray[_Kind]:
 
 def _copies_in(squares: Ints, seen: NDArray[np.complex128]) -> Iterator[_Copies]:
     """Yield those of blocks of one size that look alike, all that do together."""
-    left = np.arange(len(squares))
-    while len(left) > 1:
-        blocks = seen[squares[left]]
+    # in any mirror the mean is the same: few are to be looked at
+    mean = np.stack([seen[:, each].mean(axis=(1, 2, 3)) for each in squares])
+    order = np.argsort(mean[:, 0].real, kind="stable")
+    ordered = mean[order, 0].real
+    least, most = (np.searchsorted(ordered, mean[:, 0].real + off) for off in (-NEAR, NEAR))
+    is_left = np.ones(len(squares), np.bool_)
+    for one in range(len(squares)):
+        near = np.sort(order[least[one] : most[one]])
+        near = near[is_left[near] & (np.abs(mean[near] - mean[one]) <= NEAR).all(axis=1)]
+        if not is_left[one] or len(near) < 2:
+            continue
+        blocks, block = seen[:, squares[near]], seen[:, squares[one]][:, None]
         alike = np.stack(
             [
-                np.abs(_turned(blocks[0], turn) - blocks).max(axis=(1, 2, 3)) <= SAME
+                np.abs(_turned(block, turn) - blocks).max(axis=(0, 2, 3, 4)) <= SAME
                 for turn in range(len(_TURNS))
             ]
         )
         own = alike.any(axis=0)
+        is_left[near[own]] = False
         if own.sum() > 1:
             turns = tuple(tuple(np.flatnonzero(each).tolist()) for each in alike[:, own].T)
-            yield _Copies(squares=squares[left[own]], turns=turns)
-        left = left[~own]
+            yield _Copies(squares=squares[near[own]], turns=turns)
 
 
 def _looks(copies: _Copies, shown: Ints) -> list[tuple[Ints, list[int]]]:
@@ -151,7 +170,10 @@ def _looks(copies: _Copies, shown: Ints) -> list[tuple[Ints, list[int]]]:
 
 
 def _work_like_one(copies: _Copies, looks: list[tuple[Ints, list[int]]], boards: Boards, shown: Ints) -> bool:
-    """Show on a board all copies like that which costs least; return whether any changes."""
+    """Show on a board all copies like that which costs least; return whether any changes.
+
+    Of looks that cost the same it is that which the most have.
+    """
     options = []
     for look, own in looks:
         changes = [
@@ -162,14 +184,26 @@ def _work_like_one(copies: _Copies, looks: list[tuple[Ints, list[int]]], boards:
         known = [change for change in changes if change is not None]
         if known:
             places, entries = (np.concatenate(column) for column in zip(*known, strict=True))
+            if _count(look, copies, boards.candidates, places, entries, shown) < len(own) + len(known):
+                continue
             more = _costs_more(boards, places, entries)
             if more <= WORTH * len(known):
-                options.append((len(changes) - len(known), more, places, entries))
-    if not options:
+                options.append(((len(changes) - len(known), more, len(known)), places, entries))
+    least = min((standing for standing, *_ in options), default=None)
+    best = [(places, entries) for standing, places, entries in options if standing == least]
+    if len(best) != 1:
         return False
-    *_, places, entries = min(options, key=lambda option: option[:2])
-    boards.show(places, entries)
+    boards.show(*best[0])
     return True
+
+
+def _count(
+    look: Ints, copies: _Copies, candidates: Candidates, places: Ints, entries: Ints, shown: Ints
+) -> int:
+    """Return how many copies have a look once they change; where they lie over each other it may be fewer."""
+    changed = shown.copy()
+    changed[candidates.squares[places]] = candidates.shown(entries)
+    return next((len(own) for each, own in _looks(copies, changed) if np.array_equal(each, look)), 0)
 
 
 def _best_change(

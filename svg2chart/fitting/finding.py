@@ -87,8 +87,10 @@ def find_fit(
 
 
 def _twins(points: Floats, starts: Ints) -> tuple[Floats, Ints]:
-    """Return the contours that are as wide and as high as another."""
-    own, counts = np.flatnonzero(have_twins(boxes_of(points, starts))), np.diff(starts)
+    """Return the contours that are as wide and as high as another; of no points there are none."""
+    counts = np.diff(starts)
+    some = np.flatnonzero(counts)
+    own = some[have_twins(boxes_of(points, starts)[some])]
     return points[spread(starts[own], counts[own])], np.concatenate([[0], np.cumsum(counts[own])])
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.arranging.straight import MIRRORS
 from svg2chart.geometry.growing import symmetric_share
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import Weights, choices
@@ -26,9 +27,7 @@ _MEANT_SYMMETRIC, _ALL_THIN = 0.78, 0.62
 that thick and thin ones are alike."""
 SYMMETRIC_LETTERS = frozenset("AHIMOTUVWXYovwxil08")
 
-# octants after a mirror left to right, and top to bottom
-_FLIP = [7, 6, 5, 4, 3, 2, 1, 0]
-_TURN = [3, 2, 1, 0, 7, 6, 5, 4]
+_FLIP, _TURN = MIRRORS
 
 
 def find_mirrors(polygon: Polygon, text: str, *, is_thin: bool) -> list[Mirrors]:

@@ -10,6 +10,8 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.arranging.straight import MIRRORS
+
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 T = TypeVar("T", bound=np.generic)
@@ -28,9 +30,8 @@ _ALIKE, _EVEN = 0.35, 0.2
 """Corners are alike if their ink differs by no more, for each square that they are wide; and one is the same
 across the diagonal. All of these are our own choice, no source."""
 _DIGITS = 9
-# octants after a mirror left to right, top to bottom, and across the diagonal from the top left
-_FLIP = [7, 6, 5, 4, 3, 2, 1, 0]
-_TURN = [3, 2, 1, 0, 7, 6, 5, 4]
+_FLIP, _TURN = MIRRORS
+# octants after a mirror across the diagonal from the top left
 _SWAP = [5, 4, 3, 2, 1, 0, 7, 6]
 
 

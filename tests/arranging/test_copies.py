@@ -11,6 +11,7 @@ from svg2chart.grid import Grid
 from svg2chart.svg.read import parse_artwork
 from tests.arranging.test_mending import Board
 from tests.bench.stitched import shown_by
+from tests.breadth import examples
 from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, box, drawing, shape
 
 WIDE, HIGH, SIDE = 22, 10, 5
@@ -40,7 +41,7 @@ def placed(points: Points, block: tuple[int, int], *, is_mirrored: bool = False)
 def shown(board: Board, chosen: np.ndarray) -> np.ndarray:
     octants = np.repeat(board.solid.reshape(-1, 1), 8, axis=1)
     octants[board.candidates.squares] = board.candidates.shown(chosen)
-    return octants.reshape(HIGH, WIDE, 8)
+    return octants.reshape(*board.solid.shape, 8)
 
 
 def block_of(octants: np.ndarray, block: tuple[int, int]) -> np.ndarray:
@@ -109,6 +110,111 @@ def look_alike(board: Board) -> bool:
     across, down = block[:, ::-1][:, :, 7 - np.arange(8)], block[::-1][:, :, (3 - np.arange(8)) % 8]
     both = down[:, ::-1][:, :, 7 - np.arange(8)]
     return any(np.abs(turned - block).max() < 1 / 128 for turned in (across, down, both))
+
+
+def entries_showing(board: Board, octants: np.ndarray) -> np.ndarray:
+    """Return the cheapest candidates that show this, (rows, columns, 8)."""
+    found = []
+    for place, square in enumerate(board.candidates.squares):
+        entries = board.candidates.of(np.array([place]))
+        wanted = octants.reshape(-1, 8)[square]
+        same = entries[(board.candidates.shown(entries) == wanted).all(axis=1)]
+        found.append(same[board.candidates.cost[same].argmin()])
+    return np.array(found, np.int64)
+
+
+def across(points: Points) -> Points:
+    """Return points mirrored left and right on the whole cloth."""
+    return [(WIDE - x, y) for x, y in points]
+
+
+@given(
+    figure=figures,
+    around=neighbours(),
+    apart=st.sampled_from([3, 4, 8]),
+    is_mirrored=st.booleans(),
+    picks=st.lists(st.integers(0, 2**20), min_size=1, max_size=6),
+)
+@settings(max_examples=examples(200))
+def test_copies_in_a_mirror_are_mirrored_even_where_they_lie_over_each_other(
+    *, figure: Points, around: list[Points], apart: int, is_mirrored: bool, picks: list[int]
+) -> None:
+    """Whatever they look like before: copies that share squares all become alike, or stay as they were."""
+    blocks = (FIRST, (FIRST[0] + apart, FIRST[1]))
+    red = [
+        placed(figure, block, is_mirrored=turn)
+        for block, turn in zip(blocks, (False, is_mirrored), strict=True)
+    ]
+    boards, boxes = [], []
+    for turned in (list, across):
+        marks = [
+            shape(colour, turned(each)) for colour, own in ((YELLOW, around), (RED, red)) for each in own
+        ]
+        boards.append(Board(drawing(shape(GREEN, box(0, 0, WIDE, HIGH)), *marks, wide=WIDE, high=HIGH)))
+        corners = [turned(box(x, y, x + SIDE, y + SIDE)) for x, y in blocks]
+        boxes.append(np.array([[*np.min(each, axis=0), *np.max(each, axis=0)] for each in corners], float))
+    board, start = boards[0], boards[0].settled.copy()
+    for pick in picks if len(start) else []:
+        own = board.candidates.of(np.array([pick % len(start)]))
+        start[pick % len(start)] = own[pick // len(start) % len(own)]
+    starts = [entries_showing(board, shown(board, start))]
+    starts.append(entries_showing(boards[1], mirrored(shown(board, start))))
+    after = [
+        shown(each, work_copies_alike(each.areas, each.candidates, each.solid, each.allowance, first, own))
+        for each, first, own in zip(boards, starts, boxes, strict=True)
+    ]
+    assert np.array_equal(after[1], mirrored(after[0]))
+    if not np.array_equal(after[0], shown(board, start)):
+        turned = mirrored if is_mirrored else np.array
+        one, other = (block_of(after[0], block) for block in blocks)
+        assert np.array_equal(one, turned(other)) or look_alike(board)
+
+
+def test_of_two_looks_that_cost_the_same_no_order_of_copies_decides() -> None:
+    """A bar half in this row and half in the next is drawn as well in either; one copy has it so, one so."""
+    marks = [shape(RED, placed(box(1, 0.5, 4, 1.5), block)) for block in (FIRST, SECOND)]
+    board = Board(drawing(*marks, wide=WIDE, high=HIGH))
+    boxes = np.array([[x, y, x + SIDE, y + SIDE] for x, y in (FIRST, SECOND)], np.float64)
+    looks = []
+    for rows in ((0, 1), (1, 0)):
+        start = [(block, row, 1) for block, row in zip((FIRST, SECOND), rows, strict=True)]
+        chosen = worked_from(board, start, boxes)
+        looks.append([block_of(chosen, block) for block in (FIRST, SECOND)])
+    # the two blocks have changed places
+    assert np.array_equal(looks[0], looks[1][::-1])
+
+
+def worked_from(board: Board, bars: list[tuple[tuple[int, int], int, int]], boxes: np.ndarray) -> np.ndarray:
+    """Return what is shown once copies are worked alike: of bars each was in one row, in its colour."""
+    octants = shown(board, board.settled)
+    for (left, top), row, colour in bars:
+        octants[top : top + 2, left + 1 : left + 4] = 0
+        octants[top + row, left + 1 : left + 4] = colour
+    start = entries_showing(board, octants)
+    problem = (board.areas, board.candidates, board.solid, board.allowance)
+    return shown(board, work_copies_alike(*problem, start, boxes))
+
+
+def test_parts_of_different_colours_are_no_copies_however_many_colours_there_are() -> None:
+    """Taken for copies, only those of one colour would become alike."""
+    colours, blocks, marks = 60, [], []
+    for number in range(colours):
+        top = 4 * number + 2
+        blocks.append([(FIRST[0], top), (SECOND[0], top)])
+        colour = f"#{37 * number % 128:02x}{91 * number % 128:02x}{53 * number % 128:02x}"
+        marks += [shape(colour, placed(box(1, 0.6, 4, 1.6), block)) for block in blocks[-1]]
+    board = Board(drawing(*marks, wide=WIDE, high=4 * colours + 4))
+    boxes = np.array([[x, y, x + SIDE, y + 2] for pair in blocks for x, y in pair], np.float64)
+    settled = shown(board, board.settled)
+    bars = []
+    for pair in blocks:
+        for row, (left, top) in enumerate(pair):
+            bars.append(((left, top), row, int(settled[top + 1, left + 2, 0])))
+    assert len({colour for *_, colour in bars} - {0}) == colours
+    after = worked_from(board, bars, boxes)
+    for (one, top), (other, _) in blocks:
+        left, right = (after[top : top + 2, x : x + SIDE] for x in (one, other))
+        assert np.array_equal(left, right)
 
 
 def eye(x: float) -> str:

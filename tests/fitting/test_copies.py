@@ -254,3 +254,12 @@ def test_two_eyes_come_out_alike_wherever_they_look(
     outlines = [each.polygon.points for each in laid(drawing(*marks, wide=WIDE, high=HIGH), 0.5).shapes[1:]]
     for part in (0, 1):
         assert_alike([np.array([points.min(axis=0), points.max(axis=0)]) for points in outlines[part::2]])
+
+
+@pytest.mark.filterwarnings("error")
+def test_contours_of_a_single_place_are_no_copies() -> None:
+    """Editors leave points behind; of nothing there is no size."""
+    nothing = [(3.0, 3.0), (3.0, 3.0)]
+    marks = [shape(BLUE, box(x, 4.3, x + 4, 8.1), nothing, nothing) for x in (3.2, 12.7)]
+    outlines = [each.polygon for each in laid(drawing(*marks, wide=20, high=12), 0.5).shapes]
+    assert_alike([each.points[each.starts[0] : each.starts[1]] for each in outlines])
