@@ -90,14 +90,10 @@ def choose_palette(
     amounts = np.bincount(areas.colour, areas.octants.sum(axis=1), len(areas.colours))
     amounts += np.bincount(areas.solid[areas.solid != MIXED], minlength=len(areas.colours))
     colours = [on_cloth(areas.colours[index], cloth) for index in seen]
-    marks: list[ThinLine | Dot | Given] = [
-        *decided.laid.lines,
-        *decided.laid.dots,
-        *decided.given,
-        *decided.halved,
-    ]
+    laid = decided.laid
+    marks: list[ThinLine | Dot | Given] = [*laid.lines, *laid.dots, *decided.given, *decided.halved]
     alone = dict.fromkeys((mark.colour for mark in marks), 0.0)
-    for line in decided.laid.lines:
+    for line in laid.lines:
         alone[line.colour] += line.lines.length * LINE_WIDE
     places = squares_of_marks(marks, rows=areas.solid.shape[0], columns=areas.solid.shape[1])
     touching = touching_colours(areas, [places[colour] for colour in alone])
