@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.holding import are_at_holes
-from svg2chart.fitting.rows import row_neighbours, spaced
+from svg2chart.fitting.rows import row_neighbours, spaced, touching
 from svg2chart.fitting.tips import FULL_FIT
 from svg2chart.fitting.widths import OTHER_WIDTH
 
@@ -228,6 +228,8 @@ def _nearest(
     for axis, neighbours in enumerate(rows):
         cost = np.where(is_near & ~is_none, np.rint(apart * FINE), -1).astype(np.int64)[..., axis]
         least = float(manner.wide[axis]) + LEAST_ROOM * farthest
-        is_second[:, axis] = spaced(is_second[:, axis], middles[..., axis], cost, neighbours, least=least)
+        second = spaced(is_second[:, axis], middles[..., axis], cost, neighbours, least=least)
+        is_second[:, axis] = second
+        is_none[touching(second, middles[..., axis], neighbours, least=least), axis] = True
     middle, far = (np.where(is_second, each[1], each[0]) for each in (middles, apart))
     return np.concatenate([middle - half, middle + half], axis=1), np.where(is_none, np.inf, far)

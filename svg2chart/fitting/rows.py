@@ -61,17 +61,18 @@ def spaced(is_second: Bools, middles: Floats, cost: Ints, neighbours: Ints, *, l
     """
     can_lie = cost.max(axis=0) >= 0
     neighbours = neighbours[can_lie[neighbours[:, 0]] & can_lie[neighbours[:, 1]]]
-    number = np.arange(len(is_second))
-    at = middles[is_second.astype(np.int64), number]
-    touch = at[neighbours[:, 1]] - at[neighbours[:, 0]] < least
-    if not touch.any():
-        return is_second
     result = is_second.copy()
-    for row in _rows(neighbours, neighbours[touch, 0]):
+    for row in _rows(neighbours, touching(is_second, middles, neighbours, least=least)):
         places = _cheapest(middles[:, row].T.tolist(), cost[:, row].T.tolist(), least)
         if places is not None:
             result[row] = places
     return result
+
+
+def touching(is_second: Bools, middles: Floats, neighbours: Ints, *, least: float) -> Ints:
+    """Return the boxes that lie too near to a neighbour, ascending; arguments as for `spaced`."""
+    at = middles[is_second.astype(np.int64), np.arange(len(is_second))]
+    return distinct(neighbours[at[neighbours[:, 1]] - at[neighbours[:, 0]] < least])
 
 
 def _rows(neighbours: Ints, among: Ints) -> Iterator[list[int]]:
