@@ -6,7 +6,7 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.convex import LARGEST, LONGEST_CHORD, are_convex
+from svg2chart.fitting.convex import LONGEST_CHORD, are_convex
 from svg2chart.fitting.fitted import Fit
 from svg2chart.fitting.frames import NO_FRAMES
 from svg2chart.fitting.likeness import ALIKE
@@ -43,12 +43,11 @@ OFF_GROUND = 2.0**-12
 def gain_by_frames(boxes: Floats, looked: Looked, contours: tuple[Floats, Ints]) -> Bools:
     """Return which motifs have nothing of what reaches around them, and more than plain contours.
 
-    Those are small and round, about one middle, or boxes.
+    Those are round, about one middle, or boxes.
     """
     around = boxes_of(*contours)
     inner, outer = boxes_in_boxes(around, boxes).T
-    is_small = (around[:, 2:] - around[:, :2] <= LARGEST).all(axis=1)
-    is_plain = (are_round(*contours) & is_small) | _are_boxes(*contours)
+    is_plain = are_round(*contours) | _are_boxes(*contours)
     gains = np.bincount(outer, ~is_plain[inner], len(boxes)) > 0
     # what is round goes with what is round about it, but not with that which it lies off the middle of
     off = np.abs(middles_of(around[inner]) - middles_of(boxes[outer])).max(axis=1, initial=0.0) > AT_HOLE

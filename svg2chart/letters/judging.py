@@ -56,7 +56,7 @@ by, and there are few squares to be as dark as the others by. Their fractions co
 short, so that steps have to cost more for these to be even."""
 LOWEST = Costs(
     weights=Weights(work=0.35, saw=0.05),
-    round_saw=0.05,
+    round_saw=None,
     ink=SMALL.ink,
     clogged=0.35,
     lean=0.0,
