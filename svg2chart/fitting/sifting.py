@@ -6,10 +6,10 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.convex import LONGEST_CHORD, are_convex
+from svg2chart.fitting.convex import LARGEST, LONGEST_CHORD, are_convex
 from svg2chart.fitting.fitted import Fit
 from svg2chart.fitting.frames import NO_FRAMES
-from svg2chart.fitting.likeness import ALIKE
+from svg2chart.fitting.likeness import ALIKE, have_twins
 from svg2chart.fitting.looking import Looked
 from svg2chart.fitting.motifs import NEARLY, Beside, seen_beside, seen_boxes
 from svg2chart.fitting.sightlines import AT_HOLE, Sights
@@ -43,7 +43,7 @@ OFF_GROUND = 2.0**-12
 def gain_by_frames(boxes: Floats, looked: Looked, contours: tuple[Floats, Ints]) -> Bools:
     """Return which motifs have nothing of what reaches around them, and more than plain contours.
 
-    Those are round, about one middle, or boxes.
+    Those are round, about one middle, or boxes; but not large copies.
     """
     around = boxes_of(*contours)
     inner, outer = boxes_in_boxes(around, boxes).T
@@ -52,6 +52,9 @@ def gain_by_frames(boxes: Floats, looked: Looked, contours: tuple[Floats, Ints])
     # what is round goes with what is round about it, but not with that which it lies off the middle of
     off = np.abs(middles_of(around[inner]) - middles_of(boxes[outer])).max(axis=1, initial=0.0) > AT_HOLE
     gains |= np.bincount(outer, off, len(boxes)) > 0
+    # large ones are bent by what lies beside them, copies each otherwise
+    is_large = (around[:, 2:] - around[:, :2]).max(axis=1) > LARGEST
+    gains |= (np.bincount(outer, is_large[inner], len(boxes)) > 0) & have_twins(boxes)
     return np.asarray(gains & ~_are_cut(boxes, looked))
 
 
