@@ -214,7 +214,7 @@ def with_given(
     for place, held in by_square.items():
         arrangement, out = _together(held, thread_of)
         if place in halved and [stitch.kind for stitch in arrangement] == [StitchKind.THREE_QUARTER]:
-            arrangement = _over(arrangement[0], thread_of[halved[place].colour])
+            arrangement = _on_ground(arrangement, {thread_of[halved[place].colour]: np.full(8, 1 / 8)})
         if all(given.of_area for given in held):
             arrangement = _on_ground(arrangement, _octants(areas, *place))
         squares[place] = kinds.setdefault(arrangement, len(kinds))
@@ -248,15 +248,6 @@ def _together(held: Sequence[Given], thread_of: Mapping[Colour, int]) -> tuple[A
         else:
             arrangement = more
     return arrangement, out
-
-
-def _over(upper: Stitch, thread: int) -> Arrangement:
-    """Return a three-quarter stitch with the quarter of a stitch that lies under it."""
-    assert upper.corner is not None
-    if upper.thread == thread:
-        return (Stitch(kind=StitchKind.FULL, corner=None, thread=thread),)
-    lower = Stitch(kind=StitchKind.QUARTER, corner=upper.corner.opposite, thread=thread)
-    return tuple(sorted((upper, lower), key=_key))
 
 
 def _octants(areas: VisibleAreas, row: int, column: int) -> dict[int, NDArray[np.float64]]:

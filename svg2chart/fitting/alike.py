@@ -40,7 +40,7 @@ FINE = 2.0**20
 """Ways are weighed in steps of 2^-20 of a square."""
 
 LEAST_ROOM = 0.75
-"""So much of the way that anything may move is left free around forms: round ones do not fill their boxes."""
+"""So much of the way that anything may move is left free around forms and motifs: few fill their boxes."""
 
 SAME = 1 / 64
 """Places and widths that differ by less, in squares, are the same."""

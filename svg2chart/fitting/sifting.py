@@ -6,6 +6,7 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.fitting.alike import LEAST_ROOM
 from svg2chart.fitting.convex import LARGEST, LONGEST_CHORD, are_convex
 from svg2chart.fitting.fitted import Fit
 from svg2chart.fitting.frames import NO_FRAMES
@@ -26,9 +27,6 @@ Bools = NDArray[np.bool_]
 
 CLEAR = 2.0
 """So many times as far as anything may move nothing else is seen near a motif."""
-
-LEAST_ROOM = 0.75
-"""So much of that way is left free around it once all has moved."""
 
 FAR = 5.0
 """What is seen no farther from a motif, in such ways, could come near to it when all moves."""
