@@ -21,10 +21,12 @@ from svg2chart.fitting.seams import contours_of, owners_of, seamless_contours
 from svg2chart.fitting.sides import Sides, find_sides, with_pairs_of
 from svg2chart.fitting.sifting import (
     CLEAR,
+    CLOSE,
     are_round,
     gain_by_frames,
     on_grid,
     roomy,
+    with_close_copies,
     without_crowded,
     without_unlike,
 )
@@ -188,7 +190,8 @@ def _with_motifs(
     if movement <= 0:
         return fit
     sights = (looked.along_rows, looked.along_columns)
-    motifs = find_motifs(*contours, sights, clear=CLEAR * movement)
+    motifs, close = (find_motifs(*contours, sights, clear=each * movement) for each in (CLEAR, CLOSE))
+    motifs = with_close_copies(motifs, close, contours, sights, movement)
     motifs = motifs.only(gain_by_frames(motifs.box, looked, contours))
     grid = np.array([0.0, 0.0, columns, rows])
     room = _beyond(grid, movement)

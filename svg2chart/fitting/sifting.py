@@ -12,7 +12,7 @@ from svg2chart.fitting.fitted import Fit
 from svg2chart.fitting.frames import NO_FRAMES
 from svg2chart.fitting.likeness import ALIKE, have_twins
 from svg2chart.fitting.looking import Looked
-from svg2chart.fitting.motifs import NEARLY, Beside, seen_beside, seen_boxes
+from svg2chart.fitting.motifs import NEARLY, Beside, Motifs, seen_beside, seen_boxes
 from svg2chart.fitting.sightlines import AT_HOLE, Sights
 from svg2chart.fitting.tips import DIAGONAL
 from svg2chart.fitting.widths import SEEN
@@ -27,6 +27,9 @@ Bools = NDArray[np.bool_]
 
 CLEAR = 2.0
 """So many times as far as anything may move nothing else is seen near a motif."""
+
+CLOSE = 0.25
+"""The same for copies, which keep their form if they come no closer."""
 
 FAR = 5.0
 """What is seen no farther from a motif, in such ways, could come near to it when all moves."""
@@ -90,6 +93,32 @@ def _are_cut(boxes: Floats, looked: Looked) -> Bools:
     result = np.zeros(len(boxes), np.bool_)
     result[motif[np.isin(owner[inner] * len(boxes) + motif, others)]] = True
     return result
+
+
+def with_close_copies(
+    motifs: Motifs, close: Motifs, contours: tuple[Floats, Ints], sights: tuple[Sights, Sights], movement: float
+) -> Motifs:
+    """Return motifs and those that something is seen closer to, if they may be copies and do not lie within it.
+
+    Args:
+        motifs: what nothing is seen near to.
+        close: what nothing is seen close to.
+        contours: their points, in squares, and where each starts.
+        sights: what is seen along rows and along columns.
+        movement: as far as sides may move.
+    """
+    edges = edges_of(*contours)
+    around = np.repeat(boxes_of(*contours), np.diff(contours[1]), axis=0)
+    seen = seen_boxes(close.box, edges, around, sights)
+    beside = seen_beside(close.box, edges, around, sights, clear=CLEAR * movement, seen=seen)
+    is_within = within_box(close.box[beside.box], around[beside.edge]) & (beside.binds < 0)
+    close = close.only(np.bincount(beside.box[is_within], minlength=len(close.box)) == 0)
+    both = Motifs(
+        box=np.concatenate([motifs.box, close.box]), is_bound=np.concatenate([motifs.is_bound, close.is_bound])
+    )
+    is_first = np.isin(np.arange(len(both.box)), np.unique(both.box, axis=0, return_index=True)[1])
+    is_own = np.arange(len(both.box)) < len(motifs.box)
+    return both.only(is_own | (is_first & have_twins(both.box)))
 
 
 def without_unlike(fit: Fit, points: Floats, starts: Ints) -> Fit:
@@ -176,7 +205,11 @@ def without_crowded(
         is_free = ~_are_stood_on(beside) & ~np.isin(pair, of_ground)
         motif, near = beside.box[is_free], beside.part[is_free].reshape(-1, 2)
         now = fit.boxes_of_motifs()
-        wide = grown(now, LEAST_ROOM * movement)[motif]
+        one, other = beside.part[is_free, :2], beside.part[is_free, 2:]
+        low, high = np.minimum(one, other), np.maximum(one, other)
+        off = np.maximum(low - frames.box[motif, 2:], frames.box[motif, :2] - high).max(axis=1)
+        least = np.where(off >= CLEAR * movement, LEAST_ROOM * movement, -1/64)
+        wide = now[motif] + least[:, None] * [-1, -1, 1, 1]
         low, high = parts_in_boxes(fit.points(near).reshape(-1, 4), wide)
         crowded = np.bincount(motif[low <= high], minlength=len(now)) > 0
         crowded |= ~on_grid(now, grid)
