@@ -117,7 +117,9 @@ def ways_alike(boxes: Boxes, warped: Floats, room: Floats, near: Ints, farthest:
                 _of_round(size, wide) if is_round else _of_straight(size, wide, boxes.heavy[own][:, axes])
             )
             rows = [row_neighbours(boxes.at[own], pairs, axis) for axis in axes]
-            moved, is_placed = best_ways(at, goal, manners, room[:, axes], rows, farthest)
+            between = np.broadcast_to(room[:, None, axes], (2, len(own), len(axes)))
+            middle = room[:, axes].mean(axis=0)
+            moved, is_placed = best_ways(at, goal, manners, between, middle, rows, farthest)
             ways[columns] = np.where(is_placed[:, None], moved, warped[columns])
     return np.where(are_at_holes(boxes.at)[:, None], np.rint(boxes.at) - boxes.at, ways)
 
@@ -132,19 +134,29 @@ def best_ways(
     at: Floats,
     goal: Floats,
     manners: Iterable[Manner],
-    room: Floats,
+    between: Floats,
+    middle: Floats,
     rows: Sequence[Ints],
     farthest: float,
 ) -> tuple[Floats, Bools]:
     """Return the ways of boxes in the manner that most can have, of equals at the least cost.
 
-    Second comes which of them can have it. `rows` are neighbours in rows along each axis, which keep apart.
+    Second comes which of them can have it.
+
+    Args:
+        at: (n, 2 axes) as drawn, what comes first along each axis and then what comes last.
+        goal: the same where the warp takes them.
+        manners: how they can lie.
+        between: (2, n, axes) the least and the greatest places that each must stay between.
+        middle: (axes,) of two places that are as near they lie in the one nearer to this.
+        rows: neighbours in rows along each axis, which keep apart.
+        farthest: no side moves by more, or by FARTHER times as much in some manners, in squares.
     """
     best: tuple[Floats, Bools] = np.zeros(at.shape), np.zeros(len(at), np.bool_)
     least = len(at), 0.0
     for manner in manners:
         most = farthest_whole(farthest) if manner.goes_farther else farthest
-        places, apart = _nearest(at, goal, manner, room, rows, most)
+        places, apart = _nearest(at, goal, manner, between, middle, rows, most)
         is_placed = np.asarray(np.isfinite(apart).all(axis=1))
         if is_placed.any():
             # summed in whole numbers: in any order the same
@@ -205,9 +217,15 @@ def _of_straight(sizes: Floats, wide: Floats, heavy: Ints) -> Iterator[Manner]:
 
 
 def _nearest(
-    at: Floats, goal: Floats, manner: Manner, room: Floats, rows: Sequence[Ints], farthest: float
+    at: Floats,
+    goal: Floats,
+    manner: Manner,
+    between: Floats,
+    middle: Floats,
+    rows: Sequence[Ints],
+    farthest: float,
 ) -> tuple[Floats, Floats]:
-    """Return the boxes of a manner that are nearest to the goals, of two the one nearer to the room's middle.
+    """Return the boxes of a manner that are nearest to the goals; arguments as for `best_ways`.
 
     Second comes how far they are off, (n, axes), infinite where there is none within reach, or neither is
     nearer.
@@ -216,11 +234,11 @@ def _nearest(
     half = manner.wide / 2
     wanted = (goal[:, :axes] + goal[:, axes:]) / 2
     low = np.floor(wanted - manner.off) + manner.off
-    inwards = np.sign(np.rint((room.mean(axis=0) - wanted) / SAME))
+    inwards = np.sign(np.rint((middle - wanted) / SAME))
     middles = np.stack([low, low + 1])
     first, last = middles - half, middles + half
     moved = np.maximum(np.abs(first - at[:, :axes]), np.abs(last - at[:, axes:]))
-    is_near = (np.rint(moved * FINE) / FINE <= farthest) & (first >= room[0]) & (last <= room[1])
+    is_near = (np.rint(moved * FINE) / FINE <= farthest) & (first >= between[0]) & (last <= between[1])
     apart = np.abs(middles - wanted)
     is_tied = is_near.all(axis=0) & (np.abs(apart[1] - apart[0]) <= SAME)
     is_second = is_near[1] & np.where(is_tied, inwards > 0, ~is_near[0] | (apart[1] < apart[0]))
@@ -231,5 +249,5 @@ def _nearest(
         second = spaced(is_second[:, axis], middles[..., axis], cost, neighbours, least=least)
         is_second[:, axis] = second
         is_none[touching(second, middles[..., axis], neighbours, least=least), axis] = True
-    middle, far = (np.where(is_second, each[1], each[0]) for each in (middles, apart))
-    return np.concatenate([middle - half, middle + half], axis=1), np.where(is_none, np.inf, far)
+    place, far = (np.where(is_second, each[1], each[0]) for each in (middles, apart))
+    return np.concatenate([place - half, place + half], axis=1), np.where(is_none, np.inf, far)

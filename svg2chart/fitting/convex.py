@@ -39,13 +39,16 @@ ONCE_ROUND = 2 * np.pi + 1e-3
 class Convex:
     """Small convex outlines.
 
-    boxes: around each of them. edges: (n, 4) of all contours, in squares. owner: (n,) the outline that each
-    belongs to, -1 for those of other contours.
+    boxes: around each of them. contour: of all contours the first that is it.
+    edges: (n, 4) of all contours, in squares. owner: (n,) the outline that each belongs to, -1 for those of
+    other contours. of_contour: (n,) the contour.
     """
 
     boxes: Boxes
+    contour: Ints
     edges: Floats
     owner: Ints
+    of_contour: Ints
 
 
 def find_convex(points: Floats, starts: Ints) -> Convex:
@@ -63,7 +66,10 @@ def find_convex(points: Floats, starts: Ints) -> Convex:
     found, number = _kinds(edges[inside], np.repeat(np.arange(len(boxes)), counts), boxes)
     owner = np.full(len(points), -1, np.int64)
     owner[inside] = np.repeat(number, counts)
-    return Convex(boxes=found, edges=edges, owner=owner)
+    of_contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
+    first = np.unique(owner[owner >= 0], return_index=True)[1]
+    contour = of_contour[owner >= 0][first]
+    return Convex(boxes=found, contour=contour, edges=edges, owner=owner, of_contour=of_contour)
 
 
 def _kinds(edges: Floats, contour: Ints, boxes: Floats) -> tuple[Boxes, Ints]:

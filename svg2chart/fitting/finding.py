@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
+from svg2chart.fitting.beneath import Outlines
 from svg2chart.fitting.fitted import Fit, nothing_moves
 from svg2chart.fitting.forms import find_forms
 from svg2chart.fitting.frames import NO_FRAMES, Frames
@@ -17,6 +18,7 @@ from svg2chart.fitting.likeness import have_twins
 from svg2chart.fitting.looking import Looked, look
 from svg2chart.fitting.motifs import Motifs, find_motifs
 from svg2chart.fitting.placing import Knots, find_room, place_sides
+from svg2chart.fitting.rooms import rooms_of
 from svg2chart.fitting.seams import contours_of, owners_of, seamless_contours
 from svg2chart.fitting.sides import Sides, find_sides, with_pairs_of
 from svg2chart.fitting.sifting import (
@@ -30,7 +32,7 @@ from svg2chart.fitting.sifting import (
     without_crowded,
     without_unlike,
 )
-from svg2chart.fitting.sightlines import UNIT, places_of
+from svg2chart.fitting.sightlines import UNIT, Sights, places_of
 from svg2chart.fitting.slants import find_straight
 from svg2chart.fitting.tips import FULL_FIT
 from svg2chart.fitting.warp import Warp, on_lattice
@@ -115,7 +117,8 @@ def _framed(
     grid = np.array([0.0, 0.0, columns, rows])
     fit = nothing_moves(room.astype(np.float64), movement)
     whole = Motifs(box=box, is_bound=np.zeros((1, 2), np.bool_))
-    frames = find_frames(whole, *contours, fit.warp, room=_beyond(grid, movement), farthest=movement)
+    between, middle = _beyond(grid, movement)[:, None], middles_of(grid[None])[0]
+    frames = find_frames(whole, *contours, fit.warp, between=between, middle=middle, farthest=movement)
     if not len(frames.box) or _is_all(frames, points):
         return None
     # lines and what is cut off go along
@@ -141,7 +144,8 @@ def _of_all(
     placed = place_sides(one.sides, other.sides, room=room, reach=reach, held=still, movement=movement)
     across, down = (own if told is None else told for own, told in zip(placed, led, strict=True))
     warp, edge = Warp(across=across, down=down), room.astype(np.float64)
-    forms = find_forms(*contours, warp, (along_rows, along_columns), room=edge, farthest=movement)
+    outlines = Outlines.of(contours, [shape.polygon for shape in looked.shapes], looked.looks)
+    forms = find_forms(outlines, warp, (along_rows, along_columns), room=edge, farthest=movement)
     ends = straight.at.reshape(-1, 2)
     form = forms.at(ends)
     ends = on_lattice(forms.kept(ends, warp.ways(ends), form).reshape(-1, 4))
@@ -194,11 +198,10 @@ def _with_motifs(
     motifs = with_close_copies(motifs, close, contours, sights, movement)
     motifs = motifs.only(gain_by_frames(motifs.box, looked, contours))
     grid = np.array([0.0, 0.0, columns, rows])
-    room = _beyond(grid, movement)
-    frames = find_frames(motifs, *contours, fit.warp, room=room, farthest=movement)
+    frames = _frames_of(motifs, contours, sights, fit, grid, movement)
     if _is_all(frames, contours[0]):
         motifs = motifs.only((motifs.box != frames.box).any(axis=1))
-        frames = find_frames(motifs, *contours, fit.warp, room=room, farthest=movement)
+        frames = _frames_of(motifs, contours, sights, fit, grid, movement)
     led = [_led(kind, frames, fit.warp) for kind in range(len(frames.first))]
     fit = replace(fit, frames=frames, motifs=_of_motifs(frames, led, looked, movement))
     if not len(frames.box):
@@ -207,6 +210,20 @@ def _with_motifs(
     alike = without_unlike(fit, *contours)
     # what goes with all else again may come near to what does not
     return fit if alike is fit else without_crowded(alike, contours, sights, grid, movement)
+
+
+def _frames_of(
+    motifs: Motifs,
+    contours: tuple[Floats, Ints],
+    sights: tuple[Sights, Sights],
+    fit: Fit,
+    grid: Floats,
+    movement: float,
+) -> Frames:
+    """Return the frames of motifs among other things on a grid."""
+    between = rooms_of(motifs, contours, sights, fit, _beyond(grid, movement), near=CLEAR * movement)
+    middle = middles_of(grid[None])[0]
+    return find_frames(motifs, *contours, fit.warp, between=between, middle=middle, farthest=movement)
 
 
 def _beyond(grid: Floats, movement: float) -> Floats:

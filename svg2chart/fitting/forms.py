@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.alike import LEAST_ROOM, farthest_whole, ways_alike
+from svg2chart.fitting.beneath import Outlines
 from svg2chart.fitting.carrying import as_numbers, points_on
 from svg2chart.fitting.convex import find_convex
 from svg2chart.fitting.nested import ways_within
@@ -99,8 +100,7 @@ NO_FORMS = Forms(
 
 
 def find_forms(
-    points: Floats,
-    starts: Ints,
+    outlines: Outlines,
     warp: Warp,
     sights: tuple[Sights, Sights],
     *,
@@ -110,17 +110,15 @@ def find_forms(
     """Return the small convex shapes that stand by themselves and are not laid by their sides.
 
     Args:
-        points: the corners of all contours, in squares.
-        starts: where each contour starts, and the end of the last.
+        outlines: all contours.
         warp: where the drawing moves.
         sights: what is seen along rows and along columns.
         room: (2, 2) the least and the greatest x and y that all must stay between.
         farthest: no side moves by more in either direction, or by FARTHER times as much to make forms whole,
             in squares.
     """
-    found = find_standing(
-        find_convex(points, starts), sights, clear=farthest + farthest_whole(farthest), least=farthest
-    )
+    convex, clear = find_convex(outlines.points, outlines.starts), farthest + farthest_whole(farthest)
+    found = find_standing(convex, outlines, sights, clear=clear, least=farthest)
     while True:
         forms = _laid(found, warp, room, farthest)
         ends = found.beside.reshape(-1, 2)

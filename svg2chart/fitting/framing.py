@@ -12,12 +12,13 @@ from svg2chart.fitting.carrying import as_numbers
 from svg2chart.fitting.frames import Frames
 from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
 from svg2chart.fitting.motifs import Motifs
+from svg2chart.fitting.rows import row_neighbours
 from svg2chart.fitting.sightlines import AT_HOLE, UNIT
 from svg2chart.fitting.slants import LEAST_SIDE
 from svg2chart.fitting.tips import tips_inward
 from svg2chart.fitting.warp import Warp, finely
 from svg2chart.fitting.widths import ONE_WIDTH
-from svg2chart.geometry.boxes import boxes_of, middles_of
+from svg2chart.geometry.boxes import boxes_of, grown, middles_of
 from svg2chart.geometry.meetings import boxes_in_boxes, overlapping_boxes
 from svg2chart.geometry.polygon import edges_of, ways_of
 from svg2chart.runs import spread
@@ -38,6 +39,9 @@ MOST_KINDS = 100
 MOST = 2 / 3
 """A motif was drawn on the grid if more of its sides along the grid, by length, lies there: of two sides that
 bound it one may lie there by chance. Our own choice."""
+
+ROW = 2.0
+"""Copies whose boxes lie no farther apart than twice this, in ways that anything may go, may be of a row."""
 
 LEAST_SLANT = 0.5
 """Slanted edges that are shorter in either direction, in squares, are chords of curves."""
@@ -129,7 +133,14 @@ class _Frame:
 
 
 def find_frames(
-    found: Motifs, points: Floats, starts: Ints, warp: Warp, *, room: Floats, farthest: float
+    found: Motifs,
+    points: Floats,
+    starts: Ints,
+    warp: Warp,
+    *,
+    between: Floats,
+    middle: Floats,
+    farthest: float,
 ) -> Frames:
     """Return the frames of motifs that are the same on both sides, or copies; of such in such the outermost.
 
@@ -138,11 +149,12 @@ def find_frames(
         points: the corners of all contours.
         starts: where each contour starts, and the end of the last.
         warp: where the drawing moves.
-        room: (2, 2) the least and the greatest x and y that all must stay between.
+        between: (2, motifs, 2) the least and the greatest x and y that each must stay between.
+        middle: (2,) of two places that are as near motifs lie in the one nearer to this.
         farthest: no motif moves by more in either direction to lie in its frame, in squares.
     """
     motifs = _motifs(found, points, starts)
-    made = [_framed(kind, motifs, warp, room, farthest) for kind in _kinds(motifs)]
+    made = [_framed(kind, motifs, warp, between, middle, farthest) for kind in _kinds(motifs)]
     return _frames(list(_outermost([frame for frame in made if frame is not None], motifs)), motifs)
 
 
@@ -204,10 +216,13 @@ def _begin_tips(edges: Floats) -> Bools:
 def _kinds(motifs: Sequence[_Motif]) -> list[_Kind]:
     """Return the motifs that are the same on both sides, or copies."""
     found: list[_Kind] = []
-    sizes = np.array([[len(motif.figure.points), *motif.figure.size] for motif in motifs]).reshape(-1, 3)
+    # in all mirrors the same, and they tell most apart
+    measures = np.array(
+        [[len(own.points), *own.size, *np.abs(own.points.mean(axis=0))] for own in (m.figure for m in motifs)]
+    ).reshape(-1, 5)
     firsts: list[int] = []
     for number, motif in enumerate(motifs):
-        near = np.abs(sizes[firsts] - sizes[number]).max(axis=1, initial=0.0) <= ALIKE
+        near = np.abs(measures[firsts] - measures[number]).max(axis=1, initial=0.0) <= ALIKE
         for kind in (found[k] for k in np.flatnonzero(near).tolist()):
             copy = _copy(number, motif, kind.first)
             if copy is not None:
@@ -278,30 +293,41 @@ def _together(figure: Figure, is_free: Bools) -> list[list[int]]:
     return [[axis] for axis in np.flatnonzero(is_free).tolist()]
 
 
+def _manners(
+    first: _Motif, axes: list[int], signs: Ints, offs: Sequence[Sequence[float]]
+) -> Iterator[Manner]:
+    """Yield how copies of a motif can lie along axes, turned so and with their middles so far off holes."""
+    for off in _alike(offs):
+        cost = float(np.mean([first.misfit(*each) for each in zip(axes, off, strict=True)]))
+        yield Manner(wide=first.figure.size[axes], off=np.asarray(signs * off % 1), cost=cost)
+
+
 def _framed(
-    kind: _Kind, motifs: Sequence[_Motif], warp: Warp, room: Floats, farthest: float
+    kind: _Kind,
+    motifs: Sequence[_Motif],
+    warp: Warp,
+    between: Floats,
+    middle: Floats,
+    farthest: float,
 ) -> _Frame | None:
     """Return how copies lie in their frame, those that can; None if none can, or need one."""
     size, at = kind.first.figure.size, np.stack([motifs[copy.motif].box for copy in kind.copies])
     signs = np.stack([copy.sign for copy in kind.copies])
     stays = np.stack([motifs[copy.motif].on_grid() for copy in kind.copies])
     goal = at + warp.ways(at.reshape(-1, 2)).reshape(-1, 4)
+    own = between[:, [copy.motif for copy in kind.copies]]
+    pairs = overlapping_boxes(grown(at, ROW * farthest))
     now, kept = middles_of(at), np.ones(len(at), np.bool_)
     is_apart = (np.ptp(now, axis=0) > SAME) | (np.ptp(signs, axis=0) > 0)
     is_free = (is_apart | kind.first.figure.is_even) & ~kind.first.is_bound
     offs = [_offs((now * signs)[stays[:, axis], axis]).tolist() for axis in (0, 1)]
     for axes in _together(kind.first.figure, is_free):
         columns = np.add.outer([0, 2], axes).ravel()
-        manners = [
-            Manner(
-                wide=size[axes],
-                off=np.asarray(signs[:, axes] * off % 1),
-                cost=float(np.mean([kind.first.misfit(*each) for each in zip(axes, off, strict=True)])),
-            )
-            for off in _alike([offs[axis] for axis in axes])
-        ]
-        rows = [np.zeros((0, 2), np.int64)] * len(axes)
-        ways, is_placed = best_ways(at[:, columns], goal[:, columns], manners, room[:, axes], rows, farthest)
+        manners = _manners(kind.first, axes, signs[:, axes], [offs[axis] for axis in axes])
+        rows = [row_neighbours(at, pairs, axis) for axis in axes]
+        ways, is_placed = best_ways(
+            at[:, columns], goal[:, columns], manners, own[:, :, axes], middle[axes], rows, farthest
+        )
         now[:, axes] += ways.reshape(len(at), 2, -1).mean(axis=1)
         kept &= is_placed
     for axis in np.flatnonzero(~is_free):

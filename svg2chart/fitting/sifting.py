@@ -96,9 +96,13 @@ def _are_cut(boxes: Floats, looked: Looked) -> Bools:
 
 
 def with_close_copies(
-    motifs: Motifs, close: Motifs, contours: tuple[Floats, Ints], sights: tuple[Sights, Sights], movement: float
+    motifs: Motifs,
+    close: Motifs,
+    contours: tuple[Floats, Ints],
+    sights: tuple[Sights, Sights],
+    movement: float,
 ) -> Motifs:
-    """Return motifs and those that something is seen closer to, if they may be copies and do not lie within it.
+    """Return motifs, and others that may be copies, if they do not lie within what is near to them.
 
     Args:
         motifs: what nothing is seen near to.
@@ -114,7 +118,8 @@ def with_close_copies(
     is_within = within_box(close.box[beside.box], around[beside.edge]) & (beside.binds < 0)
     close = close.only(np.bincount(beside.box[is_within], minlength=len(close.box)) == 0)
     both = Motifs(
-        box=np.concatenate([motifs.box, close.box]), is_bound=np.concatenate([motifs.is_bound, close.is_bound])
+        box=np.concatenate([motifs.box, close.box]),
+        is_bound=np.concatenate([motifs.is_bound, close.is_bound]),
     )
     is_first = np.isin(np.arange(len(both.box)), np.unique(both.box, axis=0, return_index=True)[1])
     is_own = np.arange(len(both.box)) < len(motifs.box)
@@ -208,7 +213,7 @@ def without_crowded(
         one, other = beside.part[is_free, :2], beside.part[is_free, 2:]
         low, high = np.minimum(one, other), np.maximum(one, other)
         off = np.maximum(low - frames.box[motif, 2:], frames.box[motif, :2] - high).max(axis=1)
-        least = np.where(off >= CLEAR * movement, LEAST_ROOM * movement, -1/64)
+        least = np.where(off >= CLEAR * movement, LEAST_ROOM * movement, -1 / 64)
         wide = now[motif] + least[:, None] * [-1, -1, 1, 1]
         low, high = parts_in_boxes(fit.points(near).reshape(-1, 4), wide)
         crowded = np.bincount(motif[low <= high], minlength=len(now)) > 0

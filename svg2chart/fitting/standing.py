@@ -9,13 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.alike import SAME, Boxes
+from svg2chart.fitting.beneath import Outlines
 from svg2chart.fitting.convex import Convex
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.slants import seen_on
 from svg2chart.geometry.boxes import grown, within_box
 from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes, parts_in_boxes
-from svg2chart.runs import begins, distinct, ends
+from svg2chart.runs import begins, distinct, ends, numbered
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -75,11 +76,14 @@ class Standing:
         return result
 
 
-def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float, least: float) -> Standing:
+def find_standing(
+    convex: Convex, outlines: Outlines, sights: tuple[Sights, Sights], *, clear: float, least: float
+) -> Standing:
     """Return the small convex shapes that stand by themselves.
 
     Args:
         convex: all small convex outlines.
+        outlines: all contours; what goes on beneath a shape is not near it.
         sights: what is seen along rows and along columns.
         clear: what else is seen so near to their boxes, in squares, may come too near.
         least: nothing else is seen so near.
@@ -97,6 +101,8 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
     off_box = ((at < own[:, :2] - SAME) | (at > own[:, 2:] + SAME)).any(axis=1)
     is_open = distinct(seen[off_box])
     near, beside = near[is_open], beside[is_open]
+    goes_on = _go_on_beneath(convex, outlines, one[near], edge[near], reach=2 * least)
+    near, beside = near[~goes_on], beside[~goes_on]
     alone = np.ones(len(box), np.bool_)
     alone[one[near[_meet(beside, grown(box, least)[one[near]])]]] = False
     alone[_around_what_stays(convex, box, one, edge)] = False
@@ -119,6 +125,14 @@ def find_standing(convex: Convex, sights: tuple[Sights, Sights], *, clear: float
         beside=beside,
         beside_of=other[near],
     ).only(alone | (around >= 0))
+
+
+def _go_on_beneath(convex: Convex, outlines: Outlines, one: Ints, edge: Ints, *, reach: float) -> Bools:
+    """Return which edges near shapes are of contours that go on beneath them."""
+    count = len(outlines.starts) - 1
+    pairs, of_edge = numbered(convex.contour[one] * count + convex.of_contour[edge])
+    upper, lower = np.divmod(pairs, count)
+    return outlines.pass_beneath(upper, lower, reach=reach)[of_edge]
 
 
 def _around_what_stays(convex: Convex, box: Floats, one: Ints, edge: Ints) -> Bools:

@@ -56,6 +56,21 @@ def test_boats_on_waves_come_out_alike_wherever_they_lie(offs: list[float], y: f
         assert_alike(outlines[part::3])
 
 
+@given(PLACES, HUNDREDTHS, SIZES, st.integers(75, 99).map(lambda n: n / 100))
+@settings(max_examples=examples(30))
+def test_boats_come_out_alike_though_a_post_is_close_to_one(
+    offs: list[float], y: float, size: float, gap: float
+) -> None:
+    """They may move by half a square, and so may what is in them."""
+    boats = [boat(7 + gap + (18 + x) * number, 23 + y, size) for number, x in enumerate(offs)]
+    marks = [shape(colour, rounded(points)) for each in boats for colour, points in each]
+    post = shape(YELLOW, box(5, 16, 7, 26))
+    artwork = drawing(*marks, post, shape(YELLOW, waves(23)), wide=WIDE, high=HIGH)
+    outlines = [each.polygon.points for each in laid(artwork, 0.5).shapes[:9]]
+    for part in range(3):
+        assert_alike(outlines[part::3])
+
+
 def house(x: float, ground: float, size: float) -> list[tuple[str, Points]]:
     """Return a roof and a wall that reaches into the ground."""
     top = ground - 1.2 * size
