@@ -1,14 +1,10 @@
 """A shape that lies over an edge is laid by itself if the edge goes on beneath it, and only then."""
 
 import numpy as np
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.fitting.beneath import Outlines
-from svg2chart.fitting.seams import contours_of
-from svg2chart.visible import Shape
-from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, box, drawing, shape
+from tests.drawings import BLUE, RED, Points, drawing, shape
 from tests.fitting.test_copies import assert_alike, disc
 from tests.fitting.test_fitted import laid
 
