@@ -170,7 +170,18 @@ def right_corners(stitches: BaseGeometry) -> list[tuple[np.ndarray, np.ndarray]]
     return found
 
 
+def bar_past_corners() -> list[Fill]:
+    """Return a turned bar, and boxes over it whose corners the fit takes to its sides."""
+    bar = [(12.23, 0.87), (13.6634, 2.3034), (9.1767, 6.79), (7.7433, 5.3566)]
+    return [
+        shape(RED, bar, element=f"turned {RED}"),
+        shape(BLUE, box(4.47, 2.83, 8.15, 5.13), element=f"box {BLUE}"),
+        shape(YELLOW, box(6.17, 5.67, 8.17, 7.67), element=f"box {YELLOW}"),
+    ]
+
+
 @given(scenes(), st.sampled_from([0.0, 0.5]))
+@example(bar_past_corners(), 0.5)  # a corner of a box slid along the bar
 def test_among_other_shapes_right_corners_are_kept_or_told(marks: list[Fill], movement: float) -> None:
     """Those that are seen, with their sides, for more than a square: others may be right beside them."""
     chart = chart_of(marks, movement=movement)

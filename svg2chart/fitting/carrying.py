@@ -41,12 +41,19 @@ def points_on(points: Floats, sides: Floats) -> tuple[Ints, Ints, Floats]:
     ends = sides[side]
     way, to = ends[:, 2:] - ends[:, :2], points[point] - (ends[:, 2:] + ends[:, :2]) / 2
     length = np.hypot(way[:, 0], way[:, 1])
-    whole = np.where(length > 0, length, 1.0)
-    along = (to * way).sum(axis=1) / whole
-    off = np.abs(to[:, 1] * way[:, 0] - to[:, 0] * way[:, 1]) / whole
-    on = np.flatnonzero((off <= ON_SIDE) & (np.abs(along) <= length / 2 + ON_SIDE) & (length > 0))
+    along = (to * way).sum(axis=1) / np.where(length > 0, length, 1.0)
+    on = np.flatnonzero(
+        (off_lines(points[point], ends) <= ON_SIDE) & (np.abs(along) <= length / 2 + ON_SIDE) & (length > 0)
+    )
     on = on[np.lexsort((side[on], point[on]))]
     return point[on], side[on], np.clip(along[on] / length[on] + 0.5, 0.0, 1.0)
+
+
+def off_lines(points: Floats, sides: Floats) -> Floats:
+    """Return (n,) how far points lie off the lines through a side each, in squares."""
+    way, to = sides[:, 2:] - sides[:, :2], points - (sides[:, 2:] + sides[:, :2]) / 2
+    length = np.hypot(way[:, 0], way[:, 1])
+    return np.asarray(np.abs(to[:, 1] * way[:, 0] - to[:, 0] * way[:, 1]) / np.where(length > 0, length, 1.0))
 
 
 def _near(points: Floats, sides: Floats) -> tuple[Ints, Ints]:

@@ -10,6 +10,7 @@ from svg2chart.fitting.carrying import (
     carried_on,
     ending_twice,
     meeting,
+    off_lines,
     on_long,
     points_on,
     sliding,
@@ -26,6 +27,9 @@ from svg2chart.runs import numbered
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
+
+BESIDE = 1 / 16
+"""What was drawn farther off a side, in squares, does not lie on it. Our choice, no source."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -65,7 +69,7 @@ class Lean:
         if not (len(points) and np.isfinite(self.goal).any()):
             return on_lattice(points)
         # few points of a drawing lie on straight sides
-        own, on = self._on_sides(points)
+        own, on = self._on_sides(points, shift)
         there, been = points[own], shift[own]
         most = self._most(there, on)
         ways, moving = self._on_moving(there, been, on, most)
@@ -103,18 +107,23 @@ class Lean:
 
     def _ways_of_ends(self) -> Floats:
         ends, shift = self.at.reshape(-1, 2), self.shift.reshape(-1, 2)
-        own, on = self._on_sides(ends)
+        own, on = self._on_sides(ends, shift)
         ways, most = np.zeros_like(ends), self._most(ends[own], on)
         moved = self._on_moving(ends[own], shift[own], on, most)[0]
         most = self._most_of_tips(on, shift[own], moved, most)
         ways[own] = np.clip(shift[own] + moved, -most, most) - shift[own]
         return ways.reshape(-1, 4)
 
-    def _on_sides(self, points: Floats) -> tuple[Ints, tuple[Ints, Ints, Floats]]:
-        """Return the points that lie on sides, and as `points_on` which of these on which sides."""
+    def _on_sides(self, points: Floats, shift: Floats) -> tuple[Ints, tuple[Ints, Ints, Floats]]:
+        """Return the points that lie on sides, and as `points_on` which of these on which sides.
+
+        What only the warp has brought there, beside it as drawn, does not go with a side.
+        """
         point, side, part = points_on(points, self.at)
-        own, row = numbered(point)
-        return own, (row, side, part)
+        off = off_lines((points - shift)[point], (self.at - self.shift)[side])
+        kept = (off <= BESIDE) | (side >= len(self.at) - 4)
+        own, row = numbered(point[kept])
+        return own, (row, side[kept], part[kept])
 
     def _most(self, points: Floats, on: tuple[Ints, Ints, Floats]) -> Floats:
         """Return (n, 2) how far points may move in all; what lies within a side that moves goes with it."""
