@@ -4,7 +4,8 @@ Nothing else is seen near the box around a motif, so that it may be moved as a w
 squares as a drawing of its own. Outlines that come near each other are of one motif; what lies within its
 box, away from its own outlines, may be a motif, too. What reaches over half of the drawing and past a motif
 on both sides, such as the ground that a house stands on or the waves around a boat, binds it in one
-direction only, and what lies on the far side of level ground is not near:
+direction only, and what lies on the far side of level ground is not near. It does not if it goes on beneath
+the motif, far from its ends: a boat may move against the edge of the sky behind it.
 
       .--------------.             /\
       |   .-.  .-.   |            /__\         a lantern, its two lights,
@@ -12,11 +13,13 @@ direction only, and what lies on the far side of level ground is not near:
       '--------------'      ------+--+-----    to the left and right
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.fitting.beneath import Outlines
 from svg2chart.fitting.sightlines import LINES_PER_SQUARE, Sights
 from svg2chart.fitting.slants import seen_on
 from svg2chart.geometry.boxes import boxes_around, boxes_of, grown, within_box
@@ -78,18 +81,16 @@ class Beside:
         return Beside(box=self.box[kept], part=self.part[kept], edge=self.edge[kept], binds=self.binds[kept])
 
 
-def find_motifs(points: Floats, starts: Ints, sights: tuple[Sights, Sights], *, clear: float) -> Motifs:
+def find_motifs(outlines: Outlines, sights: tuple[Sights, Sights], *, clear: float) -> Motifs:
     """Return the motifs of a drawing.
 
     Args:
-        points: the corners of all contours, in squares.
-        starts: where each contour starts, and the end of the last.
+        outlines: all contours.
         sights: what is seen along rows and along columns.
         clear: nothing else is seen so near to the box around a motif, in squares.
     """
-    edges = edges_of(points, starts)
-    contour = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
-    boxes = boxes_of(points, starts)
+    edges, boxes = edges_of(outlines.points, outlines.starts), boxes_of(outlines.points, outlines.starts)
+    contour = np.repeat(np.arange(len(boxes)), np.diff(outlines.starts))
     is_bound = np.zeros((len(boxes), 2), np.bool_)
     found: list[Motifs] = []
     group = _touching(edges, contour, boxes, sights, clear)
@@ -103,8 +104,10 @@ def find_motifs(points: Floats, starts: Ints, sights: tuple[Sights, Sights], *, 
         beside = seen_beside(around[own], edges, reach, sights, clear=clear, seen=seen)
         pairs = np.stack([own[beside.box], group[contour[beside.edge]]], axis=1)
         binds = beside.binds >= 0
+        is_lower = outlines.highest[contour[beside.edge]] < _lowest(outlines, group)[pairs[:, 0]]
+        holds = binds & ~(is_lower & _pass_far_in(beside, seen, clear))
         is_bound[own] = False
-        is_bound[pairs[binds, 0], 1 - beside.binds[binds]] = True
+        is_bound[pairs[holds, 0], 1 - beside.binds[holds]] = True
         standing = np.concatenate([group[standing], pairs[binds]])
         # what something stands on sees it near, too: they are not one, but it may not move by itself
         carries = _are_among(pairs[:, ::-1], standing) & ~_are_among(pairs[:, ::-1], pairs[~binds])
@@ -120,12 +123,38 @@ def find_motifs(points: Floats, starts: Ints, sights: tuple[Sights, Sights], *, 
         has_grown &= _are_small(around)
         if not has_grown.any():
             break
+    return _each_once(found)
+
+
+def _each_once(found: Sequence[Motifs]) -> Motifs:
+    """Return motifs that are no mere stitches and may move, each as it was found last."""
     box, is_bound = np.concatenate([m.box for m in found]), np.concatenate([m.is_bound for m in found])
     kept = (box[:, 2:] - box[:, :2] >= LEAST).any(axis=1) & ~is_bound.all(axis=1)
     # what grows by what lies within is found again
     last = len(box) - 1 - np.unique(box[::-1], axis=0, return_index=True)[1]
     kept &= np.isin(np.arange(len(box)), last)
     return Motifs(box=box, is_bound=is_bound).only(kept)
+
+
+def _lowest(outlines: Outlines, group: Ints) -> Ints:
+    """Return (contours,) of each group, by the number of one of its contours, the lowest shape."""
+    result = np.full(len(group), len(group))
+    np.minimum.at(result, group, outlines.lowest)
+    return result
+
+
+def _pass_far_in(beside: Beside, seen: Floats, clear: float) -> Bools:
+    """Return what goes past boxes farther than this from both ends of what is seen of them.
+
+    Args:
+        beside: what is seen near boxes.
+        seen: (boxes, 4) around what is seen within each.
+        clear: in squares.
+    """
+    axis = 1 - np.maximum(beside.binds, 0)
+    rows, own = np.arange(len(axis)), seen[beside.box]
+    first, last = np.sort(np.stack([beside.part[rows, axis], beside.part[rows, axis + 2]]), axis=0)
+    return np.asarray((first - own[rows, axis] > clear) & (own[rows, axis + 2] - last > clear))
 
 
 def _are_among(pairs: Ints, others: Ints) -> Bools:

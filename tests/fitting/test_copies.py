@@ -56,6 +56,20 @@ def test_boats_on_waves_come_out_alike_wherever_they_lie(offs: list[float], y: f
         assert_alike(outlines[part::3])
 
 
+@given(PLACES, PLACES, SIZES)
+@settings(max_examples=examples(30))
+def test_boats_before_the_edge_of_the_sea_come_out_alike_wherever_they_lie(
+    offs: list[float], downs: list[float], size: float
+) -> None:
+    """Some farther off than others: the edge goes on beneath them."""
+    boats = [boat(4 + 20 * k + x, 19 + y, size) for k, (x, y) in enumerate(zip(offs, downs, strict=True))]
+    marks = [shape(colour, rounded(points)) for each in boats for colour, points in each]
+    sea = shape(YELLOW, box(-2, 19 - 0.6 * size, WIDE + 2, HIGH + 2))
+    outlines = [each.polygon.points for each in laid(drawing(sea, *marks, wide=WIDE, high=HIGH), 0.5).shapes]
+    for part in range(3):
+        assert_alike(outlines[1 + part :: 3])
+
+
 @given(PLACES, HUNDREDTHS, SIZES, st.integers(75, 99).map(lambda n: n / 100))
 @settings(max_examples=examples(30))
 def test_boats_come_out_alike_though_a_post_is_close_to_one(

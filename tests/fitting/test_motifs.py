@@ -9,6 +9,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork, Fill
+from svg2chart.fitting.beneath import Outlines
 from svg2chart.fitting.looking import look
 from svg2chart.fitting.motifs import find_motifs
 from svg2chart.fitting.seams import contours_of
@@ -66,6 +67,15 @@ def mirrored(rows: list[list[str]]) -> list[list[str]]:
 
 def upside_down(rows: list[list[str]]) -> list[list[str]]:
     return [[with_wedges(square, UPSIDE_DOWN_WEDGES) for square in row] for row in rows[::-1]]
+
+
+def test_what_goes_on_beneath_far_from_the_ends_of_a_motif_does_not_bind_it() -> None:
+    """The edge of the sea behind a boat; but it stands on a quay, or behind waves."""
+    sea, boat = box(-5, 12, 35, 35), box(8, 6, 14, 18)
+    (left, *_, across, down), *others = motifs_of(sea, boat)
+    assert (left, across, down, others) == (8, 0, 0, [])
+    for over in ([boat, sea], [box(-5, 17.5, 35, 35), boat], [box(-5, 6.5, 35, 35), boat]):
+        assert [found[4:] for found in motifs_of(*over) if found[0] == 8] in ([[0, 1]], [])
 
 
 @pytest.mark.parametrize("name", FIGURES)
@@ -167,9 +177,9 @@ def motifs_of(*outlines: Points) -> list[list[float]]:
         for outline, mark in zip(outlines, [shape(c, box(0, 0, 1, 1)) for c in (RED, BLUE) * 9], strict=False)
     ]
     looked = look(shapes, (), rows=30, columns=30)
-    found = find_motifs(
-        *contours_of([s.polygon for s in shapes]), (looked.along_rows, looked.along_columns), clear=1.25
-    )
+    polygons = [s.polygon for s in shapes]
+    outlines = Outlines.of(contours_of(polygons), polygons, looked.looks)
+    found = find_motifs(outlines, (looked.along_rows, looked.along_columns), clear=1.25)
     return sorted(
         [*at, *bound] for at, bound in zip(found.box.tolist(), found.is_bound.tolist(), strict=True)
     )
