@@ -20,6 +20,7 @@ from svg2chart.closecells import FINE, MOST_SQUARES, WIDER, Window, grown, lots,
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE
+from svg2chart.remarks import Square
 from svg2chart.runs import begins, distinct, in_order, linked, numbered
 from svg2chart.visible import Shape
 
@@ -61,6 +62,12 @@ class Look:
     def squares(self, cells: Ints) -> Ints:
         """Return the squares of the chart that cells lie in."""
         return distinct(self.window.squares(cells, self.columns))
+
+    def place(self, cells: Ints) -> Square:
+        """Return the square of the chart that most of some cells lie in, of equal ones the first."""
+        squares = self.window.squares(cells, self.columns)
+        row, column = divmod(int(np.bincount(squares).argmax()), self.columns)
+        return row, column
 
     def instead(self, cells: Ints) -> set[int]:
         """Return the colours that are stitched in cells."""

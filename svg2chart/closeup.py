@@ -8,6 +8,7 @@ stitches every piece counts by itself:
    part is left out; of cloth, where all of that lies so far off.
 """
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -24,6 +25,7 @@ from svg2chart.closelooks import OFF, SQUARED_OFF, look_at
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE
+from svg2chart.remarks import Square
 from svg2chart.runs import distinct, linked, numbered, spread
 from svg2chart.stitches import Worked
 from svg2chart.visible import Shape
@@ -37,15 +39,15 @@ stitches end half a square off. Our choice, no source."""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Faults:
-    """Shapes by paint order.
+    """Shapes by paint order, and the squares in which most of each place lies.
 
     parted: those that hold together where their stitches come apart. part_lost: those of which a part is left
     out. closed: those whose stitches close a gap in which cloth is seen.
     """
 
-    parted: frozenset[int]
-    part_lost: frozenset[int]
-    closed: frozenset[int]
+    parted: Mapping[int, set[Square]]
+    part_lost: Mapping[int, set[Square]]
+    closed: Mapping[int, set[Square]]
 
 
 def look_closely(
@@ -65,7 +67,7 @@ def look_closely(
         groups: the groups that its paints name.
         number_of: the number of each colour that is seen, before colours share threads.
     """
-    parted, lost, closed = set[int](), set[int](), set[int]()
+    parted, lost, closed = (defaultdict[int, set[Square]](set) for _ in range(3))
     shown = worked.shown()
     doubtful = find_doubtful(areas, shown)
     # without fractions whole squares are squared off
@@ -78,13 +80,10 @@ def look_closely(
         pieces += [(cells, closed if colour == BARE else lost) for cells in away]
         for cells, faults in pieces:
             named = look.instead(cells) if colour == BARE else {colour}
-            faults.add(_order(areas, look.squares(cells), named))
-    unknown = {-1}
-    return Faults(
-        parted=frozenset(parted - unknown),
-        part_lost=frozenset(lost - unknown),
-        closed=frozenset(closed - unknown),
-    )
+            faults[_order(areas, look.squares(cells), named)].add(look.place(cells))
+    for unknown in (parted, lost, closed):
+        unknown.pop(-1, None)
+    return Faults(parted=parted, part_lost=lost, closed=closed)
 
 
 def find_far(
@@ -95,19 +94,20 @@ def find_far(
     groups: tuple[Group, ...],
     number_of: Mapping[Rgba, int],
     reach: int,
-) -> frozenset[int]:
-    """Return the shapes, by paint order, of which a part lies far from all stitches of its colour.
+) -> dict[int, set[Square]]:
+    """Return the shapes, by paint order, of which a part lies far from all stitches of its colour, and where.
 
     Arguments as for `look_closely`, of a drawing that the stitches need not have been decided on. What is
     seen by itself is to have stitches no farther off than `reach`, in cells.
     """
     shown = worked.shown()
     squares, colours = _without_stitches(areas, shown)
-    far = set[int]()
+    far = defaultdict[int, set[Square]](set)
     for colour, look in look_at(squares, colours, areas, shown, shapes, groups=groups, number_of=number_of):
         for cells in (*look.far_off(FAR), *look.wholly_off(reach)):
-            far.add(_order(areas, look.squares(cells), {colour}))
-    return frozenset(far - {-1})
+            far[_order(areas, look.squares(cells), {colour})].add(look.place(cells))
+    far.pop(-1, None)
+    return dict(far)
 
 
 def _without_stitches(areas: VisibleAreas, shown: Ints) -> tuple[Ints, Ints]:
