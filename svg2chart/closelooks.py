@@ -224,7 +224,7 @@ def _parts(cells: Ints, shown: Bools, made: Bools) -> bool:
         return False
     around, first = _box(cells, ONE_WITHIN)
     at = np.stack(np.nonzero(touched)) + low - first
-    return len(distinct(_labelled(made[around])[*at])) > 1
+    return len(distinct(labelled(made[around])[*at])) > 1
 
 
 def _box(cells: Ints, beyond: int) -> tuple[tuple[slice, slice], Ints]:
@@ -240,12 +240,12 @@ def _held_together(cells: Bools) -> list[Ints]:
     if not places.shape[1]:
         return []
     box, low = _box(places, 0)
-    label = _labelled(cells[box])[*(places - low)]
+    label = labelled(cells[box])[*(places - low)]
     order = in_order(label)
     return [places[:, some] for some in np.split(order, np.flatnonzero(begins(label[order]))[1:])]
 
 
-def _labelled(cells: Bools) -> Ints:
+def labelled(cells: Bools) -> Ints:
     """Return for each cell the first that it holds together with, by sides and corners, -1 for the others."""
     rows, columns = cells.shape
     wide = columns + 2

@@ -4,10 +4,10 @@ Outlines are made by shapely, which also tells whether stitches hold together: t
 hundredth of a square so that stitches which meet at a hole count as one, is a single polygon.
 """
 
+import re
 from dataclasses import dataclass
 from math import dist
 
-import re
 import numpy as np
 import pytest
 from hypothesis import assume, example, given, settings
