@@ -40,6 +40,9 @@ APART = 0.5
 STRAIGHT = 1 / 64
 """Sines of angles that are no greater are nought. Our choice, no source."""
 
+WITHIN = 1 / 64
+"""What lies so far within a corner, in squares, lies in the square that is told."""
+
 OFF = (0.625, 0.75)
 """So far off, in squares by rows and by columns, stitches of an upright and of a turned corner may have
 theirs: edges may lie half a square, and slanted ones three quarters of one from where they are drawn."""
@@ -116,7 +119,7 @@ def find_blunted(
 def _within(x: float, y: float, turn: int) -> Square:
     """Return the square right within a corner."""
     angle = turn * np.pi / 4
-    return floor(y + np.sin(angle) / 2), floor(x + np.cos(angle) / 2)
+    return floor(y + WITHIN * np.sin(angle)), floor(x + WITHIN * np.cos(angle))
 
 
 def _rounds(found: Mapping[_Corner, int]) -> list[list[_Corner]]:
