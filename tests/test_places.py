@@ -10,20 +10,12 @@ from svg2chart.chart import Chart
 from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
 from svg2chart.remarks import Remark, Severity, at_places, gathered
-from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, diamond, drawing, shape, stitched
+from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, diamond, drawing, shape, stitched, told_squares
 
 SIDE = 20
 PLACE = re.compile(r", at row (\d+), column (\d+)")
 
 hundredths = st.integers(0, 99).map(lambda n: n / 100)
-
-
-def squares(chart: Chart, *whats: str) -> list[Polygon]:
-    """Return the squares that remarks name which say so."""
-    found = [PLACE.search(remark.what) for remark in chart.remarks if any(w in remark.what for w in whats)]
-    places = [(int(each[1]) - 1, int(each[2]) - 1) for each in found if each]
-    assert len(places) == len(found)
-    return [box(column, row, column + 1, row + 1) for row, column in places]
 
 
 def charted(*outlines: Points, colours: tuple[str, ...] = (RED, BLUE, GREEN), movement: float = 0.0) -> Chart:
@@ -39,7 +31,7 @@ def test_what_is_too_small_is_where_it_is_seen(x: tuple[int, float], y: tuple[in
     left, top, wide = sum(x), sum(y), size / 100
     speck = [(left, top), (left + wide, top), (left, top + wide)]
     chart = charted([(0, 0), (SIDE, 0), (SIDE, SIDE), (0, SIDE)], speck, colours=(YELLOW, RED))
-    for square in squares(chart, "for a stitch"):
+    for square in told_squares(chart, "for a stitch"):
         assert square.intersection(Polygon(speck)).area > 0
 
 
@@ -47,19 +39,8 @@ def test_what_is_too_small_is_where_it_is_seen(x: tuple[int, float], y: tuple[in
 def test_a_corner_that_is_cut_off_is_where_it_is_drawn(x: float, y: float, size: int) -> None:
     """The corners of a box turned by 45 degrees lie anywhere, and holes do not."""
     turned = diamond(9 + x, 9 + y, size / 100)
-    for square in squares(charted(turned), "is cut off in stitches"):
+    for square in told_squares(charted(turned), "is cut off in stitches"):
         assert min(square.distance(Point(corner)) for corner in turned) < 1e-9
-
-
-@given(hundredths, hundredths, st.integers(100, 140))
-def test_what_touches_at_a_hole_is_beside_that_hole(x: float, y: float, gap: int) -> None:
-    far = gap / 100 / 2**0.5
-    one = [(4 + x, 4 + y), (8 + x, 4 + y), (8 + x, 8 + y), (4 + x, 8 + y)]
-    other = [(a + 4 + far, b + 4 + far) for a, b in one]
-    chart = charted(one, other)
-    areas = [unary_union([Polygon(points) for points in stitched(chart, own)]) for own in (RED, BLUE)]
-    for square in squares(chart, "stitches touch those"):
-        assert square.distance(areas[0].intersection(areas[1])) == 0
 
 
 def test_a_place_is_told_with_how_many_more_there_are() -> None:
