@@ -141,7 +141,7 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     knotted = _knotted(laid, grid, palette.thread_of)
     remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)
     remarks += (
-        *shortfalls(worked, laid, areas, palette, artwork, grid),
+        *shortfalls(worked, decided, areas, palette, artwork, grid),
         *(*_calmed(calmed, palette, laid), *decided.remarks, *_without_middles(decided, fabric), *no_room),
         *outlined.remarks,
         *knotted.remarks,

@@ -1,6 +1,6 @@
 """What of a drawing its chart falls short of, and how that is told."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from svg2chart.arranging.keeping import LEAST_KEPT
@@ -11,6 +11,7 @@ from svg2chart.cornertouch import touching_across
 from svg2chart.fit import Laid, by_element
 from svg2chart.fittedaway import fitted_away, see_unfitted
 from svg2chart.geometry.outline import Cap
+from svg2chart.given import Decided
 from svg2chart.grid import Grid
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.palette import Palette
@@ -25,24 +26,31 @@ drawn. Our choice, no source."""
 LEAST_APART = 0.5
 """Gaps between dashes that are narrower, in squares, are not widened and close. Our choice, no source."""
 
+OVER_GIVEN = (
+    "it hides no more than half of a stitch given by hand, which stands: data-stitch makes it another"
+)
+"""What is said of a shape over such stitches alone."""
+
 
 def shortfalls(
-    worked: Worked, laid: Laid, areas: VisibleAreas, palette: Palette, artwork: Artwork, grid: Grid
+    worked: Worked, decided: Decided, areas: VisibleAreas, palette: Palette, artwork: Artwork, grid: Grid
 ) -> tuple[Remark, ...]:
     """Return remarks on what is lost, comes apart, becomes unequal or closes.
 
     Args:
         worked: the stitches.
-        laid: the drawing that they were decided on.
+        decided: the drawing that they were decided on, and the stitches that it gives.
         areas: what is seen of it.
         palette: its threads.
         artwork: the drawing as it was read.
         grid: its squares.
     """
+    laid = decided.laid
+    given = {(stitch.row, stitch.column): stitch.order for stitch in decided.given}
     faults = look_closely(
         worked, palette.areas, laid.shapes, groups=artwork.groups, number_of=palette.number_of
     )
-    of_marks = [*_lost(worked, laid), *_in_part(worked, faults, laid)]
+    of_marks = [*_lost(worked, laid, given), *_in_part(worked, faults, laid, given)]
     missing = {laid.marks[order] for order in _part_lost(worked, faults)}
     missing |= {laid.marks[lost.order] for lost in worked.lost}
     told = {(mark.element, mark.layer) for mark in missing}
@@ -95,7 +103,7 @@ def _blunted(places: Mapping[int, Square], drawn: Laid) -> list[Remark]:
     return of_each(what, Severity.SIMPLIFIED, (each for each in found if each[0].stitch_as not in AS_DRAWN))
 
 
-def _lost(worked: Worked, laid: Laid) -> list[Remark]:
+def _lost(worked: Worked, laid: Laid, given: Mapping[Square, int]) -> list[Remark]:
     """Return a remark for each element that shows much more than is stitched, all its marks in one."""
     of_marks: dict[tuple[str, str, bool], list[Lost]] = {}
     for lost in worked.lost:
@@ -109,7 +117,10 @@ def _lost(worked: Worked, laid: Laid) -> list[Remark]:
             what = f"too fine for a stitch, though it shows {area:.2f} squares"
         if is_worked:
             what = f"too fine for these squares: much of its {area:.2f} squares is not stitched"
-        what = at_places(what, (lost.place for lost in own))
+        places = {lost.place for lost in own}
+        what = at_places(
+            OVER_GIVEN if all(_is_over(given, lost.order, [lost.place]) for lost in own) else what, places
+        )
         severity = Severity.SIMPLIFIED if is_worked else Severity.LEFT_OUT
         remarks.append(Remark(element=element, layer=layer, what=what, severity=severity))
     return remarks
@@ -129,17 +140,20 @@ def _with_ways_out(remarks: list[Remark], laid: Laid, areas: VisibleAreas) -> li
     return told
 
 
-def _in_part(worked: Worked, faults: Faults, laid: Laid) -> list[Remark]:
+def _in_part(worked: Worked, faults: Faults, laid: Laid, given: Mapping[Square, int]) -> list[Remark]:
     """Return a remark for each shape of which a part gets no stitch, or whose stitches come apart."""
     told = {lost.order for lost in worked.lost}
     told |= {order for order, mark in enumerate(laid.marks) if mark.stitch_as in AS_DRAWN}
     of_parts = "too fine for these squares: a part of it is left out"
     of_gaps = "too narrow for these squares: its stitches come apart where the drawing holds together"
     of_cloth = "cloth that shows in it or beside it is too narrow for these squares: stitches close over it"
+    lost = _part_lost(worked, faults)
+    over_given = {order: places for order, places in lost.items() if _is_over(given, order, places)}
     return [
         remark
         for found, what in (
-            (_part_lost(worked, faults), of_parts),
+            (over_given, OVER_GIVEN),
+            ({order: lost[order] for order in lost.keys() - over_given.keys()}, of_parts),
             (faults.parted, of_gaps),
             (faults.closed, of_cloth),
         )
@@ -149,6 +163,11 @@ def _in_part(worked: Worked, faults: Faults, laid: Laid) -> list[Remark]:
             ((laid.marks[order], found[order]) for order in sorted(found) if order not in told),
         )
     ]
+
+
+def _is_over(given: Mapping[Square, int], order: int, places: Iterable[Square]) -> bool:
+    """Return whether a shape lies over a stitch given by hand in each of some squares."""
+    return all(given.get(place, order) < order for place in places)
 
 
 def _part_lost(worked: Worked, faults: Faults) -> dict[int, set[Square]]:
