@@ -25,6 +25,7 @@ from svg2chart.runs import begins, distinct, in_order, linked, numbered
 from svg2chart.visible import Shape
 
 Bools = NDArray[np.bool_]
+Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 LEAST_THIN = 1 / 16
@@ -68,6 +69,11 @@ class Look:
         squares = self.window.squares(cells, self.columns)
         row, column = divmod(int(np.bincount(squares).argmax()), self.columns)
         return row, column
+
+    def middles(self, cells: Ints) -> Floats:
+        """Return (n, 2) where the middles of cells lie, x and y in squares."""
+        row, column = (cells + 0.5) / FINE
+        return np.stack([column + self.window.left, row + self.window.top], axis=1)
 
     def instead(self, cells: Ints) -> set[int]:
         """Return the colours that are stitched in cells."""

@@ -22,14 +22,17 @@ from svg2chart.arranging.unmade import LEAST_SIZE, find_doubtful
 from svg2chart.artwork import Group
 from svg2chart.closecells import FINE
 from svg2chart.closelooks import OFF, SQUARED_OFF, look_at
+from svg2chart.geometry.boxes import boxes_of
+from svg2chart.geometry.cut import is_inside, windings
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
-from svg2chart.octants.stacks import BARE
+from svg2chart.octants.stacks import BARE, Paint
 from svg2chart.remarks import Square
 from svg2chart.runs import distinct, linked, numbered, spread
 from svg2chart.stitches import Worked
 from svg2chart.visible import Shape
 
+Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 FAR = FINE
@@ -68,6 +71,7 @@ def look_closely(
         number_of: the number of each colour that is seen, before colours share threads.
     """
     parted, lost, closed = (defaultdict[int, set[Square]](set) for _ in range(3))
+    alike = _Alike.of(shapes)
     shown = worked.shown()
     doubtful = find_doubtful(areas, shown)
     # without fractions whole squares are squared off
@@ -80,7 +84,9 @@ def look_closely(
         pieces += [(cells, closed if colour == BARE else lost) for cells in away]
         for cells, faults in pieces:
             named = look.instead(cells) if colour == BARE else {colour}
-            faults[_order(areas, look.squares(cells), named)].add(look.place(cells))
+            order = _order(areas, look.squares(cells), named)
+            order = order if colour == BARE else alike.instead(order, look.middles(cells))
+            faults[order].add(look.place(cells))
     for unknown in (parted, lost, closed):
         unknown.pop(-1, None)
     return Faults(parted=parted, part_lost=lost, closed=closed)
@@ -102,12 +108,51 @@ def find_far(
     """
     shown = worked.shown()
     squares, colours = _without_stitches(areas, shown)
-    far = defaultdict[int, set[Square]](set)
+    far, alike = defaultdict[int, set[Square]](set), _Alike.of(shapes)
     for colour, look in look_at(squares, colours, areas, shown, shapes, groups=groups, number_of=number_of):
         for cells in (*look.far_off(FAR), *look.wholly_off(reach)):
-            far[_order(areas, look.squares(cells), {colour})].add(look.place(cells))
+            order = alike.instead(_order(areas, look.squares(cells), {colour}), look.middles(cells))
+            far[order].add(look.place(cells))
     far.pop(-1, None)
     return dict(far)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Alike:
+    """Shapes, by paint order, among which another one of the same paint may be meant.
+
+    For a colour in a square areas name one shape. boxes: (shapes, 4) around them. paints: (shapes,) numbers.
+    """
+
+    shapes: Sequence[Shape]
+    boxes: Floats
+    paints: Ints
+
+    @staticmethod
+    def of(shapes: Sequence[Shape]) -> "_Alike":
+        """Return them, all of a drawing."""
+        points = [shape.polygon.points for shape in shapes]
+        starts = np.cumsum([0, *(len(each) for each in points)])
+        numbers: dict[Paint, int] = {}
+        paints = [numbers.setdefault(shape.paint, len(numbers)) for shape in shapes]
+        boxes = boxes_of(np.concatenate([np.zeros((0, 2)), *points]), starts)
+        return _Alike(shapes=shapes, boxes=boxes, paints=np.array(paints, np.int64))
+
+    def instead(self, order: int, points: Floats) -> int:
+        """Return the shape of the paint of one in which most of some points lie; that one, if none does."""
+        if order < 0:
+            return order
+        low, high = points.min(axis=0), points.max(axis=0)
+        is_near = (self.boxes[:, :2] <= high).all(axis=1) & (self.boxes[:, 2:] >= low).all(axis=1)
+        near = np.flatnonzero(is_near & (self.paints == self.paints[order])).tolist()
+        if near in ([], [order]):
+            return order
+        held = {order: 0}
+        for other in sorted(near, reverse=True):
+            polygon = self.shapes[other].polygon
+            held[other] = int(is_inside(windings(points, polygon.edges()), polygon.rule).sum())
+        # of equal ones that one, and then the uppermost
+        return max(held, key=held.__getitem__)
 
 
 def _without_stitches(areas: VisibleAreas, shown: Ints) -> tuple[Ints, Ints]:
