@@ -14,7 +14,7 @@ from svg2chart.lines.ground import Ground, Point
 from svg2chart.lines.leading import lead_paths
 from svg2chart.lines.network import Network, find_network
 from svg2chart.lines.walks import Walk, join_walks
-from svg2chart.remarks import Remark, Severity
+from svg2chart.remarks import Remark, Severity, at_places, square_at
 
 LONGEST = 2
 """How far one backstitch may reach in either direction, in squares; longer ones snag. Sources: how-to pages
@@ -128,16 +128,17 @@ def _too_short(lines: Sequence[ThinLine], traced: Traced) -> list[Remark]:
     shown = {piece for pieces, *_ in traced.network.doubled for piece in pieces}
     for path, chain in zip(traced.network.paths, traced.chains, strict=True):
         shown |= set(path.pieces) if len(chain) > 1 else set()
+    places = [square_at(*points.mean(axis=0)) for line in lines for points, _ in line.lines.chains()]
     owners = _owners(lines)
     remarks = []
     for index, line in enumerate(lines):
         own = [piece for piece, owner in enumerate(owners) if owner == index]
-        short = sum(piece not in shown for piece in own)
+        short = [piece for piece in own if piece not in shown]
         if short:
-            verb = "is" if short == 1 else "are"
-            pieces = "" if len(own) == 1 else f"{short} of its {len(own)} pieces {verb} "
+            verb = "is" if len(short) == 1 else "are"
+            pieces = "" if len(own) == 1 else f"{len(short)} of its {len(own)} pieces {verb} "
             what = f"{pieces}too short to run from one hole to another"
-            remarks.append(_remark(line, what, Severity.LEFT_OUT))
+            remarks.append(_remark(line, at_places(what, map(places.__getitem__, short)), Severity.LEFT_OUT))
     return remarks
 
 

@@ -19,6 +19,7 @@ from svg2chart.fitting.slants import neighbours
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE
+from svg2chart.remarks import Square
 from svg2chart.stitches import Worked
 from svg2chart.visible import Shape
 
@@ -38,6 +39,9 @@ APART = 0.5
 
 STRAIGHT = 1 / 64
 """Sines of angles that are no greater are nought. Our choice, no source."""
+
+WITHIN = 1 / 64
+"""What lies so far within a corner, in squares, lies in the square that is told."""
 
 OFF = (0.625, 0.75)
 """So far off, in squares by rows and by columns, stitches of an upright and of a turned corner may have
@@ -69,8 +73,10 @@ def find_blunted(
     groups: tuple[Group, ...],
     number_of: Mapping[Rgba, int],
     moved: float,
-) -> frozenset[int]:
+) -> dict[int, Square]:
     """Return the shapes, by paint order, that show right-angled corners which their stitches do not have.
+
+    Of each one such corner is told, by the square right within it.
 
     Args:
         worked: the stitches; without fractions none is turned, and no corner of these is asked for.
@@ -95,7 +101,7 @@ def find_blunted(
         if not _stands(stands[turn], x, y, OFF[1 - turn % 2] + moved)
     }
     found = _without_tips(found, shapes)
-    blunted = set[int]()
+    blunted: dict[int, Square] = {}
     for corners in _rounds(found):
         corners = [corner for corner in corners if found[corner] not in blunted]
         windows = [
@@ -106,8 +112,14 @@ def find_blunted(
             painted = paint(own, shapes, groups=groups, number_of=number_of, areas=areas)
             for index, window, cells in zip(lot, own, painted, strict=True):
                 if _is_seen(cells, window, *corners[index]):
-                    blunted.add(found[corners[index]])
-    return frozenset(blunted)
+                    blunted.setdefault(found[corners[index]], _within(*corners[index]))
+    return blunted
+
+
+def _within(x: float, y: float, turn: int) -> Square:
+    """Return the square right within a corner."""
+    angle = turn * np.pi / 4
+    return floor(y + WITHIN * np.sin(angle)), floor(x + WITHIN * np.cos(angle))
 
 
 def _rounds(found: Mapping[_Corner, int]) -> list[list[_Corner]]:

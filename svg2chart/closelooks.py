@@ -20,10 +20,12 @@ from svg2chart.closecells import FINE, MOST_SQUARES, WIDER, Window, grown, lots,
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE
+from svg2chart.remarks import Square
 from svg2chart.runs import begins, distinct, in_order, linked, numbered
 from svg2chart.visible import Shape
 
 Bools = NDArray[np.bool_]
+Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 LEAST_THIN = 1 / 16
@@ -61,6 +63,17 @@ class Look:
     def squares(self, cells: Ints) -> Ints:
         """Return the squares of the chart that cells lie in."""
         return distinct(self.window.squares(cells, self.columns))
+
+    def place(self, cells: Ints) -> Square:
+        """Return the square of the chart that most of some cells lie in, of equal ones the first."""
+        squares = self.window.squares(cells, self.columns)
+        row, column = divmod(int(np.bincount(squares).argmax()), self.columns)
+        return row, column
+
+    def middles(self, cells: Ints) -> Floats:
+        """Return (n, 2) where the middles of cells lie, x and y in squares."""
+        row, column = (cells + 0.5) / FINE
+        return np.stack([column + self.window.left, row + self.window.top], axis=1)
 
     def instead(self, cells: Ints) -> set[int]:
         """Return the colours that are stitched in cells."""
@@ -217,7 +230,7 @@ def _parts(cells: Ints, shown: Bools, made: Bools) -> bool:
         return False
     around, first = _box(cells, ONE_WITHIN)
     at = np.stack(np.nonzero(touched)) + low - first
-    return len(distinct(_labelled(made[around])[*at])) > 1
+    return len(distinct(labelled(made[around])[*at])) > 1
 
 
 def _box(cells: Ints, beyond: int) -> tuple[tuple[slice, slice], Ints]:
@@ -233,12 +246,12 @@ def _held_together(cells: Bools) -> list[Ints]:
     if not places.shape[1]:
         return []
     box, low = _box(places, 0)
-    label = _labelled(cells[box])[*(places - low)]
+    label = labelled(cells[box])[*(places - low)]
     order = in_order(label)
     return [places[:, some] for some in np.split(order, np.flatnonzero(begins(label[order]))[1:])]
 
 
-def _labelled(cells: Bools) -> Ints:
+def labelled(cells: Bools) -> Ints:
     """Return for each cell the first that it holds together with, by sides and corners, -1 for the others."""
     rows, columns = cells.shape
     wide = columns + 2

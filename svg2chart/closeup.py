@@ -8,6 +8,7 @@ stitches every piece counts by itself:
    part is left out; of cloth, where all of that lies so far off.
 """
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -21,13 +22,17 @@ from svg2chart.arranging.unmade import LEAST_SIZE, find_doubtful
 from svg2chart.artwork import Group
 from svg2chart.closecells import FINE
 from svg2chart.closelooks import OFF, SQUARED_OFF, look_at
+from svg2chart.geometry.boxes import boxes_of
+from svg2chart.geometry.cut import is_inside, windings
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
-from svg2chart.octants.stacks import BARE
+from svg2chart.octants.stacks import BARE, Paint
+from svg2chart.remarks import Square
 from svg2chart.runs import distinct, linked, numbered, spread
 from svg2chart.stitches import Worked
 from svg2chart.visible import Shape
 
+Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 FAR = FINE
@@ -37,15 +42,15 @@ stitches end half a square off. Our choice, no source."""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Faults:
-    """Shapes by paint order.
+    """Shapes by paint order, and the squares in which most of each place lies.
 
     parted: those that hold together where their stitches come apart. part_lost: those of which a part is left
     out. closed: those whose stitches close a gap in which cloth is seen.
     """
 
-    parted: frozenset[int]
-    part_lost: frozenset[int]
-    closed: frozenset[int]
+    parted: Mapping[int, set[Square]]
+    part_lost: Mapping[int, set[Square]]
+    closed: Mapping[int, set[Square]]
 
 
 def look_closely(
@@ -65,7 +70,8 @@ def look_closely(
         groups: the groups that its paints name.
         number_of: the number of each colour that is seen, before colours share threads.
     """
-    parted, lost, closed = set[int](), set[int](), set[int]()
+    parted, lost, closed = (defaultdict[int, set[Square]](set) for _ in range(3))
+    alike = _Alike.of(shapes)
     shown = worked.shown()
     doubtful = find_doubtful(areas, shown)
     # without fractions whole squares are squared off
@@ -78,13 +84,12 @@ def look_closely(
         pieces += [(cells, closed if colour == BARE else lost) for cells in away]
         for cells, faults in pieces:
             named = look.instead(cells) if colour == BARE else {colour}
-            faults.add(_order(areas, look.squares(cells), named))
-    unknown = {-1}
-    return Faults(
-        parted=frozenset(parted - unknown),
-        part_lost=frozenset(lost - unknown),
-        closed=frozenset(closed - unknown),
-    )
+            order = _order(areas, look.squares(cells), named)
+            order = order if colour == BARE else alike.instead(order, look.middles(cells))
+            faults[order].add(look.place(cells))
+    for unknown in (parted, lost, closed):
+        unknown.pop(-1, None)
+    return Faults(parted=parted, part_lost=lost, closed=closed)
 
 
 def find_far(
@@ -95,19 +100,59 @@ def find_far(
     groups: tuple[Group, ...],
     number_of: Mapping[Rgba, int],
     reach: int,
-) -> frozenset[int]:
-    """Return the shapes, by paint order, of which a part lies far from all stitches of its colour.
+) -> dict[int, set[Square]]:
+    """Return the shapes, by paint order, of which a part lies far from all stitches of its colour, and where.
 
     Arguments as for `look_closely`, of a drawing that the stitches need not have been decided on. What is
     seen by itself is to have stitches no farther off than `reach`, in cells.
     """
     shown = worked.shown()
     squares, colours = _without_stitches(areas, shown)
-    far = set[int]()
+    far, alike = defaultdict[int, set[Square]](set), _Alike.of(shapes)
     for colour, look in look_at(squares, colours, areas, shown, shapes, groups=groups, number_of=number_of):
         for cells in (*look.far_off(FAR), *look.wholly_off(reach)):
-            far.add(_order(areas, look.squares(cells), {colour}))
-    return frozenset(far - {-1})
+            order = alike.instead(_order(areas, look.squares(cells), {colour}), look.middles(cells))
+            far[order].add(look.place(cells))
+    far.pop(-1, None)
+    return dict(far)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Alike:
+    """Shapes, by paint order, among which another one of the same paint may be meant.
+
+    For a colour in a square areas name one shape. boxes: (shapes, 4) around them. paints: (shapes,) numbers.
+    """
+
+    shapes: Sequence[Shape]
+    boxes: Floats
+    paints: Ints
+
+    @staticmethod
+    def of(shapes: Sequence[Shape]) -> "_Alike":
+        """Return them, all of a drawing."""
+        points = [shape.polygon.points for shape in shapes]
+        starts = np.cumsum([0, *(len(each) for each in points)])
+        numbers: dict[Paint, int] = {}
+        paints = [numbers.setdefault(shape.paint, len(numbers)) for shape in shapes]
+        boxes = boxes_of(np.concatenate([np.zeros((0, 2)), *points]), starts)
+        return _Alike(shapes=shapes, boxes=boxes, paints=np.array(paints, np.int64))
+
+    def instead(self, order: int, points: Floats) -> int:
+        """Return the shape of the paint of one in which most of some points lie; that one, if none does."""
+        if order < 0:
+            return order
+        low, high = points.min(axis=0), points.max(axis=0)
+        is_near = (self.boxes[:, :2] <= high).all(axis=1) & (self.boxes[:, 2:] >= low).all(axis=1)
+        near = np.flatnonzero(is_near & (self.paints == self.paints[order])).tolist()
+        if near in ([], [order]):
+            return order
+        held = {order: 0}
+        for other in sorted(near, reverse=True):
+            polygon = self.shapes[other].polygon
+            held[other] = int(is_inside(windings(points, polygon.edges()), polygon.rule).sum())
+        # of equal ones that one, and then the uppermost
+        return max(held, key=held.__getitem__)
 
 
 def _without_stitches(areas: VisibleAreas, shown: Ints) -> tuple[Ints, Ints]:

@@ -24,7 +24,7 @@ from svg2chart.lines.edges import StitchedEdges
 from svg2chart.lines.knots import with_discs
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.palette import Palette, choose_palette
-from svg2chart.remarks import Remark, Severity
+from svg2chart.remarks import Remark, Severity, place_of
 from svg2chart.shortfall import shortfalls
 from svg2chart.stitches import Worked, energy_of, work_stitches
 from svg2chart.threads import MOST_THREADS, Difference, Skein
@@ -141,7 +141,7 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
     knotted = _knotted(laid, grid, palette.thread_of)
     remarks = (*artwork.every_remark(), *palette.remarks(), *_small_words(artwork, grid), *refused)
     remarks += (
-        *shortfalls(worked, laid, areas, palette, artwork, grid),
+        *shortfalls(worked, decided, areas, palette, artwork, grid),
         *(*_calmed(calmed, palette, laid), *decided.remarks, *_without_middles(decided, fabric), *no_room),
         *outlined.remarks,
         *knotted.remarks,
@@ -249,9 +249,8 @@ def _calmed(calmed: Sequence[Calmed], palette: Palette, laid: Laid) -> list[Rema
     for one in calmed:
         mark = laid.marks[one.order] if one.order >= 0 else _filling(one, palette, laid)
         thread, *held = [palette.looks[t + 1].hex for t in (one.thread, *(s.thread for s in one.becomes))]
-        place = f"row {one.row + 1}, column {one.column + 1}"
         into = " and ".join(dict.fromkeys(held)) or "bare cloth"
-        what = f"lone stitch of {thread} in {place} is merged into {into}"
+        what = f"lone stitch of {thread} in {place_of((one.row, one.column))} is merged into {into}"
         element, layer = (mark.element, mark.layer) if mark else ("", "")
         remarks.append(Remark(element=element, layer=layer, what=what, severity=Severity.SIMPLIFIED))
     return remarks

@@ -19,6 +19,7 @@ from svg2chart.geometry.meetings import edges_in_boxes, feet
 from svg2chart.geometry.polygon import edges_of_all
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.stacks import Paint
+from svg2chart.remarks import Square
 from svg2chart.runs import begins, distinct, spread
 from svg2chart.stitches import Worked
 from svg2chart.visible import Shape
@@ -54,8 +55,10 @@ _AT_ONCE = 1 << 20
 
 def touching_across(
     worked: Worked, areas: VisibleAreas, fitted: Sequence[Shape], drawn: Sequence[Shape], *, moved: float
-) -> dict[tuple[int, int], float]:
-    """Return the shapes, by paint order, that touch at a hole, and how far apart they are drawn there.
+) -> dict[tuple[int, int], tuple[float, set[Square]]]:
+    """Return the shapes, by paint order, that touch at holes, how far apart they are drawn there, and where.
+
+    Of each hole a square is told in which one of them lies, of several ways apart the least.
 
     Args:
         worked: the stitches.
@@ -71,11 +74,15 @@ def touching_across(
     own = np.flatnonzero((orders[:, 0] >= 0) & (orders[:, 0] == orders[:, 1]))
     orders[own] = _of_parts(fitted, orders[own, 0], _middles(holes[own], sides[own]))
     known = np.flatnonzero(orders[:, 0] >= 0)
-    found: dict[tuple[int, int], float] = {}
+    found: dict[tuple[int, int], tuple[float, set[Square]]] = {}
+    squares = (holes + _AROUND[sides[:, 0], :2])[known]
     gaps = _gaps(drawn, orders[known], holes[known, ::-1], NEAR + moved)
-    for (one, other), gap in zip(orders[known].tolist(), gaps.tolist(), strict=True):
+    for (one, other), gap, (row, column) in zip(
+        orders[known].tolist(), gaps.tolist(), squares.tolist(), strict=True
+    ):
         if LEAST_GAP <= gap < np.inf:
-            found[one, other] = min(gap, found.get((one, other), gap))
+            least, places = found.get((one, other), (gap, set[Square]()))
+            found[one, other] = min(gap, least), places | {(row, column)}
     return found
 
 

@@ -17,7 +17,7 @@ from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE, SEEN_OPACITY
 from svg2chart.palette import Palette, on_cloth
-from svg2chart.remarks import Remark, Severity
+from svg2chart.remarks import Remark, Severity, Square, at_places
 from svg2chart.rivals import TOLD_APART
 from svg2chart.stitches import Worked
 
@@ -78,8 +78,9 @@ def fitted_away(
         told: elements of which it is told already that they are not all there.
     """
     hidden = _in_part(worked, before, groups, reach=ceil(laid.largest_movement * FINE))
+    what = "fitting to the squares hides a part of it"
     found = {
-        **dict.fromkeys(hidden, "fitting to the squares hides a part of it"),
+        **{key: at_places(what, places) for key, places in hidden.items()},
         **dict(_mostly(before, by_element(laid.marks, areas.shapes.tolist()))),
     }
     return [
@@ -101,12 +102,21 @@ def _mostly(before: Unfitted, now: Mapping[Key, float]) -> Iterator[tuple[Key, s
             yield key, f"fitting to the squares leaves less than half of its {area:.2f} squares"
 
 
-def _in_part(worked: Worked, before: Unfitted, groups: tuple[Group, ...], *, reach: int) -> list[Key]:
-    """Return the elements of which a part that is seen has no stitches near it; `reach` as for `find_far`."""
+def _in_part(
+    worked: Worked, before: Unfitted, groups: tuple[Group, ...], *, reach: int
+) -> dict[Key, set[Square]]:
+    """Return the elements of which a part that is seen has no stitches near it, and where.
+
+    `reach` as for `find_far`.
+    """
     shapes, marks = before.decided.laid.shapes, before.decided.laid.marks
     far = find_far(worked, before.seen, shapes, groups=groups, number_of=before.number_of, reach=reach)
-    parts = [marks[order] for order in sorted(far) if marks[order].stitch_as not in AS_DRAWN]
-    return [(mark.element, mark.layer) for mark in parts]
+    found: dict[Key, set[Square]] = {}
+    for order in sorted(far):
+        mark = marks[order]
+        if mark.stitch_as not in AS_DRAWN:
+            found.setdefault((mark.element, mark.layer), set()).update(far[order])
+    return found
 
 
 def _numbers(seen: VisibleAreas, palette: Palette) -> tuple[dict[Rgba, int], tuple[Rgba, ...]]:

@@ -15,7 +15,7 @@ it is painted over and gone, as it is in the drawing. The stitches of an area th
 the rest of their squares to what lies under it: on a colour a three-quarter stitch gets its quarter.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor
 
@@ -32,7 +32,7 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.octant_shapes import stitch_outline, taken_apart
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.offsquares import remarks_off_squares
-from svg2chart.remarks import Remark, Severity
+from svg2chart.remarks import Remark, Severity, of_each
 from svg2chart.stitches import Worked, only_used
 from svg2chart.visible import Shape, visible_areas
 
@@ -94,8 +94,10 @@ class Decided:
     def remarks(self) -> tuple[Remark, ...]:
         """What was guessed, and what was refused."""
         what = "lies between squares, its stitch is put into the nearest"
-        astray = [_remark(self.laid.marks[g.order], what, Severity.GUESSED) for g in self.given if g.astray]
-        return (*astray, *self.refused)
+        return (
+            *_of_stitches((g for g in self.given if g.astray), self.laid, what, Severity.GUESSED),
+            *self.refused,
+        )
 
     @property
     def squares(self) -> frozenset[tuple[int, int]]:
@@ -117,7 +119,7 @@ class Decided:
             return self
         astray = {given.order for given in gone if given.astray}
         what = "lies between squares, and the nearest is painted over: no stitch"
-        lost = [_remark(self.laid.marks[g.order], what, Severity.LEFT_OUT) for g in gone if g.astray]
+        lost = _of_stitches((g for g in gone if g.astray), self.laid, what, Severity.LEFT_OUT)
         shapes = [
             replace(shape, polygon=Polygon.of_contours([])) if order in astray else shape
             for order, shape in enumerate(self.laid.shapes)
@@ -175,7 +177,7 @@ def _not_one(marks: Sequence[Fill | Stroke], laid: Laid) -> Remark:
         " charted as an area; a drawing of stitches is charted on its own squares, without --wide, --high,"
         " --square and --count"
     )
-    return _remark(marks[0], what, Severity.GUESSED)
+    return Remark(element=marks[0].element, layer=marks[0].layer, what=what, severity=Severity.GUESSED)
 
 
 def see_decided(
@@ -209,7 +211,7 @@ def with_given(
         return worked, ()
     squares = worked.squares.copy()
     kinds = {arrangement: index for index, arrangement in enumerate(worked.arrangements)}
-    remarks = []
+    no_room: list[Given] = []
     halved = {(given.row, given.column): given for given in decided.halved}
     for place, held in by_square.items():
         arrangement, out = _together(held, thread_of)
@@ -218,8 +220,7 @@ def with_given(
         if all(given.of_area for given in held):
             arrangement = _on_ground(arrangement, _octants(areas, *place))
         squares[place] = kinds.setdefault(arrangement, len(kinds))
-        what = "a given stitch has no room in its square with what lies over it"
-        remarks += [_remark(decided.laid.marks[g.order], what, Severity.LEFT_OUT) for g in out]
+        no_room += out
     squares, arrangements = only_used(squares, list(kinds))
     orders = {given.order for given in decided.given}
     told = replace(
@@ -227,9 +228,10 @@ def with_given(
         squares=squares,
         arrangements=arrangements,
         lost=tuple(lost for lost in worked.lost if lost.order not in orders),
-        part_lost=tuple(order for order in worked.part_lost if order not in orders),
+        part_lost={order: at for order, at in worked.part_lost.items() if order not in orders},
     )
-    return told, tuple(remarks)
+    what = "a given stitch has no room in its square with what lies over it"
+    return told, tuple(_of_stitches(no_room, decided.laid, what, Severity.LEFT_OUT))
 
 
 def _together(held: Sequence[Given], thread_of: Mapping[Colour, int]) -> tuple[Arrangement, list[Given]]:
@@ -327,5 +329,8 @@ def _weight(polygon: Polygon) -> NDArray[np.float64]:
     return np.asarray(polygon.points[0] + moments / area)
 
 
-def _remark(mark: Fill | Stroke, what: str, severity: Severity) -> Remark:
-    return Remark(element=mark.element, layer=mark.layer, what=what, severity=severity)
+def _of_stitches(stitches: Iterable[Given], laid: Laid, what: str, severity: Severity) -> list[Remark]:
+    """Return remarks that say the same of stitches given by hand."""
+    return of_each(
+        what, severity, ((laid.marks[given.order], [(given.row, given.column)]) for given in stitches)
+    )

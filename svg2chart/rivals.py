@@ -3,8 +3,8 @@
 Rivals are colours that touch and can be told apart. What covers most goes first, to its nearest thread, and
 each next colour to the nearest that none of its rivals has, if that is worth it: an outline a little darker
 than its cap is rather lost in it than worked in pink. Where there may be no more threads, chosen
-ones are exchanged for what a colour would rather have, if that leaves fewer rivals together or loses
-less. Where two rivals still share a thread, one of them moves to a thread that is free for it.
+ones are exchanged for what a colour would rather have, if that does less harm. Where two rivals still share
+a thread, one of them moves to a thread that is free for it.
 """
 
 from collections.abc import Mapping, Sequence
@@ -26,6 +26,9 @@ Mokrzycki and Tatol, Colour difference: a survey, 2011, as for `merging.ALIKE`."
 OTHER_COLOUR = 20.0
 """A thread that differs by so much more (CIEDE2000), and by more than the rivals do, makes another colour of
 one: it is not worth it. Our choice, no source."""
+
+HARM_STEP = DIFFERENCE_UNIT // 100
+"""Differences are squared in steps of a hundredth, so that whole numbers of 64 bits hold the sum."""
 
 SWAPS_TRIED = 8
 """So many colours that had to move, and so many threads for each, are tried in one round of exchanges."""
@@ -49,16 +52,30 @@ def joined(pairs: Ints, threads: Sequence[Colour]) -> Ints:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Case:
-    """Colours, the one that covers most first, and threads: differences, losses, how far rivals differ."""
+    """Colours, the one that covers most first, and threads.
+
+    apart: (colours, threads) differences. areas: in AREA_UNIT. loss: both multiplied. pairs: rivals.
+    rivals: of each colour, and by how much they differ.
+    """
 
     apart: Ints
+    areas: Ints
     loss: Ints
     pairs: Ints
     rivals: tuple[Mapping[int, int], ...]
 
     def standing(self, goes_to: Sequence[int]) -> tuple[int, int]:
-        """Return what is to be low: how many rivals share a thread, and what is lost."""
-        return len(self.together(goes_to)), int(self.loss[np.arange(len(self.loss)), list(goes_to)].sum())
+        """Return what is to be low: the harm that is done, and what is lost.
+
+        Harm are differences squared, by area: of each colour from its thread, and of rivals that share one,
+        as far as the smaller of them reaches. Two blues are rather one than black is red.
+        """
+        place = np.arange(len(self.loss)), list(goes_to)
+        harm = int((self.areas * (self.apart[place] // HARM_STEP) ** 2).sum())
+        for one, other in self.together(goes_to).tolist():
+            area = int(min(self.areas[one], self.areas[other]))
+            harm += area * (self.rivals[one][other] // HARM_STEP) ** 2
+        return harm, int(self.loss[place].sum())
 
     def together(self, goes_to: Sequence[int]) -> Ints:
         threads = np.array(goes_to)
@@ -106,9 +123,11 @@ def share_threads(
     between = ciede2000(coordinates[pairs[:, 0]], coordinates[pairs[:, 1]]) * DIFFERENCE_UNIT
     for (one, other), far in zip(pairs.tolist(), np.rint(between).astype(np.int64).tolist(), strict=True):
         near[one][other] = near[other][one] = far
+    amounts = np.rint(np.array(areas) * AREA_UNIT).astype(np.int64)
     case = _Case(
         apart=apart,
-        loss=apart * np.rint(np.array(areas) * AREA_UNIT).astype(np.int64)[:, None],
+        areas=amounts,
+        loss=apart * amounts[:, None],
         pairs=pairs,
         rivals=tuple(near),
     )

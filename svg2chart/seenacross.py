@@ -38,7 +38,7 @@ def seen_across(shapes: Sequence[Shape], low: Floats, high: Floats, *, beside: f
     # from a place to itself nothing is seen across
     near = beside * way / np.where(length > 0, length, 1.0)
     points = np.stack([low - near, low + near, (low + high) / 2, high - near, high + near], axis=1)
-    seen = _uppermost(shapes, points.reshape(-1, 2)).reshape(-1, 5)
+    seen = uppermost(shapes, points.reshape(-1, 2)).reshape(-1, 5)
     numbers: dict[Paint, int] = {}
     paint = np.array([*(numbers.setdefault(shape.paint, len(numbers)) for shape in shapes), -1])[seen]
     is_own = paint == paint[:, 1:2]
@@ -48,7 +48,7 @@ def seen_across(shapes: Sequence[Shape], low: Floats, high: Floats, *, beside: f
     return np.where((is_width & ~is_gap)[:, None], seen[:, 1:4], -1)
 
 
-def _uppermost(shapes: Sequence[Shape], points: Floats) -> Ints:
+def uppermost(shapes: Sequence[Shape], points: Floats) -> Ints:
     """Return the uppermost shape at each point, by paint order, -1 for none."""
     polygons = [shape.polygon for shape in shapes]
     edges, owner = edges_of_all(polygons)

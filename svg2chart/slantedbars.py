@@ -15,11 +15,13 @@ from svg2chart.closelooks import in_cells
 from svg2chart.fitting.seams import contours_of, owners_of
 from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.slants import ALIKE, OFF_GRID, neighbours
-from svg2chart.fitting.widths import LEAST_WHOLE, ONE_WIDTH, SEEN, Unequal
+from svg2chart.fitting.widths import LEAST_WHOLE, ONE_WIDTH, SEEN
 from svg2chart.geometry.meetings import edges_in_boxes
 from svg2chart.geometry.polygon import ways_of
+from svg2chart.remarks import Square, square_at
 from svg2chart.runs import begins, spread
 from svg2chart.seenacross import seen_across
+from svg2chart.unevenwidths import Uneven
 from svg2chart.visible import Shape
 
 Bools = NDArray[np.bool_]
@@ -64,6 +66,12 @@ class _Bar:
         """Return whether a bar is as wide, and as steep or as level."""
         return abs(self.wide - other.wide) <= ONE_WIDTH / UNIT and abs(self.angle - other.angle) <= ALIKE
 
+    def place(self) -> Square:
+        """Return the square in its middle."""
+        over = (self.low + self.high) / 2
+        along = self.start + self.slope * over
+        return square_at(along, over) if self.axis == 0 else square_at(over, along)
+
     def across(self) -> tuple[Floats, Floats]:
         """Return (3, 2) places on one of its sides, and those on the other."""
         over = np.linspace(self.low, self.high, 5)[1:-1]
@@ -72,10 +80,8 @@ class _Bar:
         return low, high
 
 
-def uneven_bars(
-    shown: Ints, shapes: Sequence[Shape], *, colours: Ints, moved: float
-) -> Iterator[tuple[tuple[int, ...], Unequal]]:
-    """Yield shapes, by paint order, and the widths of their bars that are equal as drawn and not in stitches.
+def uneven_bars(shown: Ints, shapes: Sequence[Shape], *, colours: Ints, moved: float) -> Iterator[Uneven]:
+    """Yield the widths of bars that are equal as drawn and not in stitches.
 
     Args:
         shown: (rows, columns, 8) the colour that each octant shows.
@@ -92,9 +98,13 @@ def uneven_bars(
         found = [(width, bar) for width, bar in zip(widths, bars, strict=True) if width is not None]
         least, most = (pick((width for width, _ in found), default=0.0) for pick in (min, max))
         if most - least > SEEN:
-            orders = {bar.order for width, bar in found if width in (least, most)}
+            places: dict[int, set[Square]] = {}
+            for width, bar in found:
+                if width in (least, most):
+                    places.setdefault(bar.order, set()).add(bar.place())
+            first, last = (next(bar.axis for width, bar in found if width == end) for end in (least, most))
             drawn = sum(bar.wide for _, bar in found) / len(found)
-            yield tuple(sorted(orders)), Unequal(drawn=drawn, least=least, most=most, between=())
+            yield Uneven(drawn=drawn, least=least, most=most, axes=(first, last), places=places)
 
 
 def _are_seen(shapes: Sequence[Shape], bars: Sequence[_Bar]) -> Bools:

@@ -1,6 +1,7 @@
 """Areas to stitches: the arrangement of each square, chosen over the whole chart."""
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,7 +19,8 @@ from svg2chart.chart import Arrangement, Corner, Stitch, StitchKind
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.stacks import BARE
-from svg2chart.runs import begins, distinct, in_order
+from svg2chart.remarks import Square
+from svg2chart.runs import begins, distinct, ends, in_order
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -41,11 +43,15 @@ _CORNERS = {corner: place for place, corner in enumerate([None, *Corner])}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lost:
-    """A shape that shows much more than is stitched: its paint order, its area in squares, whether any is."""
+    """A shape that shows much more than is stitched.
+
+    order: its paint order. area: in squares. is_worked: whether any is. place: the square that lacks most.
+    """
 
     order: int
     area: float
     is_worked: bool
+    place: Square
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -55,7 +61,8 @@ class Worked:
     squares: (rows, columns) int32, index into `arrangements`, of which the first is bare; threads are
         numbered as the areas' colours without bare.
     lost: shapes that show much more than is stitched.
-    part_lost: the paint order of shapes of which a part that is seen by itself gets no stitch.
+    part_lost: the paint order of shapes of which a part that is seen by itself gets no stitch, and squares of
+        such parts.
     allowance: (rows + 2, columns + 2) the drawing's own edge around each square, as `edge_lengths` gives it.
     saw_cost: what each saw costs, in COST_UNIT.
     """
@@ -63,7 +70,7 @@ class Worked:
     squares: NDArray[np.int32]
     arrangements: tuple[Arrangement, ...]
     lost: tuple[Lost, ...]
-    part_lost: tuple[int, ...]
+    part_lost: Mapping[int, set[Square]]
     allowance: Ints
     saw_cost: int
 
@@ -101,10 +108,19 @@ def work_stitches(
         squares=squares,
         arrangements=arrangements,
         lost=_lost_shapes(areas, candidates, chosen),
-        part_lost=tuple(sorted(set(areas.order[lost].tolist()) - {-1})),
+        part_lost=_places(areas, lost),
         allowance=allowance,
         saw_cost=candidates.saw_cost,
     )
+
+
+def _places(areas: VisibleAreas, entries: Ints) -> dict[int, set[Square]]:
+    """Return the squares in which entries are seen, by the paint order of their shapes."""
+    found = defaultdict[int, set[Square]](set)
+    for order, square in zip(areas.order[entries].tolist(), areas.square[entries].tolist(), strict=True):
+        if order >= 0:
+            found[order].add(divmod(square, areas.solid.shape[1]))
+    return dict(found)
 
 
 def energy_of(worked: Worked, areas: VisibleAreas, colours: list[Colour]) -> Energy:
@@ -140,17 +156,26 @@ def _lost_shapes(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> t
     count = len(areas.shapes)
     drawn = areas.order >= 0
     order = areas.order[drawn]
-    worked = np.bitwise_count(made).astype(np.int64) * (AREA_UNIT // 8)
+    worked_of = np.bitwise_count(made).astype(np.int64) * (AREA_UNIT // 8)
     # whole numbers below 2^53, which sums of float64 keep
-    mixed, given = (np.bincount(order, part[drawn], count) for part in (amount, worked))
+    mixed, given = (np.bincount(order, part[drawn], count) for part in (amount, worked_of))
     whole = np.rint(areas.shapes * AREA_UNIT)
     missing = mixed - given
     # what a shape shows beyond its mixed squares lies in squares that it fills
     some = (given > 0) | (whole - mixed > AREA_UNIT // 2)
     short = (missing * 3 > whole) & (missing >= LEAST_REPORTED * AREA_UNIT)
+    lacking, square = (amount - worked_of)[drawn], areas.square[drawn]
+    last = np.lexsort((-square, lacking, order))
+    last = last[ends(begins(order[last]))]
+    place = dict(zip(order[last].tolist(), square[last].tolist(), strict=True))
     return tuple(
-        Lost(order=int(i), area=float(areas.shapes[i]), is_worked=bool(some[i]))
-        for i in np.flatnonzero(short)
+        Lost(
+            order=i,
+            area=float(areas.shapes[i]),
+            is_worked=bool(some[i]),
+            place=divmod(place[i], areas.solid.shape[1]),
+        )
+        for i in np.flatnonzero(short).tolist()
     )
 
 

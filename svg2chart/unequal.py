@@ -12,12 +12,13 @@ from svg2chart.fitting.widths import Unequal
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.stacks import BARE
-from svg2chart.remarks import Remark, Severity
+from svg2chart.remarks import Remark, Severity, Square, at_places, square_at
 from svg2chart.runs import begins, ends, in_order, numbered
 from svg2chart.seenacross import seen_across
 from svg2chart.slantedbars import uneven_bars
 from svg2chart.stitches import Worked
 from svg2chart.unevencopies import uneven_copies
+from svg2chart.unevenwidths import Uneven
 from svg2chart.visible import Shape
 
 Floats = NDArray[np.float64]
@@ -44,23 +45,23 @@ def unequal_widths(
         seen: what is seen of that, as `areas`.
     """
     shown = worked.shown()
-    of_marks: dict[tuple[str, str], list[Unequal]] = {}
-    found = []
+    found: list[tuple[Laid, Uneven]] = []
     shapes = _as_seen(laid.shapes, areas) if laid.unequal else []
     edges = _edges(shapes)
-    for width in laid.unequal:
-        between = [_seen_between(shapes, edges, *each) for each in width.between]
-        found.append(([laid.marks[order] for order in sorted(set().union(*between))], width))
-    for orders, width in (
-        *uneven_bars(
-            shown, _as_seen(drawn.shapes, seen), colours=_colours(seen), moved=laid.largest_movement
-        ),
-        *uneven_copies(shown, drawn.shapes, laid.shapes, seen=areas.shapes, colours=_colours(areas)),
-    ):
-        found.append(([drawn.marks[order] for order in orders], width))
-    for marks, width in found:
-        for key in dict.fromkeys((mark.element, mark.layer) for mark in marks) or [("", "")]:
-            of_marks.setdefault(key, []).append(width)
+    for of_fit in laid.unequal:
+        found.append((laid, _seen_between(shapes, edges, of_fit)))
+    before = _as_seen(drawn.shapes, seen)
+    bars = uneven_bars(shown, before, colours=_colours(seen), moved=laid.largest_movement)
+    copies = uneven_copies(shown, before, laid.shapes, colours=_colours(areas))
+    found += [(drawn, width) for width in (*bars, *copies)]
+    of_marks: dict[tuple[str, str], list[tuple[str, set[Square]]]] = {}
+    for whole, width in found:
+        for order in sorted(width.places):
+            mark = whole.marks[order]
+            each = str(width), width.places[order]
+            of_marks.setdefault((mark.element, mark.layer), []).append(each)
+        if not width.places:
+            of_marks.setdefault(("", ""), []).append((str(width), set()))
     return [
         Remark(element=element, layer=layer, what=_of_widths(widths, laid), severity=Severity.SIMPLIFIED)
         for (element, layer), widths in of_marks.items()
@@ -95,31 +96,46 @@ def _colours(areas: VisibleAreas) -> Ints:
     return result
 
 
-def _of_widths(widths: list[Unequal], laid: Laid) -> str:
-    """Return what is said of an element that has such widths."""
-    named = ", ".join(f"{w.drawn:.3g} squares as {w.least:.3g} to {w.most:.3g}" for w in widths[:MOST_WIDTHS])
+def _of_widths(found: Sequence[tuple[str, set[Square]]], laid: Laid) -> str:
+    """Return what is said of an element that has such widths, in words, in some squares."""
+    widths = list(dict.fromkeys(words for words, _ in found))
+    named = ", ".join(widths[:MOST_WIDTHS])
     more = f" (and {len(widths) - MOST_WIDTHS} more)" if len(widths) > MOST_WIDTHS else ""
     if laid.largest_movement:
         why = "sides may not move far enough to keep them equal; at another size they may"
     else:
         why = "nothing is moved onto the squares; with more --fit, or at another size, they may be equal"
-    return f"equal widths come out unequal, {named}{more}: {why} (--wide, --high, --square)"
+    what = at_places(f"equal widths come out unequal, {named}{more}", set().union(*(at for _, at in found)))
+    return f"{what}: {why} (--wide, --high, --square)"
 
 
 def _edges(shapes: Sequence[Shape]) -> Floats:
     return np.concatenate([np.zeros((0, 4)), *(shape.polygon.edges() for shape in shapes)])
 
 
-def _seen_between(shapes: Sequence[Shape], edges: Floats, axis: int, low: float, high: float) -> set[int]:
-    """Return the shapes, by paint order, that are seen from one place along an axis to the other."""
+def _seen_between(shapes: Sequence[Shape], edges: Floats, width: Unequal) -> Uneven:
+    """Return widths between sides, with the shapes that are seen from one to the other, and where."""
+    places: dict[int, set[Square]] = {}
+    for each in width.between:
+        for order, square in _across(shapes, edges, *each).items():
+            places.setdefault(order, set()).add(square)
+    first, last = (axis for axis, _, _ in width.between)
+    return Uneven(drawn=width.drawn, least=width.least, most=width.most, axes=(first, last), places=places)
+
+
+def _across(shapes: Sequence[Shape], edges: Floats, axis: int, low: float, high: float) -> dict[int, Square]:
+    """Return the shapes, by paint order, that are seen from place to place along an axis, and where."""
     for near, beside in AT_SIDES:
         lines = _lines_across(edges, axis, low, high, near)
         places = [np.stack([np.full(len(lines), place), lines], axis=1) for place in (low, high)]
         first, last = (place if axis == 0 else place[:, ::-1] for place in places)
         found = seen_across(shapes, first, last, beside=beside)
-        if (found >= 0).any():
-            return set(found[found >= 0].tolist())
-    return set()
+        squares = [square_at(*at) for at in ((first + last) / 2).tolist()]
+        own = {order: square for row, square in zip(found.tolist(), squares, strict=True) for order in row}
+        own.pop(-1, None)
+        if own:
+            return own
+    return {}
 
 
 def _lines_across(edges: Floats, axis: int, low: float, high: float, near: float) -> Floats:

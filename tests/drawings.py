@@ -1,8 +1,11 @@
 """Drawings for tests, and charts as letters that a stitcher can check."""
 
+import re
 from collections.abc import Sequence
 
 import numpy as np
+from shapely import Polygon
+from shapely import box as rectangle
 
 from svg2chart.arranging.patterns import Fractions
 from svg2chart.artwork import Artwork, Fill, Group, Stroke
@@ -116,3 +119,15 @@ def stitched(chart: Chart, colour: str) -> list[np.ndarray]:
                     kind = StitchKind.THREE_QUARTER if is_halved else stitch.kind
                     outlines.append(stitch_outline(kind, stitch.corner, row=row, column=column).points)
     return outlines
+
+
+def told_squares(chart: Chart, what: str) -> list[Polygon]:
+    """Return the squares that remarks name which say so, each of which names one."""
+    found = [
+        re.search(r", at row (\d+), column (\d+)", remark.what)
+        for remark in chart.remarks
+        if what in remark.what
+    ]
+    places = [(int(each[1]) - 1, int(each[2]) - 1) for each in found if each]
+    assert len(places) == len(found)
+    return [rectangle(column, row, column + 1, row + 1) for row, column in places]

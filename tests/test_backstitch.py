@@ -67,7 +67,7 @@ def test_pieces_too_short_for_two_holes_are_counted() -> None:
     path = contours_path([[(1, 1), (4, 1)], [(6.1, 3.1), (6.3, 3.2)]], closed=False)
     chart = chart_of(drawing(replace(ROPE, path=path), wide=9, high=6))
     assert [(r.element, r.what) for r in chart.remarks] == [
-        ("rope", "1 of its 2 pieces is too short to run from one hole to another")
+        ("rope", "1 of its 2 pieces is too short to run from one hole to another, at row 4, column 7")
     ]
 
 

@@ -41,6 +41,24 @@ def charted(drawing: bytes) -> Chart:
     return convert(artwork, Grid.fit(artwork, square=artwork.key.square, extent=Extent.PAGE))
 
 
+def test_what_is_drawn_over_a_stitch_and_not_told_to_be_one_is_told_the_way_out() -> None:
+    """A triangle over a quarter of a full stitch leaves it; told to be a stitch it takes the place."""
+    stitch = '<rect x="{}" y="{}" width="1" height="1" fill="#1a3a8f" data-stitch="full"/>'
+    stitches = "".join(stitch.format(k % 6, k // 6) for k in range(36))
+    drawing = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="6" height="6" viewBox="0 0 6 6" data-square="1">'
+        f'{stitches}<path id="mine" d="M2 2h.8v.6z" fill="#c62828" {{}}/></svg>'
+    )
+    chart = charted(drawing.format("").encode())
+    assert [held.kind.value for held in chart.arrangement_at(2, 2)] == ["full"]
+    [remark] = chart.remarks
+    assert remark.element == "mine"
+    assert "stands: data-stitch makes it another, at row 3, column 3" in remark.what
+    told = charted(drawing.format('data-stitch="three-quarter"').encode())
+    assert "three-quarter" in [held.kind.value for held in told.arrangement_at(2, 2)]
+    assert not any("data-stitch" in remark.what for remark in told.remarks)
+
+
 def colour_of(chart: Chart, held: Stitch) -> str:
     return chart.threads[held.thread].colour
 

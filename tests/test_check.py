@@ -114,5 +114,5 @@ def test_what_is_said_of_several_marks_of_one_element_is_said_once() -> None:
     remarks = convert(artwork, grid).remarks
     assert len(set(remarks)) == len(remarks)
     assert [r.what for r in remarks if r.element == "sparks"] == [
-        "too small for a stitch, it shows 0.12 of a square"
+        "too small for a stitch, it shows 0.12 of a square, at row 4, column 4 and 1 more place"
     ]

@@ -16,7 +16,7 @@ SIDE = 8
 RED_BOX = shape(RED, box(1, 1, 7, 7))
 
 
-def far_off(artwork: Artwork) -> frozenset[int]:
+def far_off(artwork: Artwork) -> set[int]:
     """Return the shapes that lie far from stitches of a chart of bare cloth."""
     grid = Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=0.0)
     laid = lay_on_grid(artwork, grid)
@@ -25,12 +25,12 @@ def far_off(artwork: Artwork) -> frozenset[int]:
         squares=np.zeros((SIDE, SIDE), np.int32),
         arrangements=((),),
         lost=(),
-        part_lost=(),
+        part_lost={},
         allowance=np.zeros((SIDE + 2, SIDE + 2), np.int64),
         saw_cost=0,
     )
     number_of = {colour: number for number, colour in enumerate(areas.colours)}
-    return find_far(bare, areas, laid.shapes, groups=(), number_of=number_of, reach=FINE)
+    return set(find_far(bare, areas, laid.shapes, groups=(), number_of=number_of, reach=FINE))
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from shapely import Polygon, unary_union
 from svg2chart.convert import convert
 from svg2chart.geometry.polygon import FillRule
 from svg2chart.grid import Extent, Grid
-from tests.drawings import BLUE, RED, YELLOW, box, drawing, shape, stitched
+from tests.drawings import BLUE, RED, YELLOW, box, drawing, shape, stitched, told_squares
 
 SIDE = 24
 CORNERS = {"disc": 64, "octagon": 8, "hexagon": 6, "diamond": 4}
@@ -68,6 +68,8 @@ def test_two_shapes_that_touch_at_a_hole_across_a_gap_are_told(
     if len(parts) == 2 and parts[0].touches(parts[1]) and not parts[0].intersection(parts[1]).length:
         told = {remark.element for remark in chart.remarks if "touch" in remark.what}
         assert {"one", "other"} & told, chart.remarks
+        hole = parts[0].intersection(parts[1])
+        assert all(square.distance(hole) == 0 for square in told_squares(chart, "stitches touch"))
 
 
 @given(

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from shapely import Polygon
+from shapely import Polygon, unary_union
 
 from svg2chart.artwork import Artwork, Fill, StitchAs
 from svg2chart.chart import Chart
@@ -17,9 +17,10 @@ from svg2chart.svg.read import parse_artwork, read_artwork
 from svg2chart.visible import visible_areas
 from tests import outside
 from tests.breadth import examples
-from tests.drawings import BLUE, GREEN, RED, box, drawing, shape
+from tests.drawings import BLUE, GREEN, RED, YELLOW, box, drawing, shape, stitched
 
 LEAST = 0.2  # squares
+hundredths = st.integers(0, 99).map(lambda n: n / 100)
 SVG = 'xmlns="http://www.w3.org/2000/svg"'
 ROOM = 4  # squares for each shape, so that none is near another
 ACROSS = 3
@@ -154,3 +155,31 @@ def test_what_is_seen_of_a_shape_is_on_the_chart_or_told(artwork: Artwork) -> No
     told = told_lost(chart)
     for mark, area in zip(artwork.marks, seen.shapes.tolist(), strict=True):
         assert area < LEAST or holds(chart, mark.element).any() or mark.element in told
+
+
+@given(
+    st.tuples(hundredths, hundredths),
+    st.integers(50, 100),
+    st.tuples(st.integers(20, 100), st.integers(-100, 100)),
+    st.integers(30, 150),
+    st.sampled_from([0.0, 0.5]),
+)
+@example((0.69, 0.37), 89, (23, 59), 113, 0.0)  # the other one shows more in squares of both
+def test_a_light_that_is_lost_beside_others_of_its_colour_is_named_itself(
+    at: tuple[float, float], size: int, off: tuple[int, int], other: int, movement: float
+) -> None:
+    """A highlight on dark ground, and a larger one so near that some squares show both."""
+    x, y, wide, far, down = 5 + at[0], 5 + at[1], size / 100, off[0] / 100, off[1] / 100
+    light = [(x + wide / 2, y), (x + wide, y + wide / 2), (x + wide / 2, y + wide), (x, y + wide / 2)]
+    beside = x + wide + far, y + down
+    marks = [
+        shape(BLUE, box(0, 0, 14, 14), element="ground"),
+        shape(YELLOW, light, element="light"),
+        shape(YELLOW, box(*beside, beside[0] + other / 100, beside[1] + 1.1), element="other"),
+    ]
+    artwork = drawing(*marks, wide=14, high=14)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=movement))
+    stitches = unary_union([Polygon(one) for one in stitched(chart, YELLOW)])
+    outline = Polygon(light)
+    if outline.area >= LEAST and not stitches.intersects(outline.buffer(movement)):
+        assert "light" in {remark.element for remark in chart.remarks}

@@ -88,7 +88,7 @@ def _run(options: argparse.Namespace, remarks: list[Remark]) -> int:
     if options.report == "json":
         print_json(made, files, kits=options.kits or 1, margin_mm=margin_of(options))
     else:
-        print_summary(made, files)
+        print_summary(made, files, is_calm=options.calm)
     return 0
 
 

@@ -23,8 +23,8 @@ def print_remarks(remarks: Sequence[Remark], source: str) -> None:
         print(one_line(f"{source}: {line}"), file=sys.stderr)
 
 
-def print_summary(made: Converted, files: Sequence[Path]) -> None:
-    """Print size, stitches, threads and files on one line."""
+def print_summary(made: Converted, files: Sequence[Path], *, is_calm: bool) -> None:
+    """Print size, stitches, threads, how many lone stitches calm merged, and files on one line."""
     chart = made.chart
     kinds = ", ".join(
         f"{number} {kind.removesuffix('s') if number == 1 else kind}"
@@ -37,7 +37,12 @@ def print_summary(made: Converted, files: Sequence[Path]) -> None:
     written = ", ".join(map(str, files))
     threads = f"{len(chart.threads)} thread" + ("" if len(chart.threads) == 1 else "s")
     threads += _difference_words(made.difference)
-    print(one_line(f"{size}; {kinds}; {threads}; wrote {written}"))
+    merged = f"; {_merged_words(len(made.calmed))}" if is_calm else ""
+    print(one_line(f"{size}; {kinds}; {threads}{merged}; wrote {written}"))
+
+
+def _merged_words(number: int) -> str:
+    return f"{number or 'no'} lone stitch{'es' if number > 1 else ''} merged"
 
 
 def _difference_words(difference: Difference) -> str:

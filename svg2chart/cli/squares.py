@@ -72,13 +72,15 @@ def add_stitching(parser: argparse.ArgumentParser) -> None:
         "--fractions",
         choices=["all", "three-quarter", "none"],
         default="all",
-        help="which parts of a cross may be used (all)",
+        help="which parts of a cross may be used: three-quarter means three-quarter stitches, in squares that"
+        " two colours share with the quarter of the other beside them, and no quarters else (all)",
     )
     _add_threads(parser)
     parser.add_argument(
         "--calm",
         action="store_true",
-        help="merge lone stitches that cost little into what lies around them; each is a remark",
+        help="merge lone stitches that cost little into what lies around them; each is a remark, and how many"
+        " there are is told",
     )
     _add_lines(parser)
     parser.add_argument(

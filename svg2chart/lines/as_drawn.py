@@ -13,7 +13,7 @@ from svg2chart.colour import Colour
 from svg2chart.dots import Dot
 from svg2chart.fit import ThinLine
 from svg2chart.offsquares import told_off
-from svg2chart.remarks import Remark, Severity
+from svg2chart.remarks import Remark, Severity, at_places, square_at
 
 NEAR_MIDDLE = 0.125
 """Within so many squares, in both directions, of a square's centre or a side's middle it is meant."""
@@ -55,10 +55,10 @@ def with_lines_as_drawn(
     worked = {(line.start, line.end): line.thread for line in outlined.backstitch}
     remarks = []
     for line in lines:
+        short = set()
         for start, end in _pieces(line):
             if start == end:
-                what = "too short to run from one hole to another"
-                remarks.append(_remark(line, what, Severity.LEFT_OUT))
+                short.add(square_at(*start))
                 continue
             ends = (start, end) if start[::-1] < end[::-1] else (end, start)
             thread = thread_of[line.colour]
@@ -66,6 +66,9 @@ def with_lines_as_drawn(
                 what = "covers a backstitch of another colour between the same holes"
                 remarks.append(_remark(line, what, Severity.SIMPLIFIED))
             worked[ends] = thread
+        if short:
+            what = at_places("too short to run from one hole to another", short)
+            remarks.append(_remark(line, what, Severity.LEFT_OUT))
         off = _off_holes(line)
         if off:
             remarks.append(_remark(line, off, Severity.GUESSED))
@@ -116,7 +119,7 @@ def knots_as_drawn(dots: Sequence[Dot], thread_of: Mapping[Colour, int]) -> Knot
     for dot in dots:
         at = hole_at(*dot.middle)
         if at in worked and worked[at].colour != dot.colour:
-            what = "its knot would share a hole with a later one"
+            what = at_places("its knot would share a hole with a later one", [square_at(*at)])
             remarks.append(_remark(worked[at], what, Severity.LEFT_OUT))
         worked[at] = dot
     ordered = sorted((thread_of[dot.colour], at) for at, dot in worked.items())

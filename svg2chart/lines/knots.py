@@ -10,7 +10,7 @@ from svg2chart.chart import Knot
 from svg2chart.colour import Colour
 from svg2chart.dots import Dot
 from svg2chart.lines.as_drawn import Knotted
-from svg2chart.remarks import Remark, Severity
+from svg2chart.remarks import Remark, Severity, at_places, square_at
 
 Hole = tuple[float, float]
 
@@ -114,4 +114,5 @@ def _squared(place: NDArray[np.float64], hole: Hole) -> float:
 
 
 def _remark(dot: Dot, what: str) -> Remark:
+    what = at_places(what, [square_at(*dot.middle)])
     return Remark(element=dot.element, layer=dot.layer, what=what, severity=Severity.LEFT_OUT)

@@ -1,4 +1,6 @@
-"""Pages of words: the remarks on the chart, and what to be careful with."""
+"""Pages of words: the remarks on the whole chart, and what to be careful with."""
+
+import re
 
 from svg2chart.chart import Chart
 from svg2chart.pages.areas import occurring
@@ -38,16 +40,24 @@ _COMFORT = (
 )
 
 
+# what a command line is told in brackets
+_OPTIONS = re.compile(r" \(--[^()]*\)")
+
+
 def remark_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
-    """Return what the chart leaves out, simplifies or guesses; no page without remarks."""
-    if not chart.remarks:
+    """Return what is left out, simplified or guessed of the whole chart; no page without such remarks.
+
+    Who stitches has not drawn it: what became of single elements, and which options there are, is of no use.
+    """
+    remarks = [remark for remark in chart.remarks if not remark.element]
+    if not remarks:
         return ()
     blocks = paragraph(
-        "Here the chart is not quite the drawing: each remark says what was left out, simplified or guessed.",
+        "What was left out, simplified or guessed for the chart as a whole:",
         edition.style,
     )
-    for line in gathered(chart.remarks):
-        blocks += paragraph(f"{line}.", edition.style, indent=4.0)
+    for line in gathered(remarks):
+        blocks += paragraph(f"{_OPTIONS.sub('', line)}.", edition.style, indent=4.0)
     section = Section(blocks=tuple(blocks))
     return flow(
         (section,),

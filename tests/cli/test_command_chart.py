@@ -91,6 +91,57 @@ def test_summary_tells_what_the_chart_file_holds(run: Runner, tmp_path: Path) ->
     assert f"; {len(chart.threads)} threads; wrote lamp.chart.json, lamp.pdf" in outcome.out
 
 
+@pytest.mark.parametrize(
+    ("specks", "told"), [((), "no lone stitch"), ((2,), "1 lone stitch"), ((2, 6), "2 lone stitches")]
+)
+def test_how_many_lone_stitches_calm_merged_is_told_even_if_there_is_none(
+    run: Runner, tmp_path: Path, specks: tuple[int, ...], told: str
+) -> None:
+    field = '<rect width="10" height="10" fill="#c62828"/>'
+    near = [f'<rect id="speck-{x}" x="{x}" y="{x}" width="1" height="1" fill="#c83030"/>' for x in specks]
+    art = drawing(
+        tmp_path,
+        '<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="0 0 10 10">'
+        f"{field}{''.join(near)}</svg>",
+    )
+    outcome = run("chart", art, "--square", "1", "--page", "--no-pdf", "--calm")
+    assert f"; {told} merged; wrote boat.chart.json" in outcome.out
+    assert len(outcome.err_lines) == len(specks)
+    assert "lone" not in run("chart", art, "--square", "1", "--page", "--no-pdf", "--overwrite").out
+
+
+def test_help_says_which_quarters_there_are_with_three_quarters_only(run: Runner, tmp_path: Path) -> None:
+    """A sail over the sky shares squares with it; a speck on the cloth is a quarter, or nothing."""
+    told = " ".join(run("chart", "--help").out.split())
+    assert "with the quarter of the other beside them, and no quarters else" in told
+    art = drawing(
+        tmp_path,
+        '<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="0 0 10 10">'
+        '<rect width="10" height="8" fill="#1a3a8f"/><path d="M1 8v-7l7 7z" fill="#f2c230"/>'
+        '<path id="speck" d="M7 9h.5v.5h-.5z" fill="#c62828"/></svg>',
+    )
+    kinds = {}
+    for fractions in ("all", "three-quarter"):
+        run(
+            "chart",
+            art,
+            "--square",
+            "1",
+            "--page",
+            "--no-pdf",
+            "--fit",
+            "0",
+            "--overwrite",
+            "--fractions",
+            fractions,
+        )
+        chart = read_chart(tmp_path / "boat.chart.json")
+        squares = [chart.arrangement_at(row, column) for row in range(10) for column in range(10)]
+        kinds[fractions] = {tuple(stitch.kind.value for stitch in held) for held in squares}
+    assert {("full",), ("three-quarter", "quarter")} <= kinds["three-quarter"]
+    assert kinds["all"] - kinds["three-quarter"] == {("quarter",)}
+
+
 def test_json_report_holds_the_same_and_the_remarks(run: Runner, tmp_path: Path) -> None:
     filtered = SQUARE_OF_SIX.format('<rect id="glow" width="9" height="9" fill="red" filter="url(#f)"/>')
     art = drawing(tmp_path, filtered)

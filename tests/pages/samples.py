@@ -64,7 +64,7 @@ def harbour(
         backstitch=_outlines(labels, lined),
         knots=tuple(Knot(thread=i % min(2, colours), at=(x, y)) for i, (x, y) in enumerate(holes)),
         remarks=tuple(
-            Remark(element=f"smoke{i}", what="filter not drawn", severity=Severity.LEFT_OUT, layer="Harbour")
+            Remark(element="", what=f"threads {i + 1} and {i + 2} are close", severity=Severity.GUESSED)
             for i in range(remarks)
         ),
     )

@@ -6,6 +6,7 @@ import os
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -30,7 +31,7 @@ from svg2chart.pages.squares import KNOT_RADIUS
 from svg2chart.pages.style import LARGE, USUAL, Style
 from svg2chart.pages.write import chart_symbols, lay_out, pages_pdf, write_pages
 from svg2chart.quantity import thread_uses
-from svg2chart.remarks import gathered
+from svg2chart.remarks import Remark, Severity, gathered
 from svg2chart.svg.read import parse_artwork
 from tests.pages.reading import (
     ChartPage,
@@ -353,6 +354,23 @@ def test_remarks_are_printed_and_without_them_there_is_no_such_page(chart: Chart
         assert line in text
     clean = lay_out(harbour(8, 8, colours=2))
     assert all(page.chapter != "Remarks on this chart" for page in clean)
+
+
+def test_what_became_of_single_elements_and_options_is_not_for_who_stitches(chart: Chart) -> None:
+    remarks = (
+        Remark(element="smoke", layer="Harbour", what="filter not drawn", severity=Severity.LEFT_OUT),
+        Remark(
+            element="pennant", what="equal widths come out unequal (--wide)", severity=Severity.SIMPLIFIED
+        ),
+    )
+    assert all("Remarks" not in page.chapter for page in lay_out(replace(chart, remarks=remarks)))
+    whole = Remark(
+        element="", what="too many threads (--most-threads): some are one", severity=Severity.GUESSED
+    )
+    reader = PdfReader(io.BytesIO(pages_pdf(replace(chart, remarks=(*remarks, whole)))))
+    text = " ".join(" ".join(page.extract_text().split()) for page in reader.pages)
+    assert "too many threads: some are one (guessed)." in text
+    assert not any(word in text for word in ("smoke", "pennant", "(--"))
 
 
 def test_piercing_is_a_caution_only_where_there_are_fractions() -> None:
