@@ -57,7 +57,7 @@ def _turns() -> Longs:
 
 
 TURNS = _turns()
-"""(8, 256) by direction and code of a hole whether an edge leaves after a sharp turn: 1 to the right, 2 to the left."""
+"""(8, 256) whether an edge leaves a hole after a sharp turn, by direction and code, as `_turns` says."""
 _HALF = range(4)  # of a piece's two directions one is counted
 _FROM = np.array([TURNS[direction] << np.uint64(2 * direction) for direction in _HALF]).sum(axis=0)
 _TO = np.array([TURNS[direction + 4] << np.uint64(2 * direction) for direction in _HALF])

@@ -6,9 +6,12 @@
 
 Where the edge runs on straight at the hole, as along a bar of half a square, there is no such step.
 
-Of the squares around a hole, in the order of `AROUND`, one is left of each direction that an edge can leave it
-in, up, right, down or left, and the next is right of it. Each of the four directions at each of the corners
-of a square, in that order, has two bits in a word: which way an edge turns there.
+So is what a quarter makes that goes on in the square beside it, from the middle of that side to its corner in
+the middle of the square.
+
+Of the squares around a hole, in the order of `AROUND`, one is left of each direction in which an edge can
+leave it, up, right, down or left, and the next is right of it. Each of these directions at each corner of a
+square, in that order, has two bits in a word: which way an edge turns there.
 """
 
 from functools import cache
@@ -42,17 +45,20 @@ def half_steps(held: Bytes, around: Bytes, facing: Bytes, corners: Bools) -> Int
         facing: what faces squares, as `beside` says.
         corners: at which holes the outline has one; at these there are no steps.
     """
-    letters, rows, columns = held.shape
     middles = _at_split_sides()[held, facing]
     letter, row, column = np.nonzero(middles)
     holes = np.zeros(len(letter), np.uint32)
     for corner, (down, across) in enumerate(((1, 1), (1, 0), (0, 0), (0, 1))):
         at = letter, row + down, column + across
         holes |= _at_corners()[corner, kinds_of(around[at], corners[at])]
-    found = np.bincount(letter, np.bitwise_count(holes & middles[letter, row, column]), letters).astype(
-        np.int64
-    )
-    return np.asarray(found + WHOLE_SIDES[_going_on(held, facing)].sum(axis=(1, 2), dtype=np.int64))
+    steps = np.bitwise_count(holes & middles[letter, row, column])
+    found = np.bincount(letter, steps, len(held)).astype(np.int64)
+    return np.asarray(found + quarter_steps(held, facing))
+
+
+def quarter_steps(held: Bytes, facing: Bytes) -> Ints:
+    """Return how many of them end in the middle of a square; arguments as for `half_steps`."""
+    return np.asarray(WHOLE_SIDES[_going_on(held, facing)].sum(axis=(1, 2), dtype=np.int64))
 
 
 def half_steps_with(held: Bytes, kinds: Kinds, at: Ints, wide: int) -> Bytes:
@@ -95,7 +101,7 @@ def _bit(corner: int, direction: int) -> int:
 
 @cache
 def _at_corners() -> Words:
-    """Return (4, 257) which way edges turn that leave a hole, by corner and ring; none at one of the outline."""
+    """Return (4, 257) which way edges turn that leave a hole, by corner of a square and kind of the hole."""
     found = np.zeros((4, 257), np.uint32)
     for corner in _AT_HOLE:
         for direction in range(4):
@@ -114,7 +120,7 @@ def _at_corners_by_choice() -> Words:
 
 
 def _at_sides(*, are_split: bool) -> Words:
-    """Return (256, 256) which way edges turn at the middles of sides, by what a square shows and what faces it.
+    """Return (256, 256) how edges turn at the middles of sides, by what a square shows and what faces it.
 
     `are_split`: only at sides of which the square itself shows one half.
     """
@@ -172,7 +178,7 @@ def _outer() -> list[tuple[int, int]]:
 
 @cache
 def _spread() -> Words:
-    """Return (2, 256) the words of a byte with a bit for each side beyond: edges turn left there, or right."""
+    """Return (2, 256) a word by a byte, a bit for each side beyond: edges turn left there; or right."""
     bits = (np.arange(256)[:, None] >> np.arange(8) & 1).astype(np.uint32)
     found = np.zeros((2, 256), np.uint32)
     for bit, (corner, direction) in enumerate(_outer()):

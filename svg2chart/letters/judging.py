@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from svg2chart.letters.choices import Weights
 from svg2chart.letters.connections import parts_and_counters
+from svg2chart.letters.half_steps import enclosed_quarters
 from svg2chart.letters.holes import beside, bytes_of, loose, rings
 from svg2chart.letters.mirrors import Mirrors
-from svg2chart.letters.half_steps import enclosed_quarters
 from svg2chart.letters.strokes import stitched_strokes
 
 Bools = NDArray[np.bool_]
@@ -28,8 +28,9 @@ class Costs:
     """What counts how much against a letter; our own choice, no source.
 
     weights: of its fractions and its saws. round_saw: of a saw where round corners are stitched alike, None
-    where they need not be.
-    joint: of a place at which strokes hang together by a hole alone, a fault. ink: of a letter's worth of ink lost or added, in squares shown wrong. clogged: a stroke that runs
+    where they need not be. joint: of strokes that hang together by a hole alone, a fault beside what that
+    costs in energy; 0 where no room is to join them otherwise.
+    ink: of a letter's worth of ink lost or added, in squares shown wrong. clogged: a stroke that runs
     together with the one beside it is so much of a wrong counter. lean: of a square of ink more or less,
     which is no fault. near: ink that is off by this part at the most is near enough, nothing else is tried
     for it. thinner: so much less a thinner outline costs where it is taken, in squares shown wrong.
@@ -38,7 +39,7 @@ class Costs:
     weights: Weights
     round_saw: float | None
     ink: float
-    joint: float = 1.0
+    joint: float = 1.5
     clogged: float = 0.25
     lean: float = 0.3
     near: float = 0.06
@@ -50,6 +51,8 @@ _SAW_COST = 0.1
 more, thin slants would run together with their own steps. Our own choice, no source."""
 
 _HALF_STEP_COST = 0.3
+"""Quarters that are shifted against the squares beside them make crumbs of a slant: these are dearer than a
+slant by three-quarter stitches that is somewhat steeper. Our own choice, no source."""
 
 _ROUND_SAW_COST = 4 * _SAW_COST
 """At round corners there are no slants: a whole step is a notch in a bowl."""
@@ -66,7 +69,7 @@ SMALL = Costs(
 by, and there are few squares to be as dark as the others by. Their fractions cost little and their slants are
 short, so that steps have to cost more for these to be even."""
 LOWEST = Costs(
-    weights=Weights(work=0.35, saw=0.05, half_step=0.05),
+    weights=Weights(work=0.35, saw=0.05, half_step=0.1),
     round_saw=None,
     ink=SMALL.ink,
     joint=0.0,

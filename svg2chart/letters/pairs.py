@@ -16,14 +16,16 @@ from svg2chart.letters.judging import Found, Wanted
 from svg2chart.letters.mirrors import allowed_with
 
 Bools = NDArray[np.bool_]
+Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+_NEIGHBOURS = np.array([(-1, -1), (-1, 0), (-1, 1), (0, -1), (0, 1), (1, -1), (1, 0), (1, 1)])
 _MOST = 120
 """So many changes are looked at with all that lies around them."""
 
 
 def fastened(found: Found, wanted: Wanted) -> Found:
-    """Return a letter without the dead ends that two squares changed at once, and their images, lead out of."""
+    """Return a letter led out of dead ends by changes of two squares at once, and their images."""
     while True:
         allowed = allowed_with(found.shown.shape[0], found.shown.shape[1], wanted.mirrors)
         parts = [*_at_joints(found, allowed), *_at_quarters(found, allowed)]
@@ -39,19 +41,20 @@ def fastened(found: Found, wanted: Wanted) -> Found:
 
 def _likeliest(found: Found, changes: Changes, wanted: Wanted) -> Changes:
     """Return the changes that show areas best by themselves, for what they cost in work."""
-    held = bytes_of(found.shown)
     costs = np.zeros(256)
     costs[bytes_of(choices().shown)] = choices().costs(wanted.costs.weights.work)
     areas = found.areas[changes.rows, changes.columns]
-    more = (changes.patterns * 1 - found.shown[changes.rows, changes.columns]) * (1 / 8 - 2 * areas)
-    worse = more.sum(axis=(1, 2)) + (
-        costs[bytes_of(changes.patterns)] - costs[held[changes.rows, changes.columns]]
-    ).sum(axis=1)
-    return changes.at(np.argsort(np.rint(worse * 1e6), kind="stable")[:_MOST])
+
+    def cost(shown: Bools) -> Floats:
+        wrong = np.where(shown, 1 / 8 - areas, areas).sum(axis=-1)
+        return np.asarray((wrong + costs[bytes_of(shown)]).sum(axis=1))
+
+    more = cost(changes.patterns) - cost(found.shown[changes.rows, changes.columns])
+    return changes.at(np.argsort(np.rint(more * 1e6), kind="stable")[:_MOST])
 
 
 def _at_joints(found: Found, allowed: Bools) -> list[Changes]:
-    """Return what two of the squares around each hole at which alone stitches meet may hold so that it is none."""
+    """Return what two of the squares may hold around holes at which stitches meet, for these to be joined."""
     around = rings(bytes_of(found.shown[None]))[0]
     parts = []
     for hole in np.argwhere(is_loose(around)):
@@ -72,12 +75,10 @@ def _at_quarters(found: Found, allowed: Bools) -> list[Changes]:
     fiddly_held[bytes_of(choices().shown[fiddly])] = True
     parts = []
     for square in np.argwhere(fiddly_held[bytes_of(found.shown)]):
-        for down in (-1, 0, 1):
-            for across in (-1, 0, 1):
-                beside = square + (down, across)
-                if (down or across) and ((beside >= 0) & (beside < found.shown.shape[:2])).all():
-                    one, other = _both(allowed[tuple(square)] & ~fiddly, allowed[tuple(beside)])
-                    parts.append(_changes(square, beside, one, other))
+        around = square + _NEIGHBOURS
+        for beside in around[((around >= 0) & (around < found.shown.shape[:2])).all(axis=1)]:
+            one, other = _both(allowed[tuple(square)] & ~fiddly, allowed[tuple(beside)])
+            parts.append(_changes(square, beside, one, other))
     return parts
 
 

@@ -27,7 +27,7 @@ _WHOLE_OR_CUT = choices().shown[choices().work <= HALF_COST]
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Trials:
-    """A letter tried with patterns at corners that are alike: what each pattern costs, infinite where none can be.
+    """What a letter costs with each of some patterns at corners that are alike, infinite where none can be.
 
     None of them changes how many parts and counters it has. counted: what counts at these corners.
     known: the costs of patterns that were tried, by their bytes.
