@@ -56,10 +56,11 @@ def _turns() -> Longs:
     return result
 
 
-_TURNS = _turns()
+TURNS = _turns()
+"""(8, 256) whether an edge leaves a hole after a sharp turn, by direction and code, as `_turns` says."""
 _HALF = range(4)  # of a piece's two directions one is counted
-_FROM = np.array([_TURNS[direction] << np.uint64(2 * direction) for direction in _HALF]).sum(axis=0)
-_TO = np.array([_TURNS[direction + 4] << np.uint64(2 * direction) for direction in _HALF])
+_FROM = np.array([TURNS[direction] << np.uint64(2 * direction) for direction in _HALF]).sum(axis=0)
+_TO = np.array([TURNS[direction + 4] << np.uint64(2 * direction) for direction in _HALF])
 
 
 def hole_codes(border: Bytes, diagonal: Words) -> Bytes:
@@ -131,14 +132,14 @@ def _corner_turns() -> tuple[Longs, tuple[tuple[int, int, Longs], ...]]:
     bit = 0
     for corner, (down, right) in enumerate(_CORNERS):
         for direction in (d for d in range(8) if not OWN[corner] >> d & 1):
-            turns[corner] |= _TURNS[direction] << np.uint64(bit)
+            turns[corner] |= TURNS[direction] << np.uint64(bit)
             step = (down + _STEPS[direction][0], right + _STEPS[direction][1])
-            there = _TURNS[(direction + 4) % 8] << np.uint64(bit)
+            there = TURNS[(direction + 4) % 8] << np.uint64(bit)
             beyond[step] = beyond.get(step, np.uint64(0)) | there
             bit += 2
     for corner, direction, other in _INNER:
-        turns[corner] |= _TURNS[direction] << np.uint64(bit)
-        turns[other] |= _TURNS[(direction + 4) % 8] << np.uint64(bit + 2 * len(_INNER))
+        turns[corner] |= TURNS[direction] << np.uint64(bit)
+        turns[other] |= TURNS[(direction + 4) % 8] << np.uint64(bit + 2 * len(_INNER))
         bit += 2
     return turns, tuple((down, right, table) for (down, right), table in beyond.items())
 

@@ -1,5 +1,6 @@
-"""One square of a stitched letter changed, and its images: what each change costs, and the best of some."""
+"""Squares of a stitched letter changed, and their images: what each change costs, and the best of some."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
@@ -20,14 +21,16 @@ T = TypeVar("T", bound=np.generic)
 
 TRACE_OF_INK = 0.02  # of a square, for it to be one that is changed
 _MOST = 200
-_AROUND = 2 * REACH + 1
 _AT_ONCE = 200_000
 """So many squares are looked at in one go: more need much memory."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Changes:
-    """Each changes one square: rows, columns, (n,), where it is; patterns, (n, 8), what it is to show."""
+    """Each changes one square, or more at once that lie within two rows and columns.
+
+    rows, columns: (n, squares) where these are. patterns: (n, squares, 8) what they are to show.
+    """
 
     rows: Ints
     columns: Ints
@@ -35,6 +38,16 @@ class Changes:
 
     def __len__(self) -> int:
         return len(self.rows)
+
+    @classmethod
+    def of(cls, parts: Sequence["Changes"]) -> "Changes":
+        """Return all of some."""
+        return cls(
+            *(
+                np.concatenate([getattr(part, name) for part in parts])
+                for name in ("rows", "columns", "patterns")
+            )
+        )
 
     def at(self, which: Ints | slice) -> "Changes":
         """Return some of them."""
@@ -47,14 +60,19 @@ def changes_at(found: Found, places: Bools, wanted: Wanted) -> Changes:
     held = bytes_of(found.shown)[rows, columns]
     allowed = allowed_with(places.shape[0], places.shape[1], wanted.mirrors)[rows, columns]
     square, choice = np.nonzero(allowed & (bytes_of(choices().shown) != held[:, None]))
-    return Changes(rows[square], columns[square], choices().shown[choice])
+    return Changes(rows[square, None], columns[square, None], choices().shown[choice, None])
 
 
 def with_changes(found: Found, changes: Changes, wanted: Wanted) -> Bools:
     """Return what a letter shows with each change of a square, and its images."""
     shown = np.repeat(found.shown[None], len(changes), axis=0)
-    put_mirrored(shown, changes.rows, changes.columns, changes.patterns, wanted.mirrors)
+    _put(shown, changes.rows, changes.columns, changes.patterns, wanted)
     return shown
+
+
+def _put(shown: Bools, rows: Ints, columns: Ints, patterns: Bools, wanted: Wanted) -> None:
+    for row, column, pattern in zip(rows.T, columns.T, patterns.swapaxes(0, 1), strict=True):
+        put_mirrored(shown, row, column, pattern, wanted.mirrors)
 
 
 def with_stitches(found: Found, shown: Bools, wanted: Wanted) -> Found:
@@ -81,18 +99,20 @@ def changed_energies(found: Found, changes: Changes, wanted: Wanted) -> Floats:
     Only what lies around a square is looked at; of a letter with mirrors, and of a small one, all of it.
     """
     rows, columns, _ = found.shown.shape
-    is_whole = any(wanted.mirrors) or rows * columns <= _AROUND * _AROUND
-    size, margin = ((rows, columns), 0) if is_whole else ((_AROUND, _AROUND), REACH)
+    around = 2 * REACH + 2
+    is_whole = any(wanted.mirrors) or rows * columns <= around * around
+    size, margin = ((rows, columns), 0) if is_whole else ((around, around), REACH)
     lot = max(1, _AT_ONCE // (size[0] * size[1]))
     energy = []
     for part in (changes.at(slice(first, first + lot)) for first in range(0, len(changes), lot)):
-        at = np.stack([part.rows, part.columns], axis=1)
-        first, within = (0 * at, at) if is_whole else (at, np.full_like(at, REACH))
+        at = np.stack([part.rows, part.columns], axis=-1)
+        first = 0 * at[:, 0] if is_whole else at.min(axis=1)
+        within = at - first[:, None] + margin
         places, of = np.unique(first, axis=0, return_inverse=True)  # most squares are there with many choices
         before = _windows(found.shown, places, size, margin)
         outlines = Outlines.of(_windows(found.areas, places, size, margin))
         after = before[of]
-        put_mirrored(after, within[:, 0], within[:, 1], part.patterns, wanted.mirrors)
+        _put(after, within[..., 0], within[..., 1], part.patterns, wanted)
         weights = wanted.costs.weights
         apart = energies(outlines.at(of), after, weights) - energies(outlines, before, weights)[of]
         ink = found.ink + (after.sum(axis=(1, 2, 3)) - before.sum(axis=(1, 2, 3))[of]) / 8
@@ -103,6 +123,7 @@ def changed_energies(found: Found, changes: Changes, wanted: Wanted) -> Floats:
 
 def _windows(values: NDArray[T], at: Ints, size: tuple[int, int], margin: int) -> NDArray[T]:
     """Return (places, rows, columns, 8) what squares hold that begin so many before some places."""
-    padded = np.pad(values, ((margin, margin), (margin, margin), (0, 0)))
+    beyond = (margin, margin + bool(margin))
+    padded = np.pad(values, (beyond, beyond, (0, 0)))
     views = np.lib.stride_tricks.sliding_window_view(padded, size, axis=(0, 1))
     return np.moveaxis(views[tuple(at.T)], 1, 3)

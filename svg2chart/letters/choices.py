@@ -21,10 +21,11 @@ EDGE_COST = 0.10
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weights:
-    """What counts how much: fractions, as a part of what they cost in a drawing, and each saw."""
+    """What counts how much: fractions, as a part of what they cost in a drawing; each saw, each half step."""
 
     work: float
     saw: float
+    half_step: float
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

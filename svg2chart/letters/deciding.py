@@ -11,6 +11,7 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import EDGE_COST
 from svg2chart.letters.judging import Found, Wanted, faults_of, lean_of
 from svg2chart.letters.mirrors import allowed_with, evened, mirrored
+from svg2chart.letters.pairs import fastened
 from svg2chart.letters.parting import parted
 from svg2chart.letters.repairing import joined, repaired
 from svg2chart.letters.squares import Outlines, choose, energies
@@ -18,6 +19,8 @@ from svg2chart.letters.squares import Outlines, choose, energies
 Floats = NDArray[np.float64]
 
 _REPAIRED = 3
+_NEAR = 1.0
+"""Outlines that cost so much more than the best one may still become better than that."""
 _FAVOURS = ((0.0,), (-0.15, 0.12, 0.24, 0.4))
 """How much stitching is favoured; the others only where a letter without favour has faults or is too dark or
 too light."""
@@ -77,6 +80,10 @@ def decide(
         found.sort(key=lambda one: round(one.cost, 6))
         found = [repaired(one, wanted) for one in found[:_REPAIRED]] + found[_REPAIRED:]
         found.sort(key=lambda one: round(one.cost, 6))
+        if wanted.costs.joint:
+            near = sum(one.cost < found[0].cost + _NEAR for one in found[:_REPAIRED])
+            found = [fastened(one, wanted) for one in found[:near]] + found[near:]
+            found.sort(key=lambda one: round(one.cost, 6))
         if found[0].faults == 0 and abs(found[0].ink - wanted.ink) <= wanted.costs.near * wanted.ink:
             break
     best = joined(found[0], wanted)

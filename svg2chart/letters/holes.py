@@ -109,6 +109,11 @@ def loose(around: Bytes) -> Ints:
     return np.asarray(_loose()[around].sum(axis=(1, 2), dtype=np.int64))
 
 
+def is_loose(around: NDArray[np.integer]) -> Bools:
+    """Return at which holes stitches meet that hang together by nothing else there, by their rings."""
+    return np.asarray(_loose()[around] > 0)
+
+
 def ink_around(off: Floats) -> Floats:
     """Return what octants hold, added up around each hole, (letters, rows + 1, columns + 1)."""
     letters, rows, columns, _ = off.shape

@@ -7,6 +7,8 @@ from numpy.typing import NDArray
 
 from svg2chart.letters.choices import Weights
 from svg2chart.letters.connections import parts_and_counters
+from svg2chart.letters.half_steps import enclosed_quarters
+from svg2chart.letters.holes import beside, bytes_of, loose, rings
 from svg2chart.letters.mirrors import Mirrors
 from svg2chart.letters.strokes import stitched_strokes
 
@@ -26,7 +28,8 @@ class Costs:
     """What counts how much against a letter; our own choice, no source.
 
     weights: of its fractions and its saws. round_saw: of a saw where round corners are stitched alike, None
-    where they need not be.
+    where they need not be. joint: of strokes that hang together by a hole alone, a fault beside what that
+    costs in energy; 0 where no room is to join them otherwise.
     ink: of a letter's worth of ink lost or added, in squares shown wrong. clogged: a stroke that runs
     together with the one beside it is so much of a wrong counter. lean: of a square of ink more or less,
     which is no fault. near: ink that is off by this part at the most is near enough, nothing else is tried
@@ -36,6 +39,7 @@ class Costs:
     weights: Weights
     round_saw: float | None
     ink: float
+    joint: float = 1.5
     clogged: float = 0.25
     lean: float = 0.3
     near: float = 0.06
@@ -46,18 +50,29 @@ _SAW_COST = 0.1
 """As much as one side of edge: an o that steps where it is to be round is read as an e or an a. If it were
 more, thin slants would run together with their own steps. Our own choice, no source."""
 
+_HALF_STEP_COST = 0.3
+"""Quarters that are shifted against the squares beside them make crumbs of a slant: these are dearer than a
+slant by three-quarter stitches that is somewhat steeper. Our own choice, no source."""
+
 _ROUND_SAW_COST = 4 * _SAW_COST
 """At round corners there are no slants: a whole step is a notch in a bowl."""
 
-LARGE = Costs(weights=Weights(work=1.0, saw=_SAW_COST), round_saw=_ROUND_SAW_COST, ink=14.0)
-SMALL = Costs(weights=Weights(work=0.35, saw=3 * _SAW_COST), round_saw=_ROUND_SAW_COST, ink=20.0)
+LARGE = Costs(
+    weights=Weights(work=1.0, saw=_SAW_COST, half_step=_HALF_STEP_COST), round_saw=_ROUND_SAW_COST, ink=14.0
+)
+SMALL = Costs(
+    weights=Weights(work=0.35, saw=3 * _SAW_COST, half_step=_HALF_STEP_COST),
+    round_saw=_ROUND_SAW_COST,
+    ink=20.0,
+)
 """In small letters a corner, an opening or a waist for which whole squares have no room is what they are read
 by, and there are few squares to be as dark as the others by. Their fractions cost little and their slants are
 short, so that steps have to cost more for these to be even."""
 LOWEST = Costs(
-    weights=Weights(work=0.35, saw=0.05),
+    weights=Weights(work=0.35, saw=0.05, half_step=0.1),
     round_saw=None,
     ink=SMALL.ink,
+    joint=0.0,
     clogged=0.35,
     lean=0.0,
     near=np.inf,
@@ -72,13 +87,15 @@ corners are single squares, by which letters are told apart."""
 class Wanted:
     """What a fitted letter has to have.
 
-    parts, counters: how many separate parts and counters. strokes: how many lie beside each other at the
+    parts, counters: how many separate parts and counters. small: how many counters are so small that a
+    quarter of a square may be one. strokes: how many lie beside each other at the
     most, on level lines and on upright ones. mirrors: its symmetries. ink: its area in squares
     with strokes as wide as they become, before it is moved. costs: of fractions and of ink.
     """
 
     parts: int
     counters: int
+    small: int
     strokes: tuple[int, int]
     mirrors: Mirrors
     ink: float
@@ -125,7 +142,9 @@ def faults_of(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
     enough for one there.
     """
     parts, counters = parts_and_counters(shown)
-    wrong = abs(parts - wanted.parts) + abs(counters - wanted.counters)
+    held = bytes_of(shown)
+    false = np.maximum(enclosed_quarters(held, beside(held)) - wanted.small, 0)
+    wrong = abs(parts - wanted.parts) + abs(counters - false - wanted.counters) + false
     wrong = wrong + _bare_sides(areas, shown, least=0.0)  # the top and the foot lie on their lines
     wrong = wrong + _bare_sides(areas.swapaxes(1, 2), shown.swapaxes(1, 2), least=_LEAST_INK)
     clogged = np.zeros(len(shown))
@@ -135,7 +154,12 @@ def faults_of(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
     off = abs(shown.sum(axis=(1, 2, 3)) / 8 / inks - 1)
     off = np.maximum(off, abs(shown.sum(axis=(1, 2, 3)) / 8 / wanted.ink - 1))
     missing = wrong + wanted.costs.clogged * clogged
-    return np.asarray(TOPOLOGY_COST * missing + wanted.costs.ink * np.maximum(off - _INK_FREE, 0))
+    joints = loose(rings(held))
+    return np.asarray(
+        TOPOLOGY_COST * missing
+        + wanted.costs.joint * joints
+        + wanted.costs.ink * np.maximum(off - _INK_FREE, 0)
+    )
 
 
 def lean_of(shown: Bools, wanted: Wanted) -> Floats:

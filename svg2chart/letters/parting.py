@@ -96,7 +96,7 @@ def _given(found: Found, outlined: _Outlined) -> Found:
     """Return a letter of which each part has a stitch, one that shows it well and touches others least."""
     for part in np.flatnonzero(outlined.stitched(found.shown[None])[0] == 0).tolist():
         changes = changes_at(found, outlined.owners == part, outlined.wanted)
-        found = _best(found, changes.at(np.flatnonzero(changes.patterns.any(axis=1))), outlined)
+        found = _best(found, changes.at(np.flatnonzero(changes.patterns.any(axis=(1, 2)))), outlined)
     return found
 
 
@@ -107,7 +107,9 @@ def _taken_apart(found: Found, outlined: _Outlined) -> Found:
         lone = np.bincount(outlined.owners[inked], minlength=len(outlined.ink))[outlined.owners] == 1
         places = touches(found.shown[None], outlined.owners)[0] > 0
         changes = changes_at(found, places, outlined.wanted)
-        loses_none = np.flatnonzero(changes.patterns.any(axis=1) | ~lone[changes.rows, changes.columns])
+        loses_none = np.flatnonzero(
+            changes.patterns.any(axis=(1, 2)) | ~lone[changes.rows, changes.columns][:, 0]
+        )
         better = _best(found, changes.at(loses_none), outlined, touching=now - 1)
         if better is found:
             break

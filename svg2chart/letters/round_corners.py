@@ -48,15 +48,15 @@ class Corner:
     column: int
 
     def of(self, values: NDArray[T], wide: int) -> NDArray[T]:
-        """Return (wide, wide, 8) what lies at the corner; less where the letter ends."""
+        """Return (..., wide, wide, 8) what lies at the corner of letters; less where they end."""
         seen = self._seen(values)
-        return seen[self.row : self.row + wide, self.column : self.column + wide]
+        return seen[..., self.row : self.row + wide, self.column : self.column + wide, :]
 
-    def put(self, shown: Bools, pattern: Bools) -> Bools:
-        """Return stitches with a pattern at the corner."""
+    def put(self, shown: Bools, patterns: Bools) -> Bools:
+        """Return stitches of letters, each with a pattern at the corner."""
         seen = self._seen(shown).copy()
-        rows, columns, _ = pattern.shape
-        seen[self.row : self.row + rows, self.column : self.column + columns] = pattern
+        rows, columns, _ = patterns.shape[-3:]
+        seen[..., self.row : self.row + rows, self.column : self.column + columns, :] = patterns
         return self._seen(seen)
 
     def holes(self, shape: tuple[int, ...], wide: int) -> Bools:
@@ -140,7 +140,7 @@ def _width(around: Floats) -> int:
 
 def _mirrored(values: NDArray[T], *, is_right: bool, is_low: bool) -> NDArray[T]:
     if is_right:
-        values = values[:, ::-1][..., _FLIP]
+        values = values[..., ::-1, :][..., _FLIP]
     if is_low:
-        values = values[::-1][..., _TURN]
+        values = values[..., ::-1, :, :][..., _TURN]
     return values

@@ -1,7 +1,7 @@
 """Round corners that the outline has alike are stitched alike: of what they can be the cheapest for all."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,7 @@ from svg2chart.letters.round_corners import Alike, alike_corners, swapped
 from svg2chart.letters.squares import Outlines, energies
 
 Bools = NDArray[np.bool_]
+Floats = NDArray[np.float64]
 
 _TRACE = 1e-6
 """So much of an octant, either way, counts for none."""
@@ -24,12 +25,51 @@ _WHOLE_OR_CUT = choices().shown[choices().work <= HALF_COST]
 """Corners are made of full stitches and three-quarter stitches, of no quarters."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Rounded:
-    """A letter with its round corners alike, and what it costs by what counts there."""
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Trials:
+    """What a letter costs with each of some patterns at corners that are alike, infinite where none can be.
+
+    None of them changes how many parts and counters it has. counted: what counts at these corners.
+    known: the costs of patterns that were tried, by their bytes.
+    """
 
     found: Found
-    cost: float
+    alike: Alike
+    wanted: Wanted
+    counted: Weights
+    known: dict[bytes, float] = field(default_factory=dict)
+
+    def costs(self, patterns: Sequence[Bools]) -> Floats:
+        """Return what some patterns cost."""
+        new = {one.tobytes(): one for one in patterns if one.tobytes() not in self.known}
+        self.known.update(zip(new, self._tried(list(new.values())).tolist(), strict=True))
+        return np.array([self.known[one.tobytes()] for one in patterns])
+
+    def stitched(self, pattern: Bools) -> Found:
+        """Return the letter with a pattern at all corners."""
+        return with_stitches(self.found, _put(self.found.shown, self.alike, [pattern])[0], self.wanted)
+
+    def _tried(self, patterns: Sequence[Bools]) -> Floats:
+        costs = np.full(len(patterns), np.inf)
+        if not patterns:
+            return costs
+        put = _put(self.found.shown, self.alike, patterns)
+        # where corners lie over each other they may differ
+        holds = [self._holds(letter, one) for letter, one in zip(put, patterns, strict=True)]
+        places = np.flatnonzero(holds)
+        parts, counters = parts_and_counters(np.concatenate([self.found.shown[None], put[places]]))
+        places = places[(parts[1:] == parts[0]) & (counters[1:] == counters[0])]
+        if len(places):
+            shown, drawn = put[places], Outlines.of(self.found.areas[None])
+            drawn = replace(drawn, corners=_without(drawn.corners[0], self.alike)[None])
+            costs[places] = energies(drawn.at(np.zeros(len(shown), np.int64)), shown, self.counted)
+            costs[places] += lean_of(shown, self.wanted)
+            costs[places] += faults_of(self.found.areas[None], shown, self.wanted)
+        return costs
+
+    def _holds(self, shown: Bools, pattern: Bools) -> bool:
+        """Whether a letter has a pattern at all corners."""
+        return all(np.array_equal(one.of(shown, self.alike.wide), pattern) for one in self.alike.corners)
 
 
 def rounded(found: Found, wanted: Wanted) -> Found:
@@ -53,57 +93,38 @@ def _with_alike(found: Found, alike: Alike, wanted: Wanted, counted: Weights) ->
     if alike.is_even:
         first = [half for pattern in first for half in _halves(pattern)]
     first += [_cut(pattern, steps) for pattern in first for steps in range(1, alike.wide)]
+    first = first if len({one.shape for one in first}) == 1 else []
+    trials = _Trials(found=found, alike=alike, wanted=wanted, counted=counted)
     ends = [
-        _settled(start, alike, wanted, counted)
-        for pattern in {one.tobytes(): one for one in first}.values()
-        if (start := _best(found, alike, [pattern], wanted, counted)) is not None
+        _settled(pattern, cost, trials)
+        for pattern, cost in zip(first, trials.costs(first).tolist(), strict=True)
+        if cost < np.inf
     ]
     if ends:
-        return min(ends, key=lambda one: round(one.cost, 6)).found
-    # where corners lie over each other less of them is alike
+        return trials.stitched(min(ends, key=lambda end: round(end[1], 6))[0])
+    # where corners lie over each other, or beyond the letter, less of them is alike
     return (
         _with_alike(found, replace(alike, wide=alike.wide - 1), wanted, counted) if alike.wide > 1 else found
     )
 
 
-def _settled(best: _Rounded, alike: Alike, wanted: Wanted, counted: Weights) -> _Rounded:
+def _settled(pattern: Bools, cost: float, trials: _Trials) -> tuple[Bools, float]:
+    """Return a pattern of which no other square makes a cheaper one, and what it costs."""
     while True:
-        better = _best(best.found, alike, list(_changed(best.found, alike)), wanted, counted)
-        if better is None or better.cost >= best.cost - 1e-9:
-            return best
-        best = better
+        changed = list(_changed(pattern, trials.found.areas, trials.alike))
+        costs = trials.costs(changed)
+        best = int(np.argmin(np.rint(costs * 1e6))) if changed else 0
+        if not changed or costs[best] >= cost - 1e-9:
+            return pattern, cost
+        pattern, cost = changed[best], float(costs[best])
 
 
-def _best(
-    found: Found, alike: Alike, patterns: Sequence[Bools], wanted: Wanted, counted: Weights
-) -> _Rounded | None:
-    """Return a letter with the best of some patterns at all corners; None where none can be.
-
-    None of them changes how many parts and counters it has.
-    """
-    tried = [_put(found.shown, alike, one) for one in patterns]
-    shown = np.array([found.shown, *(one for one in tried if one is not None)])
-    parts, counters = parts_and_counters(shown)
-    shown = shown[1:][(parts == parts[0])[1:] & (counters == counters[0])[1:]]
-    if not len(shown):
-        return None
-    faults = faults_of(found.areas[None], shown, wanted)
-    drawn = Outlines.of(found.areas[None])
-    tried_on = replace(drawn, corners=_without(drawn.corners[0], alike)[None])
-    same = np.zeros(len(shown), np.int64)
-    costs = energies(tried_on.at(same), shown, counted)
-    costs += lean_of(shown, wanted) + faults
-    best = int(np.argmin(np.rint(costs * 1e6)))
-    return _Rounded(with_stitches(found, shown[best], wanted), float(costs[best]))
-
-
-def _put(shown: Bools, alike: Alike, pattern: Bools) -> Bools | None:
-    """Return stitches with a pattern at all corners, None where these lie over each other and differ."""
+def _put(shown: Bools, alike: Alike, patterns: Sequence[Bools]) -> Bools:
+    """Return stitches with each of some patterns at all corners."""
+    put = np.repeat(shown[None], len(patterns), axis=0)
     for corner in alike.corners:
-        shown = corner.put(shown, pattern)
-    if all(np.array_equal(corner.of(shown, alike.wide), pattern) for corner in alike.corners):
-        return shown
-    return None
+        put = corner.put(put, np.array(patterns))
+    return put
 
 
 def _without(holes: Bools, alike: Alike) -> Bools:
@@ -113,10 +134,9 @@ def _without(holes: Bools, alike: Alike) -> Bools:
     return holes
 
 
-def _changed(found: Found, alike: Alike) -> Iterator[Bools]:
+def _changed(pattern: Bools, areas: Floats, alike: Alike) -> Iterator[Bools]:
     """Yield what a corner may be with one of its squares changed, and its image if it has one."""
-    corner = alike.corners[0]
-    pattern, areas = corner.of(found.shown, alike.wide), corner.of(found.areas, alike.wide)
+    areas = alike.corners[0].of(areas, alike.wide)
     partly = (areas > _TRACE).any(axis=-1) & (areas < 1 / 8 - _TRACE).any(axis=-1)
     for row, column in np.argwhere(partly).tolist():
         for choice in _WHOLE_OR_CUT:

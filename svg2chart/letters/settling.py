@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from svg2chart.arranging.borders import window_steps
 from svg2chart.letters.choices import EDGE_COST, choices
+from svg2chart.letters.half_steps import half_steps_with
 from svg2chart.letters.holes import (
     at_corners,
     beside_at,
@@ -23,7 +24,7 @@ from svg2chart.letters.holes import (
     rings_at,
     uneven_with,
 )
-from svg2chart.letters.steps import codes_of, saws_with
+from svg2chart.letters.steps import codes_of, kinds_of, saws_with
 
 Bools = NDArray[np.bool_]
 Bytes = NDArray[np.uint8]
@@ -76,6 +77,7 @@ class Board:
         self._rings, self._ink = self._flat(rings(held)), self._flat(ink_around(off))
         self._pairs = np.stack([self._flat(pair) for pair in at_corners(off)])
         self._corners = self._flat(np.tile(corners, (ways // len(areas), 1, 1)))
+        self._kinds = kinds_of(self._rings, self._corners)
         self._codes = codes_of(self._rings, self._corners)
         none, every = (areas < _TRACE).all(axis=-1), (areas > 1 / 8 - _TRACE).all(axis=-1)
         self._bare, self._full = (
@@ -83,7 +85,7 @@ class Board:
             for one, rim in ((none, True), (every, False))
         )
 
-    def settle(self, *, loose_cost: float, saw_cost: float) -> None:
+    def settle(self, *, loose_cost: float, saw_cost: float, half_step_cost: float) -> None:
         """Give squares the choices that cost least, by turns, until none changes."""
         waiting = self._undecided()
         for _ in range(_SWEEPS):
@@ -95,7 +97,7 @@ class Board:
                     continue
                 waiting[turn] = False
                 places = letter, 2 * down + row, 2 * across + column
-                changed = self._choose(places, loose_cost, saw_cost)
+                changed = self._choose(places, loose_cost, saw_cost, half_step_cost)
                 changes += len(changed)
                 steps = window_steps(self._wide, -_MARGIN, _MARGIN)
                 waiting.reshape(-1)[changed[:, None] + steps] = True
@@ -122,7 +124,9 @@ class Board:
             decided[:, 1:-1, 1:-1] |= rows[:, :, :-2] & rows[:, :, 1:-1] & rows[:, :, 2:]
         return ~decided
 
-    def _choose(self, places: tuple[Ints, Ints, Ints], loose_cost: float, saw_cost: float) -> Ints:
+    def _choose(
+        self, places: tuple[Ints, Ints, Ints], loose_cost: float, saw_cost: float, half_step_cost: float
+    ) -> Ints:
         """Give squares that share no hole what costs them least; return those that change."""
         letter, row, column = places
         at = (letter * self._shape[1] + row + _MARGIN) * self._wide + column + _MARGIN
@@ -132,7 +136,9 @@ class Board:
         if loose_cost:
             total += loose_cost * loose_with(self._rings, at, self._wide)
         if saw_cost:
-            total += saw_cost * saws_with(self._held, self._rings, self._codes, self._corners, at, self._wide)
+            total += saw_cost * saws_with(self._kinds, self._codes, at, self._wide)
+        if half_step_cost:
+            total += half_step_cost * half_steps_with(self._held, self._kinds, at, self._wide)
         each, now = np.arange(len(at)), self.chosen[places]
         least = total.argmin(axis=-1)
         better = np.flatnonzero(total[each, least] < total[each, now] - 1e-9)
@@ -150,6 +156,7 @@ class Board:
         holes = (at[:, None] + np.array(hole_steps(self._wide))).ravel()
         around = rings_at(self._held, holes, self._wide)
         self._rings[holes] = around
+        self._kinds[holes] = kinds_of(around, self._corners[holes])
         self._codes[holes] = codes_of(around, self._corners[holes])
         self._ink[holes] = ink_at(self._pairs, holes, self._wide)
 

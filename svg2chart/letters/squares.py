@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.letters.choices import EDGE_COST, Weights, choices
+from svg2chart.letters.half_steps import half_steps
 from svg2chart.letters.holes import beside, bytes_of, edges, ink_around, loose, rings
 from svg2chart.letters.settling import LOOSE_COST, UNEVEN_COST, Board
 from svg2chart.letters.steps import corners_of, saws
@@ -76,7 +77,9 @@ def _chosen(outlines: Outlines, favour: Floats, allowed: Bools, weights: Weights
     whole = (areas.sum(axis=-1) >= 0.5).astype(np.int64)
     board = Board(areas, outlines.corners, local, np.concatenate([local.argmin(axis=-1), whole]))
     for part in _SHAPE_STEPS:
-        board.settle(loose_cost=part * LOOSE_COST, saw_cost=part * weights.saw)
+        board.settle(
+            loose_cost=part * LOOSE_COST, saw_cost=part * weights.saw, half_step_cost=part * weights.half_step
+        )
     results = np.split(table.shown[board.chosen], 2)
     costs = [energies(outlines, shown, weights) for shown in results]
     favoured = [
@@ -98,5 +101,6 @@ def energies(outlines: Outlines, shown: Bools, weights: Weights) -> Floats:
     inside = costs[held].sum(axis=(1, 2))
     uneven = (ink_around(off) ** 2).sum(axis=(1, 2))
     edge = EDGE_COST * 0.5 * edges(held, facing)
-    shape = LOOSE_COST * loose(around) + weights.saw * saws(held, around, facing, outlines.corners)
+    shape = LOOSE_COST * loose(around) + weights.saw * saws(around, outlines.corners)
+    shape += weights.half_step * half_steps(held, around, facing, outlines.corners)
     return np.asarray(wrong + inside + edge + shape + UNEVEN_COST * uneven)

@@ -48,7 +48,8 @@ def test_squares_settle_as_if_every_turn_looked_at_all(seed: int, costs: Costs) 
     local = wrong.reshape(1, ROWS, COLUMNS, -1) + table.costs(costs.weights.work)
     start = local.argmin(axis=-1)
     board = Board(areas, outlines.corners, local, start)
-    board.settle(loose_cost=LOOSE_COST, saw_cost=costs.weights.saw)
+    weights = costs.weights
+    board.settle(loose_cost=LOOSE_COST, saw_cost=weights.saw, half_step_cost=weights.half_step)
     assert np.array_equal(board.chosen[0], settled_one_by_one(outlines, start[0].copy(), costs))
 
 

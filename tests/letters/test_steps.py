@@ -12,10 +12,11 @@ from svg2chart.arranging.saws import count_saws
 from svg2chart.coverage import octants
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import choices
+from svg2chart.letters.half_steps import quarter_steps
 from svg2chart.letters.holes import beside, bytes_of, rings
 from svg2chart.letters.judging import LARGE, SMALL, Costs
 from svg2chart.letters.squares import Outlines, choose
-from svg2chart.letters.steps import codes_of, corners_of, saws, saws_with
+from svg2chart.letters.steps import codes_of, corners_of, kinds_of, saws, saws_with
 from tests.breadth import examples
 
 ROWS, COLUMNS = 4, 5
@@ -63,25 +64,25 @@ def sharp_steps(ring: shapely.LinearRing) -> int:
 
 
 def saws_of(shown: np.ndarray) -> np.ndarray:
-    """Return how many saws letters have whose outline has no corners."""
-    held = bytes_of(shown)
-    return saws(held, rings(held), beside(held), np.repeat(ROUND, len(shown), axis=0))
+    """Return how many saws letters have whose outline has no corners, but for those of quarters."""
+    return saws(rings(bytes_of(shown)), np.repeat(ROUND, len(shown), axis=0))
 
 
 @given(letters)
 def test_letters_have_the_saws_that_drawings_have(shown: np.ndarray) -> None:
     within = np.pad(shown[0].astype(np.int64), ((2, 2), (2, 2), (0, 0)))
-    assert saws_of(shown)[0] == count_saws(within)
+    held = bytes_of(shown)
+    assert saws_of(shown)[0] + quarter_steps(held, beside(held))[0] == count_saws(within)
 
 
 @settings(max_examples=examples(50))
 @given(letters, st.integers(0, ROWS - 1), st.integers(0, COLUMNS - 1))
 def test_a_choice_adds_the_saws_that_are_there_afterwards(shown: np.ndarray, row: int, column: int) -> None:
     wide = COLUMNS + 4  # two bare squares around
-    held = np.pad(bytes_of(shown)[0], 2).ravel()
     around = np.pad(rings(bytes_of(shown))[0], ((2, 1), (2, 1))).ravel()
-    at, round_holes = np.array([(row + 2) * wide + column + 2]), np.zeros(len(held), np.bool_)
-    counted = saws_with(held, around, codes_of(around, round_holes), round_holes, at, wide)[0].astype(int)
+    at, round_holes = np.array([(row + 2) * wide + column + 2]), np.zeros(len(around), np.bool_)
+    kinds, codes = kinds_of(around, round_holes), codes_of(around, round_holes)
+    counted = saws_with(kinds, codes, at, wide)[0].astype(int)
     tried = np.repeat(shown, len(choices().shown), axis=0)
     tried[:, row, column] = choices().shown
     after = saws_of(tried)
