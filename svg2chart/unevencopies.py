@@ -6,7 +6,7 @@ far as both its sides go, whatever lies over the rest of it: the pupil of an eye
 Slanted bars are not looked at: the widths between their sides tell of these.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,17 +70,18 @@ def uneven_copies(
     # what is hidden is in nobody's way
     of_colour = {own: np.flatnonzero(colours == own) for own in distinct(colours[colours > BARE]).tolist()}
     for kind in kinds:
-        found: tuple[dict[int, float], dict[int, float]] = {}, {}
-        for order in kind:
-            if colours[order] > BARE and any(ends[order]):
-                size = _stitched(
-                    cells, fitted, boxes, of_colour[int(colours[order])], order, int(colours[order])
-                )
-                for axis in (0, 1):
-                    if size is not None and ends[order][axis]:
-                        found[axis][order] = float(size[axis])
-        for axis, own in enumerate(found):
-            if own and max(own.values()) - min(own.values()) > SEEN:
+        sizes = {
+            order: _stitched(cells, fitted, boxes, of_colour[int(colours[order])], order, int(colours[order]))
+            for order in kind
+            if colours[order] > BARE and any(ends[order])
+        }
+        for axis in (0, 1):
+            seen = {order: size for order, size in sizes.items() if ends[order][axis]}
+            stitched = {order: float(size[axis]) for order, size in seen.items() if size is not None}
+            # where stitches run on in others the fit tells how wide what they are of has become
+            laid = {order: float(boxes[order, axis + 2] - boxes[order, axis]) for order in seen}
+            own = laid if len(stitched) < len(seen) and not _differ(stitched) else stitched
+            if _differ(own):
                 least, most = min(own.values()), max(own.values())
                 yield Uneven(
                     drawn=float(drawn[kind[0], axis + 2] - drawn[kind[0], axis]),
@@ -93,6 +94,11 @@ def uneven_copies(
                         if size in (least, most)
                     },
                 )
+
+
+def _differ(sizes: Mapping[int, float]) -> bool:
+    """Return whether any of them look unequal."""
+    return max(sizes.values(), default=0.0) - min(sizes.values(), default=0.0) > SEEN
 
 
 def _kinds(shapes: Sequence[Shape], boxes: Floats) -> list[list[int]]:
