@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
-from svg2chart.fitting.beneath import Outlines
+from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.fitted import Fit, nothing_moves
 from svg2chart.fitting.forms import find_forms
 from svg2chart.fitting.frames import NO_FRAMES, Frames
@@ -144,8 +144,8 @@ def _of_all(
     placed = place_sides(one.sides, other.sides, room=room, reach=reach, held=still, movement=movement)
     across, down = (own if told is None else told for own, told in zip(placed, led, strict=True))
     warp, edge = Warp(across=across, down=down), room.astype(np.float64)
-    outlines = Outlines.of(contours, [shape.polygon for shape in looked.shapes], looked.looks)
-    forms = find_forms(outlines, warp, (along_rows, along_columns), room=edge, farthest=movement)
+    layers = Layers.of(contours, [shape.polygon for shape in looked.shapes], looked.looks)
+    forms = find_forms(layers, warp, (along_rows, along_columns), room=edge, farthest=movement)
     ends = straight.at.reshape(-1, 2)
     form = forms.at(ends)
     ends = on_lattice(forms.kept(ends, warp.ways(ends), form).reshape(-1, 4))

@@ -1,5 +1,7 @@
 """Copies come out alike where they stand in a landscape, and thin things in one row of squares."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import assume, example, given, settings
@@ -69,6 +71,22 @@ def test_boats_come_out_alike_though_a_post_is_close_to_one(
     outlines = [each.polygon.points for each in laid(artwork, 0.5).shapes[:9]]
     for part in range(3):
         assert_alike(outlines[part::3])
+
+
+@given(
+    HUNDREDTHS,
+    HUNDREDTHS,
+    st.integers(500, 700).map(lambda n: n / 100),
+    st.integers(76, 99).map(lambda n: n / 100),
+)
+@settings(max_examples=examples(30))
+def test_boats_close_to_each_other_do_not_touch(x: float, y: float, size: float, gap: float) -> None:
+    boats = [boat(5 + x + (size + gap) * number, 10 + y, size) for number in range(3)]
+    marks = [shape(colour, rounded(points)) for each in boats for colour, points in each]
+    artwork = drawing(*marks, shape(YELLOW, box(1, 2, 3, 20)), wide=WIDE, high=HIGH)
+    outlines = [each.polygon.points for each in laid(artwork, 0.5).shapes[:9]]
+    reach = [np.concatenate(outlines[first : first + 3])[:, 0] for first in (0, 3, 6)]
+    assert all(one.max() < other.min() for one, other in pairwise(reach))
 
 
 def house(x: float, ground: float, size: float) -> list[tuple[str, Points]]:
