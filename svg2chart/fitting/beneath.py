@@ -7,7 +7,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import as_numbers
-from svg2chart.geometry.passing import passes_beneath
 from svg2chart.geometry.polygon import Polygon
 
 Floats = NDArray[np.float64]
@@ -16,7 +15,7 @@ Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Outlines:
+class Layers:
     """Contours and the shapes that they are of.
 
     points: (n, 2) the corners of all contours, in squares. starts: where each contour starts, and the end of
@@ -32,7 +31,7 @@ class Outlines:
     hides: Bools
 
     @staticmethod
-    def of(contours: tuple[Floats, Ints], polygons: Sequence[Polygon], looks: Ints) -> "Outlines":
+    def of(contours: tuple[Floats, Ints], polygons: Sequence[Polygon], looks: Ints) -> "Layers":
         """Return contours with the shapes that they are of.
 
         Args:
@@ -55,23 +54,14 @@ class Outlines:
             highest[own] = np.maximum.reduceat(owner[last - 1], starts[own])
             veiled = np.append(0, np.cumsum(looks[owner] < 0))
             hides[own] = np.maximum.reduceat(veiled[last] - veiled[first], starts[own]) == 0
-        return Outlines(points=points, starts=starts, lowest=lowest, highest=highest, hides=hides)
+        return Layers(points=points, starts=starts, lowest=lowest, highest=highest, hides=hides)
 
-    def pass_beneath(self, upper: Ints, lower: Ints, *, reach: float) -> Bools:
-        """Return which contours of shapes go on beneath others.
+    def lie_beneath(self, upper: Ints, lower: Ints) -> Bools:
+        """Return which contours are painted before others that hide what is beneath them.
 
         Args:
-            upper: (pairs,) convex contours.
-            lower: (pairs,) other contours.
-            reach: how far the upper ones may move against the lower ones, in squares.
+            upper: (pairs,) those that hide.
+            lower: (pairs,) others; what has no inside is not beneath.
         """
         is_under = self.hides[upper] & (self.highest[lower] < self.lowest[upper])
-        is_under &= np.diff(self.starts)[lower] > 2
-        result = np.zeros(len(upper), np.bool_)
-        for pair in np.flatnonzero(is_under).tolist():
-            one, other = self._contour(int(lower[pair])), self._contour(int(upper[pair]))
-            result[pair] = passes_beneath(one, other, reach=reach)
-        return result
-
-    def _contour(self, number: int) -> Floats:
-        return self.points[self.starts[number] : self.starts[number + 1]]
+        return np.asarray(is_under & (np.diff(self.starts)[lower] > 2))

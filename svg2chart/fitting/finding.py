@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
-from svg2chart.fitting.beneath import Outlines
+from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.fitted import Fit, nothing_moves
 from svg2chart.fitting.forms import find_forms
 from svg2chart.fitting.frames import NO_FRAMES, Frames
@@ -85,9 +85,9 @@ def find_fit(
         fit = _framed(looked, contours, room, rows=rows, columns=columns, movement=movement)
         if fit is not None:
             return replace(fit, twins=_twins(*contours))
-    outlines = Outlines.of(contours, [shape.polygon for shape in seen], looked.looks)
-    fit, sides = _of_all(looked, outlines, reach, room, movement, led)
-    fit = _with_motifs(fit, looked, outlines, rows=rows, columns=columns, movement=movement)
+    layers = Layers.of(contours, [shape.polygon for shape in seen], looked.looks)
+    fit, sides = _of_all(looked, layers, reach, room, movement, led)
+    fit = _with_motifs(fit, looked, layers, rows=rows, columns=columns, movement=movement)
     return replace(fit, unequal=_unequal_beside(fit, looked, sides), twins=_twins(*contours))
 
 
@@ -131,7 +131,7 @@ def _framed(
 
 def _of_all(
     looked: Looked,
-    outlines: Outlines,
+    layers: Layers,
     reach: Floats,
     room: Ints,
     movement: float,
@@ -139,14 +139,14 @@ def _of_all(
 ) -> tuple[Fit, tuple[Sides, Sides]]:
     """Return the fit of a drawing as one, and the sides along rows and along columns that it moves."""
     along_rows, along_columns = looked.along_rows, looked.along_columns
-    contours = (outlines.points, outlines.starts)
+    contours = (layers.points, layers.starts)
     straight = find_straight(*contours, along_rows, along_columns)
     one, other = find_held(find_sides(along_rows), find_sides(along_columns), straight, *contours)
     still = (one.places, other.places)
     placed = place_sides(one.sides, other.sides, room=room, reach=reach, held=still, movement=movement)
     across, down = (own if told is None else told for own, told in zip(placed, led, strict=True))
     warp, edge = Warp(across=across, down=down), room.astype(np.float64)
-    forms = find_forms(outlines, warp, (along_rows, along_columns), room=edge, farthest=movement)
+    forms = find_forms(layers, warp, (along_rows, along_columns), room=edge, farthest=movement)
     ends = straight.at.reshape(-1, 2)
     form = forms.at(ends)
     ends = on_lattice(forms.kept(ends, warp.ways(ends), form).reshape(-1, 4))
@@ -189,13 +189,13 @@ def _go_alone(fit: Fit, points: Floats) -> NDArray[np.bool_]:
 
 
 def _with_motifs(
-    fit: Fit, looked: Looked, outlines: Outlines, *, rows: int, columns: int, movement: float
+    fit: Fit, looked: Looked, layers: Layers, *, rows: int, columns: int, movement: float
 ) -> Fit:
     """Return the fit with motifs in frames of their own."""
     if movement <= 0:
         return fit
-    contours, sights = (outlines.points, outlines.starts), (looked.along_rows, looked.along_columns)
-    motifs, close = (find_motifs(outlines, sights, clear=each * movement) for each in (CLEAR, CLOSE))
+    contours, sights = (layers.points, layers.starts), (looked.along_rows, looked.along_columns)
+    motifs, close = (find_motifs(layers, sights, clear=each * movement) for each in (CLEAR, CLOSE))
     motifs = with_close_copies(motifs, close, contours, sights, movement)
     motifs = motifs.only(gain_by_frames(motifs.box, looked, contours))
     grid = np.array([0.0, 0.0, columns, rows])

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.alike import LEAST_ROOM, farthest_whole, ways_alike
-from svg2chart.fitting.beneath import Outlines
+from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.carrying import as_numbers, points_on
 from svg2chart.fitting.convex import find_convex
 from svg2chart.fitting.nested import ways_within
@@ -100,7 +100,7 @@ NO_FORMS = Forms(
 
 
 def find_forms(
-    outlines: Outlines,
+    layers: Layers,
     warp: Warp,
     sights: tuple[Sights, Sights],
     *,
@@ -110,24 +110,32 @@ def find_forms(
     """Return the small convex shapes that stand by themselves and are not laid by their sides.
 
     Args:
-        outlines: all contours.
+        layers: all contours.
         warp: where the drawing moves.
         sights: what is seen along rows and along columns.
         room: (2, 2) the least and the greatest x and y that all must stay between.
         farthest: no side moves by more in either direction, or by FARTHER times as much to make forms whole,
             in squares.
     """
-    convex, clear = find_convex(outlines.points, outlines.starts), farthest + farthest_whole(farthest)
-    found = find_standing(convex, outlines, sights, clear=clear, least=farthest)
+    convex, clear = find_convex(layers.points, layers.starts), farthest + farthest_whole(farthest)
+    found = find_standing(convex, layers, sights, clear=clear, least=farthest)
     while True:
         forms = _laid(found, warp, room, farthest)
         ends = found.beside.reshape(-1, 2)
         ends = ends + forms.kept(ends, warp.ways(ends), np.repeat(found.beside_of, 2))
         # what has come near to something goes with it instead, and leaves the others more choice
-        crowded = found.crowded(forms.box + forms.ways, ends.reshape(-1, 4), farthest * LEAST_ROOM)
-        if not crowded.any():
+        leaves = found.crowded(forms.box + forms.ways, ends.reshape(-1, 4), farthest * LEAST_ROOM)
+        leaves |= _come_off(found, forms, warp)
+        if not leaves.any():
             return forms
-        found = found.only(~crowded)
+        found = found.only(~leaves)
+
+
+def _come_off(found: Standing, forms: Forms, warp: Warp) -> NDArray[np.bool_]:
+    """Return which shapes come off what goes on beneath them, which goes with all else."""
+    corners, ends = found.edges[:, :2], found.beneath.reshape(-1, 2)
+    corners = corners + forms.kept(corners, np.zeros_like(corners), found.owner)
+    return found.come_off(corners, (ends + warp.ways(ends)).reshape(-1, 4))
 
 
 def _laid(found: Standing, warp: Warp, room: Floats, farthest: float) -> Forms:

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.beneath import Outlines
+from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.sightlines import LINES_PER_SQUARE, Sights
 from svg2chart.fitting.slants import seen_on
 from svg2chart.geometry.boxes import boxes_around, boxes_of, grown, within_box
@@ -81,16 +81,16 @@ class Beside:
         return Beside(box=self.box[kept], part=self.part[kept], edge=self.edge[kept], binds=self.binds[kept])
 
 
-def find_motifs(outlines: Outlines, sights: tuple[Sights, Sights], *, clear: float) -> Motifs:
+def find_motifs(layers: Layers, sights: tuple[Sights, Sights], *, clear: float) -> Motifs:
     """Return the motifs of a drawing.
 
     Args:
-        outlines: all contours.
+        layers: all contours.
         sights: what is seen along rows and along columns.
         clear: nothing else is seen so near to the box around a motif, in squares.
     """
-    edges, boxes = edges_of(outlines.points, outlines.starts), boxes_of(outlines.points, outlines.starts)
-    contour = np.repeat(np.arange(len(boxes)), np.diff(outlines.starts))
+    edges, boxes = edges_of(layers.points, layers.starts), boxes_of(layers.points, layers.starts)
+    contour = np.repeat(np.arange(len(boxes)), np.diff(layers.starts))
     is_bound = np.zeros((len(boxes), 2), np.bool_)
     found: list[Motifs] = []
     group = _touching(edges, contour, boxes, sights, clear)
@@ -104,7 +104,7 @@ def find_motifs(outlines: Outlines, sights: tuple[Sights, Sights], *, clear: flo
         beside = seen_beside(around[own], edges, reach, sights, clear=clear, seen=seen)
         pairs = np.stack([own[beside.box], group[contour[beside.edge]]], axis=1)
         binds = beside.binds >= 0
-        is_lower = outlines.highest[contour[beside.edge]] < _lowest(outlines, group)[pairs[:, 0]]
+        is_lower = layers.highest[contour[beside.edge]] < _lowest(layers, group)[pairs[:, 0]]
         holds = binds & ~(is_lower & _pass_far_in(beside, seen, clear))
         is_bound[own] = False
         is_bound[pairs[holds, 0], 1 - beside.binds[holds]] = True
@@ -136,10 +136,10 @@ def _each_once(found: Sequence[Motifs]) -> Motifs:
     return Motifs(box=box, is_bound=is_bound).only(kept)
 
 
-def _lowest(outlines: Outlines, group: Ints) -> Ints:
+def _lowest(layers: Layers, group: Ints) -> Ints:
     """Return (contours,) of each group, by the number of one of its contours, the lowest shape."""
     result = np.full(len(group), len(group))
-    np.minimum.at(result, group, outlines.lowest)
+    np.minimum.at(result, group, layers.lowest)
     return result
 
 

@@ -6,7 +6,7 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.alike import LEAST_ROOM
+from svg2chart.fitting.alike import LEAST_ROOM, SAME
 from svg2chart.fitting.convex import LARGEST, LONGEST_CHORD, are_convex
 from svg2chart.fitting.fitted import Fit
 from svg2chart.fitting.frames import NO_FRAMES
@@ -111,19 +111,25 @@ def with_close_copies(
         sights: what is seen along rows and along columns.
         movement: as far as sides may move.
     """
+    close = close.only(_may_be_copies(motifs, close))
     edges = edges_of(*contours)
     around = np.repeat(boxes_of(*contours), np.diff(contours[1]), axis=0)
     seen = seen_boxes(close.box, edges, around, sights)
     beside = seen_beside(close.box, edges, around, sights, clear=CLEAR * movement, seen=seen)
     is_within = within_box(close.box[beside.box], around[beside.edge]) & (beside.binds < 0)
     close = close.only(np.bincount(beside.box[is_within], minlength=len(close.box)) == 0)
-    both = Motifs(
+    close = close.only(_may_be_copies(motifs, close))
+    return Motifs(
         box=np.concatenate([motifs.box, close.box]),
         is_bound=np.concatenate([motifs.is_bound, close.is_bound]),
     )
-    is_first = np.isin(np.arange(len(both.box)), np.unique(both.box, axis=0, return_index=True)[1])
-    is_own = np.arange(len(both.box)) < len(motifs.box)
-    return both.only(is_own | (is_first & have_twins(both.box)))
+
+
+def _may_be_copies(motifs: Motifs, others: Motifs) -> Bools:
+    """Return which others are no motifs yet, and are as large as one or another."""
+    box = np.concatenate([motifs.box, others.box])
+    is_new = np.isin(np.arange(len(box)), np.unique(box, axis=0, return_index=True)[1])
+    return np.asarray((is_new & have_twins(box))[len(motifs.box) :])
 
 
 def without_unlike(fit: Fit, points: Floats, starts: Ints) -> Fit:
@@ -213,7 +219,7 @@ def without_crowded(
         one, other = beside.part[is_free, :2], beside.part[is_free, 2:]
         low, high = np.minimum(one, other), np.maximum(one, other)
         off = np.maximum(low - frames.box[motif, 2:], frames.box[motif, :2] - high).max(axis=1)
-        least = np.where(off >= CLEAR * movement, LEAST_ROOM * movement, -1 / 64)
+        least = np.clip(off / 2, -SAME, LEAST_ROOM * movement)
         wide = now[motif] + least[:, None] * [-1, -1, 1, 1]
         low, high = parts_in_boxes(fit.points(near).reshape(-1, 4), wide)
         crowded = np.bincount(motif[low <= high], minlength=len(now)) > 0

@@ -9,14 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.alike import SAME, Boxes
-from svg2chart.fitting.beneath import Outlines
+from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.convex import Convex
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.slants import seen_on
 from svg2chart.geometry.boxes import grown, within_box
 from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes, parts_in_boxes
-from svg2chart.runs import begins, distinct, ends, numbered
+from svg2chart.geometry.passing import pass_beneath, stay_over
+from svg2chart.runs import begins, distinct, ends, in_order, numbered
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -33,6 +34,8 @@ class Standing:
     edges: (edges, 4) in squares. owner: the shape that each belongs to.
     near: (pairs,) a shape that goes by itself and, beside: (pairs, 4), a part of an edge seen near its box.
     beside_of: the shape that this belongs to, -1 for none.
+    over: (pieces,) a shape that goes by itself and, beneath: (pieces, 4), a piece of an edge that goes on
+    beneath it. beneath_of: the contour that this is of.
     """
 
     boxes: Boxes
@@ -44,12 +47,15 @@ class Standing:
     near: Ints
     beside: Floats
     beside_of: Ints
+    over: Ints
+    beneath: Floats
+    beneath_of: Ints
 
     def only(self, kept: Bools) -> "Standing":
         """Return some of them, without those that go with one that is left out."""
         kept = kept & ((self.around < 0) | kept[self.around])
         number = np.append(np.where(kept, np.cumsum(kept) - 1, -1), -1)
-        own, pairs = number[self.owner] >= 0, number[self.near] >= 0
+        own, pairs, pieces = (number[each] >= 0 for each in (self.owner, self.near, self.over))
         return Standing(
             boxes=self.boxes.only(np.flatnonzero(kept)),
             around=number[self.around[kept]],
@@ -60,6 +66,9 @@ class Standing:
             near=number[self.near[pairs]],
             beside=self.beside[pairs],
             beside_of=number[self.beside_of[pairs]],
+            over=number[self.over[pieces]],
+            beneath=self.beneath[pieces],
+            beneath_of=self.beneath_of[pieces],
         )
 
     def pairs(self, own: Ints) -> Ints:
@@ -75,15 +84,35 @@ class Standing:
         result[self.near[_meet(beside, grown(box, room)[self.near])]] = True
         return result
 
+    def come_off(self, corners: Floats, beneath: Floats) -> Bools:
+        """Return which of them no longer lie over what goes on beneath them.
+
+        Args:
+            corners: (edges, 2) where their edges begin now.
+            beneath: (pieces, 4) where what is beneath them lies now.
+        """
+        result = np.zeros(len(self.around), np.bool_)
+        if len(self.over):
+            order = in_order(self.over, self.beneath_of)
+            first = begins(self.over[order], self.beneath_of[order])
+            over, piece = self.over[order][first], np.cumsum(first) - 1
+            shape, own = numbered(over)
+            number = np.full(len(result), -1)
+            number[shape] = np.arange(len(shape))
+            corner = np.flatnonzero(number[self.owner] >= 0)
+            stays = stay_over(corners[corner], number[self.owner[corner]], beneath[order], piece, own)
+            result[over[~stays]] = True
+        return result
+
 
 def find_standing(
-    convex: Convex, outlines: Outlines, sights: tuple[Sights, Sights], *, clear: float, least: float
+    convex: Convex, layers: Layers, sights: tuple[Sights, Sights], *, clear: float, least: float
 ) -> Standing:
     """Return the small convex shapes that stand by themselves.
 
     Args:
         convex: all small convex outlines.
-        outlines: all contours; what goes on beneath a shape is not near it.
+        layers: all contours; what goes on beneath a shape is not near it.
         sights: what is seen along rows and along columns.
         clear: what else is seen so near to their boxes, in squares, may come too near.
         least: nothing else is seen so near.
@@ -95,21 +124,18 @@ def find_standing(
     inside = (other >= 0) & within_box(box[other], box[one])
     near = np.flatnonzero((one != other) & ~inside)
     beside = cut_to_boxes(convex.edges[edge[near]], wide[one[near]])
-    seen, at = seen_on(beside, sights)
-    # what lies along an outline, hidden, is seen as that outline
-    own = box[one[near[seen]]]
-    off_box = ((at < own[:, :2] - SAME) | (at > own[:, 2:] + SAME)).any(axis=1)
-    is_open = distinct(seen[off_box])
+    is_open = _seen_off(beside, box[one[near]], sights)
     near, beside = near[is_open], beside[is_open]
-    goes_on = _go_on_beneath(convex, outlines, one[near], edge[near], reach=2 * least)
-    near, beside = near[~goes_on], beside[~goes_on]
-    alone = np.ones(len(box), np.bool_)
-    alone[one[near[_meet(beside, grown(box, least)[one[near]])]]] = False
-    alone[_around_what_stays(convex, box, one, edge)] = False
+    is_near = _meet(beside, grown(box, least)[one[near]])
+    goes_on = _go_on_beneath(convex, layers, one[near], edge[near], is_near, reach=2 * least)
+    over = near[goes_on]
+    near, beside, is_near = near[~goes_on], beside[~goes_on], is_near[~goes_on]
+    alone = ~_around_what_stays(convex, box, one, edge)
+    alone[one[near[is_near]]] = False
     within = inside & (one != other)
     around = _around(box, alone, one[within], other[within])
     free = around[one[near]] < 0
-    near, beside = near[free], beside[free]
+    near, beside, over = near[free], beside[free], over[around[one[over]] < 0]
     owner = np.flatnonzero(convex.owner >= 0)
     is_seen = np.zeros(len(box), np.bool_)
     nested = owner[around[convex.owner[owner]] >= 0]
@@ -124,15 +150,40 @@ def find_standing(
         near=one[near],
         beside=beside,
         beside_of=other[near],
+        over=one[over],
+        beneath=cut_to_boxes(convex.edges[edge[over]], wide[one[over]]),
+        beneath_of=convex.of_contour[edge[over]],
     ).only(alone | (around >= 0))
 
 
-def _go_on_beneath(convex: Convex, outlines: Outlines, one: Ints, edge: Ints, *, reach: float) -> Bools:
-    """Return which edges near shapes are of contours that go on beneath them."""
-    count = len(outlines.starts) - 1
-    pairs, of_edge = numbered(convex.contour[one] * count + convex.of_contour[edge])
-    upper, lower = np.divmod(pairs, count)
-    return outlines.pass_beneath(upper, lower, reach=reach)[of_edge]
+def _seen_off(edges: Floats, boxes: Floats, sights: tuple[Sights, Sights]) -> Ints:
+    """Return which edges are seen off their box each, ascending.
+
+    What lies along an outline, hidden, is seen as that outline.
+    """
+    seen, at = seen_on(edges, sights)
+    off = ((at < boxes[seen, :2] - SAME) | (at > boxes[seen, 2:] + SAME)).any(axis=1)
+    return distinct(seen[off])
+
+
+def _go_on_beneath(
+    convex: Convex, layers: Layers, one: Ints, edge: Ints, is_near: Bools, *, reach: float
+) -> Bools:
+    """Return which edges near shapes are of contours that go on beneath them.
+
+    Shapes that other things are too near to go by themselves in no case, and are not looked at.
+    """
+    upper, lower = convex.contour[one], convex.of_contour[edge]
+    may = layers.lie_beneath(upper, lower)
+    crowded = np.zeros(len(convex.contour), np.bool_)
+    crowded[one[is_near & ~may]] = True
+    own = np.flatnonzero(may & ~crowded[one])
+    count = len(layers.starts) - 1
+    pairs, of_edge = numbered(upper[own] * count + lower[own])
+    result = np.zeros(len(one), np.bool_)
+    above, below = np.divmod(pairs, count)
+    result[own] = pass_beneath(layers.points, layers.starts, above, below, reach=reach)[of_edge]
+    return result
 
 
 def _around_what_stays(convex: Convex, box: Floats, one: Ints, edge: Ints) -> Bools:

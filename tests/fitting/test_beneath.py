@@ -1,7 +1,8 @@
 """A shape that lies over an edge is laid by itself if the edge goes on beneath it, and only then."""
 
 import numpy as np
-from hypothesis import given
+import shapely
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from tests.drawings import BLUE, RED, Points, drawing, shape
@@ -34,3 +35,19 @@ def test_two_buttons_on_the_edge_of_a_cloth_come_out_alike(
     artwork = drawing(*marks, wide=WIDE, high=HIGH)
     buttons = [each.polygon.points for each in laid(artwork, 0.5).shapes[1:]]
     assert_alike([np.array([points.min(axis=0), points.max(axis=0)]) for points in buttons])
+
+
+@given(
+    st.tuples(HUNDREDTHS, HUNDREDTHS),
+    st.integers(250, 700).map(lambda n: n / 100),
+    st.integers(10, 60).map(lambda n: n / 100),
+)
+@example((0.58, 0.01), 2.62, 0.27)
+def test_a_ball_that_lies_a_little_over_an_edge_does_not_come_off_it(
+    off: tuple[float, float], size: float, deep: float
+) -> None:
+    x, y = 20 + off[0], 12 + off[1]
+    marks = [shape(BLUE, cloth(0.0, y)), shape(RED, disc(x, y + deep - size / 2, size, size))]
+    shapes = laid(drawing(*marks, wide=WIDE, high=HIGH), 0.5).shapes
+    below, ball = (shapely.Polygon(each.polygon.points) for each in shapes)
+    assert below.intersects(ball)

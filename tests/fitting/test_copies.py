@@ -1,5 +1,7 @@
 """Copies come out alike where they stand in a landscape, and thin things in one row of squares."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import assume, example, given, settings
@@ -83,6 +85,28 @@ def test_boats_come_out_alike_though_a_post_is_close_to_one(
     outlines = [each.polygon.points for each in laid(artwork, 0.5).shapes[:9]]
     for part in range(3):
         assert_alike(outlines[part::3])
+
+
+def skiff(x: float, y: float, size: float) -> list[tuple[str, Points]]:
+    """Return a hull that is pointed on both sides, and a sail; the deck lies at y."""
+    at = [x + size * part for part in (0, 0.2, 0.5, 0.8, 0.9, 1)]
+    return [
+        (RED, [(at[0], y), (at[5], y), (at[3], y + 0.35 * size), (at[1], y + 0.35 * size)]),
+        (YELLOW, [(at[2], y - 0.7 * size), (at[4], y - 0.05 * size), (at[2], y - 0.05 * size)]),
+    ]
+
+
+@given(
+    HUNDREDTHS, HUNDREDTHS, *[st.integers(*ends).map(lambda n: n / 100) for ends in ((530, 700), (50, 99))]
+)
+@example(0.93, 0.91, 5.38, 0.75)
+@settings(max_examples=examples(30))
+def test_boats_close_to_each_other_do_not_touch(x: float, y: float, size: float, gap: float) -> None:
+    boats = [skiff(5 + x + (size + gap) * number, 9 + y, size) for number in range(3)]
+    marks = [shape(colour, rounded(points)) for each in boats for colour, points in each]
+    outlines = [each.polygon.points for each in laid(drawing(*marks, wide=40, high=HIGH), 0.5).shapes]
+    reach = [np.concatenate(outlines[first : first + 2])[:, 0] for first in (0, 2, 4)]
+    assert all(one.max() < other.min() for one, other in pairwise(reach))
 
 
 def house(x: float, ground: float, size: float) -> list[tuple[str, Points]]:

@@ -9,7 +9,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork, Fill
-from svg2chart.fitting.beneath import Outlines
+from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.looking import look
 from svg2chart.fitting.motifs import find_motifs
 from svg2chart.fitting.seams import contours_of
@@ -174,12 +174,12 @@ def motifs_of(*outlines: Points) -> list[list[float]]:
     """Return the boxes of the motifs, and whether each is bound across and down."""
     shapes = [
         Shape(polygon=Polygon.of_contours([outline]), paint=Paint(colour=mark.colour))
-        for outline, mark in zip(outlines, [shape(c, box(0, 0, 1, 1)) for c in (RED, BLUE) * 9], strict=False)
+        for outline, mark in zip(layers, [shape(c, box(0, 0, 1, 1)) for c in (RED, BLUE) * 9], strict=False)
     ]
     looked = look(shapes, (), rows=30, columns=30)
     polygons = [s.polygon for s in shapes]
-    outlines = Outlines.of(contours_of(polygons), polygons, looked.looks)
-    found = find_motifs(outlines, (looked.along_rows, looked.along_columns), clear=1.25)
+    layers = Layers.of(contours_of(polygons), polygons, looked.looks)
+    found = find_motifs(layers, (looked.along_rows, looked.along_columns), clear=1.25)
     return sorted(
         [*at, *bound] for at, bound in zip(found.box.tolist(), found.is_bound.tolist(), strict=True)
     )

@@ -4,7 +4,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from svg2chart.geometry.passing import passes_beneath
+from svg2chart.geometry.passing import pass_beneath
 
 TENTHS = st.integers(-9, 9).map(lambda n: n / 10)
 ANGLES = st.integers(0, 71).map(lambda n: n * np.pi / 36)
@@ -24,6 +24,12 @@ def turned(points: np.ndarray, angle: float) -> np.ndarray:
 def post(top: float, half_wide: float) -> np.ndarray:
     """Return an upright bar from far below up to a height, y down."""
     return np.array([[-half_wide, top], [half_wide, top], [half_wide, 40], [-half_wide, 40]])
+
+
+def passes_beneath(lower: np.ndarray, upper: np.ndarray, *, reach: float) -> bool:
+    starts = np.array([0, len(upper), len(upper) + len(lower)])
+    one, other = np.array([0]), np.array([1])
+    return bool(pass_beneath(np.concatenate([upper, lower]), starts, one, other, reach=reach)[0])
 
 
 @given(st.integers(2, 8), TENTHS, ANGLES)
