@@ -95,9 +95,11 @@ def test_equal_widths_stay_equal_or_it_is_told(wide: float, gaps: list[float]) -
     artwork = drawing(*marks, wide=2 * SIDE, high=SIDE)
     widths = [float(np.ptp(one.polygon.points[:, 0])) for one in laid(artwork, 0.5).shapes]
     told = [remark for remark in chart_of(artwork).remarks if "equal widths" in remark.what]
-    assert bool(told) == (np.ptp(widths) > 0.5)
     named = {widths[int(remark.element.removeprefix("flag"))] for remark in told}
-    assert not told or {min(widths), max(widths)} <= named
+    if np.ptp(widths) > 0.5:
+        assert {min(widths), max(widths)} <= named
+    else:  # stitches of one colour may still grow together where they were drawn close
+        assert not told or min(gaps[1:]) < 0.5
 
 
 @given(boxes(8))

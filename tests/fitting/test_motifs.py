@@ -174,7 +174,7 @@ def motifs_of(*outlines: Points) -> list[list[float]]:
     """Return the boxes of the motifs, and whether each is bound across and down."""
     shapes = [
         Shape(polygon=Polygon.of_contours([outline]), paint=Paint(colour=mark.colour))
-        for outline, mark in zip(layers, [shape(c, box(0, 0, 1, 1)) for c in (RED, BLUE) * 9], strict=False)
+        for outline, mark in zip(outlines, [shape(c, box(0, 0, 1, 1)) for c in (RED, BLUE) * 9], strict=False)
     ]
     looked = look(shapes, (), rows=30, columns=30)
     polygons = [s.polygon for s in shapes]
