@@ -1,5 +1,6 @@
 """Thin lines to backstitch from hole to hole."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -100,19 +101,42 @@ def _owners(lines: Sequence[ThinLine]) -> list[int]:
 def _settle(
     lines: Sequence[ThinLine], threads: Sequence[int], traced: Traced
 ) -> tuple[dict[Segment, int], list[Remark]]:
-    """Return the thread of each segment, and a remark for each line that covers another colour."""
+    """Return the thread of each segment, and remarks on lines that cover another colour, or fall together."""
     paths = sorted(zip(traced.network.paths, traced.chains, strict=True), key=lambda led: led[0].order)
     pierced = {point for _, chain in paths for point in chain if point[0] % HALVES or point[1] % HALVES}
     worked: dict[Segment, int] = {}
     covering = {upper for _, thread, upper, over in traced.network.doubled if thread != over}
     for path, chain in paths:
-        for start, end in pairwise(chain):
-            for segment in _parts(start, end, pierced):
-                if worked.get(segment, path.thread) != path.thread:
-                    covering.add(path.order)
-                worked[segment] = path.thread
+        for segment in _segments(chain, pierced):
+            if worked.get(segment, path.thread) != path.thread:
+                covering.add(path.order)
+            worked[segment] = path.thread
     what = "covers a backstitch of another colour between the same holes"
-    return worked, [_remark(lines[line], what, Severity.SIMPLIFIED) for line in sorted(covering)]
+    remarks = [_remark(lines[line], what, Severity.SIMPLIFIED) for line in sorted(covering)]
+    what = "runs between the same holes as another line of its colour: both are one line of stitches"
+    together = _together([(path.order, path.thread, _segments(chain, pierced)) for path, chain in paths])
+    return worked, remarks + [_remark(lines[line], what, Severity.SIMPLIFIED) for line in together]
+
+
+def _together(led: Sequence[tuple[int, int, Sequence[Segment]]]) -> list[int]:
+    """Return the lines of which more than half falls together with others of their thread.
+
+    Args:
+        led: the line that each path belongs to, its thread and its segments.
+    """
+    lines_at: dict[tuple[int, Segment], set[int]] = {}
+    for line, thread, segments in led:
+        for segment in segments:
+            lines_at.setdefault((thread, segment), set()).add(line)
+    own, shared = Counter[int](), Counter[int]()
+    for lines in lines_at.values():
+        own.update(lines)
+        shared.update(lines if len(lines) > 1 else ())
+    return sorted(line for line in own if 2 * shared[line] > own[line])
+
+
+def _segments(chain: Sequence[Point], pierced: set[Point]) -> list[Segment]:
+    return [segment for start, end in pairwise(chain) for segment in _parts(start, end, pierced)]
 
 
 def _parts(start: Point, end: Point, pierced: set[Point]) -> list[Segment]:
