@@ -120,11 +120,11 @@ def ring_path(x: float, y: float, radius: float) -> Path:
     return contours_path([points.tolist()])
 
 
-@pytest.mark.parametrize(("apart", "told"), [(0.0, False), (0.4, True), (1.0, False)])
-def test_a_line_that_falls_together_with_another_of_its_colour_is_told(apart: float, told: bool) -> None:
+@pytest.mark.parametrize(("apart", "told"), [(0.0, []), (0.4, ["rope", "cord"]), (1.0, [])])
+def test_a_line_that_falls_together_with_another_of_its_colour_is_told(apart: float, told: list[str]) -> None:
     """Drawn at one place both are meant to be one."""
     cord = stroke(RED, [(2, 3 + apart), (8, 3 + apart)], element="cord")
     chart = chart_of(drawing(ROPE, cord, wide=9, high=6))
     rope = chart_of(drawing(ROPE, wide=9, high=6))
     assert (len(lines(chart)) == len(lines(rope))) == (apart < 1)
-    assert [remark.element for remark in chart.remarks] == (["rope", "cord"] if told else [])
+    assert [remark.element for remark in chart.remarks] == told

@@ -125,7 +125,7 @@ def test_what_is_too_small_is_reported_by_its_element() -> None:
     )
     chart = chart_of(artwork)
     assert [(r.element, r.what) for r in chart.remarks] == [
-        ("rivet", "too small for a stitch, it shows 0.04 of a square")
+        ("rivet", "too small for a stitch, it shows 0.04 of a square, at row 2, column 6")
     ]
 
 
