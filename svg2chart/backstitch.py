@@ -106,16 +106,16 @@ def _settle(
     pierced = {point for _, chain in paths for point in chain if point[0] % HALVES or point[1] % HALVES}
     worked: dict[Segment, int] = {}
     covering = {upper for _, thread, upper, over in traced.network.doubled if thread != over}
-    for path, chain in paths:
-        for segment in _segments(chain, pierced):
-            if worked.get(segment, path.thread) != path.thread:
-                covering.add(path.order)
-            worked[segment] = path.thread
+    led = [(path.order, path.thread, _segments(chain, pierced)) for path, chain in paths]
+    for line, thread, segments in led:
+        for segment in segments:
+            if worked.get(segment, thread) != thread:
+                covering.add(line)
+            worked[segment] = thread
     what = "covers a backstitch of another colour between the same holes"
     remarks = [_remark(lines[line], what, Severity.SIMPLIFIED) for line in sorted(covering)]
     what = "runs between the same holes as another line of its colour: both are one line of stitches"
-    together = _together([(path.order, path.thread, _segments(chain, pierced)) for path, chain in paths])
-    return worked, remarks + [_remark(lines[line], what, Severity.SIMPLIFIED) for line in together]
+    return worked, remarks + [_remark(lines[line], what, Severity.SIMPLIFIED) for line in _together(led)]
 
 
 def _together(led: Sequence[tuple[int, int, Sequence[Segment]]]) -> list[int]:

@@ -22,15 +22,14 @@ from svg2chart.arranging.unmade import LEAST_SIZE, find_doubtful
 from svg2chart.artwork import Group
 from svg2chart.closecells import FINE
 from svg2chart.closelooks import OFF, SQUARED_OFF, look_at
-from svg2chart.geometry.boxes import boxes_of
 from svg2chart.geometry.cut import is_inside, windings
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
-from svg2chart.octants.stacks import BARE, Paint
+from svg2chart.octants.stacks import BARE
 from svg2chart.remarks import Square
 from svg2chart.runs import distinct, linked, numbered, spread
 from svg2chart.stitches import Worked
-from svg2chart.visible import Shape
+from svg2chart.visible import Shape, boxes_of_shapes, paint_numbers
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -131,12 +130,7 @@ class _Alike:
     @staticmethod
     def of(shapes: Sequence[Shape]) -> "_Alike":
         """Return them, all of a drawing."""
-        points = [shape.polygon.points for shape in shapes]
-        starts = np.cumsum([0, *(len(each) for each in points)])
-        numbers: dict[Paint, int] = {}
-        paints = [numbers.setdefault(shape.paint, len(numbers)) for shape in shapes]
-        boxes = boxes_of(np.concatenate([np.zeros((0, 2)), *points]), starts)
-        return _Alike(shapes=shapes, boxes=boxes, paints=np.array(paints, np.int64))
+        return _Alike(shapes=shapes, boxes=boxes_of_shapes(shapes), paints=paint_numbers(shapes))
 
     def instead(self, order: int, points: Floats) -> int:
         """Return the shape of the paint of one in which most of some points lie; that one, if none does."""

@@ -18,11 +18,10 @@ from svg2chart.geometry.cut import is_inside, windings
 from svg2chart.geometry.meetings import edges_in_boxes, feet
 from svg2chart.geometry.polygon import edges_of_all
 from svg2chart.octants.areas import MIXED, VisibleAreas
-from svg2chart.octants.stacks import Paint
 from svg2chart.remarks import Square
 from svg2chart.runs import begins, distinct, spread
 from svg2chart.stitches import Worked
-from svg2chart.visible import Shape
+from svg2chart.visible import Shape, paint_numbers
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
@@ -150,8 +149,7 @@ def _of_parts(fitted: Sequence[Shape], orders: Ints, at: Floats) -> Ints:
         at: (n, 2, 2) the middles of what touches.
     """
     edges, owner, contour = _contours(fitted)
-    numbers: dict[Paint, int] = {}
-    paint = np.array([numbers.setdefault(shape.paint, len(numbers)) for shape in fitted], np.int64)
+    paint = paint_numbers(fitted)
     nearest = np.full((len(orders), 2), -1)
     for which in (0, 1):
         points = at[:, which]

@@ -10,9 +10,8 @@ from svg2chart.geometry.boxes import boxes_of
 from svg2chart.geometry.cut import is_inside, windings
 from svg2chart.geometry.meetings import boxes_in_boxes
 from svg2chart.geometry.polygon import FillRule, edges_of_all
-from svg2chart.octants.stacks import Paint
 from svg2chart.runs import begins, in_order, numbered
-from svg2chart.visible import Shape
+from svg2chart.visible import Shape, paint_numbers
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -39,8 +38,7 @@ def seen_across(shapes: Sequence[Shape], low: Floats, high: Floats, *, beside: f
     near = beside * way / np.where(length > 0, length, 1.0)
     points = np.stack([low - near, low + near, (low + high) / 2, high - near, high + near], axis=1)
     seen = uppermost(shapes, points.reshape(-1, 2)).reshape(-1, 5)
-    numbers: dict[Paint, int] = {}
-    paint = np.array([*(numbers.setdefault(shape.paint, len(numbers)) for shape in shapes), -1])[seen]
+    paint = np.append(paint_numbers(shapes), -1)[seen]
     is_own = paint == paint[:, 1:2]
     is_width = is_own[:, 1:4].all(axis=1) & (seen[:, 1:4] >= 0).all(axis=1)
     is_width &= (seen[:, 0] != seen[:, 1]) & (seen[:, 4] != seen[:, 3])

@@ -16,14 +16,13 @@ from svg2chart.closelooks import in_cells, labelled
 from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
 from svg2chart.fitting.seams import contours_of, owners_of
 from svg2chart.fitting.widths import SEEN
-from svg2chart.geometry.boxes import boxes_of
 from svg2chart.geometry.cut import is_inside, windings
-from svg2chart.octants.stacks import BARE, Paint
+from svg2chart.octants.stacks import BARE
 from svg2chart.remarks import square_at
 from svg2chart.runs import begins, distinct, in_order
 from svg2chart.seenacross import uppermost
 from svg2chart.unevenwidths import Uneven
-from svg2chart.visible import Shape
+from svg2chart.visible import Shape, boxes_of_shapes, paint_numbers
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -61,12 +60,12 @@ def uneven_copies(
         fitted: the same as it was charted.
         colours: (shapes,) the colour that each shows there.
     """
-    drawn = _boxes(shapes)
+    drawn = boxes_of_shapes(shapes)
     kinds = [kind for kind in _kinds(shapes, drawn) if len(kind) > 1]
     if not kinds:
         return
     ends = _seen_ends(shapes, drawn, sorted(order for kind in kinds for order in kind))
-    cells, boxes = in_cells(shown), _boxes(fitted)
+    cells, boxes = in_cells(shown), boxes_of_shapes(fitted)
     # what is hidden is in nobody's way
     of_colour = {own: np.flatnonzero(colours == own) for own in distinct(colours[colours > BARE]).tolist()}
     for kind in kinds:
@@ -151,8 +150,7 @@ def _seen_ends(shapes: Sequence[Shape], boxes: Floats, orders: Sequence[int]) ->
             beyond.append(outside)
             of_end += [(order, side)] * len(inside)
     seen, past = np.split(uppermost(shapes, np.concatenate([*within, *beyond])), 2)
-    numbers: dict[Paint, int] = {}
-    paint = np.array([*(numbers.setdefault(shape.paint, len(numbers)) for shape in shapes), -1])
+    paint = np.append(paint_numbers(shapes), -1)
     own = np.array([order for order, _ in of_end])
     is_end = (seen == own) & (paint[past] != paint[own])
     found = {end for end, is_seen in zip(of_end, is_end.tolist(), strict=True) if is_seen}
@@ -182,13 +180,6 @@ def _at_end(edges: Floats, end: float, side: int) -> tuple[Floats, Floats]:
     both = [np.stack([np.full(len(places), at - off), places], axis=1) for off in (0.0, 2 * inwards * AT_END)]
     within, beyond = (each if axis == 0 else each[:, ::-1] for each in both)
     return within, beyond
-
-
-def _boxes(shapes: Sequence[Shape]) -> Floats:
-    """Return (shapes, 4) the boxes around them."""
-    points = [shape.polygon.points for shape in shapes]
-    starts = np.cumsum([0, *(len(each) for each in points)])
-    return boxes_of(np.concatenate([np.zeros((0, 2)), *points]), starts)
 
 
 def _stitched(

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
+from svg2chart.geometry.boxes import boxes_of
 from svg2chart.geometry.polygon import FillRule, Polygon, edges_of_all
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.crossings import Places, in_half_squares
@@ -33,6 +34,19 @@ class Shape:
 
     polygon: Polygon
     paint: Paint
+
+
+def boxes_of_shapes(shapes: Sequence[Shape]) -> NDArray[np.float64]:
+    """Return (shapes, 4) left, top, right and bottom of each, in squares."""
+    points = [shape.polygon.points for shape in shapes]
+    starts = np.cumsum([0, *(len(each) for each in points)])
+    return boxes_of(np.concatenate([np.zeros((0, 2)), *points]), starts)
+
+
+def paint_numbers(shapes: Sequence[Shape]) -> NDArray[np.int64]:
+    """Return (shapes,) equal numbers for equal paints, from 0."""
+    numbers: dict[Paint, int] = {}
+    return np.array([numbers.setdefault(shape.paint, len(numbers)) for shape in shapes], np.int64)
 
 
 def visible_areas(

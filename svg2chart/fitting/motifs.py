@@ -232,6 +232,15 @@ def _seen_parts(edges: Floats, sights: tuple[Sights, Sights]) -> tuple[Ints, Flo
     return seen, np.concatenate([first, last], axis=1)
 
 
+def seen_near(
+    boxes: Floats, contours: tuple[Floats, Ints], sights: tuple[Sights, Sights], *, clear: float
+) -> Beside:
+    """Return what is seen of contours near boxes and does not lie within them; as for `seen_beside`."""
+    edges, around = edges_of(*contours), np.repeat(boxes_of(*contours), np.diff(contours[1]), axis=0)
+    seen = seen_boxes(boxes, edges, around, sights)
+    return seen_beside(boxes, edges, around, sights, clear=clear, seen=seen)
+
+
 def seen_boxes(boxes: Floats, edges: Floats, around: Floats, sights: tuple[Sights, Sights]) -> Floats:
     """Return (n, 4) the boxes around what is seen of outlines within boxes, as for `seen_beside`."""
     one, edge = edges_in_boxes(edges, boxes).T

@@ -4,11 +4,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.fitted import Fit
-from svg2chart.fitting.motifs import Motifs, seen_beside, seen_boxes
+from svg2chart.fitting.motifs import Motifs, seen_near
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.geometry.boxes import boxes_of, grown
 from svg2chart.geometry.meetings import boxes_in_boxes, cut_to_boxes, parts_in_boxes
-from svg2chart.geometry.polygon import edges_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -25,8 +24,8 @@ def rooms_of(
 ) -> Floats:
     """Return (2, motifs, 2) the least and the greatest x and y that each may reach.
 
-    What is seen beside a motif, to its left and right or above and below, goes as all else. What
-    is of another motif is not looked at: nobody knows yet where that goes.
+    What is seen beside a motif, to its left and right or above and below, goes as all else. What is of
+    another motif is not looked at: nobody knows yet where that goes.
 
     Args:
         motifs: all motifs.
@@ -36,13 +35,10 @@ def rooms_of(
         room: (2, 2) the least and the greatest x and y that all must stay between.
         near: what is farther off, in squares, is not looked at.
     """
-    edges, boxes, counts = edges_of(*contours), boxes_of(*contours), np.diff(contours[1])
-    around = np.repeat(boxes, counts, axis=0)
-    seen = seen_boxes(motifs.box, edges, around, sights)
-    beside = seen_beside(motifs.box, edges, around, sights, clear=near, seen=seen)
-    stays = np.ones(len(boxes), np.bool_)
-    stays[boxes_in_boxes(boxes, motifs.box)[:, 0]] = False
-    beside = beside.only((beside.binds < 0) & np.repeat(stays, counts)[beside.edge])
+    beside = seen_near(motifs.box, contours, sights, clear=near)
+    stays = np.ones(len(contours[1]) - 1, np.bool_)
+    stays[boxes_in_boxes(boxes_of(*contours), motifs.box)[:, 0]] = False
+    beside = beside.only((beside.binds < 0) & np.repeat(stays, np.diff(contours[1]))[beside.edge])
     result = np.repeat(room[:, None], len(motifs.box), axis=1)
     for axis in (0, 1):
         level = motifs.box[beside.box]
@@ -50,7 +46,7 @@ def rooms_of(
         low, high = parts_in_boxes(beside.part, level)
         own = np.flatnonzero(low < high)
         ends = cut_to_boxes(beside.part[own], level[own]).reshape(-1, 2)
-        place, now = (each.reshape(-1, 2) for each in (ends[:, axis], (fit.points(ends))[:, axis]))
+        place, now = (each.reshape(-1, 2) for each in (ends[:, axis], fit.points(ends)[:, axis]))
         motif, box = beside.box[own], motifs.box[beside.box[own]]
         is_before, is_after = place.max(axis=1) <= box[:, axis], place.min(axis=1) >= box[:, axis + 2]
         np.maximum.at(result[0, :, axis], motif[is_before], now.max(axis=1)[is_before])

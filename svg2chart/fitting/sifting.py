@@ -12,7 +12,7 @@ from svg2chart.fitting.fitted import Fit
 from svg2chart.fitting.frames import NO_FRAMES
 from svg2chart.fitting.likeness import ALIKE, have_twins
 from svg2chart.fitting.looking import Looked
-from svg2chart.fitting.motifs import NEARLY, Beside, Motifs, seen_beside, seen_boxes
+from svg2chart.fitting.motifs import NEARLY, Beside, Motifs, seen_beside, seen_boxes, seen_near
 from svg2chart.fitting.sightlines import AT_HOLE, Sights
 from svg2chart.fitting.tips import DIAGONAL
 from svg2chart.fitting.widths import SEEN
@@ -112,10 +112,8 @@ def with_close_copies(
         movement: as far as sides may move.
     """
     close = close.only(_may_be_copies(motifs, close))
-    edges = edges_of(*contours)
     around = np.repeat(boxes_of(*contours), np.diff(contours[1]), axis=0)
-    seen = seen_boxes(close.box, edges, around, sights)
-    beside = seen_beside(close.box, edges, around, sights, clear=CLEAR * movement, seen=seen)
+    beside = seen_near(close.box, contours, sights, clear=CLEAR * movement)
     is_within = within_box(close.box[beside.box], around[beside.edge]) & (beside.binds < 0)
     close = close.only(np.bincount(beside.box[is_within], minlength=len(close.box)) == 0)
     close = close.only(_may_be_copies(motifs, close))
