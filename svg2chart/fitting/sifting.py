@@ -31,6 +31,9 @@ CLEAR = 2.0
 CLOSE = 0.25
 """The same for copies, which keep their form if they come no closer."""
 
+SHOWN = 0.5
+"""Less space than this, in squares, no stitch can leave free."""
+
 FAR = 5.0
 """What is seen no farther from a motif, in such ways, could come near to it when all moves."""
 
@@ -200,7 +203,8 @@ def without_crowded(
         movement: as far as sides may move.
     """
     edges = edges_of(*contours)
-    around = np.repeat(boxes_of(*contours), np.diff(contours[1]), axis=0)
+    contour = np.repeat(np.arange(len(contours[1]) - 1), np.diff(contours[1]))
+    around = boxes_of(*contours)[contour]
     while True:
         frames = fit.frames
         seen = seen_boxes(frames.box, edges, around, sights)
@@ -217,7 +221,8 @@ def without_crowded(
         one, other = beside.part[is_free, :2], beside.part[is_free, 2:]
         low, high = np.minimum(one, other), np.maximum(one, other)
         off = np.maximum(low - frames.box[motif, 2:], frames.box[motif, :2] - high).max(axis=1)
-        least = np.clip(off / 2, -SAME, LEAST_ROOM * movement)
+        off = _least_of_each(motif * len(contours[1]) + contour[beside.edge[is_free]], off)
+        least = np.where(off < SHOWN, -SAME, np.minimum(off / 2, LEAST_ROOM * movement))
         wide = now[motif] + least[:, None] * [-1, -1, 1, 1]
         low, high = parts_in_boxes(fit.points(near).reshape(-1, 4), wide)
         crowded = np.bincount(motif[low <= high], minlength=len(now)) > 0
@@ -228,6 +233,14 @@ def without_crowded(
         # copies stay alike
         kept = np.bincount(frames.kind[crowded], minlength=len(frames.first)) == 0
         fit = replace(fit, frames=frames.only(kept), motifs=tuple(compress(fit.motifs, kept)))
+
+
+def _least_of_each(group: Ints, values: Floats) -> Floats:
+    """Return the least value of the group that each is of."""
+    number = np.unique(group, return_inverse=True)[1].ravel()
+    least = np.full(number.max(initial=-1) + 1, np.inf)
+    np.minimum.at(least, number, values)
+    return least[number]
 
 
 def _are_stood_on(beside: Beside) -> Bools:
