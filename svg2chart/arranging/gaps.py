@@ -35,6 +35,10 @@ LEAST_CROSSING = 0.005
 LEAST_END = 0.99
 """An end of a shape that shows so many squares away from its stitches is a gap. Our choice, no source."""
 
+LEAST_SLIT = 0.45
+"""What shows in a narrower strip, in squares, between things that lie over it may come apart: one sees that
+those are two by their colours, and a stitcher cuts no column off either. Our choice, no source."""
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Gap:
@@ -87,9 +91,12 @@ def find_gaps(
     index = index.reshape(2, -1)
     tied = _tied(keys // colours, index[:, : len(entry)], index[:, len(entry) :])
     tails = _tails(areas, tied, entry, is_far, rims)
+    is_lowest = _are_lowest(areas)
     gaps = []
     for part in distinct(np.concatenate([tied.parted(), list(tails)])).tolist():
         those = distinct(entry[tied.part[tied.unmade[0]] == part])
+        if is_lowest[those].all() and _wide(areas, those, rims) < LEAST_SLIT:
+            continue
         squares = np.searchsorted(candidates.squares, areas.square[those])
         gaps.append(
             Gap(
@@ -101,6 +108,19 @@ def find_gaps(
             )
         )
     return sorted(gaps, key=lambda gap: gap.squares)
+
+
+def _are_lowest(areas: VisibleAreas) -> Bools:
+    """Return which entries lie below all others of their square."""
+    first = begins(areas.square)
+    least = np.minimum.reduceat(areas.level, np.flatnonzero(first)) if len(first) else areas.level
+    return np.asarray(areas.level == least[np.cumsum(first) - 1])
+
+
+def _wide(areas: VisibleAreas, entries: Ints, rims: Rims) -> float:
+    """Return how wide a strip is by how much of it is seen in the rows, or columns, that it runs through."""
+    places = np.divmod(areas.square[entries], rims.columns)
+    return float(areas.octants[entries].sum()) / max(len(distinct(place)) for place in places)
 
 
 def _ties(areas: VisibleAreas, unmade: Unmade, rims: Rims) -> tuple[Ints, Ints]:
