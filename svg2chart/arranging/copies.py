@@ -6,6 +6,7 @@ What lies around a part bears on its stitches, and may settle one of two equal e
     |xx.xx| |xx.xx|      where their stitches differ, all become like that which costs least in all of
     '-xxx-' '-xxx-'      their places
 
+So are those of other colours: a sail as pale as the cloth keeps the tip that a red one has.
 A look that does not pay well enough for being the same everywhere is not put on any of them. Where a look
 fits a place both straight and mirrored, and costs there the same, the place keeps what it has, and so do all
 where two looks stand alike: no order of work decides. Copies that lie over each other become alike where all
@@ -24,12 +25,17 @@ from svg2chart.arranging.candidates import Candidates
 from svg2chart.arranging.patches import energies_of_patches
 from svg2chart.arranging.patterns import COST_UNIT
 from svg2chart.arranging.straight import MIRRORS
-from svg2chart.octants.areas import VisibleAreas
-from svg2chart.runs import begins, in_order
+from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.octants.stacks import BARE
+from svg2chart.runs import begins, in_order, lengths, spread, totals
 
 _Kind = TypeVar("_Kind", bound=np.generic)
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+
+SAME_AMOUNT = 0.013
+"""Colours of which so many squares more or less are seen are told apart by how far out they lie. It is no
+round number: what art on a lattice shows lies well on one side. Our choice, no source."""
 
 SAME = 1 / 256
 """Octants of which so many squares more or less are seen look the same. Our choice, no source."""
@@ -53,14 +59,37 @@ _TURNS = ((False, False), (True, False), (False, True), (True, True))
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Copies:
-    """Blocks of squares that look alike.
+class _Blocks:
+    """Blocks of squares of one size.
 
-    squares: (copies, rows, columns) of each, row * columns + column. turns: for each copy which of `_TURNS`
-    make the first block look like it.
+    squares: (n, rows, columns) of each, row * columns + column. number: (n, colours) what stands for each
+    colour there: the same for those that lie alike. colour: (n, 2 colours) what each number stands for.
     """
 
     squares: Ints
+    number: Ints
+    colour: Ints
+
+    def only(self, kept: Ints) -> "_Blocks":
+        """Return some of them."""
+        return _Blocks(squares=self.squares[kept], number=self.number[kept], colour=self.colour[kept])
+
+    def numbers(self, shown: Ints) -> Ints:
+        """Return (n, rows, columns, 8) the numbers of the colours that octants show."""
+        return np.take_along_axis(
+            self.number, shown[self.squares].reshape(len(self.squares), -1), axis=1
+        ).reshape(*self.squares.shape, 8)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Copies:
+    """Blocks that look alike, but for their colours.
+
+    blocks: in all of them a number stands for what lies alike. turns: for each which of `_TURNS` make the
+    first look like it.
+    """
+
+    blocks: _Blocks
     turns: tuple[tuple[int, ...], ...]
 
 
@@ -80,11 +109,10 @@ def work_copies_alike(
     groups = list(_of_one_size(boxes, *solid.shape))
     if not groups:
         return chosen
-    seen = _seen(areas)
     shown = np.repeat(solid.reshape(-1, 1), 8, axis=1)
     shown[candidates.squares] = candidates.shown(chosen)
     boards: Boards | None = None
-    for copies in (copies for group in groups for copies in _copies_in(group, seen)):
+    for copies in (copies for group in groups for copies in _copies_in(_numbered(areas, group), areas)):
         looks = _looks(copies, shown)
         if len(looks) < 2:
             continue
@@ -112,18 +140,56 @@ def _of_one_size(boxes: Floats, rows: int, columns: int) -> Iterator[Ints]:
             yield (group[:, 2] * columns + group[:, 3])[:, None, None] + block
 
 
-def _seen(areas: VisibleAreas) -> NDArray[np.complex128]:
-    """Return (2, squares, 8) what is seen in each octant as two numbers: the same for what looks the same."""
+def _numbered(areas: VisibleAreas, squares: Ints) -> _Blocks:
+    """Return blocks with numbers for the colours in each: by how much of it is seen, and how far out.
+
+    Colours of which as much is seen as far out have numbers of their own in all blocks: nothing else could
+    tell which of them is which.
+    """
+    count, (blocks, high, wide) = len(areas.colours), squares.shape
+    index, colour, octants = _seen_in(areas, squares)
+    block, place = np.divmod(index, high * wide)
+    row, column = np.divmod(place, wide)
+    far = (row - (high - 1) / 2) ** 2 + (column - (wide - 1) / 2) ** 2
+    amount = octants.sum(axis=1)
+    at = block * count + colour
+    sums = [totals(at, weights, blocks * count) for weights in (amount, amount * far)]
+    standing = np.rint(np.stack(sums) / SAME_AMOUNT).astype(np.int64).reshape(2, blocks, count)
+    order = np.lexsort(-standing[::-1], axis=-1)
+    ordered = np.take_along_axis(standing, order[None], axis=2)
+    is_next = (ordered[:, :, 1:] == ordered[:, :, :-1]).all(axis=0)
+    is_tied = np.pad(is_next, ((0, 0), (0, 1))) | np.pad(is_next, ((0, 0), (1, 0))) | (ordered[0] == 0)
+    rank = np.where(is_tied, count + order, np.arange(count))
+    number, colours = np.zeros((blocks, count), np.int64), np.zeros((blocks, 2 * count), np.int64)
+    np.put_along_axis(number, order, rank, axis=1)
+    np.put_along_axis(colours, number, np.broadcast_to(np.arange(count), number.shape), axis=1)
+    return _Blocks(squares=squares, number=number, colour=colours)
+
+
+def _seen_in(areas: VisibleAreas, squares: Ints) -> tuple[Ints, Ints, Floats]:
+    """Return what is seen in squares: (m,) which of them, flat, and the colour, and (m, 8) its octants."""
+    first = np.flatnonzero(begins(areas.square))
+    mixed = areas.square[first]
+    count, start = np.ones(areas.solid.size, np.int64), np.full(areas.solid.size, len(areas.square))
+    count[mixed], start[mixed] = lengths(first, len(areas.square)), first
+    flat = squares.ravel()
+    index, entry = np.repeat(np.arange(len(flat)), count[flat]), spread(start[flat], count[flat])
+    solid = areas.solid.take(flat[index])
+    colour = np.where(solid == MIXED, np.append(areas.colour, BARE)[entry], solid)
+    return index, colour, np.concatenate([areas.octants, np.full((1, 8), 1 / 8)])[entry]
+
+
+def _seen(areas: VisibleAreas, blocks: _Blocks) -> NDArray[np.complex128]:
+    """Return (2, n, rows, columns, 8) what octants show as two numbers: the same for what looks the same."""
     # on a circle, each colour by the golden angle off the one before: no two lie near each other; and by its
     # square, so that sums of few parts that are equal in the one are not in the other
-    place = np.arange(len(areas.colours))
-    number = np.exp(1j * np.stack([GOLDEN_ANGLE * place, place**2]))
-    result = np.repeat(number[:, np.maximum(areas.solid, 0)].reshape(2, -1, 1) / 8, 8, axis=2)
-    first = np.flatnonzero(begins(areas.square))
-    if len(first):
-        parts = number[:, areas.colour, None] * areas.octants
-        result[:, areas.square[first]] = np.add.reduceat(parts, first, axis=1)
-    return np.asarray(result, np.complex128)
+    place = np.arange(2 * len(areas.colours))
+    point = np.exp(1j * np.stack([GOLDEN_ANGLE * place, place**2]))
+    index, colour, octants = _seen_in(areas, blocks.squares)
+    number = blocks.number[index // blocks.squares[0].size, colour]
+    parts = point[:, number, None] * octants
+    result = np.add.reduceat(parts, np.flatnonzero(begins(index)), axis=1)
+    return np.asarray(result.reshape(2, *blocks.squares.shape, 8))
 
 
 def _turned(blocks: NDArray[_Kind], turn: int) -> NDArray[_Kind]:
@@ -133,23 +199,24 @@ def _turned(blocks: NDArray[_Kind], turn: int) -> NDArray[_Kind]:
     return blocks
 
 
-def _copies_in(squares: Ints, seen: NDArray[np.complex128]) -> Iterator[_Copies]:
+def _copies_in(blocks: _Blocks, areas: VisibleAreas) -> Iterator[_Copies]:
     """Yield those of blocks of one size that look alike, all that do together."""
+    seen = _seen(areas, blocks)
     # in any mirror the mean is the same: few are to be looked at
-    mean = np.stack([seen[:, each].mean(axis=(1, 2, 3)) for each in squares])
+    mean = seen.mean(axis=(2, 3, 4)).T
     order = np.argsort(mean[:, 0].real, kind="stable")
     ordered = mean[order, 0].real
     least, most = (np.searchsorted(ordered, mean[:, 0].real + off) for off in (-NEAR, NEAR))
-    is_left = np.ones(len(squares), np.bool_)
-    for one in range(len(squares)):
+    is_left = np.ones(len(mean), np.bool_)
+    for one in range(len(mean)):
         near = np.sort(order[least[one] : most[one]])
         near = near[is_left[near] & (np.abs(mean[near] - mean[one]) <= NEAR).all(axis=1)]
         if not is_left[one] or len(near) < 2:
             continue
-        blocks, block = seen[:, squares[near]], seen[:, squares[one]][:, None]
+        block = seen[:, one, None]
         alike = np.stack(
             [
-                np.abs(_turned(block, turn) - blocks).max(axis=(0, 2, 3, 4)) <= SAME
+                np.abs(_turned(block, turn) - seen[:, near]).max(axis=(0, 2, 3, 4)) <= SAME
                 for turn in range(len(_TURNS))
             ]
         )
@@ -157,13 +224,16 @@ def _copies_in(squares: Ints, seen: NDArray[np.complex128]) -> Iterator[_Copies]
         is_left[near[own]] = False
         if own.sum() > 1:
             turns = tuple(tuple(np.flatnonzero(each).tolist()) for each in alike[:, own].T)
-            yield _Copies(squares=squares[near[own]], turns=turns)
+            yield _Copies(blocks=blocks.only(near[own]), turns=turns)
 
 
 def _looks(copies: _Copies, shown: Ints) -> list[tuple[Ints, list[int]]]:
-    """Return the looks of copies as the first lies, (rows, columns, 8), each with the copies that have it."""
+    """Return the looks of copies as the first lies, (rows, columns, 8), each with the copies that have it.
+
+    What octants show is told by number.
+    """
     found: dict[bytes, tuple[Ints, list[int]]] = {}
-    for number, (block, turns) in enumerate(zip(shown[copies.squares], copies.turns, strict=True)):
+    for number, (block, turns) in enumerate(zip(copies.blocks.numbers(shown), copies.turns, strict=True)):
         look = min((_turned(block, turn) for turn in turns), key=lambda look: look.tobytes())
         found.setdefault(look.tobytes(), (look, []))[1].append(number)
     return list(found.values())
@@ -178,7 +248,7 @@ def _work_like_one(copies: _Copies, looks: list[tuple[Ints, list[int]]], boards:
     for look, own in looks:
         changes = [
             _best_change(look, copies, number, boards, shown)
-            for number in range(len(copies.squares))
+            for number in range(len(copies.turns))
             if number not in own
         ]
         known = [change for change in changes if change is not None]
@@ -210,7 +280,8 @@ def _best_change(
     look: Ints, copies: _Copies, number: int, boards: Boards, shown: Ints
 ) -> tuple[Ints, Ints] | None:
     """Return the undecided squares of a copy that change, and their candidates; None if it keeps its look."""
-    squares, found = copies.squares[number].ravel(), []
+    squares, found = copies.blocks.squares[number].ravel(), []
+    look = copies.blocks.colour[number, look]
     distinct = {(wanted := _turned(look, turn)).tobytes(): wanted for turn in copies.turns[number]}
     for wanted in distinct.values():
         other = np.flatnonzero((shown[squares] != wanted.reshape(-1, 8)).any(axis=1))
