@@ -52,6 +52,9 @@ LARGEST = 48
 WORTH = COST_UNIT // 2
 """So much more each copy may cost that becomes like the others, in wrong squares. Our choice, no source."""
 
+BARE_ORDER = -1
+"""The paint order of bare cloth."""
+
 GOLDEN_ANGLE = np.pi * (3 - np.sqrt(5))  # exact; of any number of steps by it no two end near each other
 
 # which of the two ways each is mirrored: across, and down
@@ -141,20 +144,23 @@ def _of_one_size(boxes: Floats, rows: int, columns: int) -> Iterator[Ints]:
 
 
 def _numbered(areas: VisibleAreas, squares: Ints) -> _Blocks:
-    """Return blocks with numbers for the colours in each: by how much of it is seen, and how far out.
+    """Return blocks with numbers for the colours in each: by how much of it is seen, how far out, and over what.
 
-    Colours of which as much is seen as far out have numbers of their own in all blocks: nothing else could
-    tell which of them is which.
+    Two that one shape shows as much, as far out, have numbers of their own in all blocks: nothing could tell
+    which of them is which.
     """
     count, (blocks, high, wide) = len(areas.colours), squares.shape
-    index, colour, octants = _seen_in(areas, squares)
+    index, colour, octants, paint_order = _seen_in(areas, squares)
     block, place = np.divmod(index, high * wide)
     row, column = np.divmod(place, wide)
     far = (row - (high - 1) / 2) ** 2 + (column - (wide - 1) / 2) ** 2
     amount = octants.sum(axis=1)
     at = block * count + colour
     sums = [totals(at, weights, blocks * count) for weights in (amount, amount * far)]
-    standing = np.rint(np.stack(sums) / SAME_AMOUNT).astype(np.int64).reshape(2, blocks, count)
+    uppermost = np.full(blocks * count, BARE_ORDER)
+    np.maximum.at(uppermost, at, paint_order)
+    standing = np.stack([*(np.rint(each / SAME_AMOUNT).astype(np.int64) for each in sums), uppermost])
+    standing = standing.reshape(3, blocks, count)
     order = np.lexsort(-standing[::-1], axis=-1)
     ordered = np.take_along_axis(standing, order[None], axis=2)
     is_next = (ordered[:, :, 1:] == ordered[:, :, :-1]).all(axis=0)
@@ -166,17 +172,18 @@ def _numbered(areas: VisibleAreas, squares: Ints) -> _Blocks:
     return _Blocks(squares=squares, number=number, colour=colours)
 
 
-def _seen_in(areas: VisibleAreas, squares: Ints) -> tuple[Ints, Ints, Floats]:
-    """Return what is seen in squares: (m,) which of them, flat, and the colour, and (m, 8) its octants."""
+def _seen_in(areas: VisibleAreas, squares: Ints) -> tuple[Ints, Ints, Floats, Ints]:
+    """Return what is seen in squares: (m,) which of them, flat, the colour, its (m, 8) octants, paint order."""
     first = np.flatnonzero(begins(areas.square))
     mixed = areas.square[first]
     count, start = np.ones(areas.solid.size, np.int64), np.full(areas.solid.size, len(areas.square))
     count[mixed], start[mixed] = lengths(first, len(areas.square)), first
     flat = squares.ravel()
     index, entry = np.repeat(np.arange(len(flat)), count[flat]), spread(start[flat], count[flat])
-    solid = areas.solid.take(flat[index])
+    solid, filled_by = areas.solid.take(flat[index]), areas.filled_by.take(flat[index])
     colour = np.where(solid == MIXED, np.append(areas.colour, BARE)[entry], solid)
-    return index, colour, np.concatenate([areas.octants, np.full((1, 8), 1 / 8)])[entry]
+    order = np.where(solid == MIXED, np.append(areas.order, BARE_ORDER)[entry], filled_by)
+    return index, colour, np.concatenate([areas.octants, np.full((1, 8), 1 / 8)])[entry], order
 
 
 def _seen(areas: VisibleAreas, blocks: _Blocks) -> NDArray[np.complex128]:
@@ -185,7 +192,7 @@ def _seen(areas: VisibleAreas, blocks: _Blocks) -> NDArray[np.complex128]:
     # square, so that sums of few parts that are equal in the one are not in the other
     place = np.arange(2 * len(areas.colours))
     point = np.exp(1j * np.stack([GOLDEN_ANGLE * place, place**2]))
-    index, colour, octants = _seen_in(areas, blocks.squares)
+    index, colour, octants, _ = _seen_in(areas, blocks.squares)
     number = blocks.number[index // blocks.squares[0].size, colour]
     parts = point[:, number, None] * octants
     result = np.add.reduceat(parts, np.flatnonzero(begins(index)), axis=1)
