@@ -255,3 +255,19 @@ def test_two_eyes_a_square_apart_are_the_same() -> None:
         rows, columns = np.flatnonzero(half.any(axis=(1, 2))), np.flatnonzero(half.any(axis=(0, 2)))
         looks.append(half[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1])
     assert np.array_equal(*looks)
+
+
+def test_a_pale_sail_has_the_tip_that_a_red_one_has() -> None:
+    """Half of a square is missed less where it is pale."""
+    blocks, sail = (FIRST, SECOND), [(0.0, 3.0), (3.0, 0.0), (3.0, 3.0)]
+    marks = [shape(c, placed(sail, block)) for c, block in zip((RED, "#f6dfa4"), blocks, strict=True)]
+    board = Board(drawing(*marks, wide=WIDE, high=HIGH))
+    start = shown(board, board.settled)
+    left, top = SECOND
+    start[top + 2, left] = 0
+    boxes = np.array([[x, y, x + 3, y + 3] for x, y in blocks], np.float64)
+    problem = (board.areas, board.candidates, board.solid, board.allowance)
+    after = shown(board, work_copies_alike(*problem, entries_showing(board, start), boxes))
+    red, pale = (block_of(after, block) > 0 for block in blocks)
+    assert red[2, 0].any()
+    assert np.array_equal(red, pale)
