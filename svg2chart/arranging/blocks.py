@@ -26,13 +26,13 @@ SAME_AMOUNT = 0.013
 """Colours of which so many squares more or less are seen are told apart by how far out they lie. It is no
 round number: what art on a lattice shows lies well on one side. Our choice, no source."""
 
-SAME = 1 / 256
+SAME = 1 / 64
 """Octants of which so many squares more or less are seen look the same. Our choice, no source."""
 
 NEAR = SAME + 2.0**-30
 """So far at the most the means of blocks are apart that look the same; a mean is rounded."""
 
-ROUNDED = 1 / 256
+ROUNDED = 1 / 32
 """A box that goes so much over a hole line, in squares, ends there."""
 
 LARGEST = 48

@@ -19,7 +19,16 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.arranging.blocks import ACROSS, DOWN, Copies, copies_in, numbered_blocks, of_one_size, turned
+from svg2chart.arranging.blocks import (
+    ACROSS,
+    DOWN,
+    TURNS,
+    Copies,
+    copies_in,
+    numbered_blocks,
+    of_one_size,
+    turned,
+)
 from svg2chart.arranging.boards import Boards
 from svg2chart.arranging.candidates import Candidates
 from svg2chart.arranging.patches import energies_of_patches
@@ -107,7 +116,7 @@ def _first_halves(high: int, wide: int) -> tuple[Bools, Bools]:
 def _work_like_one(copies: Copies, looks: Sequence[_Look], boards: Boards, shown: Ints) -> bool:
     """Show on a board all copies like that which costs least; return whether any changes.
 
-    Of looks that cost the same it is that which the most have.
+    Of looks that cost the same it is that which the most have, of those one by how it looks in any mirror.
     """
     options = []
     for look, own in looks:
@@ -123,13 +132,20 @@ def _work_like_one(copies: Copies, looks: Sequence[_Look], boards: Boards, shown
                 continue
             more = _costs_more(boards, places, entries)
             if more <= WORTH * len(known):
-                options.append(((len(changes) - len(known), more, len(known)), places, entries))
+                standing = (len(changes) - len(known), more, len(known), _in_any_mirror(look))
+                options.append((standing, places, entries))
     least = min((standing for standing, *_ in options), default=None)
     best = [(places, entries) for standing, places, entries in options if standing == least]
     if len(best) != 1:
         return False
     boards.show(*best[0])
     return True
+
+
+def _in_any_mirror(look: Ints) -> bytes:
+    """Return what is the same for a look, turned and mirrored in any way, and differs for other looks."""
+    quarter = np.roll(np.rot90(look, -1), 2, axis=-1)
+    return min(turned(each, turn).tobytes() for each in (look, quarter) for turn in range(len(TURNS)))
 
 
 def _count(

@@ -124,17 +124,18 @@ def find_forms(
         ends = found.beside.reshape(-1, 2)
         ends = ends + forms.kept(ends, warp.ways(ends), np.repeat(found.beside_of, 2))
         # what has come near to something goes with it instead, and leaves the others more choice
-        leaves = found.crowded(forms.box + forms.ways, ends.reshape(-1, 4), farthest * LEAST_ROOM)
-        leaves |= _come_off(found, forms, warp)
+        edges = found.edges.reshape(-1, 2)
+        edges = (edges + forms.kept(edges, np.zeros_like(edges), np.repeat(found.owner, 2))).reshape(-1, 4)
+        leaves = found.crowded(edges, ends.reshape(-1, 4), farthest * LEAST_ROOM)
+        leaves |= _come_off(found, edges[:, :2], warp)
         if not leaves.any():
             return forms
         found = found.only(~leaves)
 
 
-def _come_off(found: Standing, forms: Forms, warp: Warp) -> NDArray[np.bool_]:
-    """Return which shapes come off what goes on beneath them, which goes with all else."""
-    corners, ends = found.edges[:, :2], found.beneath.reshape(-1, 2)
-    corners = corners + forms.kept(corners, np.zeros_like(corners), found.owner)
+def _come_off(found: Standing, corners: Floats, warp: Warp) -> NDArray[np.bool_]:
+    """Return which shapes, from their corners now, come off what goes on beneath them with all else."""
+    ends = found.beneath.reshape(-1, 2)
     return found.come_off(corners, (ends + warp.ways(ends)).reshape(-1, 4))
 
 

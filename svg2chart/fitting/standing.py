@@ -14,10 +14,10 @@ from svg2chart.fitting.convex import Convex
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.slants import seen_on
-from svg2chart.geometry.boxes import grown, within_box
+from svg2chart.geometry.boxes import boxes_around, grown, within_box
 from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes, parts_in_boxes
 from svg2chart.geometry.passing import pass_beneath, stay_over
-from svg2chart.runs import begins, distinct, ends, in_order, numbered
+from svg2chart.runs import begins, distinct, ends, in_order, numbered, spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -78,10 +78,13 @@ class Standing:
         found = number[np.stack([self.near, self.beside_of], axis=1)]
         return np.asarray(found[(found >= 0).all(axis=1)])
 
-    def crowded(self, box: Floats, beside: Floats, room: float) -> Bools:
-        """Return which of them have come so near to an edge beside them, from all the boxes and edges now."""
-        result = np.zeros(len(box), np.bool_)
-        result[self.near[_meet(beside, grown(box, room)[self.near])]] = True
+    def crowded(self, edges: Floats, beside: Floats, room: float) -> Bools:
+        """Return which of them have come so near to an edge beside them, from where all edges lie now.
+
+        A corner of the box around a round shape may lie in another's: what counts are the outlines.
+        """
+        result = np.zeros(len(self.around), np.bool_)
+        result[self.near[_come_near(beside, self.near, edges, self.owner, room)]] = True
         return result
 
     def come_off(self, corners: Floats, beneath: Floats) -> Bools:
@@ -126,7 +129,8 @@ def find_standing(
     beside = cut_to_boxes(convex.edges[edge[near]], wide[one[near]])
     is_open = _seen_off(beside, box[one[near]], sights)
     near, beside = near[is_open], beside[is_open]
-    is_near = _meet(beside, grown(box, least)[one[near]])
+    owner = np.flatnonzero(convex.owner >= 0)
+    is_near = _come_near(beside, one[near], convex.edges[owner], convex.owner[owner], least)
     goes_on = _go_on_beneath(convex, layers, one[near], edge[near], is_near, reach=2 * least)
     over = near[goes_on]
     near, beside, is_near = near[~goes_on], beside[~goes_on], is_near[~goes_on]
@@ -136,7 +140,6 @@ def find_standing(
     around = _around(box, alone, one[within], other[within])
     free = around[one[near]] < 0
     near, beside, over = near[free], beside[free], over[around[one[over]] < 0]
-    owner = np.flatnonzero(convex.owner >= 0)
     is_seen = np.zeros(len(box), np.bool_)
     nested = owner[around[convex.owner[owner]] >= 0]
     is_seen[convex.owner[nested[seen_on(convex.edges[nested], sights)[0]]]] = True
@@ -251,6 +254,29 @@ def _next_around(box: Floats, around: Ints, is_seen: Bools, outer: Ints, inner: 
     nearest = pairs[begins(pairs[:, 0]) & ends(fresh)]
     result = around.copy()
     result[nearest[:, 0]] = nearest[:, 2]
+    return result
+
+
+def _come_near(parts: Floats, shape: Ints, edges: Floats, owner: Ints, room: float) -> Bools:
+    """Return which parts of edges lie so near to the outline of their shape each.
+
+    Args:
+        parts: (n, 4) of edges.
+        shape: (n,) the shape that each may be near to.
+        edges: (edges, 4) of shapes; short ones where these are round.
+        owner: (edges,) the shape of each.
+        room: how near, in squares.
+    """
+    low, high = np.minimum(edges[:, :2], edges[:, 2:]) - room, np.maximum(edges[:, :2], edges[:, 2:]) + room
+    count = int(owner.max(initial=-1)) + 1
+    result = _meet(parts, boxes_around(low, high, owner, count)[shape])
+    some = np.flatnonzero(result)
+    own = np.argsort(owner, kind="stable")
+    starts = np.searchsorted(owner[own], np.arange(count + 1))
+    counts = np.diff(starts)[shape[some]]
+    part, edge = np.repeat(some, counts), own[spread(starts[shape[some]], counts)]
+    is_near = _meet(parts[part], np.concatenate([low, high], axis=1)[edge])
+    result[some] = np.bincount(part[is_near], minlength=len(parts))[some] > 0
     return result
 
 
