@@ -13,8 +13,9 @@ from svg2chart.fitting.standing import Standing
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-MOST_CHANGE = 0.5
-"""No width within another changes by more, in squares: by a quarter on either side; our own choice."""
+MOST_CHANGE = 0.85
+"""No width within another changes by more, in squares: by less than half a square on either side. A disc that
+is not a whole number wide has the corners of a box where it is small; our own choice."""
 
 
 def ways_within(shapes: Standing, ways: Floats, farthest: float) -> Floats:
