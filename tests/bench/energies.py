@@ -30,7 +30,7 @@ from svg2chart.colour import Colour
 from svg2chart.convert import convert
 from svg2chart.fit import Laid, lay_on_grid
 from svg2chart.geometry.affine import Affine
-from svg2chart.given import find_given
+from svg2chart.given import find_given, see_decided
 from svg2chart.grid import MOVEMENT_SQUARES, Extent, Grid
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.stacks import BARE
@@ -276,15 +276,17 @@ def _spent(path: Path) -> tuple[float, float, float, float, float]:
     read = since()
     laid = lay_on_grid(artwork, grid)
     plain = since()
-    areas = visible_areas(laid.shapes, rows=grid.rows, columns=grid.columns)
+    visible_areas(laid.shapes, rows=grid.rows, columns=grid.columns)
     measured = since()
-    lay_on_grid(artwork, replace(grid, movement=MOVEMENT_SQUARES))
+    laid = lay_on_grid(artwork, replace(grid, movement=MOVEMENT_SQUARES))
     fitted = since()
+    decided, areas = see_decided(laid, artwork.groups, rows=grid.rows, columns=grid.columns)
+    since()
     palette = colours_of(laid, areas)
     colours = since()
-    worked = work_stitches(palette.areas, palette.looks, fractions=Fractions.ALL)
+    worked = work_stitches(palette.areas, palette.looks, fractions=Fractions.ALL, apart=laid.apart)
     stitches = since()
-    shortfalls(worked, laid, areas, palette, artwork, grid)
+    shortfalls(worked, decided, areas, palette, artwork, grid)
     return read + plain + measured, fitted - plain, colours, stitches, since()
 
 
