@@ -95,19 +95,23 @@ def find_gaps(
     gaps = []
     for part in distinct(np.concatenate([tied.parted(), list(tails)])).tolist():
         those = distinct(entry[tied.part[tied.unmade[0]] == part])
-        if is_lowest[those].all() and _wide(areas, those, rims) < LEAST_SLIT:
-            continue
-        squares = np.searchsorted(candidates.squares, areas.square[those])
-        gaps.append(
-            Gap(
-                colour=int(areas.colour[those[0]]),
-                order=int(areas.order[those].max()),
-                area=int(np.rint(areas.octants[those] * AREA_UNIT).sum()),
-                squares=tuple(squares.tolist()),
-                ends=(*tied.ends(part), *tails.get(part, ())),
-            )
-        )
+        if not is_lowest[those].all() or _wide(areas, those, rims) >= LEAST_SLIT:
+            gaps.append(_gap(areas, candidates, those, (*tied.ends(part), *tails.get(part, ()))))
     return sorted(gaps, key=lambda gap: gap.squares)
+
+
+def _gap(
+    areas: VisibleAreas, candidates: Candidates, entries: Ints, ends: tuple[frozenset[int], ...]
+) -> Gap:
+    """Return the gap of entries of one colour between some ends."""
+    squares = np.searchsorted(candidates.squares, areas.square[entries])
+    return Gap(
+        colour=int(areas.colour[entries[0]]),
+        order=int(areas.order[entries].max()),
+        area=int(np.rint(areas.octants[entries] * AREA_UNIT).sum()),
+        squares=tuple(squares.tolist()),
+        ends=ends,
+    )
 
 
 def _are_lowest(areas: VisibleAreas) -> Bools:

@@ -1,6 +1,7 @@
 """Parts that look alike on the squares are worked alike, whatever lies around them."""
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -240,6 +241,72 @@ def eye(x: float) -> str:
     """Return a white and a pupil that looks to the right."""
     white, pupil = (f'cx="{x + off}" cy="38.702" r="{r}"' for off, r in ((0, 8.787), (1.757, 4.686)))
     return f'<circle fill="#ffffff" {white}/><circle fill="#222222" {pupil}/>'
+
+
+@given(figure=figures, around=neighbours(), is_down=st.booleans())
+@settings(max_examples=60)
+def test_what_looks_the_same_in_a_mirror_is_worked_the_same_on_both_sides(
+    *, figure: Points, around: list[Points], is_down: bool
+) -> None:
+    """Or either half costs too much on both sides."""
+
+    def other_side(points: Points) -> Points:
+        return [(x, SIDE - y) if is_down else (SIDE - x, y) for x, y in points]
+
+    def turned(look: np.ndarray) -> np.ndarray:
+        return look[::-1][..., (3 - np.arange(8)) % 8] if is_down else mirrored(look)
+
+    both = [shape(RED, placed(each, FIRST)) for each in (figure, other_side(figure))]
+    marks = [*(shape(YELLOW, each) for each in around), *both]
+    board = Board(drawing(shape(GREEN, box(0, 0, WIDE, HIGH)), *marks, wide=WIDE, high=HIGH))
+    problem = (board.areas, board.candidates, board.solid, board.allowance)
+    boxes = np.array([[*FIRST, FIRST[0] + SIDE, FIRST[1] + SIDE]], np.float64)
+    chosen = work_copies_alike(*problem, board.settled, boxes)
+    look, settled = block_of(shown(board, chosen), FIRST), energy_at(*problem[1:], board.settled)
+    if np.array_equal(look, turned(look)):
+        assert energy_at(*problem[1:], chosen) <= settled + WORTH
+    else:
+        assert np.array_equal(chosen, board.settled)
+        place, octant = np.indices((SIDE, 8))
+        first = np.where(2 * place + 1 == SIDE, octant > 3, 2 * place + 1 < SIDE)
+        if is_down:
+            first = np.where(2 * place + 1 == SIDE, (octant + 2) % 8 < 4, 2 * place + 1 < SIDE)
+        first = first[:, None] if is_down else first[None]
+        energies = [
+            energy_with(board, board.settled, FIRST, np.where(first, *halves))
+            for halves in ((look, turned(look)), (turned(look), look))
+        ]
+        assert None in energies or energies[0] == energies[1] or min(energies) > settled + WORTH
+
+
+def face(wide: float, *parts: str) -> np.ndarray:
+    """Return what is shown of a face with cheeks, in colours as they are drawn."""
+    view = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100">'
+    head = '<circle cx="50" cy="50" r="46" fill="#f5c96b"/>'
+    cheeks = "".join(f'<circle cx="{x}" cy="62" r="5" fill="#f0a0a0"/>' for x in (22, 78))
+    artwork = parse_artwork(f"{view}{head}{cheeks}{''.join(parts)}</svg>".encode())
+    chart = convert(artwork, Grid.fit(artwork, wide=wide))
+    colours = np.array([int(thread.colour[1:], 16) for thread in chart.threads])
+    return np.where(shown_by(chart) < 0, -1, colours[shown_by(chart)])
+
+
+@pytest.mark.parametrize(
+    ("wide", "x", "y", "across", "down"),
+    [(62, 16.783, 49.124, 6.577, 8.192), (45, 18.426, 48.22, 8.797, 12.302)],
+)
+def test_eyes_above_cheeks_are_the_same(wide: int, x: float, y: float, across: float, down: float) -> None:
+    """A corner of the box around each lies in that of a cheek, which bent one otherwise than the other."""
+    eyes = [
+        f'<ellipse cx="{50 + off}" cy="{y}" rx="{across}" ry="{down}" fill="#ffffff"/>'
+        f'<circle cx="{50.5 + off}" cy="{y + 1.16}" r="3.176" fill="#222222"/>'
+        for off in (-x, x)
+    ]
+    looks = []
+    for half in np.split(face(wide, *eyes)[:, : wide // 2 * 2], 2, axis=1):
+        white = np.isin(half, (0xFFFFFF, 0x222222))
+        rows, columns = np.flatnonzero(white.any(axis=(1, 2))), np.flatnonzero(white.any(axis=(0, 2)))
+        looks.append(white[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1])
+    assert np.array_equal(*looks) or np.array_equal(looks[0], mirrored(looks[1]))
 
 
 def test_two_eyes_a_square_apart_are_the_same() -> None:

@@ -79,6 +79,17 @@ def test_a_mast_is_not_parted_for_the_strips_of_sky_beside_it() -> None:
     assert all(gap.order == 0 for gap in left)
 
 
+@pytest.mark.parametrize(("wide", "kept"), [(0.3, False), (0.4, False), (0.6, True), (0.8, True)])
+def test_a_slit_of_sky_between_two_things_is_kept_from_half_a_square_on(*, wide: float, kept: bool) -> None:
+    """A sail does not lose a column of stitches for less."""
+    sky, mast = shape(BLUE, box(0, 0, 12, 10)), shape(RED, box(3, 1, 4, 8))
+    board = Board(drawing(sky, mast, shape(YELLOW, box(4 + wide, 1, 9, 8)), wide=12, high=10))
+    octants = np.repeat(board.solid.reshape(-1, 1), 8, axis=1)
+    octants[board.candidates.squares] = board.candidates.shown(board.mended())
+    blue = int(board.solid[0, 0])
+    assert (octants.reshape(10, 12, 8)[1:8, 4] == blue).any() == kept
+
+
 def test_squares_that_are_fixed_stay() -> None:
     board = Board(drawing(shape(RED, SINKING), wide=WIDE, high=6))
     fixed = np.flatnonzero(board.mended() != board.settled)
