@@ -100,9 +100,7 @@ def find_gaps(
     return sorted(gaps, key=lambda gap: gap.squares)
 
 
-def _gap(
-    areas: VisibleAreas, candidates: Candidates, entries: Ints, ends: tuple[frozenset[int], ...]
-) -> Gap:
+def _gap(areas: VisibleAreas, candidates: Candidates, entries: Ints, ends: tuple[frozenset[int], ...]) -> Gap:
     """Return the gap of entries of one colour between some ends."""
     squares = np.searchsorted(candidates.squares, areas.square[entries])
     return Gap(

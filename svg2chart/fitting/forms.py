@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.alike import LEAST_ROOM, farthest_whole, ways_alike
+from svg2chart.fitting.alike import farthest_whole, ways_alike
 from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.carrying import as_numbers, points_on
 from svg2chart.fitting.convex import find_convex
@@ -126,7 +126,7 @@ def find_forms(
         # what has come near to something goes with it instead, and leaves the others more choice
         edges = found.edges.reshape(-1, 2)
         edges = (edges + forms.kept(edges, np.zeros_like(edges), np.repeat(found.owner, 2))).reshape(-1, 4)
-        leaves = found.crowded(edges, ends.reshape(-1, 4), farthest * LEAST_ROOM)
+        leaves = found.crowded(edges, ends.reshape(-1, 4))
         leaves |= _come_off(found, edges[:, :2], warp)
         if not leaves.any():
             return forms

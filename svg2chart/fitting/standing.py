@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.alike import SAME, Boxes
+from svg2chart.fitting.alike import LEAST_ROOM, SAME, Boxes
 from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.convex import Convex
 from svg2chart.fitting.holding import are_at_holes
@@ -23,6 +23,10 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
+CLOSE = 0.5
+"""What is seen so many times as far off as anything may move is close, and shapes go with it. For what lies not
+so close, but nearer than that, so much less room stays free. Our own choice."""
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Standing:
@@ -33,7 +37,7 @@ class Standing:
     is_seen: whether anything is seen of the outline of each that goes with another.
     edges: (edges, 4) in squares. owner: the shape that each belongs to.
     near: (pairs,) a shape that goes by itself and, beside: (pairs, 4), a part of an edge seen near its box.
-    beside_of: the shape that this belongs to, -1 for none.
+    beside_of: the shape that this belongs to, -1 for none. room: what stays free between them, in squares.
     over: (pieces,) a shape that goes by itself and, beneath: (pieces, 4), a piece of an edge that goes on
     beneath it. beneath_of: the contour that this is of.
     """
@@ -47,6 +51,7 @@ class Standing:
     near: Ints
     beside: Floats
     beside_of: Ints
+    room: Floats
     over: Ints
     beneath: Floats
     beneath_of: Ints
@@ -66,6 +71,7 @@ class Standing:
             near=number[self.near[pairs]],
             beside=self.beside[pairs],
             beside_of=number[self.beside_of[pairs]],
+            room=self.room[pairs],
             over=number[self.over[pieces]],
             beneath=self.beneath[pieces],
             beneath_of=self.beneath_of[pieces],
@@ -78,13 +84,13 @@ class Standing:
         found = number[np.stack([self.near, self.beside_of], axis=1)]
         return np.asarray(found[(found >= 0).all(axis=1)])
 
-    def crowded(self, edges: Floats, beside: Floats, room: float) -> Bools:
+    def crowded(self, edges: Floats, beside: Floats) -> Bools:
         """Return which of them have come so near to an edge beside them, from where all edges lie now.
 
         A corner of the box around a round shape may lie in another's: what counts are the outlines.
         """
         result = np.zeros(len(self.around), np.bool_)
-        result[self.near[_come_near(beside, self.near, edges, self.owner, room)]] = True
+        result[self.near[_come_near(beside, self.near, edges, self.owner, self.room)]] = True
         return result
 
     def come_off(self, corners: Floats, beneath: Floats) -> Bools:
@@ -118,28 +124,23 @@ def find_standing(
         layers: all contours; what goes on beneath a shape is not near it.
         sights: what is seen along rows and along columns.
         clear: what else is seen so near to their boxes, in squares, may come too near.
-        least: nothing else is seen so near.
+        least: how far anything may move; nothing else is seen nearer than CLOSE of that.
     """
     box = convex.boxes.at
     wide = grown(box, clear - SAME)
     one, edge = edges_in_boxes(convex.edges, wide).T
     other = convex.owner[edge]
     inside = (other >= 0) & within_box(box[other], box[one])
-    near = np.flatnonzero((one != other) & ~inside)
-    beside = cut_to_boxes(convex.edges[edge[near]], wide[one[near]])
-    is_open = _seen_off(beside, box[one[near]], sights)
-    near, beside = near[is_open], beside[is_open]
-    owner = np.flatnonzero(convex.owner >= 0)
-    is_near = _come_near(beside, one[near], convex.edges[owner], convex.owner[owner], least)
-    goes_on = _go_on_beneath(convex, layers, one[near], edge[near], is_near, reach=2 * least)
-    over = near[goes_on]
-    near, beside, is_near = near[~goes_on], beside[~goes_on], is_near[~goes_on]
+    beside = np.flatnonzero((one != other) & ~inside)
+    near = _seen_near(convex, one[beside], edge[beside], wide, sights, least)
+    goes_on = _go_on_beneath(convex, layers, near, reach=2 * least)
+    over, near = near.only(goes_on), near.only(~goes_on)
     alone = ~_around_what_stays(convex, box, one, edge)
-    alone[one[near[is_near]]] = False
+    alone[near.shape[near.is_close]] = False
     within = inside & (one != other)
     around = _around(box, alone, one[within], other[within])
-    free = around[one[near]] < 0
-    near, beside, over = near[free], beside[free], over[around[one[over]] < 0]
+    over, near = (each.only(around[each.shape] < 0) for each in (over, near))
+    owner = np.flatnonzero(convex.owner >= 0)
     is_seen = np.zeros(len(box), np.bool_)
     nested = owner[around[convex.owner[owner]] >= 0]
     is_seen[convex.owner[nested[seen_on(convex.edges[nested], sights)[0]]]] = True
@@ -150,13 +151,55 @@ def find_standing(
         is_seen=is_seen,
         edges=convex.edges[owner],
         owner=convex.owner[owner],
-        near=one[near],
-        beside=beside,
-        beside_of=other[near],
-        over=one[over],
-        beneath=cut_to_boxes(convex.edges[edge[over]], wide[one[over]]),
-        beneath_of=convex.of_contour[edge[over]],
+        near=near.shape,
+        beside=near.part,
+        beside_of=convex.owner[near.edge],
+        room=near.room,
+        over=over.shape,
+        beneath=over.part,
+        beneath_of=convex.of_contour[over.edge],
     ).only(alone | (around >= 0))
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Near:
+    """What is seen near the boxes of shapes, (n,) each.
+
+    shape: which. edge: of all edges, and part: (n, 4) as much of it as is near. room: how much stays free
+    between them, in squares. is_close: whether it is so close that the shape goes with it.
+    """
+
+    shape: Ints
+    edge: Ints
+    part: Floats
+    room: Floats
+    is_close: Bools
+
+    def only(self, kept: Bools) -> "_Near":
+        """Return some of it."""
+        return _Near(
+            shape=self.shape[kept],
+            edge=self.edge[kept],
+            part=self.part[kept],
+            room=self.room[kept],
+            is_close=self.is_close[kept],
+        )
+
+
+def _seen_near(
+    convex: Convex, shape: Ints, edge: Ints, wide: Floats, sights: tuple[Sights, Sights], least: float
+) -> _Near:
+    """Return what is seen of edges near shapes, by pairs of these, within so wide a box around each shape."""
+    part = cut_to_boxes(convex.edges[edge], wide[shape])
+    is_open = _seen_off(part, convex.boxes.at[shape], sights)
+    shape, edge, part = shape[is_open], edge[is_open], part[is_open]
+    own = np.flatnonzero(convex.owner >= 0)
+    outlines = convex.edges[own], convex.owner[own]
+    is_near, is_close = (
+        _come_near(part, shape, *outlines, np.full(len(part), far)) for far in (least, CLOSE * least)
+    )
+    room = LEAST_ROOM * least * np.where(is_near, CLOSE, 1.0)
+    return _Near(shape=shape, edge=edge, part=part, room=room, is_close=is_close)
 
 
 def _seen_off(edges: Floats, boxes: Floats, sights: tuple[Sights, Sights]) -> Ints:
@@ -169,21 +212,19 @@ def _seen_off(edges: Floats, boxes: Floats, sights: tuple[Sights, Sights]) -> In
     return distinct(seen[off])
 
 
-def _go_on_beneath(
-    convex: Convex, layers: Layers, one: Ints, edge: Ints, is_near: Bools, *, reach: float
-) -> Bools:
-    """Return which edges near shapes are of contours that go on beneath them.
+def _go_on_beneath(convex: Convex, layers: Layers, near: _Near, *, reach: float) -> Bools:
+    """Return what of that near shapes is of contours that go on beneath them.
 
     Shapes that other things are too near to go by themselves in no case, and are not looked at.
     """
-    upper, lower = convex.contour[one], convex.of_contour[edge]
+    upper, lower = convex.contour[near.shape], convex.of_contour[near.edge]
     may = layers.lie_beneath(upper, lower)
     crowded = np.zeros(len(convex.contour), np.bool_)
-    crowded[one[is_near & ~may]] = True
-    own = np.flatnonzero(may & ~crowded[one])
+    crowded[near.shape[near.is_close & ~may]] = True
+    own = np.flatnonzero(may & ~crowded[near.shape])
     count = len(layers.starts) - 1
     pairs, of_edge = numbered(upper[own] * count + lower[own])
-    result = np.zeros(len(one), np.bool_)
+    result = np.zeros(len(upper), np.bool_)
     above, below = np.divmod(pairs, count)
     result[own] = pass_beneath(layers.points, layers.starts, above, below, reach=reach)[of_edge]
     return result
@@ -257,7 +298,7 @@ def _next_around(box: Floats, around: Ints, is_seen: Bools, outer: Ints, inner: 
     return result
 
 
-def _come_near(parts: Floats, shape: Ints, edges: Floats, owner: Ints, room: float) -> Bools:
+def _come_near(parts: Floats, shape: Ints, edges: Floats, owner: Ints, room: Floats) -> Bools:
     """Return which parts of edges lie so near to the outline of their shape each.
 
     Args:
@@ -265,17 +306,17 @@ def _come_near(parts: Floats, shape: Ints, edges: Floats, owner: Ints, room: flo
         shape: (n,) the shape that each may be near to.
         edges: (edges, 4) of shapes; short ones where these are round.
         owner: (edges,) the shape of each.
-        room: how near, in squares.
+        room: (n,) how near, in squares.
     """
-    low, high = np.minimum(edges[:, :2], edges[:, 2:]) - room, np.maximum(edges[:, :2], edges[:, 2:]) + room
-    count = int(owner.max(initial=-1)) + 1
-    result = _meet(parts, boxes_around(low, high, owner, count)[shape])
+    low, high = np.minimum(edges[:, :2], edges[:, 2:]), np.maximum(edges[:, :2], edges[:, 2:])
+    count, outwards = int(owner.max(initial=-1)) + 1, room[:, None] * [-1, -1, 1, 1]
+    result = _meet(parts, boxes_around(low, high, owner, count)[shape] + outwards)
     some = np.flatnonzero(result)
     own = np.argsort(owner, kind="stable")
     starts = np.searchsorted(owner[own], np.arange(count + 1))
     counts = np.diff(starts)[shape[some]]
     part, edge = np.repeat(some, counts), own[spread(starts[shape[some]], counts)]
-    is_near = _meet(parts[part], np.concatenate([low, high], axis=1)[edge])
+    is_near = _meet(parts[part], np.concatenate([low, high], axis=1)[edge] + outwards[part])
     result[some] = np.bincount(part[is_near], minlength=len(parts))[some] > 0
     return result
 
