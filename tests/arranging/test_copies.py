@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from svg2chart.arranging.copies import WORTH, work_copies_alike
@@ -244,7 +244,8 @@ def eye(x: float) -> str:
 
 
 @given(figure=figures, around=neighbours(), is_down=st.booleans())
-@settings(max_examples=60)
+@example(figure=[(0.0, 3 / 8), (0.0, 2.375), (4.75, 0.0)], around=[], is_down=True)
+@settings(max_examples=examples(60))
 def test_what_looks_the_same_in_a_mirror_is_worked_the_same_on_both_sides(
     *, figure: Points, around: list[Points], is_down: bool
 ) -> None:
@@ -292,7 +293,7 @@ def face(wide: float, *parts: str) -> np.ndarray:
 
 @pytest.mark.parametrize(
     ("wide", "x", "y", "across", "down"),
-    [(62, 16.783, 49.124, 6.577, 8.192), (45, 18.426, 48.22, 8.797, 12.302)],
+    [(62, 16.783, 49.124, 6.577, 8.192), (45, 18.426, 48.22, 8.797, 11.8)],
 )
 def test_eyes_above_cheeks_are_the_same(wide: int, x: float, y: float, across: float, down: float) -> None:
     """A corner of the box around each lies in that of a cheek, which bent one otherwise than the other."""
@@ -306,7 +307,8 @@ def test_eyes_above_cheeks_are_the_same(wide: int, x: float, y: float, across: f
         white = np.isin(half, (0xFFFFFF, 0x222222))
         rows, columns = np.flatnonzero(white.any(axis=(1, 2))), np.flatnonzero(white.any(axis=(0, 2)))
         looks.append(white[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1])
-    assert np.array_equal(*looks) or np.array_equal(looks[0], mirrored(looks[1]))
+    assert np.array_equal(*looks)
+    assert np.array_equal(looks[0], mirrored(looks[0]))
 
 
 def test_two_eyes_a_square_apart_are_the_same() -> None:
