@@ -21,7 +21,7 @@ EDGE_COST = 0.10
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weights:
-    """What counts how much: fractions, as a part of what they cost in a drawing; each saw, half step, sliver."""
+    """What counts how much: fractions, as a part of what they cost in a drawing, and each fault of shape."""
 
     work: float
     saw: float

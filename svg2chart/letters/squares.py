@@ -49,8 +49,8 @@ def choose(outlines: Outlines, favour: Floats, allowed: Bools, weights: Weights)
     """Return the octants shown, (letters, rows, columns, 8), and the energy of each letter.
 
     Energy is area shown wrongly, square by square and around the holes, work of fractions, length of edge,
-    joints by a hole alone, saws, and slivers. Squares next to each other are chosen by turns, from the best square by
-    square and from the best full stitches; the lower one stays.
+    joints by a hole alone, saws, and slivers. Squares next to each other are chosen by turns, from the best
+    square by square and from the best full stitches; the lower one stays.
 
     Args:
         outlines: of the letters.
