@@ -40,7 +40,7 @@ from svg2chart.letters.rounding import rounded
 from svg2chart.letters.scales import Scale, with_floors, zones_of
 from svg2chart.letters.signs import SIGNS, fitted_sign
 from svg2chart.letters.strokes import strokes_of
-from svg2chart.letters.warping import Line, cut_finely, moved, placings, zone_of
+from svg2chart.letters.warping import Line, cut_finely, moved, placings, with_ends_drawn_out, zone_of
 
 Bools = NDArray[np.bool_]
 
@@ -175,6 +175,7 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
             down = joined_placings_down(thick, plain, scale, heights)
             across = joined_placings_across(stems)
         else:
+            thick = with_ends_drawn_out(thick, zones_of(thick, plain, scale, heights))
             down = _placings_down(thick, plain, scale, heights)
             across = _placings_across(thick, plain, scale, more=more, is_even=wanted.mirrors[0])
         lines = _tried(across, down)

@@ -81,3 +81,11 @@ def test_the_lowest_bowls_have_a_bare_square_beside_their_stem(
     before = np.maximum.accumulate(ink, axis=1)
     after = np.maximum.accumulate(ink[:, ::-1], axis=1)[:, ::-1]
     assert (before & after & ~ink).any()
+
+
+@pytest.mark.parametrize("typeface", [DEFAULT, *(one for one in UPRIGHT if one.kind == "bold")])
+@pytest.mark.parametrize("high", [8, 9, 10])
+def test_the_arch_of_an_n_is_that_of_an_h(typeface: Typeface, high: int) -> None:
+    need_typefaces()
+    (arch,), (with_ascender,) = (line(typeface.fonts(), typeface.face(), letter, high) for letter in "nh")
+    assert np.array_equal(arch.shown, with_ascender.shown[-len(arch.shown) :])
