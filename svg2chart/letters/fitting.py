@@ -258,9 +258,9 @@ def _placings_across(
 
 
 def _placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: Heights) -> list[Line]:
-    bar = scale.bar
+    bar, level = scale.bar, level_edges(thick)
     return placings(
-        level_edges(thick),
+        level,
         (float(thick.points[:, 1].min()), float(thick.points[:, 1].max())),
         [
             Rules(stroke=bar),
@@ -268,7 +268,7 @@ def _placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: Height
             Rules(stroke=1, least=0.5, gap=0.0, step=0.5),
         ],
         wide=bar,
-        zones=with_floors(zones_of(thick, plain, scale, heights), thick, scale),
+        zones=with_floors(zones_of(thick, plain, scale, heights), level, thick, scale),
         short=0.025 * scale.high,
         tip=0.0,
     )
