@@ -21,11 +21,12 @@ EDGE_COST = 0.10
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weights:
-    """What counts how much: fractions, as a part of what they cost in a drawing; each saw, each half step."""
+    """What counts how much: fractions, as a part of what they cost in a drawing, and each fault of shape."""
 
     work: float
     saw: float
     half_step: float
+    sliver: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

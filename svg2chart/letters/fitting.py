@@ -40,7 +40,7 @@ from svg2chart.letters.rounding import rounded
 from svg2chart.letters.scales import Scale, with_floors, zones_of
 from svg2chart.letters.signs import SIGNS, fitted_sign
 from svg2chart.letters.strokes import strokes_of
-from svg2chart.letters.warping import Line, cut_finely, moved, placings, zone_of
+from svg2chart.letters.warping import Line, cut_finely, moved, placings, with_ends_drawn_out, zone_of
 
 Bools = NDArray[np.bool_]
 
@@ -175,6 +175,7 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
             down = joined_placings_down(thick, plain, scale, heights)
             across = joined_placings_across(stems)
         else:
+            thick = with_ends_drawn_out(thick, zones_of(thick, plain, scale, heights))
             down = _placings_down(thick, plain, scale, heights)
             across = _placings_across(thick, plain, scale, more=more, is_even=wanted.mirrors[0])
         lines = _tried(across, down)
@@ -257,9 +258,9 @@ def _placings_across(
 
 
 def _placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: Heights) -> list[Line]:
-    bar = scale.bar
+    bar, level = scale.bar, level_edges(thick)
     return placings(
-        level_edges(thick),
+        level,
         (float(thick.points[:, 1].min()), float(thick.points[:, 1].max())),
         [
             Rules(stroke=bar),
@@ -267,7 +268,7 @@ def _placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: Height
             Rules(stroke=1, least=0.5, gap=0.0, step=0.5),
         ],
         wide=bar,
-        zones=with_floors(zones_of(thick, plain, scale, heights), thick, scale),
+        zones=with_floors(zones_of(thick, plain, scale, heights), level, thick, scale),
         short=0.025 * scale.high,
         tip=0.0,
     )

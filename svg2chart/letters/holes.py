@@ -85,9 +85,21 @@ def _loose() -> Bytes:
 
 
 @cache
+def _slivers() -> Bytes:
+    """Return (256,) how many single bare octants, with stitches on both sides, are in a ring."""
+    bare = _OCTANTS == 0
+    return np.asarray((bare & ~np.roll(bare, 1, axis=1) & ~np.roll(bare, -1, axis=1)).sum(axis=1), np.uint8)
+
+
+@cache
 def _loose_by_choice() -> Bytes:
-    """Return (4, 256, choices) the same with each choice, by what else lies around each corner."""
+    """Return (4, 256, choices) what `_loose` says with each choice, by what else lies around each corner."""
     return np.asarray(_loose()[rings_with()])
+
+
+@cache
+def _slivers_by_choice() -> Bytes:
+    return np.asarray(_slivers()[rings_with()])
 
 
 def loose_with(around: Bytes, at: Ints, wide: int) -> Bytes:
@@ -98,8 +110,17 @@ def loose_with(around: Bytes, at: Ints, wide: int) -> Bytes:
         at: which squares.
         wide: how many a row has.
     """
+    return _at_corners_with(_loose_by_choice(), around, at, wide)
+
+
+def slivers_with(around: Bytes, at: Ints, wide: int) -> Bytes:
+    """Return in how many slivers white ends at the corners of some squares; arguments as for `loose_with`."""
+    return _at_corners_with(_slivers_by_choice(), around, at, wide)
+
+
+def _at_corners_with(tables: Bytes, around: Bytes, at: Ints, wide: int) -> Bytes:
     found = np.zeros((len(at), len(choices().shown)), np.uint8)
-    for step, by_choice in zip(hole_steps(wide), _loose_by_choice(), strict=True):
+    for step, by_choice in zip(hole_steps(wide), tables, strict=True):
         found += by_choice[around[at + step]]
     return found
 
@@ -107,6 +128,11 @@ def loose_with(around: Bytes, at: Ints, wide: int) -> Bytes:
 def loose(around: Bytes) -> Ints:
     """Return how loosely the stitches of each letter hang together at all its holes, by their rings."""
     return np.asarray(_loose()[around].sum(axis=(1, 2), dtype=np.int64))
+
+
+def slivers(around: Bytes) -> Ints:
+    """Return at how many holes of each letter white ends in a sliver, an angle of 45 degrees."""
+    return np.asarray(_slivers()[around].sum(axis=(1, 2), dtype=np.int64))
 
 
 def is_loose(around: NDArray[np.integer]) -> Bools:

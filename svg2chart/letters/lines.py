@@ -28,6 +28,8 @@ from svg2chart.letters.warping import cut_finely
 
 _NEAR = 3
 """A letter is kept off so many before it: one as low as a comma lets the one before that come near."""
+_DIGITS = 6
+"""Widths in squares are rounded to so many digits before they become whole: places may be a hair off."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,8 +128,8 @@ def _start(before: Sequence[_Shape], starts: Sequence[int], shape: _Shape) -> in
     if shape.source.space > 0:
         drawn = _ink_left(shape.outline) + apart + shape.source.space - _ink_right(last.outline)
         ends = last.fitted.left + int(last.fitted.shown.shape[1])
-        clear = ends + max(LEAST_WORD_GAP, floor(drawn)) - shape.fitted.left
-        whole = max(clear, whole + max(LEAST_SPACE, round(shape.source.space)))
+        clear = ends + max(LEAST_WORD_GAP, floor(round(drawn, _DIGITS))) - shape.fitted.left
+        whole = max(clear, whole + max(LEAST_SPACE, round(round(shape.source.space, _DIGITS))))
     return starts[-1] + whole
 
 

@@ -20,6 +20,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _NEIGHBOURS = np.array([(-1, -1), (-1, 0), (-1, 1), (0, -1), (0, 1), (1, -1), (1, 0), (1, 1)])
+_AFTER = _NEIGHBOURS[4:]
 _MOST = 120
 """So many changes are looked at with all that lies around them."""
 
@@ -37,6 +38,18 @@ def fastened(found: Found, wanted: Wanted) -> Found:
         if best.cost >= found.cost - 1e-9:
             return found
         found = best
+
+
+def across(found: Found, places: Bools, wanted: Wanted) -> list[Changes]:
+    """Return what two of some squares that touch may hold, the likeliest of that: where parts lie apart."""
+    allowed = allowed_with(found.shown.shape[0], found.shown.shape[1], wanted.mirrors)
+    parts = []
+    for square in np.argwhere(places):
+        for beside in square + _AFTER:
+            if ((beside >= 0) & (beside < places.shape)).all() and places[tuple(beside)]:
+                one, other = _both(allowed[tuple(square)], allowed[tuple(beside)])
+                parts.append(_changes(square, beside, one, other))
+    return [_likeliest(found, Changes.of(parts), wanted)] if parts else []
 
 
 def _likeliest(found: Found, changes: Changes, wanted: Wanted) -> Changes:

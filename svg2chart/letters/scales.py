@@ -1,5 +1,6 @@
 """How a face is brought to a height: its whole zones and strokes, in squares."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor
 
@@ -7,7 +8,7 @@ import numpy as np
 
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letterforms import Heights
-from svg2chart.lettering.edges import hollow_floors, level_edges
+from svg2chart.lettering.edges import Edge, hollow_floors
 from svg2chart.lettering.small import LEAST_BOLD
 from svg2chart.letters.warping import Zone, zone_of
 
@@ -90,13 +91,13 @@ def zones_of(thick: Polygon, plain: Polygon, scale: Scale, heights: Heights) -> 
     return zones
 
 
-def with_floors(zones: list[Zone], thick: Polygon, scale: Scale) -> list[Zone]:
+def with_floors(zones: list[Zone], level: Sequence[Edge], thick: Polygon, scale: Scale) -> list[Zone]:
     """Return zones with those of what stands on the baseline without an edge there: a tail runs into it.
 
-    What a hollow ends on, as the ring of a Q, is a bar over the baseline.
+    What a hollow ends on, as the ring of a Q, is a bar over the baseline. `level`: the edges of the letter.
     """
     foot = next(zone for zone in zones if zone.to == 0.0)
-    if any(zone_of(edge, [foot]) is not None for edge in level_edges(thick)):
+    if any(zone_of(edge, [foot]) is not None for edge in level):
         return zones
     lowest = float(thick.points[:, 1].max())
     floors = [

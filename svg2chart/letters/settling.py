@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.arranging.borders import window_steps
-from svg2chart.letters.choices import EDGE_COST, choices
+from svg2chart.letters.choices import EDGE_COST, Weights, choices
 from svg2chart.letters.half_steps import half_steps_with
 from svg2chart.letters.holes import (
     at_corners,
@@ -22,6 +22,7 @@ from svg2chart.letters.holes import (
     loose_with,
     rings,
     rings_at,
+    slivers_with,
     uneven_with,
 )
 from svg2chart.letters.steps import codes_of, kinds_of, saws_with
@@ -85,8 +86,11 @@ class Board:
             for one, rim in ((none, True), (every, False))
         )
 
-    def settle(self, *, loose_cost: float, saw_cost: float, half_step_cost: float) -> None:
-        """Give squares the choices that cost least, by turns, until none changes."""
+    def settle(self, weights: Weights, *, part: float) -> None:
+        """Give squares the choices that cost least, by turns, until none changes.
+
+        `part`: how much of what joints, saws, half steps and slivers cost counts.
+        """
         waiting = self._undecided()
         for _ in range(_SWEEPS):
             changes = 0
@@ -97,7 +101,7 @@ class Board:
                     continue
                 waiting[turn] = False
                 places = letter, 2 * down + row, 2 * across + column
-                changed = self._choose(places, loose_cost, saw_cost, half_step_cost)
+                changed = self._choose(places, weights, part)
                 changes += len(changed)
                 steps = window_steps(self._wide, -_MARGIN, _MARGIN)
                 waiting.reshape(-1)[changed[:, None] + steps] = True
@@ -124,21 +128,19 @@ class Board:
             decided[:, 1:-1, 1:-1] |= rows[:, :, :-2] & rows[:, :, 1:-1] & rows[:, :, 2:]
         return ~decided
 
-    def _choose(
-        self, places: tuple[Ints, Ints, Ints], loose_cost: float, saw_cost: float, half_step_cost: float
-    ) -> Ints:
+    def _choose(self, places: tuple[Ints, Ints, Ints], weights: Weights, part: float) -> Ints:
         """Give squares that share no hole what costs them least; return those that change."""
         letter, row, column = places
         at = (letter * self._shape[1] + row + _MARGIN) * self._wide + column + _MARGIN
         local = self._local[letter % len(self._local), row, column]
         total = local + _own_edges() - _shared_edges()[beside_at(self._held, at, self._wide)]
         total += UNEVEN_COST * uneven_with(self._held, self._ink, at, self._wide)
-        if loose_cost:
-            total += loose_cost * loose_with(self._rings, at, self._wide)
-        if saw_cost:
-            total += saw_cost * saws_with(self._kinds, self._codes, at, self._wide)
-        if half_step_cost:
-            total += half_step_cost * half_steps_with(self._held, self._kinds, at, self._wide)
+        if part:
+            total += part * LOOSE_COST * loose_with(self._rings, at, self._wide)
+            total += part * weights.saw * saws_with(self._kinds, self._codes, at, self._wide)
+            total += part * weights.half_step * half_steps_with(self._held, self._kinds, at, self._wide)
+            if weights.sliver:
+                total += part * weights.sliver * slivers_with(self._rings, at, self._wide)
         each, now = np.arange(len(at)), self.chosen[places]
         least = total.argmin(axis=-1)
         better = np.flatnonzero(total[each, least] < total[each, now] - 1e-9)

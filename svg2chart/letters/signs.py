@@ -11,7 +11,10 @@ from dataclasses import dataclass, replace
 from math import floor
 
 import numpy as np
+from numpy.typing import NDArray
 
+from svg2chart.arranging.patterns import HALF_OCTANTS
+from svg2chart.chart import Corner
 from svg2chart.geometry.growing import symmetric_share
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.glyphs import FittedGlyph, put_together
@@ -30,6 +33,16 @@ _DOT = 1.6
 """A dot up to so many times as wide as a stem is stitched as wide as one."""
 _ROOM = 3
 """Up to so many squares a dot has no room to be round."""
+_MARK = 2.05
+"""A comma with its tail is up to so many times as wide as a stem where its dot is stitched as wide as one."""
+_HEAD = 0.7
+"""The dot of a comma is so much of its width at the least; a slanted stroke is narrower."""
+_SHORT = 5
+"""Up to so many squares a comma has no room to bend."""
+_LEAN = 0.15
+"""A tail leans that ends so many stems beside the middle of its dot."""
+_STEPS = 32
+"""So many lines across a mark are looked at."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -79,7 +92,7 @@ def fitted_sign(
     placed: list[FittedGlyph] = []
     for index, part in enumerate(parts):
         same = (own for other, own in fitted if symmetric_share(part.outline, other) >= _SAME)
-        glyph = next(same, None) or _dot(part.outline, *stem) or fit(part.outline)
+        glyph = next(same, None) or _mark(part.outline, *stem) or fit(part.outline)
         fitted.append((part.outline, glyph))
         if part.hangs:
             glyph = replace(glyph, top=top_of(part.top))
@@ -88,6 +101,50 @@ def fitted_sign(
         else:
             placed.append(_beside(glyph, part, placed[-1], parts[index - 1]))
     return put_together(placed)
+
+
+def _mark(outline: Polygon, drawn: float, stem: int) -> FittedGlyph | None:
+    """Return a small dot or comma, None for other signs; stems are so wide, as drawn and as stitched."""
+    dot = _dot(outline, drawn, stem)
+    if dot is not None or stem > 1:
+        return dot
+    comma = _comma(outline, drawn)
+    if comma is not None:
+        return comma
+    upside_down = _comma(replace(outline, points=-outline.points), drawn)
+    if upside_down is None:
+        return None
+    turned = np.roll(upside_down.shown[::-1, ::-1], 4, axis=-1)
+    return replace(upside_down, shown=turned, top=-len(turned), left=-upside_down.right)
+
+
+def _comma(outline: Polygon, drawn: float) -> FittedGlyph | None:
+    """Return a comma one square wide: a dot, and below it a tail that ends on the side to which it leans."""
+    (left, top), (right, bottom) = outline.points.min(axis=0).tolist(), outline.points.max(axis=0).tolist()
+    lines = _lines(outline, top, bottom)
+    head = int(np.argmax(np.rint((lines[:, 1] - lines[:, 0]) / _FINE)))
+    wide = float(lines[head, 1] - lines[head, 0])
+    rows = 1 + max(1, floor(bottom - top - wide + 0.5))
+    is_upright = bottom - top > (right - left) / _AS_HIGH and head < len(lines) / 2
+    if not is_upright or rows > _SHORT or wide < _HEAD * (right - left) or right - left > _MARK * drawn:
+        return None
+    middle = float(lines[head].mean())
+    lean = (float(lines[-1].mean()) - middle) / drawn
+    shown = np.ones((rows, 1, 8), np.bool_)
+    if abs(lean) > _LEAN:
+        shown[-1, 0] = np.isin(range(8), HALF_OCTANTS[Corner.TOP_LEFT if lean < 0 else Corner.TOP_RIGHT])
+    return FittedGlyph(shown=shown, top=-1, left=floor(middle))
+
+
+def _lines(outline: Polygon, top: float, bottom: float) -> NDArray[np.float64]:
+    """Return (lines, 2) where ink begins and ends on level lines across an outline, from its top down."""
+    x0, y0, x1, y1 = outline.edges().T
+    found = []
+    for y in np.linspace(top, bottom, _STEPS + 1)[:-1] + (bottom - top) / (2 * _STEPS):
+        met = (y0 <= y) != (y1 <= y)
+        xs = x0[met] + (y - y0[met]) / (y1[met] - y0[met]) * (x1[met] - x0[met])
+        found.append((xs.min(), xs.max()))
+    return np.array(found)
 
 
 def _dot(outline: Polygon, drawn: float, stem: int) -> FittedGlyph | None:

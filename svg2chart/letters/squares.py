@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from svg2chart.letters.choices import EDGE_COST, Weights, choices
 from svg2chart.letters.half_steps import half_steps
-from svg2chart.letters.holes import beside, bytes_of, edges, ink_around, loose, rings
+from svg2chart.letters.holes import beside, bytes_of, edges, ink_around, loose, rings, slivers
 from svg2chart.letters.settling import LOOSE_COST, UNEVEN_COST, Board
 from svg2chart.letters.steps import corners_of, saws
 
@@ -49,8 +49,8 @@ def choose(outlines: Outlines, favour: Floats, allowed: Bools, weights: Weights)
     """Return the octants shown, (letters, rows, columns, 8), and the energy of each letter.
 
     Energy is area shown wrongly, square by square and around the holes, work of fractions, length of edge,
-    joints by a hole alone, and saws. Squares next to each other are chosen by turns, from the best square by
-    square and from the best full stitches; the lower one stays.
+    joints by a hole alone, saws, and slivers. Squares next to each other are chosen by turns, from the best
+    square by square and from the best full stitches; the lower one stays.
 
     Args:
         outlines: of the letters.
@@ -77,9 +77,7 @@ def _chosen(outlines: Outlines, favour: Floats, allowed: Bools, weights: Weights
     whole = (areas.sum(axis=-1) >= 0.5).astype(np.int64)
     board = Board(areas, outlines.corners, local, np.concatenate([local.argmin(axis=-1), whole]))
     for part in _SHAPE_STEPS:
-        board.settle(
-            loose_cost=part * LOOSE_COST, saw_cost=part * weights.saw, half_step_cost=part * weights.half_step
-        )
+        board.settle(weights, part=part)
     results = np.split(table.shown[board.chosen], 2)
     costs = [energies(outlines, shown, weights) for shown in results]
     favoured = [
@@ -103,4 +101,5 @@ def energies(outlines: Outlines, shown: Bools, weights: Weights) -> Floats:
     edge = EDGE_COST * 0.5 * edges(held, facing)
     shape = LOOSE_COST * loose(around) + weights.saw * saws(around, outlines.corners)
     shape += weights.half_step * half_steps(held, around, facing, outlines.corners)
+    shape += weights.sliver * slivers(around)
     return np.asarray(wrong + inside + edge + shape + UNEVEN_COST * uneven)

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.geometry.polygon import Polygon
-from svg2chart.lettering.edges import Edge
+from svg2chart.lettering.edges import Edge, level_edges
 from svg2chart.lettering.heights import stroke_pairs
 from svg2chart.letters.knots import Knot, Placing, Rules, place_knots
 
@@ -19,6 +19,8 @@ _TIP = 0.4
 """What is narrower than so many squares is no stroke, for these have been widened, but where slants meet."""
 _STEP = 0.25
 """Long edges are cut into pieces of so many squares before they are moved."""
+_ON_EDGE = 0.02
+"""What is nearer to an edge than so many squares lies on it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,4 +172,21 @@ def cut_finely(polygon: Polygon) -> Polygon:
 def moved(polygon: Polygon, across: Line, down: Line) -> Polygon:
     """Return a polygon moved along both axes."""
     points = np.stack([across.moved(polygon.points[:, 0]), down.moved(polygon.points[:, 1])], axis=1)
+    return replace(polygon, points=points)
+
+
+def with_ends_drawn_out(polygon: Polygon, zones: Sequence[Zone]) -> Polygon:
+    """Return a letter whose strokes end where it ends, if both are at one zone.
+
+    Rounds reach beyond the line on which strokes end level. Moved onto one line with these, an arch would be
+    pressed flat beside the stem that it springs from, and not where there is no such stem's end.
+    """
+    points = polygon.points.copy()
+    top, foot = float(points[:, 1].min()), float(points[:, 1].max())
+    for edge in (one for one in level_edges(polygon) if one.is_end):
+        outer = replace(edge, at=top if edge.begins else foot)
+        is_within = abs(edge.at - outer.at) > _ON_EDGE
+        if is_within and zone_of(edge, zones) is not None and zone_of(edge, zones) == zone_of(outer, zones):
+            across = (points[:, 0] > edge.low - _ON_EDGE) & (points[:, 0] < edge.high + _ON_EDGE)
+            points[across & (abs(points[:, 1] - edge.at) < _ON_EDGE), 1] = outer.at
     return replace(polygon, points=points)

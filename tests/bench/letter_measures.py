@@ -81,6 +81,9 @@ PAIRS = [
 RIM = ((1, 0), (2, 0), (2, 1), (2, 2), (1, 2), (0, 2), (0, 1), (0, 0), (1, 0))
 CORNERS = [((1, 1), first, then) for first, then in pairwise(RIM)]
 
+# where lines lie across a row of squares, for all of it
+ACROSS_ROW = np.arange(0.05, 1.0, 0.1)
+
 Letters = Callable[[str], list[SetLetter]]
 
 
@@ -112,20 +115,19 @@ def crossings(outline: Polygon, y: float) -> list[tuple[float, float, bool]]:
 def stem_widths(face: Face, high: int, letter: Letters) -> Iterator[float]:
     """Yield how wide straight stems are stitched, in rows in which nothing joins them; not M and N.
 
-    White of less than half a square beside a stem is part of a join: there is no bare square for it.
+    White of less than half a square beside a stem is part of a join: there is no bare square for it. A row is
+    looked at in all of the outline that becomes it: bars and x-heights are moved, and may be thin there.
     """
-    heights, scale = heights_of(face), scale_of(heights_of(face), high)
-    stem = heights.stem * scale.em
-    to = [-scale.ascender, -scale.high, -scale.small, 0, scale.descender]
-    at = [-heights.ascender, -heights.capital, -heights.small, 0, heights.descender]
+    stem = heights_of(face).stem * scale_of(heights_of(face), high).em
     for character in CHARACTERS:
         if character in "MN":
             continue
         outline = outline_of(face, character, high)
+        to, at = _zones(character, outline, face, high)
         for one in letter(character):
             for index, row in enumerate(one.shown):
-                y = float(np.interp(one.row + index + 0.5, to, np.array(at) * scale.em))
-                lines = [crossings(outline, y + step) for step in (-0.45, -0.2, 0.0, 0.2, 0.45)]
+                across = np.interp(one.row + index + ACROSS_ROW, to, at)
+                lines = [crossings(outline, y) for y in across.tolist()]
                 if len({len(line) for line in lines}) > 1:
                     continue
                 stitched = runs(row)
@@ -136,6 +138,23 @@ def stem_widths(face: Face, high: int, letter: Letters) -> Iterator[float]:
                     widths = [line[k][1] - line[k][0] for line in lines]
                     if is_straight and np.ptp(widths) < 0.02 and abs(widths[0] - stem) < 0.2 * stem:
                         yield stitched[k] if len(stitched) == len(lines[0]) else float("nan")
+
+
+def _zones(character: str, outline: Polygon, face: Face, high: int) -> tuple[list[float], list[float]]:
+    """Return to which rows the zones of a letter go, and where they are in its outline, in squares.
+
+    Capitals and figures as high as these have no x-height, small letters have nothing at that of capitals.
+    """
+    heights, scale = heights_of(face), scale_of(heights_of(face), high)
+    top, capital = (-scale.ascender, -heights.ascender), (-scale.high, -heights.capital)
+    small, foot, tail = (-scale.small, -heights.small), (0, 0.0), (scale.descender, heights.descender)
+    if character.islower():
+        zones = [top, small, foot, tail]
+    elif outline.points[:, 1].min() < -0.9 * high:
+        zones = [capital, foot, tail]
+    else:
+        zones = [capital, small, foot, tail]
+    return [to for to, _ in zones], [at * scale.em for _, at in zones]
 
 
 def _white_beside(line: list[tuple[float, float, bool]], k: int) -> tuple[float, float]:

@@ -67,3 +67,25 @@ def test_counters_are_no_specks(typeface: Typeface, character: str, high: int) -
     _, roomy = parts_and_hollows(outline_of(typeface.face(), character, high), least=1.0)
     rings = [ring for part in shapely.get_parts(region(one.shown)) for ring in part.interiors]
     assert sum(shapely.area(shapely.polygons(ring)) >= 0.4 for ring in rings) >= roomy
+
+
+@pytest.mark.parametrize("high", [5, 6])
+@pytest.mark.parametrize("typeface", [*UPRIGHT, DEFAULT, DEFAULT_BOLD], ids=lambda one: one.kind)
+@pytest.mark.parametrize("character", "bdpq")
+def test_the_lowest_bowls_have_a_bare_square_beside_their_stem(
+    typeface: Typeface, character: str, high: int
+) -> None:
+    need_typefaces()
+    (one,) = line(typeface.fonts(), typeface.face(), character, high)
+    ink = one.shown.any(axis=2)
+    before = np.maximum.accumulate(ink, axis=1)
+    after = np.maximum.accumulate(ink[:, ::-1], axis=1)[:, ::-1]
+    assert (before & after & ~ink).any()
+
+
+@pytest.mark.parametrize("typeface", [DEFAULT, *(one for one in UPRIGHT if one.kind == "bold")])
+@pytest.mark.parametrize("high", [8, 9, 10])
+def test_the_arch_of_an_n_is_that_of_an_h(typeface: Typeface, high: int) -> None:
+    need_typefaces()
+    (arch,), (with_ascender,) = (line(typeface.fonts(), typeface.face(), letter, high) for letter in "nh")
+    assert np.array_equal(arch.shown, with_ascender.shown[-len(arch.shown) :])

@@ -95,6 +95,7 @@ def from_the_right(text: str, size: float, *, direction: str) -> tuple[Words, Wo
 @settings(max_examples=examples(20))
 @given(TEXTS, st.floats(8, 24))
 @example("no one", 12)
+@example("c d", 11.950221511192044)  # drawn whole squares apart
 def test_letters_read_from_the_right_that_have_a_place_each_are_words(
     direction: str, text: str, size: float
 ) -> None:

@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from svg2chart.letters.choices import choices
-from svg2chart.letters.judging import LARGE, SMALL, Costs
-from svg2chart.letters.settling import LOOSE_COST, Board
+from svg2chart.letters.judging import LARGE, LOWEST, SMALL, Costs
+from svg2chart.letters.settling import Board
 from svg2chart.letters.squares import Outlines, choose, energies
 from tests.breadth import examples
 
@@ -35,7 +35,7 @@ def settled_one_by_one(outlines: Outlines, chosen: np.ndarray, costs: Costs) -> 
 
 
 @settings(deadline=None, max_examples=examples(20))
-@given(st.integers(0, 2**32 - 1), st.sampled_from([LARGE, SMALL]))
+@given(st.integers(0, 2**32 - 1), st.sampled_from([LARGE, SMALL, LOWEST]))
 def test_squares_settle_as_if_every_turn_looked_at_all(seed: int, costs: Costs) -> None:
     rng = np.random.default_rng(seed)
     table = choices()
@@ -48,8 +48,7 @@ def test_squares_settle_as_if_every_turn_looked_at_all(seed: int, costs: Costs) 
     local = wrong.reshape(1, ROWS, COLUMNS, -1) + table.costs(costs.weights.work)
     start = local.argmin(axis=-1)
     board = Board(areas, outlines.corners, local, start)
-    weights = costs.weights
-    board.settle(loose_cost=LOOSE_COST, saw_cost=weights.saw, half_step_cost=weights.half_step)
+    board.settle(costs.weights, part=1.0)
     assert np.array_equal(board.chosen[0], settled_one_by_one(outlines, start[0].copy(), costs))
 
 

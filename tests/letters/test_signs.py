@@ -67,3 +67,27 @@ def test_a_small_full_stop_is_a_box(typeface: Typeface, high: int) -> None:
     rows, columns, _ = stop.shape
     assert rows == columns
     assert stop.all() or rows > 3
+
+
+@pytest.mark.parametrize("high", [5, 7, 9, 10])
+@pytest.mark.parametrize(
+    "typeface", [one for one in FONTS if one.kind in ("default", "serif")], ids=lambda one: one.kind
+)
+def test_a_low_comma_is_a_full_stop_with_a_tail_that_ends_slantwise(typeface: Typeface, high: int) -> None:
+    """Bent as it is drawn, one stitch wide, it is a bracket."""
+    stop, comma = shown(typeface, ".", high), shown(typeface, ",", high)
+    assert np.array_equal(comma[:1], stop)
+    assert comma.shape[1] == 1
+    assert comma[:-1].all()
+    assert comma[-1, 0].nonzero()[0].tolist() == [0, 5, 6, 7]  # cut off from top right to bottom left
+
+
+@pytest.mark.parametrize("high", [5, 7, 9, 10])
+@pytest.mark.parametrize(
+    "typeface", [one for one in FONTS if one.kind in ("default", "serif")], ids=lambda one: one.kind
+)
+def test_marks_that_open_a_quotation_are_those_that_close_it_turned_round(
+    typeface: Typeface, high: int
+) -> None:
+    opening, closing = shown(typeface, "\u2018", high), shown(typeface, "\u2019", high)
+    assert np.array_equal(opening, np.roll(closing[::-1, ::-1], 4, axis=-1))
