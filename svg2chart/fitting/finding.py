@@ -115,7 +115,7 @@ def _framed(
     points, starts = contours
     box = np.concatenate([points.min(axis=0), points.max(axis=0)])[None]
     is_one = len(starts) == 2
-    is_form = is_one and len(find_convex(*contours).contour) > 0
+    is_form = is_one and bool(find_convex(*contours).boxes.heavy.any())
     is_laid = is_form or (is_one and not gain_by_frames(box, looked, contours).all())
     if are_round(*contours).all() or is_laid:
         return None
