@@ -172,6 +172,7 @@ DIAMOND = [(3.5625, 3.5625), (5.375, 5.375), (3.5625, 7.1875), (1.75, 5.375)]
     st.sampled_from([1, -1]),
 )
 @example(DIAMOND, CUTS[0], 65 / 128, 1)  # leaves stubs of both its sides
+@example([(1.751, 2.719), (3.501, 4.469), (1.751, 6.219), (0.001, 4.469)], CUTS[0], 1 / 64, 1)  # nearly even
 def test_a_shape_with_straight_sides_split_in_two_changes_nothing(
     outline: Points, across: tuple[float, float], part: float, way: int
 ) -> None:

@@ -1,7 +1,7 @@
 """How boxes of one size come to lie alike on the squares: two eyes of one face, the flags of one line.
 
-Best is a box of whole squares. Where some of them cannot have that, all stay as large as they are: what is
-the same on both sides has its middle at a hole or half way, the rest has one end on a hole line.
+Best for what is round is a box of whole squares. Where some of them cannot have that, all stay as large as
+they are. What has straight slanted sides takes the size in which these are stitched cleanly.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.rows import row_neighbours, spaced, touching
+from svg2chart.fitting.sizing import lies_of
 from svg2chart.fitting.tips import FULL_FIT
 from svg2chart.fitting.widths import OTHER_WIDTH
 
@@ -29,12 +30,9 @@ BESIDE_ROWS = 0.5
 """The same for one that has its middle where whole squares would not: it crosses the rows of squares that it
 lies in; our own choice."""
 
-OFF_HOLES = 0.3
-"""The same for a shape with straight sides, whose corners miss the holes; our own choice."""
-
 FARTHER, FAR_OFF = 1.5, 0.05
-"""So many times as far as anything may a form go to be whole squares wide, and what that costs: where all may
-move by half a square each can then be so. Our own choice."""
+"""So many times as far as anything may a form go to be whole squares wide, or stitched cleanly, and what that
+costs: where all may move by half a square each can then be so. Our own choice."""
 
 FINE = 2.0**20
 """Ways are weighed in steps of 2^-20 of a square."""
@@ -53,11 +51,13 @@ class Boxes:
     at: (n, 4) left, top, right, bottom, in squares.
     is_round: whether the shape has no straight slanted sides, or is the same on all four sides, about.
     heavy: (n, 2) on which side of its middle it has more corners, across and down: -1 or 1, 0 for neither.
+    outlines: the corners of each, in squares.
     """
 
     at: Floats
     is_round: Bools
     heavy: Ints
+    outlines: tuple[Floats, ...]
 
     def only(self, kept: Ints) -> "Boxes":
         """Return some of them."""
@@ -65,7 +65,20 @@ class Boxes:
             at=self.at[kept],
             is_round=self.is_round[kept],
             heavy=self.heavy[kept],
+            outlines=tuple(self.outlines[each] for each in kept.tolist()),
         )
+
+    def usual(self) -> Floats:
+        """Return the corners of one of them, all turned so that they have more corners on the first side.
+
+        It is the same whatever order they come in, and if all are seen in a mirror.
+        """
+        found = []
+        for at, heavy, outline in zip(self.at, self.heavy, self.outlines, strict=True):
+            off = (outline - (at[:2] + at[2:]) / 2) * np.where(heavy > 0, -1, 1)
+            found.append((np.rint(np.sort(off.view(np.complex128).ravel()) / SAME).tolist(), off))
+        least = min(found, key=lambda each: [(place.real, place.imag) for place in each[0]])
+        return np.asarray(least[1])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +111,7 @@ def ways_alike(boxes: Boxes, warped: Floats, room: Floats, near: Ints, farthest:
         warped: (n, 4) how far the warp moves their sides.
         room: (2, 2) the least and the greatest x and y that all must stay between.
         near: (pairs, 2) boxes that lie near each other.
-        farthest: no side moves by more, or by FARTHER times as much to make all whole, in squares.
+        farthest: no side moves by more, or by FARTHER times as much to make all whole or clean, in squares.
     """
     ways = warped.copy()
     size = np.rint((boxes.at[:, 2:] - boxes.at[:, :2]) / SAME)
@@ -106,21 +119,14 @@ def ways_alike(boxes: Boxes, warped: Floats, room: Floats, near: Ints, farthest:
     alike = np.unique(kinds, axis=0, return_inverse=True)[1].ravel()
     for number in range(int(alike.max(initial=-1)) + 1):
         own = np.flatnonzero(alike == number)
-        is_round = bool(boxes.is_round[own[0]])
+        at, goal = boxes.at[own], (boxes.at + warped)[own]
+        size, wide = (each[:, 2:] - each[:, :2] for each in (at, goal))
+        manners = _of_round(size, wide) if boxes.is_round[own[0]] else _of_straight(boxes.only(own))
         pairs = _among(near, own)
-        # what is round is as wide as it is high, or nearly: it lies alike in both directions
-        for axes in ([0, 1],) if is_round else ([0], [1]):
-            columns = np.ix_(own, np.add.outer([0, 2], axes).ravel())
-            at, goal = boxes.at[columns], (boxes.at + warped)[columns]
-            size, wide = (each[:, len(axes) :] - each[:, : len(axes)] for each in (at, goal))
-            manners = (
-                _of_round(size, wide) if is_round else _of_straight(size, wide, boxes.heavy[own][:, axes])
-            )
-            rows = [row_neighbours(boxes.at[own], pairs, axis) for axis in axes]
-            between = np.broadcast_to(room[:, None, axes], (2, len(own), len(axes)))
-            middle = room[:, axes].mean(axis=0)
-            moved, is_placed = best_ways(at, goal, manners, between, middle, rows, farthest)
-            ways[columns] = np.where(is_placed[:, None], moved, warped[columns])
+        rows = [row_neighbours(at, pairs, axis) for axis in (0, 1)]
+        between = np.broadcast_to(room[:, None], (2, len(own), 2))
+        moved, is_placed = best_ways(at, goal, manners, between, room.mean(axis=0), rows, farthest)
+        ways[own] = np.where(is_placed[:, None], moved, warped[own])
     return np.where(are_at_holes(boxes.at)[:, None], np.rint(boxes.at) - boxes.at, ways)
 
 
@@ -146,7 +152,7 @@ def best_ways(
     Args:
         at: (n, 2 axes) as drawn, what comes first along each axis and then what comes last.
         goal: the same where the warp takes them.
-        manners: how they can lie.
+        manners: how they can lie; where all are placed, none that costs more is looked at.
         between: (2, n, axes) the least and the greatest places that each must stay between.
         middle: (axes,) of two places that are as near they lie in the one nearer to this.
         rows: neighbours in rows along each axis, which keep apart.
@@ -155,6 +161,8 @@ def best_ways(
     best: tuple[Floats, Bools] = np.zeros(at.shape), np.zeros(len(at), np.bool_)
     least = len(at), 0.0
     for manner in manners:
+        if not least[0] and manner.cost >= least[1]:
+            continue
         most = farthest_whole(farthest) if manner.goes_farther else farthest
         places, apart = _nearest(at, goal, manner, between, middle, rows, most)
         is_placed = np.asarray(np.isfinite(apart).all(axis=1))
@@ -200,20 +208,13 @@ def _of_second(size: Floats, whole: Floats, count: int) -> Iterator[Manner]:
         yield Manner(wide=other, off=off, cost=float(worse.mean()))
 
 
-def _of_straight(sizes: Floats, wide: Floats, heavy: Ints) -> Iterator[Manner]:
-    """Yield the nearest whole width, the second, and as they are; in one direction."""
-    size = sizes.min(axis=0)
-    whole = _whole(size, wide)
-    off = np.broadcast_to(whole / 2 % 1, sizes.shape)
-    yield Manner(wide=whole, off=off, cost=0.0)
-    yield Manner(wide=whole, off=off, cost=OFF_HOLES / 2, goes_farther=True)
-    yield from _of_second(size, whole, len(sizes))
-    if heavy.any():
-        yield Manner(wide=size, off=-heavy * size / 2 % 1, cost=OFF_HOLES)
-        yield Manner(wide=size, off=heavy * size / 2 % 1, cost=2 * OFF_HOLES)
-    else:
-        yield Manner(wide=size, off=np.zeros(sizes.shape), cost=OFF_HOLES)
-        yield Manner(wide=size, off=np.full(sizes.shape, 0.5), cost=OFF_HOLES)
+def _of_straight(boxes: Boxes) -> Iterator[Manner]:
+    """Yield how a shape with straight sides is stitched cleanly, as near as may be and farther off."""
+    signs = np.where(boxes.heavy > 0, -1, 1)
+    for lie in lies_of(boxes.usual(), (boxes.heavy[0] != 0).tolist()):
+        wide, off = np.array(lie.size), signs * np.array(lie.off) % 1
+        yield Manner(wide=wide, off=off, cost=lie.cost)
+        yield Manner(wide=wide, off=off, cost=lie.cost + FAR_OFF, goes_farther=True)
 
 
 def _nearest(

@@ -31,6 +31,9 @@ ON_HOLES = AT_HOLE / 4
 """A side whose ends lie so near to holes, in squares, was drawn there; then the box of what is symmetric was
 drawn on the grid, too."""
 
+AS_WIDE = 1 / 8
+"""What is the same on all sides but for so much, in squares, stays as wide as high."""
+
 ONCE_ROUND = 2 * np.pi + 1e-3
 """A contour that turns by more in all, in radians, is not convex."""
 
@@ -81,14 +84,20 @@ def _kinds(edges: Floats, contour: Ints, boxes: Floats) -> tuple[Boxes, Ints]:
     heavy = _heavy(points, contour, boxes)
     is_round = np.bincount(contour[sides], minlength=len(boxes)) == 0
     # what has as many corners on all sides, too
-    is_round |= (np.abs(np.diff(boxes[:, 2:] - boxes[:, :2])[:, 0]) <= SAME) & ~heavy.any(axis=1)
+    is_round |= (np.abs(np.diff(boxes[:, 2:] - boxes[:, :2])[:, 0]) <= AS_WIDE) & ~heavy.any(axis=1)
     # the same contour twice, of two shapes, is one form
     kinds = [is_round, heavy, np.bincount(contour, minlength=len(boxes)), np.rint(area / SAME)]
-    found, number = np.unique(np.column_stack([boxes, *kinds])[chosen], axis=0, return_inverse=True)
+    found, first, number = np.unique(
+        np.column_stack([boxes, *kinds])[chosen], axis=0, return_index=True, return_inverse=True
+    )
+    begun, ended = (
+        np.searchsorted(contour, np.flatnonzero(chosen)[first], side) for side in ("left", "right")
+    )
+    outlines = tuple(points[one:other] for one, other in zip(begun, ended, strict=True))
     result = np.full(len(boxes), -1, np.int64)
     result[chosen] = number.ravel()
     is_round, heavy = found[:, 4] > 0, found[:, 5:7].astype(np.int64)
-    return Boxes(at=found[:, :4], is_round=is_round, heavy=heavy), result
+    return Boxes(at=found[:, :4], is_round=is_round, heavy=heavy, outlines=outlines), result
 
 
 def _heavy(points: Floats, contour: Ints, boxes: Floats) -> Ints:

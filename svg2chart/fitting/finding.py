@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from svg2chart.artwork import Group
 from svg2chart.fitting.beneath import Layers
+from svg2chart.fitting.convex import find_convex
 from svg2chart.fitting.fitted import Fit, nothing_moves
 from svg2chart.fitting.forms import find_forms
 from svg2chart.fitting.frames import NO_FRAMES, Frames
@@ -109,11 +110,14 @@ def _framed(
     movement: float,
 ) -> Fit | None:
     """Return the fit of all as one motif; None if that is no other, or takes it off the grid."""
-    # what is round keeps its form; several boxes may lie on both sides of a line, one is laid by its sides
+    # what is round or a form keeps its form; several boxes may lie on both sides of a line, one is laid by
+    # its sides
     points, starts = contours
     box = np.concatenate([points.min(axis=0), points.max(axis=0)])[None]
     is_one = len(starts) == 2
-    if are_round(*contours).all() or (is_one and not gain_by_frames(box, looked, contours).all()):
+    is_form = is_one and bool(find_convex(*contours).boxes.heavy.any())
+    is_laid = is_form or (is_one and not gain_by_frames(box, looked, contours).all())
+    if are_round(*contours).all() or is_laid:
         return None
     grid = np.array([0.0, 0.0, columns, rows])
     fit = nothing_moves(room.astype(np.float64), movement)
@@ -197,7 +201,9 @@ def _with_motifs(
     contours, sights = (layers.points, layers.starts), (looked.along_rows, looked.along_columns)
     motifs, close = (find_motifs(layers, sights, clear=each * movement) for each in (CLEAR, CLOSE))
     motifs = with_close_copies(motifs, close, contours, sights, movement)
-    motifs = motifs.only(gain_by_frames(motifs.box, looked, contours))
+    motifs = motifs.only(
+        gain_by_frames(motifs.box, looked, contours) & ~fit.forms.are_all_of(motifs.box, contours)
+    )
     grid = np.array([0.0, 0.0, columns, rows])
     frames = _frames_of(motifs, contours, sights, fit, grid, movement)
     if _is_all(frames, contours[0]):

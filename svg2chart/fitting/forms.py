@@ -20,6 +20,7 @@ from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.standing import Standing, find_standing
 from svg2chart.fitting.warp import ROUNDED, Warp, finely, on_lattice
 from svg2chart.geometry.boxes import boxes_of, grown, middles_of, within_box
+from svg2chart.geometry.meetings import boxes_in_boxes
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -59,6 +60,13 @@ class Forms:
         point, edge, _ = points_on(points, self.edges)
         result[point] = self.form[edge]
         return result
+
+    def are_all_of(self, boxes: Floats, contours: tuple[Floats, Ints]) -> NDArray[np.bool_]:
+        """Return in which boxes there is nothing but a form that has this box."""
+        around = boxes_of(*contours)
+        inner, outer = boxes_in_boxes(around, boxes).T
+        more = np.bincount(outer, (around[inner] != boxes[outer]).any(axis=1), len(boxes)) > 0
+        return np.asarray(~more & (boxes[:, None] == self.box).all(axis=2).any(axis=1))
 
     def of_chains(self, points: Floats, starts: Ints) -> Ints:
         """Return the smallest form in whose box each chain lies, -1 for none: it is part of it, or hidden."""

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import as_numbers
+from svg2chart.fitting.carrying import as_numbers, points_on
 from svg2chart.fitting.sightlines import AT_HOLE
-from svg2chart.fitting.warp import ROUNDED, finely
+from svg2chart.fitting.warp import ROUNDED, finely, on_lattice
 from svg2chart.geometry.boxes import boxes_of, grown, middles_of
 from svg2chart.geometry.meetings import boxes_in_boxes, near_edges, nearest_points
 
@@ -117,14 +117,26 @@ class Frames:
         )
 
     def framed(self, points: Floats, motif: Ints) -> Floats:
-        """Return (n, 2) points of motifs in the frames of these."""
+        """Return (n, 2) points of motifs in the frames of these, those on sides as the ends of these."""
         off = (points - middles_of(self.box[motif])) * self.sign[motif]
         result = self.middle[self.kind[motif]] + np.where(self.is_fine[self.kind[motif]], finely(off), off)
-        if len(self.places):
-            wanted = as_numbers(points)
-            found = np.minimum(np.searchsorted(self.places, wanted), len(self.places) - 1)
-            result = np.where((self.places[found] == wanted)[:, None], self.own[found], result)
+        if not len(self.places):
+            return np.asarray(result)
+        corner = self._corners_at(points)
+        result = np.where((corner >= 0)[:, None], self.own[corner], result)
+        rest = np.flatnonzero(corner < 0)
+        point, side, part = points_on(points[rest], self.sides)
+        point = rest[point]
+        is_own = self.of_side[side] == motif[point]
+        first, last = (self.own[self._corners_at(self.sides[side, ends])] for ends in (slice(2), slice(2, 4)))
+        result[point[is_own]] = on_lattice(first + part[:, None] * (last - first))[is_own]
         return np.asarray(result)
+
+    def _corners_at(self, points: Floats) -> Ints:
+        """Return the number of the corner of a motif that each point is, -1 for none."""
+        wanted = as_numbers(points)
+        found = np.minimum(np.searchsorted(self.places, wanted), len(self.places) - 1)
+        return np.where(self.places[found] == wanted, found, -1)
 
     def placed(self, points: Floats, motif: Ints) -> Floats:
         """Return (n, 2) points in frames where the motifs come to lie."""

@@ -120,3 +120,32 @@ def assert_equal(outlines: list[np.ndarray]) -> None:
     for each in outlines[1:]:
         apart = each - outlines[0]
         assert np.abs(apart - np.rint(apart[0])).max() <= 2.0**-12
+
+
+@pytest.mark.parametrize("towards", TURNS)
+@settings(max_examples=shared(4))
+@given(
+    st.lists(HUNDREDTHS, min_size=4, max_size=4),
+    st.integers(260, 780).map(lambda n: n / 100),
+    st.integers(85, 115).map(lambda n: n / 100),
+)
+@example([0.56, 0.12, 0.15, 0.81], 4.42, 0.91)  # four squares each way end in two full stitches
+@example([0.17, 0.15, 0.07, 0.3], 4.61, 0.86)
+def test_equal_pennants_about_as_high_as_wide_end_in_one_square(
+    towards: str, offs: list[float], wide: float, slim: float
+) -> None:
+    high = wide * slim
+    corners = [flag(3 + offs[0], 7 + offs[1], wide, high), flag(14 + offs[2], 7 + offs[3], wide, high)]
+    marks = [
+        shape(RED, [TURNS[towards](*point) for point in points], element=f"flag{k}")
+        for k, points in enumerate(corners)
+    ]
+    edge = [shape(BLUE, box(*at, at[0] + 1, at[1] + 1)) for at in ((0, 0), (SIDE - 1, SIDE - 1))]
+    rows = np.array(drawn(chart_of(drawing(*marks, *edge, wide=SIDE, high=SIDE))))
+    rows[rows == "b"] = "."
+    turned = rows if towards in ("down", "up") else rows.T
+    one, other = shown(turned[:, : SIDE // 2 + 1].tolist()), shown(turned[:, SIDE // 2 + 1 :].tolist())
+    assert one == other
+    last = one[-1 if towards in ("down", "right") else 0]
+    assert len([square for square in last if square != "."]) <= 2
+    assert "".join(last).strip(".") == "r" or all(square != "r" for square in last)
