@@ -15,7 +15,7 @@ from svg2chart.fitting.frames import NO_FRAMES, Frames
 from svg2chart.fitting.framing import find_frames
 from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import lean
-from svg2chart.fitting.likeness import have_twins
+from svg2chart.fitting.likeness import have_twins, sizes_of
 from svg2chart.fitting.looking import Looked, look
 from svg2chart.fitting.motifs import Motifs, find_motifs
 from svg2chart.fitting.placing import Knots, find_room, place_sides
@@ -201,9 +201,10 @@ def _with_motifs(
     contours, sights = (layers.points, layers.starts), (looked.along_rows, looked.along_columns)
     motifs, close = (find_motifs(layers, sights, clear=each * movement) for each in (CLEAR, CLOSE))
     motifs = with_close_copies(motifs, close, contours, sights, movement)
-    motifs = motifs.only(
-        gain_by_frames(motifs.box, looked, contours) & ~fit.forms.are_all_of(motifs.box, contours)
-    )
+    size, is_form = sizes_of(motifs.box), fit.forms.are_all_of(motifs.box, contours)
+    # what is a form needs no frame, but if a copy of it is none
+    is_form &= np.bincount(size[~is_form], minlength=len(size))[size] == 0
+    motifs = motifs.only(gain_by_frames(motifs.box, looked, contours) & ~is_form)
     grid = np.array([0.0, 0.0, columns, rows])
     frames = _frames_of(motifs, contours, sights, fit, grid, movement)
     if _is_all(frames, contours[0]):

@@ -56,12 +56,17 @@ class Figure:
 
 def have_twins(boxes: Floats) -> Bools:
     """Return which boxes, (n, 4), are as wide and as high as another."""
+    return np.asarray(np.bincount(number := sizes_of(boxes), minlength=1)[number] > 1)
+
+
+def sizes_of(boxes: Floats) -> Ints:
+    """Return a number for each of the boxes, (n, 4): the same for those that are as wide and as high."""
     size, group = boxes[:, 2:] - boxes[:, :2], np.zeros(len(boxes), np.int64)
     for side in size.T:
         order = np.lexsort((side, group))
         another = (np.diff(group[order]) > 0) | (np.diff(side[order]) > ALIKE)
         group[order] = np.concatenate([np.zeros(1, np.int64), np.cumsum(another)])[: len(order)]
-    return np.asarray(np.bincount(group, minlength=1)[group] > 1)
+    return group
 
 
 def _partners(points: Floats, others: Floats) -> Ints | None:

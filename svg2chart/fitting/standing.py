@@ -24,8 +24,8 @@ Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 CLOSE = 0.5
-"""What is seen so many times as far off as anything may move is close, and shapes go with it. Of the room around
-them so much stays free where something lies nearer than that, but not so close. Our own choice."""
+"""What is seen so many times as far off as anything may move is close, and shapes go with it. Only so much of
+their room stays free where something lies nearer than that, but not so close. Our own choice."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
