@@ -24,8 +24,8 @@ Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 CLOSE = 0.5
-"""What is seen so many times as far off as anything may move is close, and shapes go with it. For what lies not
-so close, but nearer than that, so much less room stays free. Our own choice."""
+"""What is seen so many times as far off as anything may move is close, and shapes go with it. For what lies
+not so close, but nearer than that, so much less room stays free. Our own choice."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
