@@ -14,7 +14,7 @@ where two looks stand alike: no order of work decides. Copies that lie over each
 of them can at once.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,9 +39,6 @@ from svg2chart.runs import begins, in_order
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
-
-_Look = tuple[Ints, list[int]]
-"""What a block shows by number, (rows, columns, 8), and the copies that do."""
 
 WORTH = COST_UNIT // 2
 """So much more each copy may cost that becomes like the others, in wrong squares. Our choice, no source."""
@@ -69,7 +66,7 @@ def work_copies_alike(
     for copies in (copies for group in groups for copies in copies_in(numbered_blocks(areas, group), areas)):
         looks = _looks(copies, shown)
         for proposed in (_mirrored(copies, looks), looks):
-            if len(looks) == len(proposed) == 1 and looks[0][1] == proposed[0][1]:
+            if any(_have(look, copies, shown).all() for look in proposed):
                 continue
             boards = boards or Boards(candidates, solid, allowance, (chosen,))
             if _work_like_one(copies, proposed, boards, shown):
@@ -78,57 +75,65 @@ def work_copies_alike(
     return chosen if boards is None else boards.chosen
 
 
-def _looks(copies: Copies, shown: Ints) -> list[_Look]:
-    """Return the looks of copies as the first lies, (rows, columns, 8), each with the copies that have it.
-
-    What octants show is told by number.
-    """
-    found: dict[bytes, _Look] = {}
-    for number, (block, turns) in enumerate(zip(copies.blocks.numbers(shown), copies.turns, strict=True)):
-        look = min((turned(block, turn) for turn in turns), key=lambda look: look.tobytes())
-        found.setdefault(look.tobytes(), (look, []))[1].append(number)
-    return list(found.values())
+def _looks(copies: Copies, shown: Ints) -> list[Ints]:
+    """Return the looks of copies as the first lies, (rows, columns, 8), with a number for each colour."""
+    blocks = zip(copies.blocks.numbers(shown), copies.turns, strict=True)
+    return _distinct(min(_turns_of(block, turns).items())[1] for block, turns in blocks)
 
 
-def _mirrored(copies: Copies, looks: Sequence[_Look]) -> list[_Look]:
-    """Return looks with one half on both sides of each mirror in which copies look the same."""
-    own = {look.tobytes(): numbers for look, numbers in looks}
-    found: dict[bytes, _Look] = {}
-    for look, _ in looks:
-        halves = [look]
-        for turn, is_first in zip((ACROSS, DOWN), _first_halves(*look.shape[:2]), strict=True):
-            if turn in copies.turns[0]:
-                pairs = [(half, turned(half, turn)) for half in halves]
-                halves = [np.where(is_first, *each) for pair in pairs for each in (pair, pair[::-1])]
-        for half in halves:
-            found[half.tobytes()] = (half, own.get(half.tobytes(), []))
-    return list(found.values())
+def _mirrored(copies: Copies, looks: Sequence[Ints]) -> list[Ints]:
+    """Return looks with one half on both sides of the mirrors in which copies look the same, if any."""
+    mirrors = [turn for turn in (ACROSS, DOWN) if turn in copies.turns[0]]
+    halves = list(looks) if mirrors else []
+    for turn in mirrors:
+        is_first = _is_first_half(turn, *looks[0].shape[:2])
+        pairs = [(half, turned(half, turn)) for half in halves]
+        halves = [np.where(is_first, *each) for pair in pairs for each in (pair, pair[::-1])]
+    return _distinct(halves)
 
 
-def _first_halves(high: int, wide: int) -> tuple[Bools, Bools]:
-    """Return (high, wide, 8) which octants of a block lie to the left of its middle, and which above."""
+def _distinct(looks: Iterable[Ints]) -> list[Ints]:
+    """Return those that differ, in order."""
+    return list({look.tobytes(): look for look in looks}.values())
+
+
+def _turns_of(look: Ints, turns: Iterable[int]) -> dict[bytes, Ints]:
+    """Return a look mirrored in each of some ways, by its bytes."""
+    return {(own := turned(look, turn)).tobytes(): own for turn in turns}
+
+
+def _is_first_half(turn: int, high: int, wide: int) -> Bools:
+    """Return (high, wide, 8) which octants of a block lie to the left of its middle, or above it."""
     row, column, octant = np.indices((high, wide, 8))
-    left = np.where(2 * column + 1 == wide, octant > 3, 2 * column + 1 < wide)
-    above = np.where(2 * row + 1 == high, (octant + 2) % 8 < 4, 2 * row + 1 < high)
-    return left, above
+    if turn == ACROSS:
+        return np.asarray(np.where(2 * column + 1 == wide, octant > 3, 2 * column + 1 < wide))
+    return np.asarray(np.where(2 * row + 1 == high, (octant + 2) % 8 < 4, 2 * row + 1 < high))
 
 
-def _work_like_one(copies: Copies, looks: Sequence[_Look], boards: Boards, shown: Ints) -> bool:
+def _have(look: Ints, copies: Copies, shown: Ints) -> Bools:
+    """Return which copies have a look, in any of the ways that they look like the first."""
+    numbers = copies.blocks.numbers(shown)
+    ways = [(numbers == turned(look, turn)).all(axis=(1, 2, 3)) for turn in range(len(TURNS))]
+    return np.array([any(ways[turn][copy] for turn in turns) for copy, turns in enumerate(copies.turns)])
+
+
+def _work_like_one(copies: Copies, looks: Sequence[Ints], boards: Boards, shown: Ints) -> bool:
     """Show on a board all copies like that which costs least; return whether any changes.
 
     Of looks that cost the same it is that which the most have, of those one by how it looks in any mirror.
     """
     options = []
-    for look, own in looks:
-        changes = [
-            _best_change(look, copies, number, boards, shown)
-            for number in range(len(copies.turns))
-            if number not in own
-        ]
+    for look in looks:
+        have = _have(look, copies, shown)
+        others = np.flatnonzero(~have).tolist()
+        changes = [_best_change(look, copies, number, boards, shown) for number in others]
         known = [change for change in changes if change is not None]
         if known:
             places, entries = (np.concatenate(column) for column in zip(*known, strict=True))
-            if _count(look, copies, boards.candidates, places, entries, shown) < len(own) + len(known):
+            changed = shown.copy()
+            changed[boards.candidates.squares[places]] = boards.candidates.shown(entries)
+            # where they lie over each other fewer may have it
+            if _have(look, copies, changed).sum() < have.sum() + len(known):
                 continue
             more = _costs_more(boards, places, entries)
             if more <= WORTH * len(known):
@@ -145,16 +150,7 @@ def _work_like_one(copies: Copies, looks: Sequence[_Look], boards: Boards, shown
 def _in_any_mirror(look: Ints) -> bytes:
     """Return what is the same for a look, turned and mirrored in any way, and differs for other looks."""
     quarter = np.roll(np.rot90(look, -1), 2, axis=-1)
-    return min(turned(each, turn).tobytes() for each in (look, quarter) for turn in range(len(TURNS)))
-
-
-def _count(
-    look: Ints, copies: Copies, candidates: Candidates, places: Ints, entries: Ints, shown: Ints
-) -> int:
-    """Return how many copies have a look once they change; where they lie over each other it may be fewer."""
-    changed = shown.copy()
-    changed[candidates.squares[places]] = candidates.shown(entries)
-    return next((len(own) for each, own in _looks(copies, changed) if np.array_equal(each, look)), 0)
+    return min(least for each in (look, quarter) for least in _turns_of(each, range(len(TURNS))))
 
 
 def _best_change(
@@ -163,8 +159,7 @@ def _best_change(
     """Return the undecided squares of a copy that change, and their candidates; None if it keeps its look."""
     squares, found = copies.blocks.squares[number].ravel(), []
     look = copies.blocks.colour[number, look]
-    distinct = {(wanted := turned(look, turn)).tobytes(): wanted for turn in copies.turns[number]}
-    for wanted in distinct.values():
+    for wanted in _turns_of(look, copies.turns[number]).values():
         other = np.flatnonzero((shown[squares] != wanted.reshape(-1, 8)).any(axis=1))
         change = _entries(boards.candidates, squares[other], wanted.reshape(-1, 8)[other])
         if change is not None:

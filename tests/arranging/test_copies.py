@@ -216,6 +216,23 @@ def worked_from(board: Board, bars: list[tuple[tuple[int, int], int, int]], boxe
     return shown(board, work_copies_alike(*problem, start, boxes))
 
 
+@pytest.mark.parametrize("column", [1, 3])
+def test_a_part_all_but_the_same_in_a_mirror_has_the_look_of_one_that_is_not(column: int) -> None:
+    """A fortieth of a square off, the first differs from its mirror, but not from the second."""
+    blocks, bar = (FIRST, SECOND), box(1.25, 1, 3.75, 4)
+    off = [[(x + 1 / 40, y) for x, y in bar], bar]
+    marks = [shape(RED, placed(points, block)) for points, block in zip(off, blocks, strict=True)]
+    board = Board(drawing(*marks, wide=WIDE, high=HIGH))
+    start = shown(board, board.settled)
+    for left, top in blocks:
+        start[top + 1 : top + 4, left + 1 : left + 4 : 2] = 0
+        start[top + 1 : top + 4, left + column] = start[top + 1, left + 2]
+    boxes = np.array([[x, y, x + SIDE, y + SIDE] for x, y in blocks], np.float64)
+    problem = (board.areas, board.candidates, board.solid, board.allowance)
+    after = shown(board, work_copies_alike(*problem, entries_showing(board, start), boxes))
+    assert np.array_equal(after, start)
+
+
 def test_bars_of_many_colours_are_worked_alike() -> None:
     """Each lies as far over a hole line as all others, and all are in the same row of the two."""
     colours, blocks, marks = 60, [], []
