@@ -56,7 +56,8 @@ class Figure:
 
 def have_twins(boxes: Floats) -> Bools:
     """Return which boxes, (n, 4), are as wide and as high as another."""
-    return np.asarray(np.bincount(number := sizes_of(boxes), minlength=1)[number] > 1)
+    size = sizes_of(boxes)
+    return np.asarray(np.bincount(size, minlength=1)[size] > 1)
 
 
 def sizes_of(boxes: Floats) -> Ints:
