@@ -23,7 +23,8 @@ def test_each_of_two_things_comes_from_the_board_where_it_costs_less() -> None:
     is_left = candidates.squares % wide < wide // 2
     first, last = candidates.starts[:-1], candidates.starts[1:] - 1
     spoiled = np.where(last == settled.chosen, first, last)
-    assert not (spoiled == settled.chosen).any()
+    is_spoiled = spoiled != settled.chosen
+    assert all(is_spoiled[is_left == left].any() for left in (True, False))
     starts = [np.where(is_left == left, settled.chosen, spoiled) for left in (True, False)]
     boards = Boards(*problem, starts)
     assert boards.energies().min() > settled.energy
