@@ -99,7 +99,9 @@ def farthest_whole(farthest: float) -> float:
     return FARTHER * farthest if farthest >= FULL_FIT else farthest
 
 
-def ways_alike(boxes: Boxes, warped: Floats, room: Floats, near: Ints, farthest: float) -> Floats:
+def ways_alike(
+    boxes: Boxes, warped: Floats, between: Floats, middle: Floats, near: Ints, farthest: float
+) -> Floats:
     """Return the ways of boxes: those of one size lie alike on the squares and stay one size.
 
     Of all that they can do alike that is done which takes their middles least far from where the warp takes
@@ -109,7 +111,8 @@ def ways_alike(boxes: Boxes, warped: Floats, room: Floats, near: Ints, farthest:
     Args:
         boxes: as drawn.
         warped: (n, 4) how far the warp moves their sides.
-        room: (2, 2) the least and the greatest x and y that all must stay between.
+        between: (2, n, 2) the least and the greatest x and y that each must stay between.
+        middle: (2,) of two places that are as near they lie in the one nearer to this.
         near: (pairs, 2) boxes that lie near each other.
         farthest: no side moves by more, or by FARTHER times as much to make all whole or clean, in squares.
     """
@@ -124,8 +127,7 @@ def ways_alike(boxes: Boxes, warped: Floats, room: Floats, near: Ints, farthest:
         manners = _of_round(size, wide) if boxes.is_round[own[0]] else _of_straight(boxes.only(own))
         pairs = _among(near, own)
         rows = [row_neighbours(at, pairs, axis) for axis in (0, 1)]
-        between = np.broadcast_to(room[:, None], (2, len(own), 2))
-        moved, is_placed = best_ways(at, goal, manners, between, room.mean(axis=0), rows, farthest)
+        moved, is_placed = best_ways(at, goal, manners, between[:, own], middle, rows, farthest)
         ways[own] = np.where(is_placed[:, None], moved, warped[own])
     return np.where(are_at_holes(boxes.at)[:, None], np.rint(boxes.at) - boxes.at, ways)
 

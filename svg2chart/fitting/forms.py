@@ -147,12 +147,31 @@ def _come_off(found: Standing, corners: Floats, warp: Warp) -> NDArray[np.bool_]
     return found.come_off(corners, (ends + warp.ways(ends)).reshape(-1, 4))
 
 
+def _between(found: Standing, warp: Warp, room: Floats) -> Floats:
+    """Return (2, n, 2) between what shapes must stay: the edges of the page, and level and upright ones."""
+    result = np.repeat(room[:, None], len(found.boxes.at), axis=1)
+    own = found.beside_of < 0
+    shape, part, free = found.near[own], found.beside[own], found.room[own]
+    box, ways = found.boxes.at[shape], warp.ways(part[:, :2])
+    for axis, other in ((0, 1), (1, 0)):
+        place, ends = part[:, axis], np.sort(part[:, [other, other + 2]], axis=1)
+        is_beside = (
+            (place == part[:, axis + 2]) & (ends[:, 0] < box[:, other + 2]) & (ends[:, 1] > box[:, other])
+        )
+        now = place + ways[:, axis]
+        before, after = is_beside & (place <= box[:, axis]), is_beside & (place >= box[:, axis + 2])
+        np.maximum.at(result[0, :, axis], shape[before], (now + free)[before])
+        np.minimum.at(result[1, :, axis], shape[after], (now - free)[after])
+    return result
+
+
 def _laid(found: Standing, warp: Warp, room: Floats, farthest: float) -> Forms:
     """Return shapes that stand by themselves laid on the squares."""
     box = found.boxes.at
     ways = warp.ways(box.reshape(-1, 2)).reshape(-1, 4)
     free = np.flatnonzero(found.around < 0)
-    ways[free] = ways_alike(found.boxes.only(free), ways[free], room, found.pairs(free), farthest)
+    boxes, between, pairs = found.boxes.only(free), _between(found, warp, room)[:, free], found.pairs(free)
+    ways[free] = ways_alike(boxes, ways[free], between, room.mean(axis=0), pairs, farthest)
     places = as_numbers(found.edges[:, :2])
     order = np.argsort(places, kind="stable")
     return Forms(

@@ -149,3 +149,13 @@ def test_equal_pennants_about_as_high_as_wide_end_in_one_square(
     last = one[-1 if towards in ("down", "right") else 0]
     assert len([square for square in last if square != "."]) <= 2
     assert "".join(last).strip(".") == "r" or all(square != "r" for square in last)
+
+
+@pytest.mark.parametrize("high", [5.1, 8.1])
+def test_pennants_as_far_from_the_edges_of_a_banner_as_it_takes_come_out_alike(high: float) -> None:
+    """Half a square to one side all could go, but for the first and the last."""
+    sky = shape(BLUE, box(0, 0, 30, 12))
+    row = [shape(RED, flag(0.6 + 6 * number, 2, 4.8, high)) for number in range(5)]
+    rows = np.array(drawn(chart_of(drawing(sky, *row, wide=30, high=12))))
+    looks = [rows[:, first : first + 6].tolist() for first in range(0, 30, 6)]
+    assert looks == looks[:1] * 5
