@@ -41,6 +41,9 @@ LARGEST = 48
 BARE_ORDER = -1
 """The paint order of bare cloth."""
 
+NOTHING = -1
+"""What a number stands for in a block where it stands for no colour."""
+
 GOLDEN_ANGLE = np.pi * (3 - np.sqrt(5))  # exact; of any number of steps by it no two end near each other
 
 # which of the two ways each is mirrored: across, and down
@@ -53,7 +56,8 @@ class Blocks:
     """Blocks of squares of one size.
 
     squares: (n, rows, columns) of each, row * columns + column. number: (n, colours) what stands for each
-    colour there: the same for those that lie alike. colour: (n, 2 colours) what each number stands for.
+    colour there: the same for those that lie alike. colour: (n, 2 colours) what each number stands for, or
+    NOTHING.
     """
 
     squares: Ints
@@ -124,7 +128,7 @@ def numbered_blocks(areas: VisibleAreas, squares: Ints) -> Blocks:
     is_next = (ordered[:, :, 1:] == ordered[:, :, :-1]).all(axis=0)
     is_tied = np.pad(is_next, ((0, 0), (0, 1))) | np.pad(is_next, ((0, 0), (1, 0))) | (ordered[0] == 0)
     rank = np.where(is_tied, count + order, np.arange(count))
-    number, colours = np.zeros((blocks, count), np.int64), np.zeros((blocks, 2 * count), np.int64)
+    number, colours = np.zeros_like(order), np.full((blocks, 2 * count), NOTHING)
     np.put_along_axis(number, order, rank, axis=1)
     np.put_along_axis(colours, number, np.broadcast_to(np.arange(count), number.shape), axis=1)
     return Blocks(squares=squares, number=number, colour=colours)
@@ -174,10 +178,10 @@ def copies_in(blocks: Blocks, areas: VisibleAreas) -> Iterator[Copies]:
     least, most = (np.searchsorted(ordered, mean[:, 0].real + off) for off in (-NEAR, NEAR))
     is_left = np.ones(len(mean), np.bool_)
     for one in range(len(mean)):
-        near = np.sort(order[least[one] : most[one]])
-        near = near[is_left[near] & (np.abs(mean[near] - mean[one]) <= NEAR).all(axis=1)]
         if not is_left[one]:
             continue
+        near = np.sort(order[least[one] : most[one]])
+        near = near[is_left[near] & (np.abs(mean[near] - mean[one]) <= NEAR).all(axis=1)]
         block = seen[:, one, None]
         alike = np.stack(
             [
