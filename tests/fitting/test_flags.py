@@ -10,6 +10,7 @@ from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from svg2chart.fit import lay_on_grid
+from svg2chart.fitting.alike import Boxes, ways_alike
 from svg2chart.grid import Grid
 from svg2chart.svg.read import read_artwork
 from tests.breadth import shared
@@ -151,11 +152,15 @@ def test_equal_pennants_about_as_high_as_wide_end_in_one_square(
     assert "".join(last).strip(".") == "r" or all(square != "r" for square in last)
 
 
-@pytest.mark.parametrize("high", [5.1, 8.1])
-def test_pennants_as_far_from_the_edges_of_a_banner_as_it_takes_come_out_alike(high: float) -> None:
-    """Half a square to one side all could go, but for the first and the last."""
-    sky = shape(BLUE, box(0, 0, 30, 12))
-    row = [shape(RED, flag(0.6 + 6 * number, 2, 4.8, high)) for number in range(5)]
-    rows = np.array(drawn(chart_of(drawing(sky, *row, wide=30, high=12))))
-    looks = [rows[:, first : first + 6].tolist() for first in range(0, 30, 6)]
-    assert looks == looks[:1] * 5
+def test_if_the_first_of_a_row_has_no_room_to_its_left_all_lie_otherwise_and_alike() -> None:
+    """Pennants of 4.8 squares, each in the middle of 6: half a square to one side each would be 5 wide."""
+    outlines = tuple(np.array(flag(0.6 + 6 * number, 3, 4.8, 8.1)) for number in range(15))
+    at = np.array([[*each.min(axis=0), *each.max(axis=0)] for each in outlines])
+    heavy = np.array([[0, -1]] * len(at))
+    boxes = Boxes(at=at, is_round=np.zeros(len(at), np.bool_), heavy=heavy, outlines=outlines)
+    between = np.stack([np.full((len(at), 2), -1.0), np.full((len(at), 2), 91.0)])
+    between[0, 0, 0] = 0.3
+    pairs = np.array([[number, number + 1] for number in range(len(at) - 1)])
+    ways = ways_alike(boxes, np.zeros_like(at), between, np.array([0.0, 15.0]), pairs, 0.5)
+    assert np.abs(ways).max() <= 0.75
+    assert np.ptp(ways, axis=0).max() < 1e-9
