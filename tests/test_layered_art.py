@@ -173,6 +173,7 @@ DIAMOND = [(3.5625, 3.5625), (5.375, 5.375), (3.5625, 7.1875), (1.75, 5.375)]
 )
 @example(DIAMOND, CUTS[0], 65 / 128, 1)  # leaves stubs of both its sides
 @example([(1.751, 2.719), (3.501, 4.469), (1.751, 6.219), (0.001, 4.469)], CUTS[0], 1 / 64, 1)  # nearly even
+@example([(1.0, 1.5), (2.0, 0.5), (3.0, 2.0)], CUTS[3], 2 / 64, 1)  # stays where it is
 def test_a_shape_with_straight_sides_split_in_two_changes_nothing(
     outline: Points, across: tuple[float, float], part: float, way: int
 ) -> None:

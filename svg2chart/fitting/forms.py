@@ -26,6 +26,9 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
+_ENDS = slice(2), slice(2, 4)  # of an edge
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Forms:
     """Shapes that keep their form, (n,) each, and their points, (points,) each.
@@ -81,21 +84,34 @@ class Forms:
         return result
 
     def kept(self, points: Floats, ways: Floats, form: Ints) -> Floats:
-        """Return the ways of points, those of forms stretched evenly between the sides of their boxes."""
+        """Return the ways of points, those of forms stretched evenly between the sides of their boxes.
+
+        What lies on a side between two corners, as where a seam ends, stays on it.
+        """
         own = np.flatnonzero(form >= 0)
         if not len(own):
             return ways
-        before, now = self.box[form[own]], (self.box + self.ways)[form[own]]
+        place = self._stretched(points[own], form[own])
+        rest = np.flatnonzero(self.at(points[own]) < 0)
+        point, edge, part = points_on(points[own[rest]], self.edges)
+        is_own = self.form[edge] == form[own[rest[point]]]
+        point, edge, part = rest[point[is_own]], edge[is_own], part[is_own, None]
+        first, last = (self._stretched(self.edges[edge, ends], self.form[edge]) for ends in _ENDS)
+        place[point] = first + part * (last - first)
         result = ways.copy()
+        result[own] = place - points[own]
+        return result
+
+    def _stretched(self, points: Floats, form: Ints) -> Floats:
+        """Return where points of forms come to lie."""
+        before, now = self.box[form], (self.box + self.ways)[form]
         # measured from the middle of the box, so that what is symmetric, or the same elsewhere, is so exactly
         middle, middle_now = middles_of(before), middles_of(now)
         stretch = (now[:, 2:] - now[:, :2]) / (before[:, 2:] - before[:, :2])
-        place = middle_now + finely((points[own] - middle) * stretch)
+        place = middle_now + finely((points - middle) * stretch)
         # what lies on the sides of the box moves as they may
-        is_first, is_last = points[own] <= before[:, :2], points[own] >= before[:, 2:]
-        place = np.where(is_first, now[:, :2], np.where(is_last, now[:, 2:], place))
-        result[own] = place - points[own]
-        return result
+        is_first, is_last = points <= before[:, :2], points >= before[:, 2:]
+        return np.where(is_first, now[:, :2], np.where(is_last, now[:, 2:], place))
 
 
 NO_FORMS = Forms(
