@@ -30,6 +30,15 @@ def as_numbers(points: Floats) -> NDArray[np.complex128]:
     return np.asarray(points[:, 0] + 1j * points[:, 1])
 
 
+def places_among(points: Floats, places: NDArray[np.complex128]) -> Ints:
+    """Return which of some places, ascending as `as_numbers` gives them, each point is at; -1 for none."""
+    if not len(places):
+        return np.full(len(points), -1, np.int64)
+    wanted = as_numbers(points)
+    found = np.minimum(np.searchsorted(places, wanted), len(places) - 1)
+    return np.where(places[found] == wanted, found, -1)
+
+
 def points_on(points: Floats, sides: Floats) -> tuple[Ints, Ints, Floats]:
     """Return points, sides that they lie on, and how far along these, from 0 to 1; by point, then by side.
 

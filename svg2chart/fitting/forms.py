@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.alike import farthest_whole, ways_alike
 from svg2chart.fitting.beneath import Layers
-from svg2chart.fitting.carrying import as_numbers, points_on
+from svg2chart.fitting.carrying import as_numbers, places_among, points_on
 from svg2chart.fitting.convex import find_convex
 from svg2chart.fitting.nested import ways_within
 from svg2chart.fitting.sightlines import Sights
@@ -51,11 +51,8 @@ class Forms:
 
     def at(self, points: Floats) -> Ints:
         """Return the form that each point is a point of, -1 for none."""
-        if not len(self.places):
-            return np.full(len(points), -1, np.int64)
-        wanted = as_numbers(points)
-        found = np.minimum(np.searchsorted(self.places, wanted), len(self.places) - 1)
-        return np.where(self.places[found] == wanted, self.form[found], -1)
+        found = places_among(points, self.places)
+        return np.append(self.form, -1)[found]
 
     def around(self, points: Floats) -> Ints:
         """Return the form on whose outline each point lies, -1 for none."""

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import as_numbers, points_on
+from svg2chart.fitting.carrying import places_among, points_on
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.warp import ROUNDED, finely, on_lattice
 from svg2chart.geometry.boxes import boxes_of, grown, middles_of
@@ -122,21 +122,17 @@ class Frames:
         result = self.middle[self.kind[motif]] + np.where(self.is_fine[self.kind[motif]], finely(off), off)
         if not len(self.places):
             return np.asarray(result)
-        corner = self._corners_at(points)
+        corner = places_among(points, self.places)
         result = np.where((corner >= 0)[:, None], self.own[corner], result)
         rest = np.flatnonzero(corner < 0)
         point, side, part = points_on(points[rest], self.sides)
         point = rest[point]
         is_own = self.of_side[side] == motif[point]
-        first, last = (self.own[self._corners_at(self.sides[side, ends])] for ends in (slice(2), slice(2, 4)))
+        first, last = (
+            self.own[places_among(self.sides[side, ends], self.places)] for ends in (slice(2), slice(2, 4))
+        )
         result[point[is_own]] = on_lattice(first + part[:, None] * (last - first))[is_own]
         return np.asarray(result)
-
-    def _corners_at(self, points: Floats) -> Ints:
-        """Return the number of the corner of a motif that each point is, -1 for none."""
-        wanted = as_numbers(points)
-        found = np.minimum(np.searchsorted(self.places, wanted), len(self.places) - 1)
-        return np.where(self.places[found] == wanted, found, -1)
 
     def placed(self, points: Floats, motif: Ints) -> Floats:
         """Return (n, 2) points in frames where the motifs come to lie."""

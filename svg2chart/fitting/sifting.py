@@ -19,7 +19,7 @@ from svg2chart.fitting.widths import SEEN
 from svg2chart.geometry.boxes import boxes_of, grown, middles_of, within_box
 from svg2chart.geometry.meetings import boxes_in_boxes, parts_in_boxes
 from svg2chart.geometry.polygon import edges_of, ways_of
-from svg2chart.runs import distinct
+from svg2chart.runs import distinct, numbered
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -237,8 +237,8 @@ def without_crowded(
 
 def _least_of_each(group: Ints, values: Floats) -> Floats:
     """Return the least value of the group that each is of."""
-    number = np.unique(group, return_inverse=True)[1].ravel()
-    least = np.full(number.max(initial=-1) + 1, np.inf)
+    groups, number = numbered(group)
+    least = np.full(len(groups), np.inf)
     np.minimum.at(least, number, values)
     return least[number]
 
