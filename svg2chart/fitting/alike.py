@@ -105,8 +105,8 @@ def ways_alike(
     """Return the ways of boxes: those of one size lie alike on the squares and stay one size.
 
     Of all that they can do alike that is done which takes their middles least far from where the warp takes
-    them. Those that cannot do as the others, or lie as near on either side of the very middle, go with the
-    warp. What was drawn on the grid stays there.
+    them. Those that cannot do as the others, or have no heavier side and lie as near on either of the very
+    middle, go with the warp. What was drawn on the grid stays there.
 
     Args:
         boxes: as drawn.
@@ -127,7 +127,9 @@ def ways_alike(
         manners = _of_round(size, wide) if boxes.is_round[own[0]] else _of_straight(boxes.only(own))
         pairs = _among(near, own)
         rows = [row_neighbours(at, pairs, axis) for axis in (0, 1)]
-        moved, is_placed = best_ways(at, goal, manners, between[:, own], middle, rows, farthest)
+        moved, is_placed = best_ways(
+            at, goal, manners, between[:, own], middle, boxes.heavy[own], rows, farthest
+        )
         ways[own] = np.where(is_placed[:, None], moved, warped[own])
     return np.where(are_at_holes(boxes.at)[:, None], np.rint(boxes.at) - boxes.at, ways)
 
@@ -144,6 +146,7 @@ def best_ways(
     manners: Iterable[Manner],
     between: Floats,
     middle: Floats,
+    leans: Ints,
     rows: Sequence[Ints],
     farthest: float,
 ) -> tuple[Floats, Bools]:
@@ -157,6 +160,7 @@ def best_ways(
         manners: how they can lie; where all are placed, none that costs more is looked at.
         between: (2, n, axes) the least and the greatest places that each must stay between.
         middle: (axes,) of two places that are as near they lie in the one nearer to this.
+        leans: (n, axes) those that lie at this go to this side, -1 or 1; 0 where they lie as near on either.
         rows: neighbours in rows along each axis, which keep apart.
         farthest: no side moves by more, or by FARTHER times as much in some manners, in squares.
     """
@@ -166,7 +170,7 @@ def best_ways(
         if not least[0] and manner.cost >= least[1]:
             continue
         most = farthest_whole(farthest) if manner.goes_farther else farthest
-        places, apart = _nearest(at, goal, manner, between, middle, rows, most)
+        places, apart = _nearest(at, goal, manner, between, middle, leans, rows, most)
         is_placed = np.asarray(np.isfinite(apart).all(axis=1))
         if is_placed.any():
             # summed in whole numbers: in any order the same
@@ -225,6 +229,7 @@ def _nearest(
     manner: Manner,
     between: Floats,
     middle: Floats,
+    leans: Ints,
     rows: Sequence[Ints],
     farthest: float,
 ) -> tuple[Floats, Floats]:
@@ -238,6 +243,7 @@ def _nearest(
     wanted = (goal[:, :axes] + goal[:, axes:]) / 2
     low = np.floor(wanted - manner.off) + manner.off
     inwards = np.sign(np.rint((middle - wanted) / SAME))
+    inwards = np.where(inwards == 0, leans, inwards)
     middles = np.stack([low, low + 1])
     first, last = middles - half, middles + half
     moved = np.maximum(np.abs(first - at[:, :axes]), np.abs(last - at[:, axes:]))

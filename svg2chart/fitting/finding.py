@@ -214,10 +214,10 @@ def _with_motifs(
     fit = replace(fit, frames=frames, motifs=_of_motifs(frames, led, looked, movement))
     if not len(frames.box):
         return fit
-    fit = without_crowded(fit, contours, sights, grid, movement)
+    fit = without_crowded(fit, layers, sights, grid, movement)
     alike = without_unlike(fit, *contours)
     # what goes with all else again may come near to what does not
-    return fit if alike is fit else without_crowded(alike, contours, sights, grid, movement)
+    return fit if alike is fit else without_crowded(alike, layers, sights, grid, movement)
 
 
 def _frames_of(

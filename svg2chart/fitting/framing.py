@@ -9,19 +9,16 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.alike import Manner, best_ways
 from svg2chart.fitting.carrying import as_numbers
+from svg2chart.fitting.contents import Content, contents_of
 from svg2chart.fitting.frames import Frames
 from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
 from svg2chart.fitting.motifs import Motifs
 from svg2chart.fitting.rows import row_neighbours
-from svg2chart.fitting.sightlines import AT_HOLE, UNIT
-from svg2chart.fitting.slants import LEAST_SIDE
-from svg2chart.fitting.tips import tips_inward
+from svg2chart.fitting.sightlines import UNIT
 from svg2chart.fitting.warp import Warp, finely
 from svg2chart.fitting.widths import ONE_WIDTH
-from svg2chart.geometry.boxes import boxes_of, grown, middles_of
-from svg2chart.geometry.meetings import boxes_in_boxes, overlapping_boxes
-from svg2chart.geometry.polygon import edges_of, ways_of
-from svg2chart.runs import spread
+from svg2chart.geometry.boxes import grown, middles_of
+from svg2chart.geometry.meetings import boxes_in_boxes, near_boxes, overlapping_boxes
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -30,73 +27,14 @@ Bools = NDArray[np.bool_]
 MARGIN = 4
 """So many squares are left around a motif in its frame."""
 
-OFF_HOLE = 1.0
-"""What it costs, in squares moved, if a tip cannot come to its hole; our own choice."""
-
 MOST_KINDS = 100
 """Of more kinds only the largest are fitted in frames: each takes as long as a small drawing."""
-
-MOST = 2 / 3
-"""A motif was drawn on the grid if more of its sides along the grid, by length, lies there: of two sides that
-bound it one may lie there by chance. Our own choice."""
 
 ROW = 2.0
 """Copies whose boxes lie no farther apart than twice this, in ways that anything may go, may be of a row."""
 
-LEAST_SLANT = 0.5
-"""Slanted edges that are shorter in either direction, in squares, are chords of curves."""
-
 SAME = 2.0**-12
 """Places that differ by less, in squares, are the same but for rounding."""
-
-UPRIGHT = 0.05
-"""An edge that leans less, as a part of its length, is upright or level."""
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Motif:
-    """What lies within the box of a motif: the edges of contours, and how it looks.
-
-    is_bound: (2,) whether it may not move across, and down.
-    tips: the edges at 45 degrees that begin at a tip.
-    """
-
-    box: Floats
-    is_bound: Bools
-    edges: Floats
-    tips: Ints
-    figure: Figure
-
-    def on_grid(self) -> Bools:
-        """Return (2,) whether it stays, across and down: most sides lie on hole lines or end at holes."""
-        way = ways_of(self.edges)
-        off = np.abs(self.edges - np.rint(self.edges)) <= AT_HOLE
-        result = []
-        for axis in (0, 1):
-            # sides along the other axis tell nothing
-            tells = (way[:, axis] <= UPRIGHT * way[:, 1 - axis]) | (way.min(axis=1) >= LEAST_SLANT)
-            length, on = way[tells].max(axis=1), off[tells][:, [axis, axis + 2]].all(axis=1)
-            result.append(bool(length[on].sum() > MOST * length.sum()))
-        return np.array(result)
-
-    def misfit(self, axis: int, off: float) -> float:
-        """Return by how much widths miss whole ones if its middle is so far off a hole line; in the mean.
-
-        These are that of its box and, where it is the same on both sides, those between its sides along the
-        grid, by how long these are. A tip at 45 degrees that lies on the middle misses its hole.
-        """
-        way = ways_of(self.edges)
-        from_middle = np.abs(self.edges[:, [axis, axis + 2]] - middles_of(self.box[None])[0, axis])
-        place, weight = np.full(1, self.figure.size[axis] / 2), np.ones(1)
-        if self.figure.is_even[axis]:
-            along = way[:, axis] <= UPRIGHT * way[:, 1 - axis]
-            place = np.append(place, from_middle[along].mean(axis=1))
-            weight = np.append(weight, way[along, 1 - axis])
-        # what is narrow becomes a square wide
-        whole = np.maximum(np.rint(place - off), 0.0 if off else 1.0) + off
-        has_tip = (from_middle[self.tips, 0] <= ALIKE).any()
-        missed = OFF_HOLE if has_tip and off else 0.0
-        return missed + float(2 * (np.abs(whole - place) * weight).sum() / weight.sum())
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -112,8 +50,13 @@ class _Copy:
 class _Kind:
     """Copies of the figure of one motif."""
 
-    first: _Motif
+    first: Content
     copies: list[_Copy]
+
+    @property
+    def area(self) -> int:
+        """Of the box around one, in units so large that copies have the same."""
+        return int(np.rint(self.first.figure.size.prod() / ALIKE))
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -153,12 +96,46 @@ def find_frames(
         middle: (2,) of two places that are as near motifs lie in the one nearer to this.
         farthest: no motif moves by more in either direction to lie in its frame, in squares.
     """
-    motifs = _motifs(found, points, starts)
-    made = [_framed(kind, motifs, warp, between, middle, farthest) for kind in _kinds(motifs)]
-    return _frames(list(_outermost([frame for frame in made if frame is not None], motifs)), motifs)
+    motifs = contents_of(found, points, starts)
+    kinds = _kinds(motifs)
+    pairs = near_boxes(found.box, reach=2 * ROW * farthest)
+    made: dict[int, _Frame] = {}
+    # the largest come first: smaller ones make room for them, such as posts for a boat between them
+    for number in sorted(range(len(kinds)), key=lambda number: -kinds[number].area):
+        frame = _framed(kinds[number], motifs, warp, between, middle, farthest)
+        if frame is not None:
+            made[number] = frame
+            between = _beside(frame, found.box, pairs, between)
+    return _frames(list(_outermost([made[number] for number in sorted(made)], motifs)), motifs)
 
 
-def _frames(made: Sequence[_Frame], motifs: Sequence[_Motif]) -> Frames:
+def _beside(frame: _Frame, boxes: Floats, pairs: Ints, between: Floats) -> Floats:
+    """Return between what motifs must stay where smaller ones stay off those in a frame.
+
+    Args:
+        frame: how copies lie.
+        boxes: (motifs, 4) of all motifs.
+        pairs: (pairs, 2) of motifs that lie near each other.
+        between: (2, motifs, 2) the least and the greatest x and y that each must stay between.
+    """
+    result, half = between.copy(), frame.figure.size / 2
+    area = np.rint((boxes[:, 2:] - boxes[:, :2]).prod(axis=1) / ALIKE)
+    place = np.full(len(boxes), -1)
+    place[[copy.motif for copy in frame.copies]] = np.arange(len(frame.copies))
+    one, other = pairs[(place[pairs[:, 0]] >= 0) & (area[pairs[:, 0]] > area[pairs[:, 1]])].T
+    middle = frame.now[place[one]]
+    for axis in (0, 1):
+        beside = 1 - axis
+        faces = boxes[one, beside] < boxes[other, beside + 2]
+        faces &= boxes[other, beside] < boxes[one, beside + 2]
+        is_before = faces & (boxes[one, axis + 2] <= boxes[other, axis])
+        is_after = faces & (boxes[one, axis] >= boxes[other, axis + 2])
+        np.maximum.at(result[0, :, axis], other[is_before], (middle[is_before] + half)[:, axis])
+        np.minimum.at(result[1, :, axis], other[is_after], (middle[is_after] - half)[:, axis])
+    return result
+
+
+def _frames(made: Sequence[_Frame], motifs: Sequence[Content]) -> Frames:
     copies = [copy for frame in made for copy in frame.copies]
     kind = np.repeat(np.arange(len(made)), [len(frame.copies) for frame in made])
     places, own, owner = [np.zeros(0, np.complex128)], [np.zeros((0, 2))], [np.zeros(0, np.int64)]
@@ -188,32 +165,7 @@ def _frames(made: Sequence[_Frame], motifs: Sequence[_Motif]) -> Frames:
     )
 
 
-def _motifs(found: Motifs, points: Floats, starts: Ints) -> list[_Motif]:
-    edges = edges_of(points, starts)
-    around, counts = boxes_of(points, starts), np.diff(starts)
-    is_tip = _begin_tips(edges)
-    inner, outer = boxes_in_boxes(around, found.box).T
-    result = []
-    for number, (box, is_bound) in enumerate(zip(found.box, found.is_bound, strict=True)):
-        own = inner[outer == number]
-        own = spread(starts[own], counts[own])
-        tips = np.flatnonzero(is_tip[own])
-        figure = Figure.of(points[own])
-        result.append(_Motif(box=box, is_bound=is_bound, edges=edges[own], tips=tips, figure=figure))
-    return result
-
-
-def _begin_tips(edges: Floats) -> Bools:
-    """Return which edges begin where two long ones at 45 degrees meet in a tip."""
-    place, point = np.unique(as_numbers(edges.reshape(-1, 2)), return_inverse=True)
-    way = edges[:, 2:] - edges[:, :2]
-    long = np.abs(way).sum(axis=1) >= 2 * LEAST_SIDE
-    ways = np.where(long[:, None], way, 0.0)
-    inward = tips_inward(point.ravel(), np.stack([ways, -ways], axis=1).reshape(-1, 2), len(place))
-    return np.asarray(long & (inward[point.reshape(-1, 2)[:, 0]] != 0).any(axis=1))
-
-
-def _kinds(motifs: Sequence[_Motif]) -> list[_Kind]:
+def _kinds(motifs: Sequence[Content]) -> list[_Kind]:
     """Return the motifs that are the same on both sides, or copies."""
     found: list[_Kind] = []
     # in all mirrors the same, and they tell most apart
@@ -233,12 +185,12 @@ def _kinds(motifs: Sequence[_Motif]) -> list[_Kind]:
             found.append(_Kind(first=motif, copies=[own]))
             firsts.append(number)
     found = [kind for kind in found if len(kind.copies) > 1 or kind.first.figure.is_even.any()]
-    areas = np.array([np.rint(kind.first.figure.size.prod() / ALIKE) for kind in found])
+    areas = np.array([kind.area for kind in found])
     least = np.sort(areas)[-MOST_KINDS - 1] if len(areas) > MOST_KINDS else -1
     return list(compress(found, areas > least))
 
 
-def _copy(number: int, motif: _Motif, first: _Motif) -> _Copy | None:
+def _copy(number: int, motif: Content, first: Content) -> _Copy | None:
     """Return a motif as a copy of the first of a kind; None if it is none.
 
     What is bound stays as it lies, and is only a copy of what lies as high, or as far to the right.
@@ -253,7 +205,7 @@ def _copy(number: int, motif: _Motif, first: _Motif) -> _Copy | None:
     return None
 
 
-def _outermost(made: Sequence[_Frame], motifs: Sequence[_Motif]) -> Iterator[_Frame]:
+def _outermost(made: Sequence[_Frame], motifs: Sequence[Content]) -> Iterator[_Frame]:
     """Yield frames without the motifs that lie within others, or over some in part that are not smaller."""
     boxes = np.array([motifs[copy.motif].box for frame in made for copy in frame.copies]).reshape(-1, 4)
     within = np.bincount(boxes_in_boxes(boxes, boxes)[:, 0], minlength=len(boxes)) > 1
@@ -294,7 +246,7 @@ def _together(figure: Figure, is_free: Bools) -> list[list[int]]:
 
 
 def _manners(
-    first: _Motif, axes: list[int], signs: Ints, offs: Sequence[Sequence[float]]
+    first: Content, axes: list[int], signs: Ints, offs: Sequence[Sequence[float]]
 ) -> Iterator[Manner]:
     """Yield how copies of a motif can lie along axes, turned so and with their middles so far off holes."""
     for off in _alike(offs):
@@ -304,7 +256,7 @@ def _manners(
 
 def _framed(
     kind: _Kind,
-    motifs: Sequence[_Motif],
+    motifs: Sequence[Content],
     warp: Warp,
     between: Floats,
     middle: Floats,
@@ -317,6 +269,7 @@ def _framed(
     goal = at + warp.ways(at.reshape(-1, 2)).reshape(-1, 4)
     own = between[:, [copy.motif for copy in kind.copies]]
     pairs = overlapping_boxes(grown(at, ROW * farthest))
+    leans = np.stack([motifs[copy.motif].figure.leans() for copy in kind.copies])
     now, kept = middles_of(at), np.ones(len(at), np.bool_)
     is_apart = (np.ptp(now, axis=0) > SAME) | (np.ptp(signs, axis=0) > 0)
     is_free = (is_apart | kind.first.figure.is_even) & ~kind.first.is_bound
@@ -326,7 +279,14 @@ def _framed(
         manners = _manners(kind.first, axes, signs[:, axes], [offs[axis] for axis in axes])
         rows = [row_neighbours(at, pairs, axis) for axis in axes]
         ways, is_placed = best_ways(
-            at[:, columns], goal[:, columns], manners, own[:, :, axes], middle[axes], rows, farthest
+            at[:, columns],
+            goal[:, columns],
+            manners,
+            own[:, :, axes],
+            middle[axes],
+            leans[:, axes],
+            rows,
+            farthest,
         )
         now[:, axes] += ways.reshape(len(at), 2, -1).mean(axis=1)
         kept &= is_placed

@@ -47,6 +47,11 @@ class Figure:
                 even, is_even[axis] = (even + even[partner] * sign) / 2, True
         return Figure(size=high - low, points=own, even=even, is_even=is_even)
 
+    def leans(self) -> Ints:
+        """Return (2,) on which side of its middle most of it lies, across and down: -1, 1 or 0."""
+        mean = self.points.mean(axis=0)
+        return np.where(np.abs(mean) > ALIKE, np.sign(mean), 0).astype(np.int64)
+
     def turned_to(self, other: "Figure", sign: Ints) -> Ints | None:
         """Return which point of another each lies on, turned by one of SIGNS; None if it is no copy."""
         if len(self.points) != len(other.points) or (np.abs(self.size - other.size) > ALIKE).any():

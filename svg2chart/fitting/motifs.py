@@ -277,7 +277,10 @@ def _along(edges: Floats, around: Floats, edge: Ints, boxes: Floats) -> Ints:
 
     Where it does so along both, as a hill does, the edge itself tells. -1 for none.
     """
-    before, after = around[edge, :2] <= boxes[:, :2], around[edge, 2:] >= boxes[:, 2:]
+    whole = boxes_around(around[:, :2], around[:, 2:], np.zeros(len(around), np.int64), 1)
+    # nothing goes past a box over the edge of the drawing
+    before = around[edge, :2] <= np.maximum(boxes[:, :2], whole[:, :2])
+    after = around[edge, 2:] >= np.minimum(boxes[:, 2:], whole[:, 2:])
     past = before & after & _reach_over_half(around)[edge]
     way = ways_of(edges[edge])
     past &= ~past.all(axis=1, keepdims=True) | (way > way[:, ::-1])

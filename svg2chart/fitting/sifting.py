@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.alike import LEAST_ROOM, SAME
+from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.convex import LARGEST, LONGEST_CHORD, are_convex
 from svg2chart.fitting.fitted import Fit
 from svg2chart.fitting.frames import NO_FRAMES
@@ -17,7 +18,7 @@ from svg2chart.fitting.sightlines import AT_HOLE, Sights
 from svg2chart.fitting.tips import DIAGONAL
 from svg2chart.fitting.widths import SEEN
 from svg2chart.geometry.boxes import boxes_of, grown, middles_of, within_box
-from svg2chart.geometry.meetings import boxes_in_boxes, parts_in_boxes
+from svg2chart.geometry.meetings import boxes_in_boxes, near_outlines, parts_in_boxes
 from svg2chart.geometry.polygon import edges_of, ways_of
 from svg2chart.runs import distinct, numbered
 
@@ -33,6 +34,9 @@ CLOSE = 0.25
 
 SHOWN = 0.5
 """Less space than this, in squares, no stitch can leave free."""
+
+HIDDEN = 1 / 8
+"""So much of the smaller side of what is nearer may come to lie beneath the other; our own choice."""
 
 FAR = 5.0
 """What is seen no farther from a motif, in such ways, could come near to it when all moves."""
@@ -191,20 +195,20 @@ def _unlike(figure: Ints, size: Floats) -> int:
 
 
 def without_crowded(
-    fit: Fit, contours: tuple[Floats, Ints], sights: tuple[Sights, Sights], grid: Floats, movement: float
+    fit: Fit, layers: Layers, sights: tuple[Sights, Sights], grid: Floats, movement: float
 ) -> Fit:
     """Return the fit without motifs that come near to something, over the grid's edge, or off the ground.
 
     Args:
         fit: with all motifs.
-        contours: their points, in squares, and where each starts.
+        layers: all contours.
         sights: what is seen along rows and along columns.
         grid: left, top, right, bottom of the grid.
         movement: as far as sides may move.
     """
-    edges = edges_of(*contours)
-    contour = np.repeat(np.arange(len(contours[1]) - 1), np.diff(contours[1]))
-    around = boxes_of(*contours)[contour]
+    edges, boxes = edges_of(layers.points, layers.starts), boxes_of(layers.points, layers.starts)
+    contour = np.repeat(np.arange(len(boxes)), np.diff(layers.starts))
+    around = boxes[contour]
     while True:
         frames = fit.frames
         seen = seen_boxes(frames.box, edges, around, sights)
@@ -221,11 +225,18 @@ def without_crowded(
         one, other = beside.part[is_free, :2], beside.part[is_free, 2:]
         low, high = np.minimum(one, other), np.maximum(one, other)
         off = np.maximum(low - frames.box[motif, 2:], frames.box[motif, :2] - high).max(axis=1)
-        off = _least_of_each(motif * len(contours[1]) + contour[beside.edge[is_free]], off)
-        least = np.where(off < SHOWN, -SAME, np.minimum(off / 2, LEAST_ROOM * movement))
-        wide = now[motif] + least[:, None] * [-1, -1, 1, 1]
-        low, high = parts_in_boxes(fit.points(near).reshape(-1, 4), wide)
-        crowded = np.bincount(motif[low <= high], minlength=len(now)) > 0
+        of_contour = contour[beside.edge[is_free]]
+        off = _least_of_each(motif * len(boxes) + of_contour, off)
+        hidden = _may_be_hidden(frames.box, boxes, layers, motif, of_contour)
+        least = np.where(off < SHOWN, -np.maximum(hidden, SAME), np.minimum(off / 2, LEAST_ROOM * movement))
+        parts = fit.points(near).reshape(-1, 4)
+        low, high = parts_in_boxes(parts, now[motif] + least[:, None] * [-1, -1, 1, 1])
+        is_near = low <= high
+        # a corner of a box may be empty: what keeps free space keeps it around outlines
+        own = np.flatnonzero(is_near & (least > 0))
+        sides = fit.points(frames.sides.reshape(-1, 2)).reshape(-1, 4)
+        is_near[own] = near_outlines(parts[own], motif[own], sides, frames.of_side, least[own])
+        crowded = np.bincount(motif[is_near], minlength=len(now)) > 0
         crowded |= ~on_grid(now, grid)
         crowded |= _come_off(fit, now, ground, seen, CLEAR * movement)
         if not crowded.any():
@@ -233,6 +244,26 @@ def without_crowded(
         # copies stay alike
         kept = np.bincount(frames.kind[crowded], minlength=len(frames.first)) == 0
         fit = replace(fit, frames=frames.only(kept), motifs=tuple(compress(fit.motifs, kept)))
+
+
+def _may_be_hidden(box: Floats, around: Floats, layers: Layers, motif: Ints, other: Ints) -> Floats:
+    """Return how much of one of each pair may come to lie beneath the other, in squares.
+
+    Args:
+        box: (n, 4) of all motifs.
+        around: (contours, 4) the box around each contour.
+        layers: all contours.
+        motif: (pairs,) a motif.
+        other: (pairs,) a contour beside it.
+    """
+    inner, outer = boxes_in_boxes(around, box).T
+    lowest, highest = np.full(len(box), len(around)), np.full(len(box), -1)
+    np.minimum.at(lowest, outer, layers.lowest[inner])
+    np.maximum.at(highest, outer, layers.highest[inner])
+    own, beside = (np.min(each[:, 2:] - each[:, :2], axis=1, initial=np.inf) for each in (box, around))
+    is_above, is_below = layers.lowest[other] > highest[motif], layers.highest[other] < lowest[motif]
+    lower = np.where(is_above, own[motif], np.where(is_below, beside[other], 0.0))
+    return np.minimum(HIDDEN * lower, SHOWN)
 
 
 def _least_of_each(group: Ints, values: Floats) -> Floats:
@@ -263,14 +294,19 @@ def _come_off(fit: Fit, now: Floats, beside: Beside, seen: Floats, near: float) 
     led = box + fit.warp.ways(box.reshape(-1, 2)).reshape(-1, 4)
     result = np.zeros(len(box), np.bool_)
     for axis in (0, 1):
-        binds = beside.binds == 1 - axis
+        binds, ends = beside.binds == 1 - axis, [axis, axis + 2]
         # either end of what slants may be what it stands on
-        motif, place = np.tile(beside.box[binds], 2), beside.part[binds][:, [axis, axis + 2]].T.reshape(-1, 1)
-        away = (place - seen[motif][:, [axis, axis + 2]]) * [-1, 1]
+        motif, at = np.tile(beside.box[binds], 2), beside.part[binds].reshape(-1, 2, 2).swapaxes(0, 1)
+        at = at.reshape(-1, 2)
+        away = (at[:, [axis]] - seen[motif][:, ends]) * [-1, 1]
         stands = (away >= -NEARLY) & (away <= near)
-        # what hangs in the air may come nearer, or go farther off
-        least = np.where(away > NEARLY, away / 2, OFF_GROUND)
-        off = np.abs(now - led)[motif][:, [axis, axis + 2]] > least
+        ground = (at + fit.warp.ways(at))[:, [axis]]
+        # what hangs in the air may come nearer, or go farther off, and what ends in the ground be less far in
+        hangs = (away > NEARLY) & ((box[motif][:, ends] - at[:, [axis]]) * [-1, 1] < 0)
+        least = np.where(hangs, away / 2, OFF_GROUND)
+        within = np.where(hangs, 0.0, (led[motif][:, ends] - ground) * [-1, 1])
+        outwards = (now - led)[motif][:, ends] * [-1, 1]
+        off = (outwards > least) | (-outwards > np.maximum(least, within))
         result[motif[(stands & off).any(axis=1)]] = True
     return result
 

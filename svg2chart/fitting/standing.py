@@ -14,10 +14,10 @@ from svg2chart.fitting.convex import Convex
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.slants import seen_on
-from svg2chart.geometry.boxes import boxes_around, grown, within_box
-from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes, parts_in_boxes
+from svg2chart.geometry.boxes import grown, within_box
+from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes, near_outlines
 from svg2chart.geometry.passing import pass_beneath, stay_over
-from svg2chart.runs import begins, distinct, ends, in_order, numbered, spread
+from svg2chart.runs import begins, distinct, ends, in_order, numbered
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -90,7 +90,7 @@ class Standing:
         A corner of the box around a round shape may lie in another's: what counts are the outlines.
         """
         result = np.zeros(len(self.around), np.bool_)
-        result[self.near[_come_near(beside, self.near, edges, self.owner, self.room)]] = True
+        result[self.near[near_outlines(beside, self.near, edges, self.owner, self.room)]] = True
         return result
 
     def come_off(self, corners: Floats, beneath: Floats) -> Bools:
@@ -196,7 +196,7 @@ def _seen_near(
     own = np.flatnonzero(convex.owner >= 0)
     outlines = convex.edges[own], convex.owner[own]
     is_near, is_close = (
-        _come_near(part, shape, *outlines, np.full(len(part), far)) for far in (least, CLOSE * least)
+        near_outlines(part, shape, *outlines, np.full(len(part), far)) for far in (least, CLOSE * least)
     )
     room = LEAST_ROOM * least * np.where(is_near, CLOSE, 1.0)
     return _Near(shape=shape, edge=edge, part=part, room=room, is_close=is_close)
@@ -296,32 +296,3 @@ def _next_around(box: Floats, around: Ints, is_seen: Bools, outer: Ints, inner: 
     result = around.copy()
     result[nearest[:, 0]] = nearest[:, 2]
     return result
-
-
-def _come_near(parts: Floats, shape: Ints, edges: Floats, owner: Ints, room: Floats) -> Bools:
-    """Return which parts of edges lie so near to the outline of their shape each.
-
-    Args:
-        parts: (n, 4) of edges.
-        shape: (n,) the shape that each may be near to.
-        edges: (edges, 4) of shapes; short ones where these are round.
-        owner: (edges,) the shape of each.
-        room: (n,) how near, in squares.
-    """
-    low, high = np.minimum(edges[:, :2], edges[:, 2:]), np.maximum(edges[:, :2], edges[:, 2:])
-    count, outwards = int(owner.max(initial=-1)) + 1, room[:, None] * [-1, -1, 1, 1]
-    result = _meet(parts, boxes_around(low, high, owner, count)[shape] + outwards)
-    some = np.flatnonzero(result)
-    own = np.argsort(owner, kind="stable")
-    starts = np.searchsorted(owner[own], np.arange(count + 1))
-    counts = np.diff(starts)[shape[some]]
-    part, edge = np.repeat(some, counts), own[spread(starts[shape[some]], counts)]
-    is_near = _meet(parts[part], np.concatenate([low, high], axis=1)[edge] + outwards[part])
-    result[some] = np.bincount(part[is_near], minlength=len(parts))[some] > 0
-    return result
-
-
-def _meet(edges: Floats, boxes: Floats) -> Bools:
-    """Return which edges have a part in their box each."""
-    low, high = parts_in_boxes(edges, boxes)
-    return np.asarray(low <= high)

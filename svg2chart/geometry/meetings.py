@@ -6,7 +6,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from svg2chart.geometry.boxes import within_box
+from svg2chart.geometry.boxes import boxes_around, within_box
+from svg2chart.runs import spread
 
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -76,6 +77,29 @@ def _come_near(edges: Array, boxes: Array) -> NDArray[np.bool_]:
     return np.asarray(sums[right, bottom] + sums[left, top] > sums[left, bottom] + sums[right, top])
 
 
+def near_outlines(parts: Array, shape: Ints, edges: Array, owner: Ints, room: Array) -> NDArray[np.bool_]:
+    """Return which parts of edges lie so near to the outline of their shape each.
+
+    Args:
+        parts: (n, 4) of edges.
+        shape: (n,) the shape that each may be near to.
+        edges: (edges, 4) of shapes; short ones where these are round.
+        owner: (edges,) the shape of each.
+        room: (n,) how near, in squares.
+    """
+    low, high = np.minimum(edges[:, :2], edges[:, 2:]), np.maximum(edges[:, :2], edges[:, 2:])
+    count, outwards = int(owner.max(initial=-1)) + 1, room[:, None] * [-1, -1, 1, 1]
+    result = _meet(parts, boxes_around(low, high, owner, count)[shape] + outwards)
+    some = np.flatnonzero(result)
+    own = np.argsort(owner, kind="stable")
+    starts = np.searchsorted(owner[own], np.arange(count + 1))
+    counts = np.diff(starts)[shape[some]]
+    part, edge = np.repeat(some, counts), own[spread(starts[shape[some]], counts)]
+    is_near = _meet(parts[part], np.concatenate([low, high], axis=1)[edge] + outwards[part])
+    result[some] = np.bincount(part[is_near], minlength=len(parts))[some] > 0
+    return result
+
+
 def near_points(points: Array, *, reach: float) -> Ints:
     """Return the pairs of points no farther apart than `reach`, (n, 2) ascending, the lower number first."""
     if not len(points):
@@ -115,6 +139,16 @@ def overlapping_boxes(boxes: Array) -> Ints:
     return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
 
 
+def near_boxes(boxes: Array, *, reach: float) -> Ints:
+    """Return the pairs of boxes, (m, 4), no farther apart than `reach`, (n, 2) ascending, each both ways."""
+    if not len(boxes):
+        return np.zeros((0, 2), np.int64)
+    drawn = shapely.box(*boxes.T)
+    pairs = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=reach).T
+    pairs = pairs[pairs[:, 0] != pairs[:, 1]]
+    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+
+
 def nearest_points(points: Array, others: Array, *, reach: float) -> Ints:
     """Return for each point the nearest of others, the first of equals; -1 where none is within reach."""
     found, away = shapely.STRtree(shapely.points(others)).query_nearest(
@@ -146,3 +180,9 @@ def crossing(one: Array, other: Array) -> Fraction | None:
 
 def _lines(edges: Array) -> NDArray[np.object_]:
     return np.asarray(shapely.linestrings(edges.reshape(-1, 2, 2)))
+
+
+def _meet(edges: Array, boxes: Array) -> NDArray[np.bool_]:
+    """Return which edges have a part in their box each."""
+    low, high = parts_in_boxes(edges, boxes)
+    return np.asarray(low <= high)
