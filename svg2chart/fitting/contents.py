@@ -77,15 +77,16 @@ class Content:
         own = _have_partners(side, ends)
         place = np.append(self.figure.size[axis] / 2, np.abs(side[own]))
         weight = np.append(1.0, np.ptp(ends[own], axis=1))
-        # what is narrow becomes a square wide
-        whole = np.maximum(np.rint(place - off), 0.0 if off else 1.0) + off
+        # what is narrow becomes a square wide, but a line on the middle stays one
+        least = np.where((place > ALIKE) & (off == 0), 1.0, 0.0)
+        whole = np.maximum(np.rint(place - off), least) + off
         has_tip = (np.abs(off_middle[self.tips, 0]) <= ALIKE).any()
         missed = OFF_HOLE if has_tip and off else 0.0
         return missed + float(2 * (np.abs(whole - place) * weight).sum() / weight.sum())
 
 
 def _have_partners(side: Floats, ends: Floats) -> Bools:
-    """Return which sides along the grid, so far from a middle, have their like on its other side.
+    """Return which sides along the grid, so far off a middle, lie on it or have their like beyond it.
 
     Args:
         side: (n,) how far off the middle.

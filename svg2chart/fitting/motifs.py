@@ -212,7 +212,9 @@ def seen_beside(
     one, edge = one[outside], edge[outside]
     own, part = _seen_parts(cut_to_boxes(edges[edge], wide[one]), sights)
     one, edge = one[own], edge[own]
-    found = Beside(box=one, part=part, edge=edge, binds=_along(edges, around, edge, wide[one]))
+    page = [0, 0, *(each.length for each in sights)]
+    binds = _along(edges, around, edge, boxes[one], clear, page)
+    found = Beside(box=one, part=part, edge=edge, binds=binds)
     return found.only(~_lie_beyond(found, seen))
 
 
@@ -272,16 +274,18 @@ def _lie_beyond(beside: Beside, seen: Floats) -> Bools:
     return result & (beside.binds < 0)
 
 
-def _along(edges: Floats, around: Floats, edge: Ints, boxes: Floats) -> Ints:
+def _along(
+    edges: Floats, around: Floats, edge: Ints, boxes: Floats, clear: float, page: Sequence[int]
+) -> Ints:
     """Return along which axis what edges belong to goes past boxes on both sides, and over half of all.
 
-    Where it does so along both, as a hill does, the edge itself tells. -1 for none.
+    It goes past by as much as is near, or to the edge of the page, (left, top, right, bottom). Where it does
+    so along both axes, as a hill does, the edge itself tells. -1 for none.
     """
-    whole = boxes_around(around[:, :2], around[:, 2:], np.zeros(len(around), np.int64), 1)
-    # nothing goes past a box over the edge of the drawing
-    before = around[edge, :2] <= np.maximum(boxes[:, :2], whole[:, :2])
-    after = around[edge, 2:] >= np.minimum(boxes[:, 2:], whole[:, 2:])
-    past = before & after & _reach_over_half(around)[edge]
+    outwards = np.array([-1, -1, 1, 1])
+    reach, end, own = (each * outwards for each in (around[edge], np.array(page), boxes))
+    goes = (reach >= own + clear) | ((reach >= end - NEARLY) & (reach >= own + NEARLY))
+    past = goes[:, :2] & goes[:, 2:] & _reach_over_half(around)[edge]
     way = ways_of(edges[edge])
     past &= ~past.all(axis=1, keepdims=True) | (way > way[:, ::-1])
     return np.where(past[:, 0], 0, np.where(past[:, 1], 1, -1))

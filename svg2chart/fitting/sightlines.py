@@ -42,6 +42,7 @@ _BARE = -1
 class Sights:
     """Steps from one colour to another, by line and then by place; (n,) each.
 
+    length: of the lines, in squares.
     line: the number of the line, four to a square.
     at: where on the line, in UNIT.
     before, after: what is seen on both sides: equal numbers look alike, 0 is bare.
@@ -50,6 +51,7 @@ class Sights:
     areas: (shapes,) how much of each shape is uppermost, in squares, as far as lines tell.
     """
 
+    length: int
     line: Ints
     at: Ints
     before: Ints
@@ -107,6 +109,7 @@ def look_along_lines(outlines: Outlines, *, lines: int, length: int) -> Sights:
     steps = np.flatnonzero((before != look) & ~beside)
     steps = steps[~_of_cracks(places[steps], before[steps], look[steps])]
     return Sights(
+        length=length,
         line=where[steps],
         at=place[steps] - UNIT,
         before=before[steps],
