@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import compress, product
+from itertools import chain, compress, product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +19,7 @@ from svg2chart.fitting.warp import Warp, finely
 from svg2chart.fitting.widths import ONE_WIDTH
 from svg2chart.geometry.boxes import grown, middles_of
 from svg2chart.geometry.meetings import boxes_in_boxes, near_boxes, overlapping_boxes
+from svg2chart.runs import distinct
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -48,7 +49,7 @@ class _Copy:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Kind:
-    """Copies of the figure of one motif."""
+    """Copies of the figure of one motif, those that are bound on one level or more."""
 
     first: Content
     copies: list[_Copy]
@@ -57,6 +58,16 @@ class _Kind:
     def area(self) -> int:
         """Of the box around one, in units so large that copies have the same."""
         return int(np.rint(self.first.figure.size.prod() / ALIKE))
+
+    def levels(self, motifs: Sequence[Content]) -> Ints:
+        """Return for each copy on which level of all it is bound; those that nothing binds are on one."""
+        middles = middles_of(np.stack([motifs[copy.motif].box for copy in self.copies]))
+        result = np.zeros(len(middles), np.int64)
+        for place in middles.T[self.first.is_bound]:
+            order = np.lexsort((place, result))
+            another = (np.diff(result[order]) > 0) | (np.diff(place[order]) > SAME)
+            result[order] = np.concatenate([np.zeros(1, np.int64), np.cumsum(another)])
+        return result
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -99,14 +110,13 @@ def find_frames(
     motifs = contents_of(found, points, starts)
     kinds = _kinds(motifs)
     pairs = near_boxes(found.box, reach=2 * ROW * farthest)
-    made: dict[int, _Frame] = {}
+    made: dict[int, list[_Frame]] = {}
     # the largest come first: smaller ones make room for them, such as posts for a boat between them
     for number in sorted(range(len(kinds)), key=lambda number: -kinds[number].area):
-        frame = _framed(kinds[number], motifs, warp, between, middle, farthest)
-        if frame is not None:
-            made[number] = frame
+        made[number] = list(_framed(kinds[number], motifs, warp, between, middle, farthest))
+        for frame in made[number]:
             between = _beside(frame, found.box, pairs, between)
-    return _frames(list(_outermost([made[number] for number in sorted(made)], motifs)), motifs)
+    return _frames(list(_outermost(list(chain(*(made[k] for k in range(len(kinds))))), motifs)), motifs)
 
 
 def _beside(frame: _Frame, boxes: Floats, pairs: Ints, between: Floats) -> Floats:
@@ -185,18 +195,14 @@ def _kinds(motifs: Sequence[Content]) -> list[_Kind]:
             found.append(_Kind(first=motif, copies=[own]))
             firsts.append(number)
     found = [kind for kind in found if len(kind.copies) > 1 or kind.first.figure.is_even.any()]
-    areas = np.array([kind.area for kind in found])
+    areas = np.repeat([kind.area for kind in found], [kind.levels(motifs).max() + 1 for kind in found])
     least = np.sort(areas)[-MOST_KINDS - 1] if len(areas) > MOST_KINDS else -1
-    return list(compress(found, areas > least))
+    return [kind for kind in found if kind.area > least]
 
 
 def _copy(number: int, motif: Content, first: Content) -> _Copy | None:
-    """Return a motif as a copy of the first of a kind; None if it is none.
-
-    What is bound stays as it lies, and is only a copy of what lies as high, or as far to the right.
-    """
-    apart = np.abs(motif.box - first.box).reshape(2, 2).max(axis=0) > SAME
-    if (motif.is_bound != first.is_bound).any() or (apart & motif.is_bound).any():
+    """Return a motif as a copy of the first of a kind; None if it is none. What is bound stays as it lies."""
+    if (motif.is_bound != first.is_bound).any():
         return None
     for sign in SIGNS:
         onto = motif.figure.turned_to(first.figure, sign)
@@ -261,13 +267,13 @@ def _framed(
     between: Floats,
     middle: Floats,
     farthest: float,
-) -> _Frame | None:
-    """Return how copies lie in their frame, those that can; None if none can, or need one."""
+) -> Iterator[_Frame]:
+    """Yield how copies lie in their frame, those that can and need one; one frame for each level."""
     size, at = kind.first.figure.size, np.stack([motifs[copy.motif].box for copy in kind.copies])
     signs = np.stack([copy.sign for copy in kind.copies])
     stays = np.stack([motifs[copy.motif].on_grid() for copy in kind.copies])
     goal = at + warp.ways(at.reshape(-1, 2)).reshape(-1, 4)
-    own = between[:, [copy.motif for copy in kind.copies]]
+    within = between[:, [copy.motif for copy in kind.copies]]
     pairs = overlapping_boxes(grown(at, ROW * farthest))
     leans = np.stack([motifs[copy.motif].figure.leans() for copy in kind.copies])
     now, kept = middles_of(at), np.ones(len(at), np.bool_)
@@ -282,7 +288,7 @@ def _framed(
             at[:, columns],
             goal[:, columns],
             manners,
-            own[:, :, axes],
+            within[:, :, axes],
             middle[axes],
             leans[:, axes],
             rows,
@@ -290,16 +296,17 @@ def _framed(
         )
         now[:, axes] += ways.reshape(len(at), 2, -1).mean(axis=1)
         kept &= is_placed
-    for axis in np.flatnonzero(~is_free):
-        kept &= np.abs(now[:, axis] - now[0, axis]) <= SAME
-        now[:, axis] = now[0, axis]
-    if not (is_free.any() and kept.any()):
-        return None
-    return _Frame(
-        figure=kind.first.figure,
-        is_fine=is_free & ~(stays & (now == middles_of(at)))[kept].all(axis=0),
-        copies=list(compress(kind.copies, kept.tolist())),
-        now=now[kept],
-        middle=MARGIN + np.ceil(size / 2) + (now * signs)[kept][0] % 1,
-        is_free=is_free,
-    )
+    if not is_free.any():
+        return
+    levels = kind.levels(motifs)
+    for level in distinct(levels[kept]):
+        own = np.flatnonzero(kept & (levels == level))
+        lie = np.where(is_free, now[own], now[own[0]])
+        yield _Frame(
+            figure=kind.first.figure,
+            is_fine=is_free & ~(stays & (now == middles_of(at)))[own].all(axis=0),
+            copies=[kind.copies[k] for k in own.tolist()],
+            now=lie,
+            middle=MARGIN + np.ceil(size / 2) + (lie * signs[own])[0] % 1,
+            is_free=is_free,
+        )

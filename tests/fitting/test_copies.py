@@ -73,6 +73,9 @@ def test_boats_before_the_edge_of_the_sea_come_out_alike_wherever_they_lie(
 
 
 @given(PLACES, HUNDREDTHS, SIZES, st.integers(75, 99).map(lambda n: n / 100))
+@example([0.0, 0.0, 0.02], 0.0, 6.57, 0.75)
+@example([0.0, 0.0, 0.01], 0.01, 6.57, 0.75)
+@example([0.0, 0.0, 0.02], 0.0, 9.91, 0.75)
 @settings(max_examples=examples(30))
 def test_boats_come_out_alike_though_a_post_is_close_to_one(
     offs: list[float], y: float, size: float, gap: float
