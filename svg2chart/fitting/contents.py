@@ -70,11 +70,10 @@ class Content:
         way = ways_of(self.edges)
         off_middle = self.edges[:, [axis, axis + 2]] - middles_of(self.box[None])[0, axis]
         along = way[:, axis] <= UPRIGHT * way[:, 1 - axis]
-        side, ends = (
-            off_middle[along].mean(axis=1),
-            np.sort(self.edges[along][:, [1 - axis, 3 - axis]], axis=1),
-        )
-        own = _have_partners(side, ends)
+        side = off_middle[along].mean(axis=1)
+        ends = np.sort(self.edges[along][:, [1 - axis, 3 - axis]], axis=1)
+        # what is not the same on both sides may have any of its lines half way
+        own = _have_partners(side, ends) & ((np.abs(side) > ALIKE) | self.figure.is_even[axis])
         place = np.append(self.figure.size[axis] / 2, np.abs(side[own]))
         weight = np.append(1.0, np.ptp(ends[own], axis=1))
         # what is narrow becomes a square wide, but a line on the middle stays one

@@ -228,7 +228,7 @@ def without_crowded(
         of_contour = contour[beside.edge[is_free]]
         off = _least_of_each(motif * len(boxes) + of_contour, off)
         hidden = _may_be_hidden(frames.box, boxes, layers, motif, of_contour)
-        room = LEAST_ROOM * np.minimum(off / CLEAR, movement)
+        room = LEAST_ROOM * np.minimum(off - SHOWN, movement)
         least = np.where(off < SHOWN, -np.maximum(hidden, SAME), room)
         parts = fit.points(near).reshape(-1, 4)
         low, high = parts_in_boxes(parts, now[motif] + least[:, None] * [-1, -1, 1, 1])

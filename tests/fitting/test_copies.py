@@ -76,6 +76,8 @@ def test_boats_before_the_edge_of_the_sea_come_out_alike_wherever_they_lie(
 @example([0.0, 0.0, 0.02], 0.0, 6.57, 0.75)
 @example([0.0, 0.0, 0.01], 0.01, 6.57, 0.75)
 @example([0.0, 0.0, 0.02], 0.0, 9.91, 0.75)
+@example([0.0, 0.0, 0.02], 0.0, 6.79, 0.75)
+@example([0.0, 0.0, 0.02], 0.0, 6.67, 0.89)
 @settings(max_examples=examples(30))
 def test_boats_come_out_alike_though_a_post_is_close_to_one(
     offs: list[float], y: float, size: float, gap: float
