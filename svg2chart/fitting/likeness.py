@@ -15,6 +15,9 @@ Bools = NDArray[np.bool_]
 ALIKE = AT_HOLE
 """Points that lie so near to each other's place, in squares, are meant to be there: drawings are rounded."""
 
+ROUNDED = 2.0**-12
+"""By so much rounding may move points on their mean, in squares."""
+
 SIGNS = np.array([[1, 1], [-1, 1], [1, -1], [-1, -1]])
 """As drawn, and seen in mirrors that turn x, y and both."""
 
@@ -48,9 +51,10 @@ class Figure:
         return Figure(size=high - low, points=own, even=even, is_even=is_even)
 
     def leans(self) -> Ints:
-        """Return (2,) on which side of its middle most of it lies, across and down: -1, 1 or 0."""
+        """Return (2,) to which side of its middle more of it lies: -1, 1, or 0 if it is the same on both."""
         mean = self.points.mean(axis=0)
-        return np.where(np.abs(mean) > ALIKE, np.sign(mean), 0).astype(np.int64)
+        tells = ~self.is_even & (np.abs(mean) > ROUNDED)
+        return np.where(tells, np.sign(mean), 0).astype(np.int64)
 
     def turned_to(self, other: "Figure", sign: Ints) -> Ints | None:
         """Return which point of another each lies on, turned by one of SIGNS; None if it is no copy."""

@@ -321,3 +321,77 @@ def test_contours_of_a_single_place_are_no_copies() -> None:
     marks = [shape(BLUE, box(x, 4.3, x + 4, 8.1), nothing, nothing) for x in (3.2, 12.7)]
     outlines = [each.polygon for each in laid(drawing(*marks, wide=20, high=12), 0.5).shapes]
     assert_alike([each.points[each.starts[0] : each.starts[1]] for each in outlines])
+
+
+def bent(start: tuple[float, float], towards: tuple[float, float], end: tuple[float, float]) -> Points:
+    """Return points on a curve that leaves its start towards a point and comes from there to its end."""
+    found = []
+    for part in np.arange(12) / 11:
+        weights = np.array([(1 - part) ** 2, 2 * part * (1 - part), part**2])
+        x, y = (weights @ np.array([start, towards, end])).tolist()
+        found.append((x, y))
+    return found
+
+
+def sloop(x: float, y: float, size: float) -> list[tuple[str, Points]]:
+    """Return a mast on the middle, x, of a hull whose deck lies at y, and two sails unlike each other."""
+    parts = [
+        (GREEN, box(-0.024, -0.74, 0.024, 0)),
+        (BLUE, [(-0.5, 0), (0.5, 0), *bent((0.5, 0), (0.45, 0.28), (0.28, 0.3)), (-0.28, 0.3)]),
+        (RED, [*bent((0.06, -0.7), (0.35, -0.4), (0.4, -0.06)), (0.06, -0.06)]),
+        (RED, [*bent((-0.06, -0.63), (-0.3, -0.37), (-0.34, -0.06)), (-0.06, -0.06)]),
+    ]
+    return [(colour, [(x + size * a, y + size * b) for a, b in points]) for colour, points in parts]
+
+
+@given(st.integers(1120, 1340))
+@settings(max_examples=examples(10))
+def test_a_mast_on_the_middle_of_a_boat_is_a_square_wide_even_on_the_middle_of_the_drawing(size: int) -> None:
+    """Two sails tell the boat from what is the same on both sides: it may go to either."""
+    boats = [shape(c, rounded(points)) for k in (10, 30, 50) for c, points in sloop(k, 21, size / 100)]
+    sea, quay = shape(YELLOW, box(0, 22.4, 60, 28)), shape(GREEN, box(0, 26, 60, 28))
+    artwork = drawing(sea, *boats, quay, wide=60, high=28)
+    outlines = [each.polygon.points for each in laid(artwork, 0.5).shapes[1:13]]
+    for part in range(4):
+        assert_alike(outlines[part::4])
+    for row in drawn(chart_of(artwork))[13:19]:
+        assert [square for square in row if "g" in square] == ["g"] * 3
+
+
+@pytest.mark.parametrize("scale", [1, 3 / 2])
+def test_boats_between_posts_and_lamps_come_out_alike_and_so_do_these(scale: float) -> None:
+    """Some gaps are too narrow for a stitch, and lamps stand close to the edges of the page."""
+    parts = [each for k in (10, 30, 50) for each in sloop(k, 22.2, 12.4)]
+    for x in (2, 20, 40, 58):
+        head = [(x - 1.2, 15.2), (x - 0.9, 12.6), (x + 0.9, 12.6), (x + 1.2, 15.2)]
+        roof = [(x - 1.4, 12.6), (x, 11), (x + 1.4, 12.6)]
+        parts += [(BLUE, box(x - 0.3, 15, x + 0.3, 30.2)), (YELLOW, head), (BLUE, roof)]
+    for x in (16.4, 22.4, 36.4, 42.4):
+        top = bent((x, 20), (x + 0.6, 19.2), (x + 1.2, 20))
+        parts.append((GREEN, [*top, (x + 1.2, 30.4), (x, 30.4)]))
+    ground = [(YELLOW, box(0, 23.2, 60, 30.2)), (RED, box(0, 30, 60, 34))]
+    marks = [shape(colour, [(scale * x, scale * y) for x, y in points]) for colour, points in parts]
+    sea, quay = (shape(colour, [(scale * x, scale * y) for x, y in points]) for colour, points in ground)
+    artwork = drawing(sea, *marks, quay, wide=round(60 * scale), high=round(34 * scale))
+    outlines = [each.polygon.points for each in laid(artwork, 0.5).shapes[1:-1]]
+    first = 0
+    for count, step in ((12, 4), (12, 3), (4, 1)):
+        for part in range(step):
+            assert_alike(outlines[first + part : first + count : step])
+        first += count
+
+
+@given(st.lists(HUNDREDTHS, min_size=2, max_size=2), HUNDREDTHS, SIZES)
+@settings(max_examples=examples(30))
+def test_boats_on_two_levels_of_water_come_out_equally_wide(
+    offs: list[float], down: float, size: float
+) -> None:
+    """Each is bound to its own water, and goes up and down with that alone."""
+    boats = [boat(4 + 24 * k + x, 13 + k * 10 + k * down, size) for k, x in enumerate(offs)]
+    marks = [shape(colour, rounded(points)) for each in boats for colour, points in each]
+    water = [shape(YELLOW, rounded(box(-2, 13 + k * 10 + k * down, WIDE + 2, 15 + k * 10))) for k in (0, 1)]
+    outlines = [
+        each.polygon.points for each in laid(drawing(*marks, *water, wide=WIDE, high=HIGH), 0.5).shapes
+    ]
+    for part in range(3):
+        assert_alike([np.array([[each[:, 0].min()], [each[:, 0].max()]]) for each in outlines[part:6:3]])
