@@ -83,8 +83,9 @@ class Boxes:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Manner:
-    """How boxes can lie: how wide, (axes,), how far middles lie off holes, (n, axes), and what that costs.
+    """How boxes can lie: how far their middles lie off holes, (n, axes), and what that costs.
 
+    wide: (axes,) of all, or (n, axes) of each.
     goes_farther: whether their sides may go farther than anything else.
     """
 
@@ -254,7 +255,7 @@ def _nearest(
     is_none = ~is_near.any(axis=0) | (is_tied & (inwards == 0))
     for axis, neighbours in enumerate(rows):
         cost = np.where(is_near & ~is_none, np.rint(apart * FINE), -1).astype(np.int64)[..., axis]
-        least = float(manner.wide[axis]) + LEAST_ROOM * farthest
+        least = float(manner.wide[..., axis].max()) + LEAST_ROOM * farthest
         second = spaced(is_second[:, axis], middles[..., axis], cost, neighbours, least=least)
         is_second[:, axis] = second
         is_none[touching(second, middles[..., axis], neighbours, least=least), axis] = True

@@ -252,12 +252,15 @@ def _together(figure: Figure, is_free: Bools) -> list[list[int]]:
 
 
 def _manners(
-    first: Content, axes: list[int], signs: Ints, offs: Sequence[Sequence[float]]
+    first: Content, axes: list[int], sizes: Floats, signs: Ints, offs: Sequence[Sequence[float]]
 ) -> Iterator[Manner]:
-    """Yield how copies of a motif can lie along axes, turned so and with their middles so far off holes."""
+    """Yield how copies of a motif can lie along axes, turned so and with their middles so far off holes.
+
+    They stay as large as they are, each by itself: drawings are rounded.
+    """
     for off in _alike(offs):
         cost = float(np.mean([first.misfit(*each) for each in zip(axes, off, strict=True)]))
-        yield Manner(wide=first.figure.size[axes], off=np.asarray(signs * off % 1), cost=cost)
+        yield Manner(wide=sizes, off=np.asarray(signs * off % 1), cost=cost)
 
 
 def _framed(
@@ -282,7 +285,8 @@ def _framed(
     offs = [_offs((now * signs)[stays[:, axis], axis]).tolist() for axis in (0, 1)]
     for axes in _together(kind.first.figure, is_free):
         columns = np.add.outer([0, 2], axes).ravel()
-        manners = _manners(kind.first, axes, signs[:, axes], [offs[axis] for axis in axes])
+        sizes = (at[:, 2:] - at[:, :2])[:, axes]
+        manners = _manners(kind.first, axes, sizes, signs[:, axes], [offs[axis] for axis in axes])
         rows = [row_neighbours(at, pairs, axis) for axis in axes]
         ways, is_placed = best_ways(
             at[:, columns],
