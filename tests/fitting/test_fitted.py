@@ -88,6 +88,7 @@ def test_order_is_kept(artwork: Artwork) -> None:
     st.lists(st.integers(1, 12).map(lambda n: n / 8), min_size=2, max_size=4),
 )
 @example(2.625, [0.125, 0.25, 1.25, 0.125])  # of two pairs of flags, each moved by itself, one grew together
+@example(2.75, [0.125, 0.5, 0.625])  # the stitches of two run on in each other, just where few were looked at
 def test_equal_widths_stay_equal_or_it_is_told(wide: float, gaps: list[float]) -> None:
     """Boxes side by side: with little room between them some cannot go far enough."""
     lefts = [sum(gaps[: k + 1]) + k * wide for k in range(len(gaps))]
