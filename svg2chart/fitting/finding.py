@@ -38,6 +38,7 @@ from svg2chart.fitting.slants import find_straight
 from svg2chart.fitting.tips import FULL_FIT
 from svg2chart.fitting.warp import Warp, on_lattice
 from svg2chart.fitting.widths import Unequal, unequal_widths
+from svg2chart.geometry.box import Box
 from svg2chart.geometry.boxes import boxes_of, grown, middles_of
 from svg2chart.geometry.polygon import Polylines
 from svg2chart.runs import distinct, spread
@@ -52,6 +53,9 @@ UNLED: Led = (None, None)
 EVERYWHERE = 2.0**14
 """Nothing lies farther off, in squares."""
 
+UNCUT = Box(-EVERYWHERE, -EVERYWHERE, EVERYWHERE, EVERYWHERE)
+"""A page that cuts nothing."""
+
 
 def find_fit(
     looked: Looked,
@@ -60,6 +64,7 @@ def find_fit(
     rows: int,
     columns: int,
     movement: float,
+    page: Box = UNCUT,
     led: Led = UNLED,
 ) -> Fit | None:
     """Return what brings that which is seen of shapes onto the grid, None if nothing is.
@@ -73,6 +78,7 @@ def find_fit(
         columns: columns of squares.
         movement: no side moves farther in either direction, in squares; tips, forms and what slides along
             sides go by up to twice as far, and motifs as a whole, too: `Fit.largest_movement` tells.
+        page: what the drawing was cut to, in squares.
         led: where places along rows and along columns move to, where that is not to be found.
     """
     seen = looked.shapes
@@ -87,7 +93,9 @@ def find_fit(
         if fit is not None:
             return replace(fit, twins=_twins(*contours))
     layers = Layers.of(contours, [shape.polygon for shape in seen], looked.looks)
-    fit, sides = _of_all(looked, layers, reach, room, movement, led)
+    edges = np.array([[page.left, page.top], [page.right, page.bottom]])
+    cut = np.where(room == edges, edges, np.nan)
+    fit, sides = _of_all(looked, layers, reach, room, cut, movement, led)
     fit = _with_motifs(fit, looked, layers, rows=rows, columns=columns, movement=movement)
     return replace(fit, unequal=_unequal_beside(fit, looked, sides), twins=_twins(*contours))
 
@@ -138,6 +146,7 @@ def _of_all(
     layers: Layers,
     reach: Floats,
     room: Ints,
+    cut: Floats,
     movement: float,
     led: Led,
 ) -> tuple[Fit, tuple[Sides, Sides]]:
@@ -163,7 +172,7 @@ def _of_all(
         straight=straight.at[straight.slanted],
         level=straight.at[~straight.slanted],
         ends=ends[straight.slanted],
-        lean=lean(leaning, ends, farthest=movement, room=edge),
+        lean=lean(leaning, ends, farthest=movement, room=edge, cut=cut),
         room=edge,
         frames=NO_FRAMES,
         motifs=(),

@@ -55,7 +55,8 @@ class Fit:
         ends = np.concatenate([self.straight, self.level]).reshape(-1, 2)
         ends = ends[self.frames.around(ends) < 0]
         ways = self._moved(ends, self.forms.at(ends)) - ends
-        inner = (np.minimum(ends - self.lean.room[0], self.lean.room[1] - ends) > 0).all(axis=1)
+        inner = (np.minimum(ends - self.lean.room[0], self.lean.room[1] - ends) >= 0).all(axis=1)
+        inner &= ~self.lean.on_cut(ends).any(axis=1)
         # the page's edge cuts slanted sides one by one: where two end one was drawn so
         inner |= ending_twice(len(ends), points_on(ends, self.straight), self.straight)
         return max(
@@ -225,6 +226,7 @@ def nothing_moves(room: Floats, farthest: float) -> Fit:
             shift=none,
             farthest=farthest,
             room=room,
+            cut=np.full((2, 2), np.nan),
         ),
         room=room,
         frames=NO_FRAMES,

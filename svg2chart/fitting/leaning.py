@@ -42,6 +42,7 @@ class Lean:
     shift: (n, 4) how far their ends have moved already. farthest: no point moves by more in all, but for
         tips, those that slide along a long side, and those that lie within one that moves.
     room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
+    cut: (2, 2) those of its edges that the page cuts at, not a number for the others.
     ends: (n, 4) how far the ends of the sides go.
     """
 
@@ -52,6 +53,7 @@ class Lean:
     shift: Floats
     farthest: float
     room: Floats
+    cut: Floats
     ends: Floats = field(init=False)
 
     def __post_init__(self) -> None:
@@ -60,7 +62,7 @@ class Lean:
     def moved(self, points: Floats, shift: Floats) -> Floats:
         """Return points moved: those on sides that move, and those that these take along.
 
-        What lies on an edge of the room, as if the page cut it there, slides along it as far as it must.
+        What the page cut slides along its edge as far as it must.
 
         Args:
             points: (n, 2) in squares.
@@ -84,6 +86,10 @@ class Lean:
         result = points.copy()
         result[own] = self._between_ends(goal, on)
         return on_lattice(result)
+
+    def on_cut(self, points: Floats) -> Bools:
+        """Return (n, 2) in which direction points lie on an edge that the page cuts at."""
+        return np.asarray((points == self.cut[0]) | (points == self.cut[1]))
 
     def _between_ends(self, goal: Floats, on: tuple[Ints, Ints, Floats]) -> Floats:
         """Return where points go, those within one side alone not past its ends, which slide.
@@ -127,7 +133,7 @@ class Lean:
 
     def _most(self, points: Floats, on: tuple[Ints, Ints, Floats]) -> Floats:
         """Return (n, 2) how far points may move in all; what lies within a side that moves goes with it."""
-        on_edge = np.minimum(np.abs(points - self.room[0]), np.abs(points - self.room[1])) <= 0
+        on_edge = self.on_cut(points)
         point, side, part = on
         length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
         # the page's edge cuts slanted sides one by one: where two end one was drawn so
@@ -190,7 +196,7 @@ class Lean:
         return np.where((is_tied & near)[:, None], tied, ways), moving
 
 
-def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats) -> Lean:
+def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats, cut: Floats) -> Lean:
     """Return how slanted sides move.
 
     Args:
@@ -198,6 +204,7 @@ def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats) 
         shift: (n, 4) how far the warp has moved their ends.
         farthest: as for `Lean`, in squares.
         room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
+        cut: (2, 2) those of its edges that the page cuts at, not a number for the others.
     """
     at = sides.at + shift
     goal, normal = np.full(len(at), np.nan), _normals(at)
@@ -225,6 +232,7 @@ def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats) 
         shift=np.concatenate([shift, np.zeros((4, 4))]),
         farthest=farthest,
         room=room,
+        cut=cut,
     )
 
 
