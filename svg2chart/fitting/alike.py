@@ -51,7 +51,7 @@ class Boxes:
 
     at: (n, 4) left, top, right, bottom, in squares.
     is_round: whether the shape has no straight slanted sides, or is the same on all four sides, about.
-    heavy: (n, 2) on which side of its middle it has more corners, across and down: -1 or 1, 0 for neither.
+    heavy: (n, 2) on which side of its middle most of its outline is, across and down: -1, 1, 0 for neither.
     outlines: the corners of each, in squares.
     """
 
@@ -70,7 +70,7 @@ class Boxes:
         )
 
     def usual(self) -> Floats:
-        """Return the corners of one of them, all turned so that they have more corners on the first side.
+        """Return the corners of one of them, all turned so that they have more of it on the first side.
 
         It is the same whatever order they come in, and if all are seen in a mirror.
         """
