@@ -17,7 +17,7 @@ from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import lean
 from svg2chart.fitting.likeness import have_twins, sizes_of
 from svg2chart.fitting.looking import Looked, look
-from svg2chart.fitting.motifs import Motifs, find_motifs
+from svg2chart.fitting.motifs import LEAST, Motifs, find_motifs
 from svg2chart.fitting.placing import Knots, find_room, place_sides
 from svg2chart.fitting.rooms import rooms_of
 from svg2chart.fitting.seams import contours_of, owners_of, seamless_contours
@@ -125,7 +125,8 @@ def _framed(
     is_one = len(starts) == 2
     is_form = is_one and bool(find_convex(*contours).boxes.heavy.any())
     is_laid = is_form or (is_one and not gain_by_frames(box, looked, contours).all())
-    if are_round(*contours).all() or is_laid:
+    is_mere_stitch = bool((np.ptp(points, axis=0) < LEAST).all())
+    if are_round(*contours).all() or is_laid or is_mere_stitch:
         return None
     grid = np.array([0.0, 0.0, columns, rows])
     fit = nothing_moves(room.astype(np.float64), movement)
