@@ -115,6 +115,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         rows=grid.rows,
         columns=grid.columns,
         movement=grid.movement,
+        page=_page_edge(artwork.viewport, grid.to_squares),
     )
     if fit is None:
         return laid

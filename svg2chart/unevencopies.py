@@ -13,17 +13,19 @@ from numpy.typing import NDArray
 
 from svg2chart.closecells import FINE
 from svg2chart.closelooks import in_cells, labelled
-from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
+from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure, completed
 from svg2chart.fitting.seams import contours_of, owners_of
 from svg2chart.fitting.widths import SEEN
-from svg2chart.geometry.cut import is_inside, windings
+from svg2chart.geometry.cut import is_inside
+from svg2chart.geometry.polygon import Polygon, edges_of
 from svg2chart.octants.stacks import BARE
 from svg2chart.remarks import square_at
-from svg2chart.runs import begins, distinct, in_order
+from svg2chart.runs import distinct, spread
 from svg2chart.seenacross import uppermost
 from svg2chart.unevenwidths import Uneven
 from svg2chart.visible import Shape, boxes_of_shapes, paint_numbers
 
+Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -44,9 +46,6 @@ source."""
 LEAST_OWN = FINE
 """Stitches are those of a shape if so many cells of them lie in it, an eighth of a square. Our choice, no
 source."""
-
-ENOUGH_CELLS = 64
-"""Of so many cells of a part, spread over it, it is asked in which shape they lie."""
 
 
 def uneven_copies(
@@ -107,17 +106,18 @@ def _kinds(shapes: Sequence[Shape], boxes: Floats) -> list[list[int]]:
     of_found = np.zeros((0, 4))
     polygons = [shape.polygon for shape in shapes]
     (points, starts), owner = contours_of(polygons), owners_of(polygons)
+    edges = edges_of(points, starts)
     large = np.flatnonzero((size >= LEAST_SIZE).all(axis=1))
     wide, high = size[large].T
+    outlines = {}
     for order in large.tolist():
         # most have no copy, and to find that out point by point takes long where there are many
         is_near = (np.abs(wide - size[order, 0]) <= ALIKE) & (np.abs(high - size[order, 1]) <= ALIKE)
-        if np.count_nonzero(is_near) < 2:
-            continue
         first, last = starts[np.searchsorted(owner, [order, order + 1])].tolist()
-        if _is_bar(points[first:last]):
-            continue
-        figure = Figure.of(points[first:last])
+        if np.count_nonzero(is_near) > 1 and not _is_bar(points[first:last]):
+            outlines[order] = edges[first:last]
+    for order, corners in zip(outlines, completed(list(outlines.values())), strict=True):
+        figure = Figure.of(corners)
         # in all mirrors the same, and it tells most apart
         measures = np.concatenate([size[order], np.abs(figure.points.mean(axis=0))])
         near = np.flatnonzero((np.abs(of_found - measures) <= ALIKE).all(axis=1)).tolist()
@@ -209,12 +209,8 @@ def _stitched(
     others = orders[near & (orders != order)].tolist()
     if others:
         label = parts[row, column]
-        some, weight = _thinned(label)
-        places = (np.stack([column[some], row[some]], axis=1) + low + 0.5) / FINE
         mine, *theirs = (
-            np.bincount(
-                label[some], weight * is_inside(windings(places, polygon.edges()), polygon.rule), parts.size
-            )
+            np.bincount(label, _has_middles(polygon, low, parts.shape)[row, column], parts.size)
             for polygon in (fitted[k].polygon for k in (order, *others))
         )
         most = np.maximum.reduce(theirs)
@@ -225,12 +221,17 @@ def _stitched(
     return np.array([np.ptp(column) + 1, np.ptp(row) + 1]) / FINE
 
 
-def _thinned(label: Ints) -> tuple[Ints, Ints]:
-    """Return some cells of each part, spread over it, and for how many each stands."""
-    order = in_order(label)
-    first = np.flatnonzero(begins(label[order]))
-    count = np.diff(np.append(first, len(label)))
-    step = -(-count // ENOUGH_CELLS)
-    rank = np.arange(len(label)) - first.repeat(count)
-    kept = rank % step.repeat(count) == 0
-    return order[kept], step.repeat(count)[kept]
+def _has_middles(polygon: Polygon, low: Ints, shape: tuple[int, int]) -> Bools:
+    """Return (rows, columns) which cells of a window from `low` on have their middles in a polygon."""
+    rows, columns = shape
+    # in cells, with the middles of cells at whole numbers
+    x, y, other_x, other_y = (polygon.edges() * FINE - np.tile(low, 2) - 0.5).T
+    first, last = (
+        np.clip(np.ceil(pick(y, other_y)), 0, rows).astype(np.int64) for pick in (np.minimum, np.maximum)
+    )
+    row, edge = spread(first, last - first), np.repeat(np.arange(len(x)), last - first)
+    cross = x[edge] + (row - y[edge]) / (other_y - y)[edge] * (other_x - x)[edge]
+    # from there on to the right it goes round once more or less
+    column = np.clip(np.ceil(cross), 0, columns).astype(np.int64)
+    turns = np.bincount(row * (columns + 1) + column, np.sign(y - other_y)[edge], rows * (columns + 1))
+    return is_inside(turns.reshape(rows, -1)[:, :-1].cumsum(axis=1), polygon.rule)

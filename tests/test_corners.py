@@ -57,6 +57,7 @@ def is_right(points: list[np.ndarray]) -> bool:
 @given(hundredths, hundredths, st.integers(190, 500), st.integers(106, 180))
 @example(0.19, 0.1, 477, 131)  # three diagonals wide, of which those on one side meet between holes
 @example(0.35, 0.64, 194, 116)  # its ends are short
+@example(0.61, 0.0, 343, 125)  # both tips of one side could stop on their way
 def test_a_narrow_turned_box_keeps_its_four_corners(x: float, y: float, long: int, wide: int) -> None:
     """It crosses the edge of a field: by itself it may lie just half way between two places."""
     outline = turned(9 + x, 4 + y, long / 100, wide / 100)

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.holding import are_at_holes
+from svg2chart.fitting.likeness import sizes_of
 from svg2chart.fitting.rows import row_neighbours, spaced, touching
 from svg2chart.fitting.sizing import lies_of
 from svg2chart.fitting.tips import FULL_FIT
@@ -50,7 +51,7 @@ class Boxes:
 
     at: (n, 4) left, top, right, bottom, in squares.
     is_round: whether the shape has no straight slanted sides, or is the same on all four sides, about.
-    heavy: (n, 2) on which side of its middle it has more corners, across and down: -1 or 1, 0 for neither.
+    heavy: (n, 2) on which side of its middle most of its outline is, across and down: -1, 1, 0 for neither.
     outlines: the corners of each, in squares.
     """
 
@@ -69,7 +70,7 @@ class Boxes:
         )
 
     def usual(self) -> Floats:
-        """Return the corners of one of them, all turned so that they have more corners on the first side.
+        """Return the corners of one of them, all turned so that they have more of it on the first side.
 
         It is the same whatever order they come in, and if all are seen in a mirror.
         """
@@ -118,8 +119,7 @@ def ways_alike(
         farthest: no side moves by more, or by FARTHER times as much to make all whole or clean, in squares.
     """
     ways = warped.copy()
-    size = np.rint((boxes.at[:, 2:] - boxes.at[:, :2]) / SAME)
-    kinds = np.column_stack([size, boxes.is_round, np.abs(boxes.heavy)])
+    kinds = np.column_stack([sizes_of(boxes.at), boxes.is_round, np.abs(boxes.heavy)])
     alike = np.unique(kinds, axis=0, return_inverse=True)[1].ravel()
     for number in range(int(alike.max(initial=-1)) + 1):
         own = np.flatnonzero(alike == number)

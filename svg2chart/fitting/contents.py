@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import as_numbers
-from svg2chart.fitting.likeness import ALIKE, Figure
+from svg2chart.fitting.likeness import ALIKE, Figure, completed
 from svg2chart.fitting.motifs import Motifs
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.slants import LEAST_SIDE
@@ -102,14 +102,19 @@ def contents_of(found: Motifs, points: Floats, starts: Ints) -> list[Content]:
     around, counts = boxes_of(points, starts), np.diff(starts)
     is_tip = _begin_tips(edges)
     inner, outer = boxes_in_boxes(around, found.box).T
-    result = []
-    for number, (box, is_bound) in enumerate(zip(found.box, found.is_bound, strict=True)):
-        own = inner[outer == number]
-        own = spread(starts[own], counts[own])
-        tips = np.flatnonzero(is_tip[own])
-        figure = Figure.of(points[own])
-        result.append(Content(box=box, is_bound=is_bound, edges=edges[own], tips=tips, figure=figure))
-    return result
+    chains = [inner[outer == number] for number in range(len(found.box))]
+    own = [spread(starts[each], counts[each]) for each in chains]
+    corners = completed([edges[each] for each in own])
+    return [
+        Content(
+            box=box,
+            is_bound=is_bound,
+            edges=edges[each],
+            tips=np.flatnonzero(is_tip[each]),
+            figure=Figure.of(points),
+        )
+        for box, is_bound, each, points in zip(found.box, found.is_bound, own, corners, strict=True)
+    ]
 
 
 def _begin_tips(edges: Floats) -> Bools:

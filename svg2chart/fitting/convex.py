@@ -11,8 +11,8 @@ from svg2chart.fitting.sightlines import AT_HOLE, LINES_PER_SQUARE
 from svg2chart.fitting.slants import ALIKE, LEAST_SEEN, turns
 from svg2chart.fitting.stepping import MOST_WIDE
 from svg2chart.fitting.tips import DIAGONAL
-from svg2chart.geometry.boxes import boxes_of
-from svg2chart.geometry.polygon import edges_of
+from svg2chart.geometry.boxes import boxes_of, middles_of
+from svg2chart.geometry.polygon import edges_of, ways_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -81,7 +81,7 @@ def _kinds(edges: Floats, contour: Ints, boxes: Floats) -> tuple[Boxes, Ints]:
     convex, area = are_convex(points, contour, len(boxes))
     sides = _straight(edges)
     chosen = convex & _may_be_forms(edges, sides, contour, boxes)
-    heavy = _heavy(points, contour, boxes)
+    heavy = _heavy(edges, contour, boxes)
     is_round = np.bincount(contour[sides], minlength=len(boxes)) == 0
     # what has as many corners on all sides, too
     is_round |= (np.abs(np.diff(boxes[:, 2:] - boxes[:, :2])[:, 0]) <= AS_WIDE) & ~heavy.any(axis=1)
@@ -100,11 +100,16 @@ def _kinds(edges: Floats, contour: Ints, boxes: Floats) -> tuple[Boxes, Ints]:
     return Boxes(at=found[:, :4], is_round=is_round, heavy=heavy, outlines=outlines), result
 
 
-def _heavy(points: Floats, contour: Ints, boxes: Floats) -> Ints:
-    """Return on which side of the middle of its box the mean of the corners of each contour lies."""
-    count = np.maximum(np.bincount(contour, minlength=len(boxes)), 1)
-    means = [np.bincount(contour, each, len(boxes)) / count for each in points.T]
-    off = np.nan_to_num(np.stack(means, axis=1) - (boxes[:, :2] + boxes[:, 2:]) / 2)
+def _heavy(edges: Floats, contour: Ints, boxes: Floats) -> Ints:
+    """Return on which side of the middle of its box the middle of the outline of each contour lies.
+
+    Corners tell less: written to a few digits, some lie on straight lines by chance, and are none.
+    """
+    length = np.hypot(*ways_of(edges).T)
+    whole = np.maximum(np.bincount(contour, length, len(boxes)), SAME)
+    middles = middles_of(edges).T
+    means = [np.bincount(contour, each * length, len(boxes)) / whole for each in middles]
+    off = np.nan_to_num(np.stack(means, axis=1) - middles_of(boxes))
     return np.asarray(np.where(np.abs(off) > SAME, np.sign(off), 0)).astype(np.int64)
 
 

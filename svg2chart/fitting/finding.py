@@ -17,7 +17,7 @@ from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import lean
 from svg2chart.fitting.likeness import have_twins, sizes_of
 from svg2chart.fitting.looking import Looked, look
-from svg2chart.fitting.motifs import Motifs, find_motifs
+from svg2chart.fitting.motifs import LEAST, Motifs, find_motifs
 from svg2chart.fitting.placing import Knots, find_room, place_sides
 from svg2chart.fitting.rooms import rooms_of
 from svg2chart.fitting.seams import contours_of, owners_of, seamless_contours
@@ -38,6 +38,7 @@ from svg2chart.fitting.slants import find_straight
 from svg2chart.fitting.tips import FULL_FIT
 from svg2chart.fitting.warp import Warp, on_lattice
 from svg2chart.fitting.widths import Unequal, unequal_widths
+from svg2chart.geometry.box import Box
 from svg2chart.geometry.boxes import boxes_of, grown, middles_of
 from svg2chart.geometry.polygon import Polylines
 from svg2chart.runs import distinct, spread
@@ -52,6 +53,9 @@ UNLED: Led = (None, None)
 EVERYWHERE = 2.0**14
 """Nothing lies farther off, in squares."""
 
+UNCUT = Box(-EVERYWHERE, -EVERYWHERE, EVERYWHERE, EVERYWHERE)
+"""A page that cuts nothing."""
+
 
 def find_fit(
     looked: Looked,
@@ -60,6 +64,7 @@ def find_fit(
     rows: int,
     columns: int,
     movement: float,
+    page: Box = UNCUT,
     led: Led = UNLED,
 ) -> Fit | None:
     """Return what brings that which is seen of shapes onto the grid, None if nothing is.
@@ -73,6 +78,7 @@ def find_fit(
         columns: columns of squares.
         movement: no side moves farther in either direction, in squares; tips, forms and what slides along
             sides go by up to twice as far, and motifs as a whole, too: `Fit.largest_movement` tells.
+        page: what the drawing was cut to, in squares.
         led: where places along rows and along columns move to, where that is not to be found.
     """
     seen = looked.shapes
@@ -87,7 +93,9 @@ def find_fit(
         if fit is not None:
             return replace(fit, twins=_twins(*contours))
     layers = Layers.of(contours, [shape.polygon for shape in seen], looked.looks)
-    fit, sides = _of_all(looked, layers, reach, room, movement, led)
+    edges = np.array([[page.left, page.top], [page.right, page.bottom]])
+    cut = np.where(room == edges, edges, np.nan)
+    fit, sides = _of_all(looked, layers, reach, room, cut, movement, led)
     fit = _with_motifs(fit, looked, layers, rows=rows, columns=columns, movement=movement)
     return replace(fit, unequal=_unequal_beside(fit, looked, sides), twins=_twins(*contours))
 
@@ -117,7 +125,8 @@ def _framed(
     is_one = len(starts) == 2
     is_form = is_one and bool(find_convex(*contours).boxes.heavy.any())
     is_laid = is_form or (is_one and not gain_by_frames(box, looked, contours).all())
-    if are_round(*contours).all() or is_laid:
+    is_mere_stitch = bool((np.ptp(points, axis=0) < LEAST).all())
+    if are_round(*contours).all() or is_laid or is_mere_stitch:
         return None
     grid = np.array([0.0, 0.0, columns, rows])
     fit = nothing_moves(room.astype(np.float64), movement)
@@ -138,6 +147,7 @@ def _of_all(
     layers: Layers,
     reach: Floats,
     room: Ints,
+    cut: Floats,
     movement: float,
     led: Led,
 ) -> tuple[Fit, tuple[Sides, Sides]]:
@@ -163,7 +173,7 @@ def _of_all(
         straight=straight.at[straight.slanted],
         level=straight.at[~straight.slanted],
         ends=ends[straight.slanted],
-        lean=lean(leaning, ends, farthest=movement, room=edge),
+        lean=lean(leaning, ends, farthest=movement, room=edge, cut=cut),
         room=edge,
         frames=NO_FRAMES,
         motifs=(),
@@ -273,14 +283,15 @@ def _of_motifs(frames: Frames, led: Sequence[Led], looked: Looked, movement: flo
     for kind, first in enumerate(frames.first.tolist()):
         own = np.flatnonzero(motif == first)
         counts = np.diff(starts)[own]
-        inner = points[spread(starts[own], counts)]
-        framed, ends = frames.framed(inner, np.full(len(inner), first)), np.cumsum(counts)
+        begun = np.concatenate([[0], np.cumsum(counts)])
+        inner, begun = frames.completed(points[spread(starts[own], counts)], begun)
+        framed = frames.framed(inner, np.full(len(inner), first))
         shapes = []
         for number in distinct(owner[own]):
             chains = np.flatnonzero(owner[own] == number)
-            begun = np.concatenate([(ends - counts)[chains], ends[chains[-1:]]])
+            ends = begun[np.append(chains, chains[-1] + 1)]
             polygon = replace(
-                looked.shapes[number].polygon, points=framed[begun[0] : begun[-1]], starts=begun - begun[0]
+                looked.shapes[number].polygon, points=framed[ends[0] : ends[-1]], starts=ends - ends[0]
             )
             shapes.append(replace(looked.shapes[number], polygon=polygon))
         fits.append(_of_motif(kind, frames, led[kind], shapes, looked.groups, movement))

@@ -55,7 +55,8 @@ class Fit:
         ends = np.concatenate([self.straight, self.level]).reshape(-1, 2)
         ends = ends[self.frames.around(ends) < 0]
         ways = self._moved(ends, self.forms.at(ends)) - ends
-        inner = (np.minimum(ends - self.lean.room[0], self.lean.room[1] - ends) > 0).all(axis=1)
+        inner = (np.minimum(ends - self.lean.room[0], self.lean.room[1] - ends) >= 0).all(axis=1)
+        inner &= ~self.lean.on_cut(ends).any(axis=1)
         # the page's edge cuts slanted sides one by one: where two end one was drawn so
         inner |= ending_twice(len(ends), points_on(ends, self.straight), self.straight)
         return max(
@@ -116,7 +117,8 @@ class Fit:
             if kind < 0:
                 moved, new = self._warped_contours(*chains)
             else:
-                framed = self.frames.framed(chains[0], np.repeat(motif[own], counts))
+                chains = self.frames.completed(*chains)
+                framed = self.frames.framed(chains[0], np.repeat(motif[own], np.diff(chains[1])))
                 moved, new = self.motifs[kind]._contours(framed, chains[1])
                 moved = self.frames.placed(moved, np.repeat(motif[own], np.diff(new)))
             found.append((own, moved, np.diff(new)))
@@ -225,6 +227,7 @@ def nothing_moves(room: Floats, farthest: float) -> Fit:
             shift=none,
             farthest=farthest,
             room=room,
+            cut=np.full((2, 2), np.nan),
         ),
         room=room,
         frames=NO_FRAMES,

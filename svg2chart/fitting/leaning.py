@@ -42,6 +42,8 @@ class Lean:
     shift: (n, 4) how far their ends have moved already. farthest: no point moves by more in all, but for
         tips, those that slide along a long side, and those that lie within one that moves.
     room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
+    cut: (2, 2) those of its edges that the page cuts at, not a number for the others.
+    off: (n,) whether both ends could stop on their way: then all of the side would lie off its diagonal.
     ends: (n, 4) how far the ends of the sides go.
     """
 
@@ -52,15 +54,25 @@ class Lean:
     shift: Floats
     farthest: float
     room: Floats
+    cut: Floats
+    off: Bools = field(init=False)
     ends: Floats = field(init=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "ends", self._ways_of_ends())
+        ends, shift = self.at.reshape(-1, 2), self.shift.reshape(-1, 2)
+        own, on = self._on_sides(ends, shift)
+        most = self._most(ends[own], on)
+        moved = self._on_moving(ends[own], shift[own], on, most)[0]
+        object.__setattr__(self, "off", self._stop_twice(on, shift[own], moved, most))
+        most = self._most_of_tips(on, shift[own], moved, most)
+        ways = np.zeros_like(ends)
+        ways[own] = np.clip(shift[own] + moved, -most, most) - shift[own]
+        object.__setattr__(self, "ends", ways.reshape(-1, 4))
 
     def moved(self, points: Floats, shift: Floats) -> Floats:
         """Return points moved: those on sides that move, and those that these take along.
 
-        What lies on an edge of the room, as if the page cut it there, slides along it as far as it must.
+        What the page cut slides along its edge as far as it must.
 
         Args:
             points: (n, 2) in squares.
@@ -85,6 +97,10 @@ class Lean:
         result[own] = self._between_ends(goal, on)
         return on_lattice(result)
 
+    def on_cut(self, points: Floats) -> Bools:
+        """Return (n, 2) in which direction points lie on an edge that the page cuts at."""
+        return np.asarray((points == self.cut[0]) | (points == self.cut[1]))
+
     def _between_ends(self, goal: Floats, on: tuple[Ints, Ints, Floats]) -> Floats:
         """Return where points go, those within one side alone not past its ends, which slide.
 
@@ -105,15 +121,6 @@ class Lean:
         result[point] = start + np.clip(along, 0.0, 1.0)[:, None] * way
         return result
 
-    def _ways_of_ends(self) -> Floats:
-        ends, shift = self.at.reshape(-1, 2), self.shift.reshape(-1, 2)
-        own, on = self._on_sides(ends, shift)
-        ways, most = np.zeros_like(ends), self._most(ends[own], on)
-        moved = self._on_moving(ends[own], shift[own], on, most)[0]
-        most = self._most_of_tips(on, shift[own], moved, most)
-        ways[own] = np.clip(shift[own] + moved, -most, most) - shift[own]
-        return ways.reshape(-1, 4)
-
     def _on_sides(self, points: Floats, shift: Floats) -> tuple[Ints, tuple[Ints, Ints, Floats]]:
         """Return the points that lie on sides, and as `points_on` which of these on which sides.
 
@@ -127,7 +134,7 @@ class Lean:
 
     def _most(self, points: Floats, on: tuple[Ints, Ints, Floats]) -> Floats:
         """Return (n, 2) how far points may move in all; what lies within a side that moves goes with it."""
-        on_edge = np.minimum(np.abs(points - self.room[0]), np.abs(points - self.room[1])) <= 0
+        on_edge = self.on_cut(points)
         point, side, part = on
         length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
         # the page's edge cuts slanted sides one by one: where two end one was drawn so
@@ -148,16 +155,41 @@ class Lean:
         """Return how far points may move in all, tips that would come out blunt by more."""
         if self.farthest < FULL_FIT:
             return most
+        point, side, _ = on
+        inward, stops = self._tips(on, shift, ways, most)
+        stops[point[self.off[side]]] = False
+        goes = inward.any(axis=1, keepdims=True) & ~stops
+        return np.where(goes, np.maximum(most, SLIDE * self.farthest), most)
+
+    def _stop_twice(self, on: tuple[Ints, Ints, Floats], shift: Floats, ways: Floats, most: Floats) -> Bools:
+        """Return (n,) which sides have a tip at both ends that may not go all its way, and may stop on it."""
+        point, side, part = on
+        result = np.zeros((len(self.at), 2), np.bool_)
+        _, stops = self._tips(on, shift, ways, most)
+        short = (stops & (np.abs(shift + ways) > most)).any(axis=1)
+        own = np.asarray(short)[point] & self._are_ends(on)
+        result[side[own], (part[own] > 0.5).astype(np.int64)] = True
+        return np.asarray(result.all(axis=1))
+
+    def _are_ends(self, on: tuple[Ints, Ints, Floats]) -> Bools:
+        """Return which points lie at the ends of sides that move."""
+        _, side, part = on
+        length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
+        return ~within(part, length) & np.isfinite(self.goal[side])
+
+    def _tips(
+        self, on: tuple[Ints, Ints, Floats], shift: Floats, ways: Floats, most: Floats
+    ) -> tuple[Floats, Bools]:
+        """Return (n, 2) whither points that are tips point, and along which axis they may stop on the way."""
         point, side, part = on
         way = self.at[side, 2:] - self.at[side, :2]
-        ends = ~within(part, np.hypot(way[:, 0], way[:, 1])) & np.isfinite(self.goal[side])
+        ends = self._are_ends(on)
         # the warp may have turned the side: it goes to a line as drawn
         along = np.stack([-self.normal[side, 1], self.normal[side, 0]], axis=1)
         way = along * np.where((along * way).sum(axis=1) * (part - 0.5) < 0, 1.0, -1.0)[:, None]
         inward = tips_inward(point[ends], way[ends], len(ways))
         stops = (inward * ways > 0) & (np.abs(shift + ways) <= most + STANDS_OVER)
-        goes = inward.any(axis=1, keepdims=True) & ~stops
-        return np.where(goes, np.maximum(most, SLIDE * self.farthest), most)
+        return inward, np.asarray(stops)
 
     def _on_moving(
         self, points: Floats, shift: Floats, on: tuple[Ints, Ints, Floats], most: Floats
@@ -190,7 +222,7 @@ class Lean:
         return np.where((is_tied & near)[:, None], tied, ways), moving
 
 
-def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats) -> Lean:
+def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats, cut: Floats) -> Lean:
     """Return how slanted sides move.
 
     Args:
@@ -198,6 +230,7 @@ def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats) 
         shift: (n, 4) how far the warp has moved their ends.
         farthest: as for `Lean`, in squares.
         room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
+        cut: (2, 2) those of its edges that the page cuts at, not a number for the others.
     """
     at = sides.at + shift
     goal, normal = np.full(len(at), np.nan), _normals(at)
@@ -225,6 +258,7 @@ def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats) 
         shift=np.concatenate([shift, np.zeros((4, 4))]),
         farthest=farthest,
         room=room,
+        cut=cut,
     )
 
 

@@ -80,7 +80,7 @@ def lies_of(outline: Floats, is_heavy: Sequence[bool]) -> list[Lie]:
 
     Args:
         outline: (n, 2) its corners, in squares.
-        is_heavy: across and down, whether it has more corners on the first side of its middle.
+        is_heavy: across and down, whether it has more of its outline on the first side of its middle.
     """
     low, high = outline.min(axis=0), outline.max(axis=0)
     drawn, part = high - low, (outline - (low + high) / 2) / (high - low)

@@ -82,6 +82,8 @@ def find_segments(track: Track, ground: Ground, stray: float) -> Segments:
     share = ground.edges.shares(starts, ends)
     cost, farthest = _deviations(track, links, share)
     kept = farthest < round((stray - BETWEEN_SAMPLES) ** 2 * COST_UNIT)
+    # edges that the stitches show may lie farther off
+    kept &= (share > 0) | ~_beyond_nearer(track)[links].any(axis=1)
     links, share, cost = links[kept], share[kept], cost[kept]
     # half at either end, so that a line costs the same both ways
     cost = cost + ground.upkeep(track.points)[links].sum(axis=1) // 2
@@ -94,6 +96,21 @@ def _pass_holes(starts: Ints, steps: Ints) -> NDArray[np.bool_]:
     distinct, inverse = np.unique(rows, axis=0, return_inverse=True)
     passing = [passes_hole(across, down, x, y) for across, down, x, y in distinct.tolist()]
     return np.array(passing, dtype=np.bool_)[inverse.ravel()]
+
+
+def _beyond_nearer(track: Track) -> NDArray[np.bool_]:
+    """Return between which points and the line another hole lies, in their row or column.
+
+    Of a line that is not straight, or not from hole to hole, none: there they may show it better.
+    """
+    start, way = track.samples[0], track.samples[-1] - track.samples[0]
+    off, bend = (
+        np.abs((points[:, 1] - start[1]) * way[0] - (points[:, 0] - start[0]) * way[1])
+        for points in (track.points / HALVES, track.samples)
+    )
+    ends = track.samples[[0, -1]]
+    is_straight = (bend <= np.abs(way).max() / LATTICE).all() and (ends == np.rint(ends)).all()
+    return np.asarray((off > np.abs(way).max() / 2) & is_straight)
 
 
 def _deviations(track: Track, links: Ints, share: Floats) -> tuple[Ints, Ints]:

@@ -55,16 +55,28 @@ def test_what_lies_on_the_grid_is_not_moved(artwork: Artwork) -> None:
     assert np.array_equal(points(after), points(before))
 
 
+SHORT_STRIPE = drawing(
+    shape(RED, box(0, 0, 0.125, 1)), shape(RED, box(0, 0, 0.125, 0.125)), wide=SIDE, high=SIDE
+)
+LONG_STRIPE = drawing(
+    shape(RED, box(0, 0, 0.125, 3)), shape(RED, box(0, 0, 0.125, 0.5)), wide=SIDE, high=SIDE
+)
+
+
 @given(boxes(8), st.sampled_from([0.0, 0.1, 0.25, 0.5]))
+@example(SHORT_STRIPE, 0.5)  # all that there is; too small for a part that stands by itself
+@example(LONG_STRIPE, 0.5)
 def test_no_point_moves_farther_than_is_allowed_nor_off_the_page(artwork: Artwork, movement: float) -> None:
     before = laid(artwork, 0.0)
     after = laid(artwork, movement)
+    # what stands by itself, or has copies, goes as a whole, and then its sides do
+    most = 2 * movement if len(after.apart) else movement
     # upright boxes have no edge that crosses a knot between its ends but along it: compare their corners
     for one, other in pairs(before, after):
         low = np.abs(other.polygon.points.min(axis=0) - one.polygon.points.min(axis=0))
         high = np.abs(other.polygon.points.max(axis=0) - one.polygon.points.max(axis=0))
-        assert max(low.max(), high.max()) <= movement + 2.0**-20
-    assert after.largest_movement <= movement
+        assert max(low.max(), high.max()) <= most + 2.0**-20
+    assert after.largest_movement <= most
     assert points(after.shapes).min() >= 0
     assert points(after.shapes).max() <= SIDE
 
@@ -88,6 +100,7 @@ def test_order_is_kept(artwork: Artwork) -> None:
     st.lists(st.integers(1, 12).map(lambda n: n / 8), min_size=2, max_size=4),
 )
 @example(2.625, [0.125, 0.25, 1.25, 0.125])  # of two pairs of flags, each moved by itself, one grew together
+@example(2.75, [0.125, 0.5, 0.625])  # the stitches of two run on in each other, just where few were looked at
 def test_equal_widths_stay_equal_or_it_is_told(wide: float, gaps: list[float]) -> None:
     """Boxes side by side: with little room between them some cannot go far enough."""
     lefts = [sum(gaps[: k + 1]) + k * wide for k in range(len(gaps))]

@@ -5,7 +5,7 @@ from math import gcd
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from svg2chart.lines.edges import HALVES, StitchedEdges
@@ -31,6 +31,8 @@ def traced(points: list, *, longest: int = 2, side: int = 30) -> Holes:
 
 
 @given(st.integers(-12, 12), st.integers(-12, 12), st.integers(1, 12))
+@example(11, 5, 1)  # it went by farther holes, to turn less often
+@example(14, 9, 1)  # and to be the same after half a turn
 def test_a_line_between_two_holes_is_its_lattice_points(across: int, down: int, longest: int) -> None:
     if (across, down) == (0, 0):
         return
