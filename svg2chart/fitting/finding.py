@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from svg2chart.artwork import Group
 from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.convex import find_convex
+from svg2chart.fitting.crowding import on_grid, roomy, without_crowded
 from svg2chart.fitting.fitted import Fit, nothing_moves
 from svg2chart.fitting.forms import find_forms
 from svg2chart.fitting.frames import NO_FRAMES, Frames
@@ -27,10 +28,7 @@ from svg2chart.fitting.sifting import (
     CLOSE,
     are_round,
     gain_by_frames,
-    on_grid,
-    roomy,
     with_close_copies,
-    without_crowded,
     without_unlike,
 )
 from svg2chart.fitting.sightlines import UNIT, Sights, places_of

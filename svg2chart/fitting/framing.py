@@ -272,36 +272,16 @@ def _framed(
     farthest: float,
 ) -> Iterator[_Frame]:
     """Yield how copies lie in their frame, those that can and need one; one frame for each level."""
-    size, at = kind.first.figure.size, np.stack([motifs[copy.motif].box for copy in kind.copies])
+    at = np.stack([motifs[copy.motif].box for copy in kind.copies])
     signs = np.stack([copy.sign for copy in kind.copies])
     stays = np.stack([motifs[copy.motif].on_grid() for copy in kind.copies])
-    goal = at + warp.ways(at.reshape(-1, 2)).reshape(-1, 4)
-    within = between[:, [copy.motif for copy in kind.copies]]
-    pairs = overlapping_boxes(grown(at, ROW * farthest))
-    leans = np.stack([motifs[copy.motif].figure.leans() for copy in kind.copies])
-    now, kept = middles_of(at), np.ones(len(at), np.bool_)
-    is_apart = (np.ptp(now, axis=0) > SAME) | (np.ptp(signs, axis=0) > 0)
+    is_apart = (np.ptp(middles_of(at), axis=0) > SAME) | (np.ptp(signs, axis=0) > 0)
     is_free = (is_apart | kind.first.figure.is_even) & ~kind.first.is_bound
-    offs = [_offs((now * signs)[stays[:, axis], axis]).tolist() for axis in (0, 1)]
-    for axes in _together(kind.first.figure, is_free):
-        columns = np.add.outer([0, 2], axes).ravel()
-        sizes = (at[:, 2:] - at[:, :2])[:, axes]
-        manners = _manners(kind.first, axes, sizes, signs[:, axes], [offs[axis] for axis in axes])
-        rows = [row_neighbours(at, pairs, axis) for axis in axes]
-        ways, is_placed = best_ways(
-            at[:, columns],
-            goal[:, columns],
-            manners,
-            within[:, :, axes],
-            middle[axes],
-            leans[:, axes],
-            rows,
-            farthest,
-        )
-        now[:, axes] += ways.reshape(len(at), 2, -1).mean(axis=1)
-        kept &= is_placed
     if not is_free.any():
         return
+    offs = [_offs((middles_of(at) * signs)[stays[:, axis], axis]).tolist() for axis in (0, 1)]
+    within = between[:, [copy.motif for copy in kind.copies]]
+    now, kept = _laid(kind, motifs, warp, within, middle, farthest, is_free, offs)
     levels = kind.levels(motifs)
     for level in distinct(levels[kept]):
         own = np.flatnonzero(kept & (levels == level))
@@ -311,6 +291,57 @@ def _framed(
             is_fine=is_free & ~(stays & (now == middles_of(at)))[own].all(axis=0),
             copies=[kind.copies[k] for k in own.tolist()],
             now=lie,
-            middle=MARGIN + np.ceil(size / 2) + (lie * signs[own])[0] % 1,
+            middle=MARGIN + np.ceil(kind.first.figure.size / 2) + (lie * signs[own])[0] % 1,
             is_free=is_free,
         )
+
+
+def _laid(
+    kind: _Kind,
+    motifs: Sequence[Content],
+    warp: Warp,
+    between: Floats,
+    middle: Floats,
+    farthest: float,
+    is_free: Bools,
+    offs: Sequence[Sequence[float]],
+) -> tuple[Floats, Bools]:
+    """Return where the middles of copies come to lie, (n, 2), and which of them can lie so.
+
+    Args:
+        kind: the copies.
+        motifs: all motifs.
+        warp: where the drawing moves.
+        between: (2, n, 2) the least and the greatest x and y that each must stay between.
+        middle: as for `find_frames`.
+        farthest: the same.
+        is_free: (2,) in which directions they lie as suits them.
+        offs: how far off hole lines they may lie, across and down.
+    """
+    at = np.stack([motifs[copy.motif].box for copy in kind.copies])
+    signs = np.stack([copy.sign for copy in kind.copies])
+    leans = np.stack([motifs[copy.motif].figure.leans() for copy in kind.copies])
+    goal = at + warp.ways(at.reshape(-1, 2)).reshape(-1, 4)
+    pairs = overlapping_boxes(grown(at, ROW * farthest))
+    now, kept = middles_of(at), np.ones(len(at), np.bool_)
+    for axes in _together(kind.first.figure, is_free):
+        columns, sizes = np.add.outer([0, 2], axes).ravel(), (at[:, 2:] - at[:, :2])[:, axes]
+        ways, is_placed = best_ways(
+            at[:, columns],
+            goal[:, columns],
+            _manners(
+                kind.first,
+                axes,
+                (at[:, 2:] - at[:, :2])[:, axes],
+                signs[:, axes],
+                [offs[axis] for axis in axes],
+            ),
+            between[:, :, axes],
+            middle[axes],
+            leans[:, axes],
+            [row_neighbours(at, pairs, axis) for axis in axes],
+            farthest,
+        )
+        now[:, axes] += ways.reshape(len(at), 2, -1).mean(axis=1)
+        kept &= is_placed
+    return now, kept
