@@ -329,13 +329,7 @@ def _laid(
         ways, is_placed = best_ways(
             at[:, columns],
             goal[:, columns],
-            _manners(
-                kind.first,
-                axes,
-                (at[:, 2:] - at[:, :2])[:, axes],
-                signs[:, axes],
-                [offs[axis] for axis in axes],
-            ),
+            _manners(kind.first, axes, sizes, signs[:, axes], [offs[axis] for axis in axes]),
             between[:, :, axes],
             middle[axes],
             leans[:, axes],
