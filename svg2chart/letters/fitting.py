@@ -30,9 +30,9 @@ from svg2chart.letters.judging import (
     PART_COST,
     SMALL,
     TOPOLOGY_COST,
-    Costs,
     Found,
     Wanted,
+    run_together,
 )
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
@@ -183,7 +183,7 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
         drawn = [[moved(part, x, y) for part in parts] for x, y in lines]
         costs = [_MOVE_COST * (x.cost + y.cost) for x, y in lines]
         found = decide(outlines, costs, replace(wanted, ink=ink), drawn=drawn) if outlines else None
-        if found is not None and (best is None or _mends(found, best, wanted.costs)):
+        if found is not None and (best is None or _mends(found, best, wanted)):
             best = found
         if best is not None and best.faults == 0:
             break
@@ -192,14 +192,18 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
     return rounded(best, replace(wanted, ink=ink))
 
 
-def _mends(found: Found, best: Found, costs: Costs) -> bool:
+def _mends(found: Found, best: Found, wanted: Wanted) -> bool:
     """Whether a thinner outline is better: with the right parts and counters, or fewer faults and lower cost.
 
-    It has to have something to spare, for thin strokes always lie on squares well.
+    It has to have something to spare, for thin strokes always lie on squares well, unless it has no fault
+    where bars run together: an a without its opening is an o.
     """
     if (found.faults < TOPOLOGY_COST) != (best.faults < TOPOLOGY_COST):
         return found.faults < TOPOLOGY_COST
-    return found.faults < best.faults - 1e-9 and found.cost < best.cost - costs.thinner
+    _, bars = run_together(best.shown[None], wanted)
+    if bars[0] and found.faults == 0:
+        return True
+    return found.faults < best.faults - 1e-9 and found.cost < best.cost - wanted.costs.thinner
 
 
 def _trimmed(found: Found) -> FittedGlyph:

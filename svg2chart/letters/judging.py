@@ -148,19 +148,22 @@ def faults_of(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
     wrong = abs(parts - wanted.parts) + abs(counters - false - wanted.counters) + false
     wrong = wrong + _bare_sides(areas, shown, least=0.0)  # the top and the foot lie on their lines
     wrong = wrong + _bare_sides(areas.swapaxes(1, 2), shown.swapaxes(1, 2), least=_LEAST_INK)
-    clogged = np.zeros(len(shown))
-    for got, needed in zip(stitched_strokes(shown), wanted.strokes, strict=True):
-        clogged = clogged + np.maximum(needed - got, 0)
     inks = np.maximum(areas.sum(axis=(1, 2, 3)), 1e-6)
     off = abs(shown.sum(axis=(1, 2, 3)) / 8 / inks - 1)
     off = np.maximum(off, abs(shown.sum(axis=(1, 2, 3)) / 8 / wanted.ink - 1))
-    missing = wrong + wanted.costs.clogged * clogged
+    missing = wrong + wanted.costs.clogged * sum(run_together(shown, wanted))
     joints = loose(rings(held))
     return np.asarray(
         TOPOLOGY_COST * missing
         + wanted.costs.joint * joints
         + wanted.costs.ink * np.maximum(off - _INK_FREE, 0)
     )
+
+
+def run_together(shown: Bools, wanted: Wanted) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return how many strokes of each letter run together with the one beside them: stems; and bars."""
+    stems, bars = stitched_strokes(shown)
+    return np.maximum(wanted.strokes[0] - stems, 0), np.maximum(wanted.strokes[1] - bars, 0)
 
 
 def lean_of(shown: Bools, wanted: Wanted) -> Floats:
