@@ -54,8 +54,8 @@ _THIN_BAR = 0.75
 """Bars up to this part of a stem are thin strokes."""
 _MOST_UNLIKE = 0.5
 """Strokes become wider across and down by so many squares apart at the most."""
-_ROOMY = 1.0
-"""A counter of so many squares is not shown as a quarter of one."""
+_ROOMY = 1.0, 2.0
+"""A counter of so many squares is not shown as a quarter of one, nor as any part of one."""
 _NARROW = 9
 """Letters of so many squares and lower have so little room that their gaps are counted."""
 _LOW = 6
@@ -135,11 +135,14 @@ def _fitted_glyph(
 def _wanted(plain: Polygon, scale: Scale, text: str) -> Wanted:
     parts, counters = parts_and_hollows(plain, least=TRACE_OF_INK)
     is_lowest = scale.high <= _LOW  # in these a quarter may be a counter
-    roomy = 0 if is_lowest or not counters else parts_and_hollows(plain, least=_ROOMY)[1]
+    roomy, wide = (
+        0 if is_lowest or not counters else parts_and_hollows(plain, least=least)[1] for least in _ROOMY
+    )
     return Wanted(
         parts=parts,
         counters=counters,
         small=counters - roomy,
+        slight=counters - wide,
         strokes=strokes_of(plain) if scale.high <= _NARROW and text not in SIGNS else (1, 1),
         mirrors=NO_MIRRORS,
         ink=plain.area(),

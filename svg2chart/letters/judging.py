@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from svg2chart.letters.choices import Weights
 from svg2chart.letters.connections import parts_and_counters
-from svg2chart.letters.half_steps import enclosed_quarters
+from svg2chart.letters.half_steps import enclosed_parts, enclosed_quarters
 from svg2chart.letters.holes import beside, bytes_of, loose, rings
 from svg2chart.letters.mirrors import Mirrors
 from svg2chart.letters.strokes import stitched_strokes
@@ -89,14 +89,15 @@ class Wanted:
     """What a fitted letter has to have.
 
     parts, counters: how many separate parts and counters. small: how many counters are so small that a
-    quarter of a square may be one. strokes: how many lie beside each other at the
-    most, on level lines and on upright ones. mirrors: its symmetries. ink: its area in squares
+    quarter of a square may be one; slight: that any part of one may be. strokes: how many lie beside each
+    other at the most, on level lines and on upright ones. mirrors: its symmetries. ink: its area in squares
     with strokes as wide as they become, before it is moved. costs: of fractions and of ink.
     """
 
     parts: int
     counters: int
     small: int
+    slight: int
     strokes: tuple[int, int]
     mirrors: Mirrors
     ink: float
@@ -144,7 +145,9 @@ def faults_of(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
     """
     parts, counters = parts_and_counters(shown)
     held = bytes_of(shown)
-    false = np.maximum(enclosed_quarters(held, beside(held)) - wanted.small, 0)
+    facing = beside(held)
+    false = np.maximum(enclosed_quarters(held, facing) - wanted.small, 0)
+    false = np.maximum(false, enclosed_parts(held, facing) - wanted.slight)
     wrong = abs(parts - wanted.parts) + abs(counters - false - wanted.counters) + false
     wrong = wrong + _bare_sides(areas, shown, least=0.0)  # the top and the foot lie on their lines
     wrong = wrong + _bare_sides(areas.swapaxes(1, 2), shown.swapaxes(1, 2), least=_LEAST_INK)
