@@ -39,6 +39,7 @@ from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
 from svg2chart.letters.rounding import rounded
 from svg2chart.letters.scales import Scale, with_floors, zones_of
 from svg2chart.letters.signs import SIGNS, fitted_sign
+from svg2chart.letters.stems import Stem, stems_apart
 from svg2chart.letters.strokes import strokes_of
 from svg2chart.letters.warping import Line, cut_finely, moved, placings, with_ends_drawn_out, zone_of
 
@@ -164,6 +165,7 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
     """Return an outline in squares fitted to them in the best of the ways that are tried."""
     hair = _THIN_BAR * min(heights.stem * scale.em, scale.stem + 0.5)
     parts = parts_of(plain, least=TRACE_OF_INK)
+    apart = [] if keeps_widths else _standing_apart(plain, heights, scale)
     best: Found | None = None
     ink = 0.0
     flare = 0.0 if _is_narrowed(scale, heights) or not scale.has_serifs else np.inf
@@ -184,15 +186,26 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
         lines = _tried(across, down)
         outlines = [moved(thick, x, y) for x, y in lines]
         drawn = [[moved(part, x, y) for part in parts] for x, y in lines]
+        standing = [[stem.moved(x) for stem in apart] for x, _ in lines]
         costs = [_MOVE_COST * (x.cost + y.cost) for x, y in lines]
-        found = decide(outlines, costs, replace(wanted, ink=ink), drawn=drawn) if outlines else None
-        if found is not None and (best is None or _mends(found, best, wanted)):
+        if not outlines:
+            continue
+        found = decide(outlines, costs, replace(wanted, ink=ink), drawn=drawn, stems=standing)
+        if best is None or _mends(found, best, wanted):
             best = found
-        if best is not None and best.faults == 0:
+        if best.faults == 0:
             break
     if best is None:  # where nothing keeps the rules, the plain outline decides
-        return decide([plain], [0.0], wanted, drawn=[parts])
+        return decide([plain], [0.0], wanted, drawn=[parts], stems=[[]])
     return rounded(best, replace(wanted, ink=ink))
+
+
+def _standing_apart(plain: Polygon, heights: Heights, scale: Scale) -> list[Stem]:
+    """Return the stems of a letter in the rows in which they stand apart, none if it is among the lowest.
+
+    Slants of those have no other squares to lie in.
+    """
+    return stems_apart(plain, zones_of(plain, plain, scale, heights)) if scale.high > _LOW else []
 
 
 def _mends(found: Found, best: Found, wanted: Wanted) -> bool:

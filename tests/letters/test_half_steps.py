@@ -109,7 +109,7 @@ def test_a_slanted_stroke_has_no_steps_of_half_a_square(costs: Costs, steep: flo
         ink=outline.area(),
         costs=costs,
     )
-    found = decide([outline], [0.0], wanted, drawn=[[outline]])
+    found = decide([outline], [0.0], wanted, drawn=[[outline]], stems=[[]])
     assert half_steps_on_edges(found.shown) == 0
     assert found.parts == 1
 
