@@ -135,11 +135,13 @@ class Fonts:
     found: files that happen to be on the system; they are looked into only
         when a family or a character is not among `faces`.
     first: the faces of the first file or folder given, else of that font.
+    given: the families of the files given, each once.
     """
 
     faces: tuple[Face, ...]
     found: tuple[str, ...] = ()
     first: tuple[Face, ...] = ()
+    given: tuple[str, ...] = ()
 
     @cached_property
     def found_faces(self) -> tuple[Face, ...]:
@@ -185,7 +187,8 @@ def read_fonts(paths: Iterable[str | os.PathLike[str]], *, found: Iterable[str] 
     """
     groups = [*map(_files, map(Path, paths)), sorted(font_source_sans_pro.font_files_otf.values())]
     faces = [[face for file in group for face in _faces(file)] for group in groups]
-    return Fonts(faces=tuple(chain(*faces)), found=tuple(found), first=tuple(faces[0]))
+    own = dict.fromkeys(face.family for face in chain(*faces[:-1]))
+    return Fonts(faces=tuple(chain(*faces)), found=tuple(found), first=tuple(faces[0]), given=tuple(own))
 
 
 def find_system_fonts() -> tuple[str, ...]:

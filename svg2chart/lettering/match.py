@@ -27,12 +27,13 @@ Font = tuple[Face, ...]
 class Match:
     """The face for a run, and the families that were asked for before its own but are not there.
 
-    font: all files of its font.
+    font: all files of its font. others: the other families of the files given.
     """
 
     face: Face
     font: Font
     missing: tuple[str, ...]
+    others: tuple[str, ...] = ()
 
 
 def match_face(
@@ -55,7 +56,8 @@ def match_face(
         given = Fonts(faces=fonts.faces)
         faces = _of_any(given, (*GENERIC_FAMILIES["serif"], *_SANS_SERIF, fonts.faces[0].family))
     face = _closest(faces, weight=weight, italic=italic, width=width)
-    return Match(face=face, font=font_of(fonts, face), missing=missing)
+    others = tuple(family for family in fonts.given if family != face.family)
+    return Match(face=face, font=font_of(fonts, face), missing=missing, others=others)
 
 
 def plain_face(fonts: Fonts) -> Face:

@@ -1,6 +1,7 @@
 """What to remark on words that were set: their fonts, and letters that found no place."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from difflib import SequenceMatcher
 from functools import lru_cache
 from unicodedata import category
 
@@ -16,6 +17,8 @@ Notice = tuple[str, Severity]
 
 _WEIGHT_NOTICED = 150  # a face so much lighter or heavier than asked for is remarked on
 _WIDTH_NOTICED = 12.0  # per cent of normal; a step of font-stretch
+_MOST_NAMED = 5
+"""So many of the families that were given are named in one remark."""
 
 
 def notices_of_fonts(
@@ -90,8 +93,8 @@ def _on_match(run: Run, match: Match) -> Iterator[tuple[str, Severity]]:
     """Yield what to remark on the face of a run."""
     face = match.face
     if match.missing:
-        wanted = ", ".join(f'"{family}"' for family in match.missing)
-        yield f'font {wanted} is not there, replaced by "{face.family}"', Severity.GUESSED
+        what = f'font {_listed(match.missing)} is not there, replaced by "{face.family}"'
+        yield what + _way_out(match), Severity.GUESSED
     if abs(face.weight - run.weight) >= _WEIGHT_NOTICED:
         what = f'"{face.family}" has no weight of {run.weight}, set in {face.weight}'
         yield what, Severity.SIMPLIFIED
@@ -103,6 +106,22 @@ def _on_match(run: Run, match: Match) -> Iterator[tuple[str, Severity]]:
     if face.italic != run.italic:
         style = "italic" if run.italic else "upright"
         yield f'"{face.family}" has no {style} face', Severity.SIMPLIFIED
+
+
+def _way_out(match: Match) -> str:
+    """Return which families may have been meant, those with names like the ones that were asked for first."""
+    wanted = " ".join(match.missing).lower()
+    likeness = {one: SequenceMatcher(None, one.lower(), wanted).ratio() for one in match.others}
+    others = sorted(match.others, key=lambda one: -likeness[one])
+    if not others:
+        return ""
+    left = f" and {len(others) - _MOST_NAMED} more" if len(others) > _MOST_NAMED else ""
+    meant = "that if it is" if len(others) == 1 else "the one that is"
+    return f"; the font files given hold {_listed(others[:_MOST_NAMED])}{left}: write {meant} meant"
+
+
+def _listed(families: Iterable[str]) -> str:
+    return ", ".join(f'"{family}"' for family in families)
 
 
 def _on_others(

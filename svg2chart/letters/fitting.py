@@ -30,15 +30,16 @@ from svg2chart.letters.judging import (
     PART_COST,
     SMALL,
     TOPOLOGY_COST,
-    Costs,
     Found,
     Wanted,
+    run_together,
 )
 from svg2chart.letters.knots import Rules
 from svg2chart.letters.mirrors import NO_MIRRORS, find_mirrors
 from svg2chart.letters.rounding import rounded
 from svg2chart.letters.scales import Scale, with_floors, zones_of
 from svg2chart.letters.signs import SIGNS, fitted_sign
+from svg2chart.letters.stems import Stem, stems_apart
 from svg2chart.letters.strokes import strokes_of
 from svg2chart.letters.warping import Line, cut_finely, moved, placings, with_ends_drawn_out, zone_of
 
@@ -54,8 +55,8 @@ _THIN_BAR = 0.75
 """Bars up to this part of a stem are thin strokes."""
 _MOST_UNLIKE = 0.5
 """Strokes become wider across and down by so many squares apart at the most."""
-_ROOMY = 1.0
-"""A counter of so many squares is not shown as a quarter of one."""
+_ROOMY = 1.0, 2.0
+"""A counter of so many squares is not shown as a quarter of one, nor as any part of one."""
 _NARROW = 9
 """Letters of so many squares and lower have so little room that their gaps are counted."""
 _LOW = 6
@@ -135,11 +136,14 @@ def _fitted_glyph(
 def _wanted(plain: Polygon, scale: Scale, text: str) -> Wanted:
     parts, counters = parts_and_hollows(plain, least=TRACE_OF_INK)
     is_lowest = scale.high <= _LOW  # in these a quarter may be a counter
-    roomy = 0 if is_lowest or not counters else parts_and_hollows(plain, least=_ROOMY)[1]
+    roomy, wide = (
+        0 if is_lowest or not counters else parts_and_hollows(plain, least=least)[1] for least in _ROOMY
+    )
     return Wanted(
         parts=parts,
         counters=counters,
         small=counters - roomy,
+        slight=counters - wide,
         strokes=strokes_of(plain) if scale.high <= _NARROW and text not in SIGNS else (1, 1),
         mirrors=NO_MIRRORS,
         ink=plain.area(),
@@ -161,6 +165,7 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
     """Return an outline in squares fitted to them in the best of the ways that are tried."""
     hair = _THIN_BAR * min(heights.stem * scale.em, scale.stem + 0.5)
     parts = parts_of(plain, least=TRACE_OF_INK)
+    apart = [] if keeps_widths else _standing_apart(plain, heights, scale)
     best: Found | None = None
     ink = 0.0
     flare = 0.0 if _is_narrowed(scale, heights) or not scale.has_serifs else np.inf
@@ -181,25 +186,40 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
         lines = _tried(across, down)
         outlines = [moved(thick, x, y) for x, y in lines]
         drawn = [[moved(part, x, y) for part in parts] for x, y in lines]
+        standing = [[stem.moved(x) for stem in apart] for x, _ in lines]
         costs = [_MOVE_COST * (x.cost + y.cost) for x, y in lines]
-        found = decide(outlines, costs, replace(wanted, ink=ink), drawn=drawn) if outlines else None
-        if found is not None and (best is None or _mends(found, best, wanted.costs)):
+        if not outlines:
+            continue
+        found = decide(outlines, costs, replace(wanted, ink=ink), drawn=drawn, stems=standing)
+        if best is None or _mends(found, best, wanted):
             best = found
-        if best is not None and best.faults == 0:
+        if best.faults == 0:
             break
     if best is None:  # where nothing keeps the rules, the plain outline decides
-        return decide([plain], [0.0], wanted, drawn=[parts])
+        return decide([plain], [0.0], wanted, drawn=[parts], stems=[[]])
     return rounded(best, replace(wanted, ink=ink))
 
 
-def _mends(found: Found, best: Found, costs: Costs) -> bool:
+def _standing_apart(plain: Polygon, heights: Heights, scale: Scale) -> list[Stem]:
+    """Return the stems of a letter in the rows in which they stand apart, none if it is among the lowest.
+
+    Slants of those have no other squares to lie in.
+    """
+    return stems_apart(plain, zones_of(plain, plain, scale, heights)) if scale.high > _LOW else []
+
+
+def _mends(found: Found, best: Found, wanted: Wanted) -> bool:
     """Whether a thinner outline is better: with the right parts and counters, or fewer faults and lower cost.
 
-    It has to have something to spare, for thin strokes always lie on squares well.
+    It has to have something to spare, for thin strokes always lie on squares well, unless it has no fault
+    where bars run together: an a without its opening is an o.
     """
     if (found.faults < TOPOLOGY_COST) != (best.faults < TOPOLOGY_COST):
         return found.faults < TOPOLOGY_COST
-    return found.faults < best.faults - 1e-9 and found.cost < best.cost - costs.thinner
+    _, bars = run_together(best.shown[None], wanted)
+    if bars[0] and found.faults == 0:
+        return True
+    return found.faults < best.faults - 1e-9 and found.cost < best.cost - wanted.costs.thinner
 
 
 def _trimmed(found: Found) -> FittedGlyph:

@@ -220,6 +220,12 @@ def enclosed_quarters(held: Bytes, facing: Bytes) -> Ints:
     return np.asarray((is_bare & (_going_on(held, facing) == 0)).sum(axis=(1, 2), dtype=np.int64))
 
 
+def enclosed_parts(held: Bytes, facing: Bytes) -> Ints:
+    """Return how many squares of each letter have a bare part that is closed in."""
+    is_part = (held > 0) & (held < 255)
+    return np.asarray((is_part & ((held | facing) == 255)).sum(axis=(1, 2), dtype=np.int64))
+
+
 @cache
 def _halves() -> tuple[Bytes, Bytes]:
     """Return how many saws quarters make with each choice.

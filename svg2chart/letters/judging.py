@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from svg2chart.letters.choices import Weights
 from svg2chart.letters.connections import parts_and_counters
-from svg2chart.letters.half_steps import enclosed_quarters
+from svg2chart.letters.half_steps import enclosed_parts, enclosed_quarters
 from svg2chart.letters.holes import beside, bytes_of, loose, rings
 from svg2chart.letters.mirrors import Mirrors
 from svg2chart.letters.strokes import stitched_strokes
@@ -89,14 +89,15 @@ class Wanted:
     """What a fitted letter has to have.
 
     parts, counters: how many separate parts and counters. small: how many counters are so small that a
-    quarter of a square may be one. strokes: how many lie beside each other at the
-    most, on level lines and on upright ones. mirrors: its symmetries. ink: its area in squares
+    quarter of a square may be one; slight: that any part of one may be. strokes: how many lie beside each
+    other at the most, on level lines and on upright ones. mirrors: its symmetries. ink: its area in squares
     with strokes as wide as they become, before it is moved. costs: of fractions and of ink.
     """
 
     parts: int
     counters: int
     small: int
+    slight: int
     strokes: tuple[int, int]
     mirrors: Mirrors
     ink: float
@@ -144,23 +145,28 @@ def faults_of(areas: Floats, shown: Bools, wanted: Wanted) -> Floats:
     """
     parts, counters = parts_and_counters(shown)
     held = bytes_of(shown)
-    false = np.maximum(enclosed_quarters(held, beside(held)) - wanted.small, 0)
+    facing = beside(held)
+    false = np.maximum(enclosed_quarters(held, facing) - wanted.small, 0)
+    false = np.maximum(false, enclosed_parts(held, facing) - wanted.slight)
     wrong = abs(parts - wanted.parts) + abs(counters - false - wanted.counters) + false
     wrong = wrong + _bare_sides(areas, shown, least=0.0)  # the top and the foot lie on their lines
     wrong = wrong + _bare_sides(areas.swapaxes(1, 2), shown.swapaxes(1, 2), least=_LEAST_INK)
-    clogged = np.zeros(len(shown))
-    for got, needed in zip(stitched_strokes(shown), wanted.strokes, strict=True):
-        clogged = clogged + np.maximum(needed - got, 0)
     inks = np.maximum(areas.sum(axis=(1, 2, 3)), 1e-6)
     off = abs(shown.sum(axis=(1, 2, 3)) / 8 / inks - 1)
     off = np.maximum(off, abs(shown.sum(axis=(1, 2, 3)) / 8 / wanted.ink - 1))
-    missing = wrong + wanted.costs.clogged * clogged
+    missing = wrong + wanted.costs.clogged * sum(run_together(shown, wanted))
     joints = loose(rings(held))
     return np.asarray(
         TOPOLOGY_COST * missing
         + wanted.costs.joint * joints
         + wanted.costs.ink * np.maximum(off - _INK_FREE, 0)
     )
+
+
+def run_together(shown: Bools, wanted: Wanted) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return how many strokes of each letter run together with the one beside them: stems; and bars."""
+    stems, bars = stitched_strokes(shown)
+    return np.maximum(wanted.strokes[0] - stems, 0), np.maximum(wanted.strokes[1] - bars, 0)
 
 
 def lean_of(shown: Bools, wanted: Wanted) -> Floats:

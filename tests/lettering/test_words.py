@@ -151,6 +151,41 @@ def test_a_font_that_is_not_there_is_named_with_its_replacement() -> None:
     assert segments(done) == pytest.approx(segments(outlined(run("Ahoy"))))
 
 
+@pytest.mark.parametrize(
+    ("given", "way_out"),
+    [
+        (("Harbour Thin",), '"Harbour Thin": write that if it is meant'),
+        (("Lantern", "Harbour Thin"), '"Harbour Thin", "Lantern": write the one that is meant'),
+    ],
+)
+def test_families_given_are_named_where_the_one_asked_for_is_not_there(
+    given: tuple[str, ...], way_out: str
+) -> None:
+    """What a file calls itself may differ from its name: the ones most like the one asked for come first."""
+    done = set_words(words(run("Ahoy", families=("Harbour",))), replace(packaged(), given=given))
+    what = f'font "Harbour" is not there, replaced by "Source Sans Pro"; the font files given hold {way_out}'
+    assert [remark.what for remark in done.remarks] == [what]
+
+
+def test_of_many_families_given_a_few_are_named() -> None:
+    many_given = ("Quay", "Rope", "Lantern", "Bunting", "Pennant", "Lamp", "Harbour Thin")
+    done = set_words(words(run("Ahoy", families=("Harbour",))), replace(packaged(), given=many_given))
+    [remark] = done.remarks
+    assert ' hold "Harbour Thin", ' in remark.what
+    assert remark.what.endswith(" and 2 more: write the one that is meant")
+    assert sum(f'"{family}"' in remark.what for family in many_given) == 5
+
+
+def test_families_given_are_those_of_the_files_without_the_packaged_ones() -> None:
+    own = packaged().faces[0]
+    assert packaged().given == ()
+    assert read_fonts([own.file]).given == (own.family,)
+    done = set_words(words(run("Ahoy", families=("Lost", own.family))), read_fonts([own.file]))
+    assert [remark.what for remark in done.remarks] == [
+        f'font "Lost" is not there, replaced by "{own.family}"'  # which was written, so there is no way out
+    ]
+
+
 def test_a_character_that_no_font_has_is_a_box() -> None:
     done = set_words(words(run("\U00012000H", x=0, y=0)), packaged())
     what = 'no font has "\U00012000" (U+12000), a box is drawn'

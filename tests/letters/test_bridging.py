@@ -26,7 +26,14 @@ def test_posts_are_joined_along_the_hairline_between_them(row: int, apart: int) 
         left=0,
     )
     wanted = Wanted(
-        parts=1, counters=0, small=0, strokes=(1, 1), mirrors=NO_MIRRORS, ink=8.0 + apart, costs=LARGE
+        parts=1,
+        counters=0,
+        small=0,
+        slight=0,
+        strokes=(1, 1),
+        mirrors=NO_MIRRORS,
+        ink=8.0 + apart,
+        costs=LARGE,
     )
     bar = np.zeros((4, apart + 2, 8), np.bool_)
     bar[:, [0, -1]] = True

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.letters.choices import choices
 from svg2chart.letters.deciding import decide
-from svg2chart.letters.half_steps import enclosed_quarters, half_steps, half_steps_with
+from svg2chart.letters.half_steps import enclosed_parts, enclosed_quarters, half_steps, half_steps_with
 from svg2chart.letters.holes import beside, bytes_of, rings
 from svg2chart.letters.judging import LARGE, SMALL, Costs, Wanted
 from svg2chart.letters.mirrors import NO_MIRRORS
@@ -103,12 +103,13 @@ def test_a_slanted_stroke_has_no_steps_of_half_a_square(costs: Costs, steep: flo
         parts=1,
         counters=0,
         small=0,
+        slight=0,
         strokes=(1, 1),
         mirrors=NO_MIRRORS,
         ink=outline.area(),
         costs=costs,
     )
-    found = decide([outline], [0.0], wanted, drawn=[[outline]])
+    found = decide([outline], [0.0], wanted, drawn=[[outline]], stems=[[]])
     assert half_steps_on_edges(found.shown) == 0
     assert found.parts == 1
 
@@ -119,3 +120,12 @@ def test_only_a_bare_quarter_amid_stitches_is_closed_in() -> None:
     shown[1, 0, 1] = False
     held = bytes_of(shown)
     assert enclosed_quarters(held, beside(held)).tolist() == [1, 0]
+
+
+@pytest.mark.parametrize("bare", [[6, 7], [4, 5, 6, 7], [2, 3, 4, 5, 6, 7]])
+def test_a_bare_part_of_a_square_amid_stitches_is_closed_in(bare: list[int]) -> None:
+    shown = np.ones((2, 3, 3, 8), np.bool_)
+    shown[:, 1, 1, bare] = False
+    shown[1, 1, 0] = False
+    held = bytes_of(shown)
+    assert enclosed_parts(held, beside(held)).tolist() == [1, 0]

@@ -10,6 +10,7 @@ from svg2chart.grid import Extent
 from svg2chart.lettering.heights import heights_of
 from svg2chart.lettering.small import SERIFS_IN_LOW
 from svg2chart.letters.placed import SetLetter
+from svg2chart.letters.strokes import stitched_strokes, strokes_of
 from svg2chart.svg.read import parse_artwork
 from tests.bench.letter_measures import even_stems, outline_of, parts_and_hollows, pieces
 from tests.typefaces import FURTHER, UPRIGHT, Typeface, need_typefaces
@@ -108,6 +109,14 @@ def test_serifs_that_are_left_out_are_told_by_the_element_of_the_words(high: int
     assert [one.element for one in remarks if one.what == SERIFS_IN_LOW] == told
     set_by_itself = svg2chart.set_letters(["Boats"], high=high, fonts=fonts, face=face).remarks
     assert [one.element for one in set_by_itself if one.what == SERIFS_IN_LOW] == ["" for _ in told]
+
+
+def test_an_a_with_rows_for_three_bars_shows_them() -> None:
+    """Small letters five squares high have bar, gap, bar, gap and bar: an a without its opening is an o."""
+    typeface = next(one for one in HEAVY if one.kind == "bold contrast")
+    (one,) = letters(typeface, "a", 7)
+    assert strokes_of(outline_of(typeface.face(), "a", 7))[1] == 3
+    assert stitched_strokes(one.shown[None])[1][0] == 3
 
 
 def test_stems_beside_hairlines_are_evenly_wide_where_they_are_narrowed() -> None:
