@@ -90,10 +90,11 @@ def _with_alike(found: Found, alike: Alike, wanted: Wanted, counted: Weights) ->
     are changed one by one.
     """
     first = [corner.of(found.shown, alike.wide) for corner in alike.corners]
+    if any(pattern.shape[:2] != (alike.wide, alike.wide) for pattern in first):
+        first = []
     if alike.is_even:
         first = [half for pattern in first for half in _halves(pattern)]
     first += [_cut(pattern, steps) for pattern in first for steps in range(1, alike.wide)]
-    first = first if len({one.shape for one in first}) == 1 else []
     trials = _Trials(found=found, alike=alike, wanted=wanted, counted=counted)
     ends = [
         _settled(pattern, cost, trials)

@@ -351,6 +351,7 @@ def test_fractions_that_may_not_be_used_are_not() -> None:
 @pytest.mark.parametrize("typeface", [*UPRIGHT, *FURTHER[-3:], SCRIPT], ids=lambda one: one.kind)
 @settings(max_examples=examples(4))
 @example("4", 11)  # where parts of a slab letter are widened, they touch the rest of it along a line
+@example("5", 16)  # three squares wide where its round corners would be four
 @given(WORDS, st.integers(4, 16))
 def test_every_font_is_a_fixed_point(typeface: Typeface, text: str, high: int) -> None:
     need_typefaces()
