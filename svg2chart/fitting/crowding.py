@@ -116,7 +116,7 @@ def _may_be_hidden(box: Floats, layers: Layers, motif: Ints, other: Ints) -> Flo
     """
     around = boxes_of(layers.points, layers.starts)
     inner, outer = boxes_in_boxes(around, box).T
-    lowest, highest = np.full(len(box), len(around)), np.full(len(box), -1)
+    lowest, highest = np.full(len(box), layers.lowest.max(initial=0)), np.full(len(box), -1)
     np.minimum.at(lowest, outer, layers.lowest[inner])
     np.maximum.at(highest, outer, layers.highest[inner])
     own, beside = (np.min(each[:, 2:] - each[:, :2], axis=1, initial=np.inf) for each in (box, around))
