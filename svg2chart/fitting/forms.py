@@ -7,6 +7,7 @@ the same. Nothing is seen so near that both could meet: nothing is torn, and no 
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,7 @@ from svg2chart.fitting.alike import farthest_whole, ways_alike
 from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.carrying import as_numbers, places_among, points_on
 from svg2chart.fitting.convex import find_convex
+from svg2chart.fitting.likeness import evened
 from svg2chart.fitting.nested import ways_within
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.standing import Standing, find_standing
@@ -27,6 +29,8 @@ Ints = NDArray[np.int64]
 
 
 _ENDS = slice(2), slice(2, 4)  # of an edge
+MOST_CORNERS = 12
+"""What has more is round, and rounding none of its corners is to be seen."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -35,13 +39,15 @@ class Forms:
 
     box: (n, 4) left, top, right, bottom, in squares. ways: (n, 4) how far these move.
     places: x + y i of each point, ascending. edges: (points, 4) from there to the next of its contour.
-    form: which form it belongs to.
+    even: (points, 2) where it lies if a form that is the same on both sides is made exactly so: drawings are
+        rounded. form: which form it belongs to.
     """
 
     box: Floats
     ways: Floats
     places: NDArray[np.complex128]
     edges: Floats
+    even: Floats
     form: Ints
 
     @property
@@ -101,6 +107,9 @@ class Forms:
 
     def _stretched(self, points: Floats, form: Ints) -> Floats:
         """Return where points of forms come to lie."""
+        corner = places_among(points, self.places)
+        is_own = np.append(self.form, -1)[corner] == form
+        points = np.where(is_own[:, None], np.append(self.even, [[0, 0]], axis=0)[corner], points)
         before, now = self.box[form], (self.box + self.ways)[form]
         # measured from the middle of the box, so that what is symmetric, or the same elsewhere, is so exactly
         middle, middle_now = middles_of(before), middles_of(now)
@@ -116,6 +125,7 @@ NO_FORMS = Forms(
     ways=np.zeros((0, 4)),
     places=np.zeros(0, np.complex128),
     edges=np.zeros((0, 4)),
+    even=np.zeros((0, 2)),
     form=np.zeros(0, np.int64),
 )
 
@@ -192,5 +202,18 @@ def _laid(found: Standing, warp: Warp, room: Floats, farthest: float) -> Forms:
         ways=on_lattice(ways_within(found, ways, farthest)),
         places=places[order],
         edges=found.edges[order],
+        even=_even(found.edges[:, :2], found.owner, len(box))[order],
         form=found.owner[order],
     )
+
+
+def _even(points: Floats, owner: Ints, count: int) -> Floats:
+    """Return the points of shapes, those of few corners exactly the same on both sides if about so."""
+    result = points.copy()
+    order = np.argsort(owner, kind="stable")
+    starts = np.searchsorted(owner[order], np.arange(count + 1))
+    for first, last in pairwise(starts.tolist()):
+        if 0 < last - first <= MOST_CORNERS:
+            own = order[first:last]
+            result[own] = evened(points[own])
+    return result

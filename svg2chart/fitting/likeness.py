@@ -67,6 +67,13 @@ class Figure:
         return _partners(self.points * sign, other.points)
 
 
+def evened(points: Floats) -> Floats:
+    """Return the points of an outline, (n, 2), exactly the same on both sides if they are about so."""
+    middle = middles_of(np.concatenate([points.min(axis=0), points.max(axis=0)])[None])[0]
+    place = np.unique(points - middle, axis=0, return_inverse=True)[1].ravel()
+    return np.asarray(middle + Figure.of(points).even[place])
+
+
 def completed(outlines: Sequence[Floats]) -> list[Floats]:
     """Return the corners of outlines, and places on their sides where a copy or their other half has one.
 

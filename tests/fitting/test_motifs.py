@@ -80,6 +80,7 @@ def test_what_goes_on_beneath_far_from_the_ends_of_a_motif_does_not_bind_it() ->
 @given(HUNDREDTHS, HUNDREDTHS, SIZES, st.sampled_from([[], [shape(YELLOW, box(0, 0, SIDE, SIDE))]]))
 @settings(max_examples=examples(20))
 @example(0.24, 0.67, 6.66, [])
+@example(0.21, 0.33, 7.97, [shape(YELLOW, box(0, 0, SIDE, SIDE))])  # written to hundredths it is not quite so
 def test_what_is_the_same_on_both_sides_stays_so_wherever_it_lies(
     name: str, x: float, y: float, size: float, below: list[Fill]
 ) -> None:
