@@ -191,7 +191,7 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
         if not outlines:
             continue
         found = decide(outlines, costs, replace(wanted, ink=ink), drawn=drawn, stems=standing)
-        if best is None or _mends(found, best, wanted):
+        if best is None or _mends(found, best, wanted, scale):
             best = found
         if best.faults == 0:
             break
@@ -208,16 +208,17 @@ def _standing_apart(plain: Polygon, heights: Heights, scale: Scale) -> list[Stem
     return stems_apart(plain, zones_of(plain, plain, scale, heights)) if scale.high > _LOW else []
 
 
-def _mends(found: Found, best: Found, wanted: Wanted) -> bool:
+def _mends(found: Found, best: Found, wanted: Wanted, scale: Scale) -> bool:
     """Whether a thinner outline is better: with the right parts and counters, or fewer faults and lower cost.
 
     It has to have something to spare, for thin strokes always lie on squares well, unless it has no fault
-    where bars run together: an a without its opening is an o.
+    where bars run together: an a without its opening is an o. The lowest letters have no squares for more
+    bars, and an e would become an a.
     """
     if (found.faults < TOPOLOGY_COST) != (best.faults < TOPOLOGY_COST):
         return found.faults < TOPOLOGY_COST
     _, bars = run_together(best.shown[None], wanted)
-    if bars[0] and found.faults == 0:
+    if bars[0] and found.faults == 0 and scale.high > _LOW:
         return True
     return found.faults < best.faults - 1e-9 and found.cost < best.cost - wanted.costs.thinner
 

@@ -119,6 +119,13 @@ def test_an_a_with_rows_for_three_bars_shows_them() -> None:
     assert stitched_strokes(one.shown[None])[1][0] == 3
 
 
+def test_the_foot_of_an_e_without_rows_for_three_bars_is_a_bar() -> None:
+    """Three rows are two bars and a gap: an e that shows its opening beside its middle bar is an a."""
+    typeface = next(one for one in UPRIGHT if one.kind == "slab")
+    (one,) = letters(typeface, "e", 5)
+    assert one.shown[-1, 1:-1].all()
+
+
 def test_stems_beside_hairlines_are_evenly_wide_where_they_are_narrowed() -> None:
     """At twelve squares stems of 2.5 become two, and bars of a quarter one."""
     typeface = next(one for one in HEAVY if one.kind == "bold contrast")
