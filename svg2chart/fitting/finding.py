@@ -254,7 +254,7 @@ def _is_all(frames: Frames, points: Floats) -> bool:
     """Return whether one motif is all that there is and lies in its frame as drawn."""
     if len(frames.box) != 1:
         return False
-    off = (frames.own - frames.corners)[frames.are_ends]
+    off = frames.own - frames.corners
     lies = not np.ptp(off, axis=0).any() and np.array_equal(off, np.rint(off))
     return lies and bool((frames.around(points) >= 0).all())
 

@@ -56,13 +56,6 @@ class Frames:
         """(points, 2) the points of motifs as drawn."""
         return np.stack([self.places.real, self.places.imag], axis=1)
 
-    @property
-    def are_ends(self) -> Bools:
-        """(points,) which points are ends of sides; the others lie on one, where a copy has its end."""
-        result = np.zeros(len(self.places), np.bool_)
-        result[places_among(self.sides[:, :2], self.places)] = True
-        return result
-
     def kind_of(self, motif: Ints) -> Ints:
         """Return the frame of each motif, -1 for none."""
         return np.append(self.kind, -1)[motif]
@@ -126,9 +119,11 @@ class Frames:
 
     def completed(self, points: Floats, starts: Ints) -> tuple[Floats, Ints]:
         """Return chains of motifs with the places on their sides that are points of motifs, too."""
-        more = self.corners[~self.are_ends]
-        if not len(more):
+        is_corner = np.zeros(len(self.places), np.bool_)
+        is_corner[places_among(self.sides[:, :2], self.places)] = True
+        if is_corner.all():
             return points, starts
+        more = self.corners[~is_corner]
         edges = edges_of(points, starts)
         point, edge, part = points_on(more, edges)
         # what lies on one side may be near to others

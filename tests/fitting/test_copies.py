@@ -332,16 +332,6 @@ def test_two_eyes_come_out_alike_wherever_they_look(
         assert_alike([np.array([points.min(axis=0), points.max(axis=0)]) for points in outlines[part::2]])
 
 
-def test_what_lacks_a_corner_that_lies_on_a_straight_line_on_one_side_is_fitted_once() -> None:
-    """In a frame that it lies in as it is it would be framed again, and there again."""
-    upper = [(23.52, 17.9), (23.54, 14.13), (23.52, 10.32), (31.1, 10.35)]
-    banner = [*upper, (31.08, 14.11), (31.07, 17.87), (27.3, 17.89)]
-    (outline,) = (
-        each.polygon.points for each in laid(drawing(shape(RED, banner), wide=60, high=30), 0.5).shapes
-    )
-    assert np.abs(outline.max(axis=0) - outline.min(axis=0) - 7.55).max() <= 0.5
-
-
 @pytest.mark.filterwarnings("error")
 def test_contours_of_a_single_place_are_no_copies() -> None:
     """Editors leave points behind; of nothing there is no size."""
