@@ -11,7 +11,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.holding import are_at_holes
-from svg2chart.fitting.likeness import sizes_of
 from svg2chart.fitting.rows import row_neighbours, spaced, touching
 from svg2chart.fitting.sizing import lies_of
 from svg2chart.fitting.tips import FULL_FIT
@@ -119,7 +118,8 @@ def ways_alike(
         farthest: no side moves by more, or by FARTHER times as much to make all whole or clean, in squares.
     """
     ways = warped.copy()
-    kinds = np.column_stack([sizes_of(boxes.at), boxes.is_round, np.abs(boxes.heavy)])
+    size = np.rint((boxes.at[:, 2:] - boxes.at[:, :2]) / SAME)
+    kinds = np.column_stack([size, boxes.is_round, np.abs(boxes.heavy)])
     alike = np.unique(kinds, axis=0, return_inverse=True)[1].ravel()
     for number in range(int(alike.max(initial=-1)) + 1):
         own = np.flatnonzero(alike == number)
