@@ -13,11 +13,11 @@ from numpy.typing import NDArray
 
 from svg2chart.closecells import FINE
 from svg2chart.closelooks import in_cells, labelled
-from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure, completed
+from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
 from svg2chart.fitting.seams import contours_of, owners_of
 from svg2chart.fitting.widths import SEEN
 from svg2chart.geometry.cut import is_inside
-from svg2chart.geometry.polygon import Polygon, edges_of
+from svg2chart.geometry.polygon import Polygon
 from svg2chart.octants.stacks import BARE
 from svg2chart.remarks import square_at
 from svg2chart.runs import distinct, spread
@@ -106,18 +106,17 @@ def _kinds(shapes: Sequence[Shape], boxes: Floats) -> list[list[int]]:
     of_found = np.zeros((0, 4))
     polygons = [shape.polygon for shape in shapes]
     (points, starts), owner = contours_of(polygons), owners_of(polygons)
-    edges = edges_of(points, starts)
     large = np.flatnonzero((size >= LEAST_SIZE).all(axis=1))
     wide, high = size[large].T
-    outlines = {}
     for order in large.tolist():
         # most have no copy, and to find that out point by point takes long where there are many
         is_near = (np.abs(wide - size[order, 0]) <= ALIKE) & (np.abs(high - size[order, 1]) <= ALIKE)
+        if np.count_nonzero(is_near) < 2:
+            continue
         first, last = starts[np.searchsorted(owner, [order, order + 1])].tolist()
-        if np.count_nonzero(is_near) > 1 and not _is_bar(points[first:last]):
-            outlines[order] = edges[first:last]
-    for order, corners in zip(outlines, completed(list(outlines.values())), strict=True):
-        figure = Figure.of(corners)
+        if _is_bar(points[first:last]):
+            continue
+        figure = Figure.of(points[first:last])
         # in all mirrors the same, and it tells most apart
         measures = np.concatenate([size[order], np.abs(figure.points.mean(axis=0))])
         near = np.flatnonzero((np.abs(of_found - measures) <= ALIKE).all(axis=1)).tolist()

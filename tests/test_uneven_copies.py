@@ -120,18 +120,6 @@ EYES = tuple(_shape(PUPIL, np.array(regular(32)) * 0.7 + at, "pupil") for at in 
 SEA = (_shape(WATER, [(0, 8), (WIDE, 8), (WIDE, HIGH), (0, HIGH)], "water"),)
 
 
-def test_copies_are_told_though_one_has_a_corner_that_hardly_turns() -> None:
-    """Drawings are rounded: then some of such corners lie on a straight side, and are none."""
-    bulging = [(0.0, 0.0), (2.5, 0.0), (2.51, 1.5), (2.5, 3.0), (0.0, 3.0)]
-    copies = [(RED, 4.3, bulging), (BLUE, 9.8, [*bulging[:2], *bulging[3:]])]
-    marks = [
-        _shape(colour, [(left + x, 5 + y) for x, y in points], colour) for colour, left, points in copies
-    ]
-    artwork = drawing(*marks, wide=WIDE, high=HIGH)
-    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=0.0))
-    assert {remark.element for remark in chart.remarks if "equal widths" in remark.what} == {RED, BLUE}
-
-
 @given(scenes(), st.sampled_from([0.0, 0.5]))
 @example(row("box", (2.5, 3), (4.3, 5), (9.7, 5)), 0.0)
 @example(row("lantern", (3.4, 4), (4.2, 5), (9.7, 5)), 0.0)

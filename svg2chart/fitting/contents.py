@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import as_numbers
-from svg2chart.fitting.likeness import ALIKE, Figure, completed
+from svg2chart.fitting.likeness import ALIKE, Figure
 from svg2chart.fitting.motifs import Motifs
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.slants import LEAST_SIDE
@@ -104,16 +104,15 @@ def contents_of(found: Motifs, points: Floats, starts: Ints) -> list[Content]:
     inner, outer = boxes_in_boxes(around, found.box).T
     chains = [inner[outer == number] for number in range(len(found.box))]
     own = [spread(starts[each], counts[each]) for each in chains]
-    corners = completed([edges[each] for each in own])
     return [
         Content(
             box=box,
             is_bound=is_bound,
             edges=edges[each],
             tips=np.flatnonzero(is_tip[each]),
-            figure=Figure.of(points),
+            figure=Figure.of(points[each]),
         )
-        for box, is_bound, each, points in zip(found.box, found.is_bound, own, corners, strict=True)
+        for box, is_bound, each in zip(found.box, found.is_bound, own, strict=True)
     ]
 
 

@@ -281,15 +281,14 @@ def _of_motifs(frames: Frames, led: Sequence[Led], looked: Looked, movement: flo
     for kind, first in enumerate(frames.first.tolist()):
         own = np.flatnonzero(motif == first)
         counts = np.diff(starts)[own]
-        begun = np.concatenate([[0], np.cumsum(counts)])
-        inner, begun = frames.completed(points[spread(starts[own], counts)], begun)
-        framed = frames.framed(inner, np.full(len(inner), first))
+        inner = points[spread(starts[own], counts)]
+        framed, ends = frames.framed(inner, np.full(len(inner), first)), np.cumsum(counts)
         shapes = []
         for number in distinct(owner[own]):
             chains = np.flatnonzero(owner[own] == number)
-            ends = begun[np.append(chains, chains[-1] + 1)]
+            begun = np.concatenate([(ends - counts)[chains], ends[chains[-1:]]])
             polygon = replace(
-                looked.shapes[number].polygon, points=framed[ends[0] : ends[-1]], starts=ends - ends[0]
+                looked.shapes[number].polygon, points=framed[begun[0] : begun[-1]], starts=begun - begun[0]
             )
             shapes.append(replace(looked.shapes[number], polygon=polygon))
         fits.append(_of_motif(kind, frames, led[kind], shapes, looked.groups, movement))

@@ -117,8 +117,7 @@ class Fit:
             if kind < 0:
                 moved, new = self._warped_contours(*chains)
             else:
-                chains = self.frames.completed(*chains)
-                framed = self.frames.framed(chains[0], np.repeat(motif[own], np.diff(chains[1])))
+                framed = self.frames.framed(chains[0], np.repeat(motif[own], counts))
                 moved, new = self.motifs[kind]._contours(framed, chains[1])
                 moved = self.frames.placed(moved, np.repeat(motif[own], np.diff(new)))
             found.append((own, moved, np.diff(new)))

@@ -11,12 +11,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.carrying import off_lines, places_among, points_on
+from svg2chart.fitting.carrying import places_among, points_on
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.warp import ROUNDED, finely, on_lattice
 from svg2chart.geometry.boxes import boxes_of, grown, middles_of
 from svg2chart.geometry.meetings import boxes_in_boxes, near_edges, nearest_points
-from svg2chart.geometry.polygon import edges_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -116,22 +115,6 @@ class Frames:
             sides=self.sides[own[self.of_side]],
             of_side=(np.cumsum(own) - 1)[self.of_side[own[self.of_side]]],
         )
-
-    def completed(self, points: Floats, starts: Ints) -> tuple[Floats, Ints]:
-        """Return chains of motifs with the places on their sides that are points of motifs, too."""
-        is_corner = np.zeros(len(self.places), np.bool_)
-        is_corner[places_among(self.sides[:, :2], self.places)] = True
-        if is_corner.all():
-            return points, starts
-        more = self.corners[~is_corner]
-        edges = edges_of(points, starts)
-        point, edge, part = points_on(more, edges)
-        # what lies on one side may be near to others
-        kept = (off_lines(more[point], edges[edge]) <= ROUNDED) & (part > 0) & (part < 1)
-        point, edge, part = point[kept], edge[kept], part[kept]
-        order = np.lexsort((np.append(np.zeros(len(points)), part), np.append(np.arange(len(points)), edge)))
-        counts = np.searchsorted(np.sort(edge), starts)
-        return np.concatenate([points, more[point]])[order], starts + counts
 
     def framed(self, points: Floats, motif: Ints) -> Floats:
         """Return (n, 2) points of motifs in the frames of these, those on sides as the ends of these."""

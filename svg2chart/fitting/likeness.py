@@ -1,16 +1,13 @@
 """Which motifs are the same on both sides of a line, and which are copies of each other."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.sightlines import AT_HOLE
-from svg2chart.fitting.warp import on_lattice
-from svg2chart.geometry.boxes import boxes_of, middles_of
-from svg2chart.geometry.meetings import feet, near_edges, nearest_points
-from svg2chart.runs import begins, distinct
+from svg2chart.geometry.boxes import middles_of
+from svg2chart.geometry.meetings import nearest_points
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -72,115 +69,6 @@ def evened(points: Floats) -> Floats:
     middle = middles_of(np.concatenate([points.min(axis=0), points.max(axis=0)])[None])[0]
     place = np.unique(points - middle, axis=0, return_inverse=True)[1].ravel()
     return np.asarray(middle + Figure.of(points).even[place])
-
-
-def completed(outlines: Sequence[Floats]) -> list[Floats]:
-    """Return the corners of outlines, and places on their sides where a copy or their other half has one.
-
-    Drawings are rounded: of corners that hardly turn some come to lie on a straight line, and are none.
-
-    Args:
-        outlines: the edges of each, (n, 4) in squares, of one contour or several.
-    """
-    edges = np.concatenate([np.zeros((0, 4)), *outlines])
-    boxes = boxes_of(edges[:, :2], np.cumsum([0, *(len(own) for own in outlines)]))
-    kinds: dict[int, list[_Whole]] = {}
-    turned = []
-    for number, middle, own in zip(sizes_of(boxes).tolist(), middles_of(boxes), outlines, strict=True):
-        outline, found = _Outline.of(own - np.tile(middle, 2)), kinds.setdefault(number, [])
-        off = np.array([kind.outline.off for kind in found]).reshape(-1, 2) - outline.off
-        near = np.flatnonzero((np.abs(off) <= ALIKE).all(axis=1)).tolist()
-        ways = ((found[k], sign) for k in near for sign in SIGNS)
-        way = next((way for way in ways if way[0].takes(outline, way[1])), None)
-        if way is None:
-            way = _Whole.of(outline), SIGNS[0]
-            found.append(way[0])
-        turned.append((middle, outline, *way))
-    result = []
-    for middle, outline, kind, sign in turned:
-        # its own are among those of its kind
-        is_whole = len(outline.edges) == len(kind.points)
-        corners = outline.corners
-        result.append(middle + (corners if is_whole else outline.with_places(corners, kind.points * sign)))
-    return result
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Outline:
-    """An outline from the middle of its box: its edges, (n, 4), and the middle of all their length."""
-
-    edges: Floats
-    middle: Floats
-
-    @staticmethod
-    def of(edges: Floats) -> "_Outline":
-        length = np.hypot(*(edges[:, 2:] - edges[:, :2]).T)[:, None]
-        middle = ((edges[:, :2] + edges[:, 2:]) * length).sum(axis=0) / (2 * length.sum() or 1.0)
-        return _Outline(edges=edges, middle=middle)
-
-    @property
-    def off(self) -> Floats:
-        """(2,) how far that is off the middle of its box, in all mirrors the same: it tells most apart."""
-        return np.abs(self.middle)
-
-    @property
-    def corners(self) -> Floats:
-        """(n, 2) where its edges start."""
-        return self.edges[:, :2]
-
-    def beyond(self, other: "_Outline", sign: Ints) -> Floats | None:
-        """Return its corners, turned by one of SIGNS, if a copy lacks some of them; None if there is no copy.
-
-        All corners of copies lie on each other.
-        """
-        if (np.abs(self.middle * sign - other.middle) > ALIKE).any():
-            return None
-        edges = self.edges * np.tile(sign, 2)
-        if _partners(edges[:, :2], other.corners) is not None:
-            return edges[:0, :2]
-        are_on = (
-            len(distinct(near_edges(corners, sides, reach=ALIKE)[:, 0])) == len(corners)
-            for corners, sides in ((edges[:, :2], other.edges), (other.corners, edges))
-        )
-        return edges[:, :2] if all(are_on) else None
-
-    def with_places(self, corners: Floats, places: Floats) -> Floats:
-        """Return corners, and of places near edges those that are at none of them, on these edges."""
-        more = places[nearest_points(places, corners, reach=ALIKE) < 0]
-        point, edge = near_edges(more, self.edges, reach=ALIKE).T
-        sides = self.edges[edge]
-        on = sides[:, :2] + feet(more[point], sides)[:, None] * (sides[:, 2:] - sides[:, :2])
-        order = np.lexsort((np.hypot(*(on - more[point]).T), point))
-        return np.concatenate([corners, on_lattice(on[order[begins(point[order])]])])
-
-
-@dataclass(slots=True, eq=False, kw_only=True)
-class _Whole:
-    """An outline, in which mirrors of SIGNS it is the same, and all corners of it and its copies."""
-
-    outline: _Outline
-    mirrors: list[Ints]
-    points: Floats
-
-    @staticmethod
-    def of(outline: _Outline) -> "_Whole":
-        """Return an outline with the corners of its other halves."""
-        found = [(sign, outline.beyond(outline, sign)) for sign in SIGNS[1:]]
-        mirrors = [sign for sign, more in found if more is not None]
-        result = _Whole(outline=outline, mirrors=mirrors, points=outline.corners)
-        result._take(np.concatenate([outline.corners[:0], *(more for _, more in found if more is not None)]))
-        return result
-
-    def takes(self, outline: _Outline, sign: Ints) -> bool:
-        """Return whether an outline is a copy, turned by one of SIGNS, and take its corners if it is."""
-        more = outline.beyond(self.outline, sign)
-        if more is not None:
-            self._take(more)
-        return more is not None
-
-    def _take(self, corners: Floats) -> None:
-        for mirror in [SIGNS[0], *self.mirrors] if len(corners) else []:
-            self.points = self.outline.with_places(self.points, corners * mirror)
 
 
 def have_twins(boxes: Floats) -> Bools:

@@ -271,8 +271,6 @@ def heart(x: float, y: float, size: float) -> Points:
 
 @given(PLACES, PLACES, st.integers(200, 900).map(lambda n: n / 100))
 @settings(max_examples=examples(30))
-@example([0.92, 0.01, 0.12], [0.11, 0.33, 0.16], 5.13)  # the tip of one is flat, as it is written
-@example([0.33, 0.8, 0.4], [0.06, 0.86, 0.16], 5.07)  # the tips of two are
 def test_curved_copies_with_dents_are_alike_and_the_same_on_both_sides(
     across: list[float], down: list[float], size: float
 ) -> None:
