@@ -25,7 +25,8 @@ SHOWN = 0.5
 """Less space than this, in squares, no stitch can leave free."""
 
 HIDDEN = 1 / 8
-"""So much of the smaller side of what is nearer may come to lie beneath the other; our own choice."""
+"""So much of the smaller side of the lower of two, but no more than SHOWN, may come to lie beneath the other;
+our own choice."""
 
 FAR = 5.0
 """What is seen no farther from a motif, in such ways, could come near to it when all moves."""

@@ -16,6 +16,7 @@ from svg2chart.fitting.alike import farthest_whole, ways_alike
 from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.carrying import as_numbers, places_among, points_on
 from svg2chart.fitting.convex import find_convex
+from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.likeness import evened
 from svg2chart.fitting.nested import ways_within
 from svg2chart.fitting.sightlines import Sights
@@ -30,7 +31,7 @@ Ints = NDArray[np.int64]
 
 _ENDS = slice(2), slice(2, 4)  # of an edge
 MOST_CORNERS = 12
-"""What has more is round, and rounding none of its corners is to be seen."""
+"""What has more is round: how its corners are rounded is not to be seen. Our own choice."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -202,18 +203,22 @@ def _laid(found: Standing, warp: Warp, room: Floats, farthest: float) -> Forms:
         ways=on_lattice(ways_within(found, ways, farthest)),
         places=places[order],
         edges=found.edges[order],
-        even=_even(found.edges[:, :2], found.owner, len(box))[order],
+        even=_even(found.edges[:, :2], found.owner, box)[order],
         form=found.owner[order],
     )
 
 
-def _even(points: Floats, owner: Ints, count: int) -> Floats:
-    """Return the points of shapes, those of few corners exactly the same on both sides if about so."""
+def _even(points: Floats, owner: Ints, boxes: Floats) -> Floats:
+    """Return the points of shapes, those of few corners exactly the same on both sides if about so.
+
+    What was drawn on the grid stays as it is.
+    """
     result = points.copy()
     order = np.argsort(owner, kind="stable")
-    starts = np.searchsorted(owner[order], np.arange(count + 1))
-    for first, last in pairwise(starts.tolist()):
-        if 0 < last - first <= MOST_CORNERS:
+    starts = np.searchsorted(owner[order], np.arange(len(boxes) + 1))
+    stays = are_at_holes(boxes).tolist()
+    for (first, last), is_still in zip(pairwise(starts.tolist()), stays, strict=True):
+        if not is_still and 0 < last - first <= MOST_CORNERS:
             own = order[first:last]
             result[own] = evened(points[own])
     return result

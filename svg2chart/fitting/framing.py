@@ -134,7 +134,8 @@ def _beside(frame: _Frame, boxes: Floats, pairs: Ints, between: Floats) -> Float
     place[[copy.motif for copy in frame.copies]] = np.arange(len(frame.copies))
     one, other = pairs[(place[pairs[:, 0]] >= 0) & (area[pairs[:, 0]] > area[pairs[:, 1]])].T
     middle = frame.now[place[one]]
-    for axis in (0, 1):
+    # in the other direction they go with all else
+    for axis in np.flatnonzero(frame.is_free).tolist():
         beside = 1 - axis
         faces = boxes[one, beside] < boxes[other, beside + 2]
         faces &= boxes[other, beside] < boxes[one, beside + 2]
