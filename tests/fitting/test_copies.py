@@ -290,21 +290,6 @@ def disc(x: float, y: float, wide: float, high: float) -> Points:
     return [(float(x + wide / 2 * np.cos(t)), float(y + high / 2 * np.sin(t))) for t in turn]
 
 
-@pytest.mark.parametrize(
-    ("size", "places"),
-    [
-        ((1.65, 1.65), [(8.46, 12.83), (26.75, 14.4), (44.49, 16.42)]),
-        ((3.65, 3.47), [(8.03, 12.0), (26.18, 14.36), (44.77, 16.36)]),
-    ],
-)
-def test_discs_are_alike_though_some_corners_lie_on_straight_lines_as_written(
-    size: tuple[float, float], places: list[tuple[float, float]]
-) -> None:
-    marks = [shape(RED, rounded(disc(*place, *size))) for place in places]
-    outlines = [each.polygon.points for each in laid(drawing(*marks, wide=60, high=30), 0.5).shapes]
-    assert_alike([np.array([points.min(axis=0), points.max(axis=0)]) for points in outlines])
-
-
 @given(
     st.lists(HUNDREDTHS, min_size=2, max_size=2),
     HUNDREDTHS,
