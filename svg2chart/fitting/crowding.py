@@ -65,7 +65,7 @@ def without_crowded(
         pair, of_ground = (each.box * len(edges) + each.edge for each in (beside, stood_on))
         now = fit.boxes_of_motifs()
         free = beside.only(~_are_stood_on(beside) & ~np.isin(pair, of_ground))
-        crowded = _come_near(fit, now, free, contour[free.edge], layers, movement)
+        crowded = _come_near(fit, now, free, contour[free.edge], layers, boxes, movement)
         crowded |= ~on_grid(now, grid)
         crowded |= _come_off(fit, now, ground, seen, CLEAR * movement)
         if not crowded.any():
@@ -76,7 +76,7 @@ def without_crowded(
 
 
 def _come_near(
-    fit: Fit, now: Floats, beside: Beside, contour: Ints, layers: Layers, movement: float
+    fit: Fit, now: Floats, beside: Beside, contour: Ints, layers: Layers, around: Floats, movement: float
 ) -> Bools:
     """Return which motifs come near to what is beside them.
 
@@ -86,14 +86,15 @@ def _come_near(
         beside: what is seen near their boxes, and does not carry them.
         contour: (pairs,) what the edge of each belongs to.
         layers: all contours.
+        around: (contours, 4) the box around each.
         movement: as far as sides may move.
     """
     frames, motif = fit.frames, beside.box
     one, other = beside.part[:, :2], beside.part[:, 2:]
     low, high = np.minimum(one, other), np.maximum(one, other)
     off = np.maximum(low - frames.box[motif, 2:], frames.box[motif, :2] - high).max(axis=1)
-    off = _least_of_each(motif * (len(layers.starts) - 1) + contour, off)
-    hidden = _may_be_hidden(frames.box, layers, motif, contour)
+    off = _least_of_each(motif * len(around) + contour, off)
+    hidden = _may_be_hidden(frames.box, layers, around, motif, contour)
     room = LEAST_ROOM * np.minimum(off - SHOWN, movement)
     least = np.where(off < SHOWN, -np.maximum(hidden, SAME), room)
     parts = fit.points(beside.part.reshape(-1, 2)).reshape(-1, 4)
@@ -106,16 +107,16 @@ def _come_near(
     return np.bincount(motif[is_near], minlength=len(now)) > 0
 
 
-def _may_be_hidden(box: Floats, layers: Layers, motif: Ints, other: Ints) -> Floats:
+def _may_be_hidden(box: Floats, layers: Layers, around: Floats, motif: Ints, other: Ints) -> Floats:
     """Return how much of one of each pair may come to lie beneath the other, in squares.
 
     Args:
         box: (n, 4) of all motifs.
         layers: all contours.
+        around: (contours, 4) the box around each.
         motif: (pairs,) a motif.
         other: (pairs,) a contour beside it.
     """
-    around = boxes_of(layers.points, layers.starts)
     inner, outer = boxes_in_boxes(around, box).T
     lowest, highest = np.full(len(box), layers.lowest.max(initial=0)), np.full(len(box), -1)
     np.minimum.at(lowest, outer, layers.lowest[inner])

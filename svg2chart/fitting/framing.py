@@ -11,7 +11,7 @@ from svg2chart.fitting.alike import Manner, best_ways
 from svg2chart.fitting.carrying import as_numbers
 from svg2chart.fitting.contents import Content, contents_of
 from svg2chart.fitting.frames import Frames
-from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
+from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure, in_steps
 from svg2chart.fitting.motifs import Motifs
 from svg2chart.fitting.rows import row_neighbours
 from svg2chart.fitting.sightlines import UNIT
@@ -56,18 +56,21 @@ class _Kind:
 
     @property
     def area(self) -> int:
-        """Of the box around one, in units so large that copies have the same."""
+        """Of the box around the first, in parts of a square that tell no copies apart but by rounding."""
         return int(np.rint(self.first.figure.size.prod() / ALIKE))
+
+    @property
+    def signs(self) -> Ints:
+        """(copies, 2) how each is turned."""
+        return np.stack([copy.sign for copy in self.copies])
+
+    def boxes(self, motifs: Sequence[Content]) -> Floats:
+        """Return (copies, 4) the box around each, as drawn."""
+        return np.stack([motifs[copy.motif].box for copy in self.copies])
 
     def levels(self, motifs: Sequence[Content]) -> Ints:
         """Return for each copy on which level of all it is bound; those that nothing binds are on one."""
-        middles = middles_of(np.stack([motifs[copy.motif].box for copy in self.copies]))
-        result = np.zeros(len(middles), np.int64)
-        for place in middles.T[self.first.is_bound]:
-            order = np.lexsort((place, result))
-            another = (np.diff(result[order]) > 0) | (np.diff(place[order]) > SAME)
-            result[order] = np.concatenate([np.zeros(1, np.int64), np.cumsum(another)])
-        return result
+        return in_steps(middles_of(self.boxes(motifs))[:, self.first.is_bound], SAME)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -273,8 +276,7 @@ def _framed(
     farthest: float,
 ) -> Iterator[_Frame]:
     """Yield how copies lie in their frame, those that can and need one; one frame for each level."""
-    at = np.stack([motifs[copy.motif].box for copy in kind.copies])
-    signs = np.stack([copy.sign for copy in kind.copies])
+    at, signs = kind.boxes(motifs), kind.signs
     stays = np.stack([motifs[copy.motif].on_grid() for copy in kind.copies])
     is_apart = (np.ptp(middles_of(at), axis=0) > SAME) | (np.ptp(signs, axis=0) > 0)
     is_free = (is_apart | kind.first.figure.is_even) & ~kind.first.is_bound
@@ -319,8 +321,7 @@ def _laid(
         is_free: (2,) in which directions they lie as suits them.
         offs: how far off hole lines they may lie, across and down.
     """
-    at = np.stack([motifs[copy.motif].box for copy in kind.copies])
-    signs = np.stack([copy.sign for copy in kind.copies])
+    at, signs = kind.boxes(motifs), kind.signs
     leans = np.stack([motifs[copy.motif].figure.leans() for copy in kind.copies])
     goal = at + warp.ways(at.reshape(-1, 2)).reshape(-1, 4)
     pairs = overlapping_boxes(grown(at, ROW * farthest))

@@ -79,10 +79,15 @@ def have_twins(boxes: Floats) -> Bools:
 
 def sizes_of(boxes: Floats) -> Ints:
     """Return a number for each of the boxes, (n, 4): the same for those that are as wide and as high."""
-    size, group = boxes[:, 2:] - boxes[:, :2], np.zeros(len(boxes), np.int64)
-    for side in size.T:
-        order = np.lexsort((side, group))
-        another = (np.diff(group[order]) > 0) | (np.diff(side[order]) > ALIKE)
+    return in_steps(boxes[:, 2:] - boxes[:, :2], ALIKE)
+
+
+def in_steps(values: Floats, step: float) -> Ints:
+    """Return a number for each of (n, columns) values: another after more than a step in a column."""
+    group = np.zeros(len(values), np.int64)
+    for column in values.T:
+        order = np.lexsort((column, group))
+        another = (np.diff(group[order]) > 0) | (np.diff(column[order]) > step)
         group[order] = np.concatenate([np.zeros(1, np.int64), np.cumsum(another)])[: len(order)]
     return group
 

@@ -18,7 +18,7 @@ def meeting_edges(edges: Array) -> Ints:
     drawn = _lines(edges)
     pairs = shapely.STRtree(drawn).query(drawn, predicate="intersects").T
     pairs = pairs[pairs[:, 0] < pairs[:, 1]]
-    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+    return _ascending(pairs)
 
 
 def near_edges(points: Array, edges: Array, *, reach: float) -> Ints:
@@ -27,7 +27,7 @@ def near_edges(points: Array, edges: Array, *, reach: float) -> Ints:
         return np.zeros((0, 2), np.int64)
     found = shapely.STRtree(_lines(edges)).query(shapely.points(points), predicate="dwithin", distance=reach)
     pairs = found.T
-    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+    return _ascending(pairs)
 
 
 def edges_in_boxes(edges: Array, boxes: Array) -> Ints:
@@ -38,7 +38,7 @@ def edges_in_boxes(edges: Array, boxes: Array) -> Ints:
     near = np.flatnonzero(_come_near(edges, boxes))
     found = shapely.STRtree(_lines(edges[near])).query(shapely.box(*boxes.T), predicate="intersects")
     pairs = np.stack([found[0], near[found[1]]], axis=1)
-    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+    return _ascending(pairs)
 
 
 def cut_to_boxes(edges: Array, boxes: Array) -> Array:
@@ -107,7 +107,7 @@ def near_points(points: Array, *, reach: float) -> Ints:
     drawn = shapely.points(points)
     pairs = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=reach).T
     pairs = pairs[pairs[:, 0] < pairs[:, 1]]
-    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+    return _ascending(pairs)
 
 
 def boxes_in_boxes(inner: Array, outer: Array) -> Ints:
@@ -124,7 +124,7 @@ def boxes_in_boxes(inner: Array, outer: Array) -> Ints:
     one = some[one]
     within = within_box(inner[one], outer[other])
     pairs = np.stack([one[within], other[within]], axis=1)
-    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+    return _ascending(pairs)
 
 
 def overlapping_boxes(boxes: Array) -> Ints:
@@ -136,7 +136,7 @@ def overlapping_boxes(boxes: Array) -> Ints:
         return np.zeros((0, 2), np.int64)
     drawn = shapely.box(*boxes.T)
     pairs = shapely.STRtree(drawn).query(drawn, predicate="overlaps").T
-    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+    return _ascending(pairs)
 
 
 def near_boxes(boxes: Array, *, reach: float) -> Ints:
@@ -146,7 +146,7 @@ def near_boxes(boxes: Array, *, reach: float) -> Ints:
     drawn = shapely.box(*boxes.T)
     pairs = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=reach).T
     pairs = pairs[pairs[:, 0] != pairs[:, 1]]
-    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
+    return _ascending(pairs)
 
 
 def nearest_points(points: Array, others: Array, *, reach: float) -> Ints:
@@ -176,6 +176,10 @@ def crossing(one: Array, other: Array) -> Fraction | None:
     if turn == 0:
         return None
     return ((cx - ax) * (dy - cy) - (cy - ay) * (dx - cx)) / turn
+
+
+def _ascending(pairs: Ints) -> Ints:
+    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))], dtype=np.int64)
 
 
 def _lines(edges: Array) -> NDArray[np.object_]:

@@ -16,7 +16,7 @@ from svg2chart.letters.pairs import fastened
 from svg2chart.letters.parting import parted
 from svg2chart.letters.repairing import joined, repaired
 from svg2chart.letters.squares import Outlines, choose, energies
-from svg2chart.letters.stems import LITTLE, Stem, bare_beside
+from svg2chart.letters.stems import Stem, bare_beside
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
@@ -87,11 +87,10 @@ def _with_emptied(tried: _Tried) -> _Tried:
     What they lose is shown wrong.
     """
     ink = np.round(tried.areas.sum(axis=-1), _DIGITS)
-    emptied = tried.bare & (ink < LITTLE)
-    lost = np.where(emptied, ink, 0.0).sum(axis=(1, 2))
+    lost = np.where(tried.bare, ink, 0.0).sum(axis=(1, 2))
     again = np.flatnonzero(lost > TRACE_OF_INK)
     of = np.concatenate([tried.of, again])
-    areas = np.where(emptied[again, ..., None], 0.0, tried.areas[again])
+    areas = np.where(tried.bare[again, ..., None], 0.0, tried.areas[again])
     return _Tried(
         of=of,
         areas=np.concatenate([tried.areas, areas]),

@@ -28,8 +28,8 @@ _OFF = 0.3
 """The middle of a stem is moved to that of its squares but for so much."""
 _DIGITS = 9
 _FULL = 0.9
-"""The squares of a stem hold as much ink, and those of a bar that is moved to where it stands apart."""
-LITTLE = 0.55
+"""The squares of a stem hold as much ink. Those beside it hold less."""
+_LITTLE = 0.55
 """What holds less can do without; what holds more is part of a slant."""
 
 
@@ -78,7 +78,7 @@ def bare_beside(stems: Sequence[Stem], areas: Floats) -> Bools:
             continue
         squares = ink[stem.row]
         for beside in _beside(squares, stem.middle):
-            if 0 <= beside < len(squares) and not LITTLE <= squares[beside] < _FULL:
+            if 0 <= beside < len(squares) and squares[beside] < _LITTLE:
                 found[stem.row, beside] = True
     return found
 
