@@ -112,6 +112,22 @@ def hollow_floors(polygon: Polygon) -> list[float]:
     return floors
 
 
+def waist_edges(polygon: Polygon) -> list[Edge]:
+    """Return level edges of the strokes that cross the middle of a region between others above and below.
+
+    The waist of an 8 is a slant, yet where left and right are alike it is a bar: as high as in the middle.
+    """
+    middle = float(polygon.points[:, 0].min() + polygon.points[:, 0].max()) / 2
+    x0, y0, x1, y1 = polygon.edges().T
+    met = (x0 <= middle) != (x1 <= middle)
+    x0, y0, x1, y1 = x0[met], y0[met], x1[met], y1[met]
+    places = np.sort(y0 + (middle - x0) / (x1 - x0) * (y1 - y0))[2:-2]
+    return [
+        Edge(at=float(at), begins=index % 2 == 0, low=middle - _END, high=middle + _END)
+        for index, at in enumerate(places)
+    ]
+
+
 def stroke_ends(level: Sequence[Edge], *, most: float, more: float) -> list[Edge]:
     """Return the upright edges of strokes that end level, as slanted ones do: their corners.
 

@@ -11,7 +11,7 @@ from svg2chart.geometry.growing import parts_and_hollows, parts_of, thickened
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.geometry.serifs import without_serifs
 from svg2chart.letterforms import Heights
-from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges
+from svg2chart.lettering.edges import Edge, level_edges, stroke_ends, upright_edges, waist_edges
 from svg2chart.lettering.heights import stroke_pairs
 from svg2chart.lettering.shape import is_written_apart
 from svg2chart.letters.changes import TRACE_OF_INK
@@ -181,7 +181,7 @@ def _fitted(plain: Polygon, heights: Heights, scale: Scale, wanted: Wanted, *, k
             across = joined_placings_across(stems)
         else:
             thick = with_ends_drawn_out(thick, zones_of(thick, plain, scale, heights))
-            down = _placings_down(thick, plain, scale, heights)
+            down = _placings_down(thick, plain, scale, heights, is_even=wanted.mirrors[0])
             across = _placings_across(thick, plain, scale, more=more, is_even=wanted.mirrors[0])
         lines = _tried(across, down)
         outlines = [moved(thick, x, y) for x, y in lines]
@@ -278,10 +278,12 @@ def _placings_across(
     return [line for line in across if _is_even(line, box)] or across if is_even else across
 
 
-def _placings_down(thick: Polygon, plain: Polygon, scale: Scale, heights: Heights) -> list[Line]:
+def _placings_down(
+    thick: Polygon, plain: Polygon, scale: Scale, heights: Heights, *, is_even: bool
+) -> list[Line]:
     bar, level = scale.bar, level_edges(thick)
     return placings(
-        level,
+        [*level, *waist_edges(thick)] if is_even else level,
         (float(thick.points[:, 1].min()), float(thick.points[:, 1].max())),
         [
             Rules(stroke=bar),

@@ -27,6 +27,9 @@ _MUCH = 1.5
 """Words drawn so many times as large as the grid, and a square more, do not fit on it as letters either."""
 _SHOWN = 0.7
 """Words of which the page shows this part of their width and height are wholly meant."""
+_WIDER, _WIDER_PART = 3.0, 0.15
+"""Words on the squares that are wider than drawn by so many squares, and this part of their width, are
+remarked on. Our own choice, no source."""
 _MOST_MOVED = 2
 """Letters that are moved farther onto the chart than so many squares are remarked on."""
 
@@ -69,6 +72,7 @@ def _fitted(words: Words, page: Box, grid: Grid, told: StitchAs | None) -> Words
         return words
     words = _remarked(words, *_lost_strokes(words, what, grid))
     letters, moved = _within(letters, grid)
+    words = _remarked(words, *_much_wider(words, letters, grid))
     if moved > _MOST_MOVED:
         words = _remarked(words, f"its letters are moved {moved} squares, to lie on the chart wholly")
     marks = _marks(words, letters, grid, told) if what.alphabet is None else marks_of(words, letters, grid)
@@ -136,6 +140,19 @@ def _lost_strokes(words: Words, what: Intended, grid: Grid) -> Iterator[str]:
         yield BOLD_IN_LOW
     if any(has_serifs_left_out(heights, high) for heights, high in drawn):
         yield SERIFS_IN_LOW
+
+
+def _much_wider(words: Words, letters: Sequence[SetLetter], grid: Grid) -> Iterator[str]:
+    """Yield that words on the squares are much wider than drawn: they may reach over what is beside them."""
+    drawn = _drawn_box(words)
+    if drawn is None:
+        return
+    set_wide, wide = int(_box(letters).width), drawn.width / grid.square
+    if set_wide - wide > max(_WIDER, _WIDER_PART * wide):
+        yield (
+            f"set {set_wide} squares wide, drawn {wide:.0f} wide: what is close beside them may be covered;"
+            " draw them smaller, or the chart with more squares"
+        )
 
 
 def rooms_of_words(artwork: Artwork, grid: Grid) -> list[Box | None]:

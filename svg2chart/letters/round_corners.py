@@ -85,7 +85,7 @@ def swapped(values: NDArray[T]) -> NDArray[T]:
 
 
 def alike_corners(areas: Floats) -> list[Alike]:
-    """Return the round corners of a letter that are to be stitched alike.
+    """Return the round corners of a letter, by which are to be stitched alike; some are like no other.
 
     Args:
         areas: (rows, columns, 8) of its outline, as symmetric as the letter is to be.
@@ -101,8 +101,7 @@ def alike_corners(areas: Floats) -> list[Alike]:
         wide, corners = max(wide for _, wide in group), tuple(corner for corner, _ in group)
         parts = [corner.of(areas, wide) for corner in corners]
         is_even = all(_differ(part, swapped(part)) <= _EVEN * wide for part in parts)
-        if len(group) > 1 or is_even:
-            found.append(Alike(corners=corners, wide=wide, is_even=is_even))
+        found.append(Alike(corners=corners, wide=wide, is_even=is_even))
     return found
 
 

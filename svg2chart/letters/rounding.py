@@ -11,16 +11,23 @@ from svg2chart.chart import Corner
 from svg2chart.letters.changes import with_stitches
 from svg2chart.letters.choices import HALF_COST, Weights, choices
 from svg2chart.letters.connections import parts_and_counters
+from svg2chart.letters.holes import bytes_of, ink_around, rings
 from svg2chart.letters.judging import Found, Wanted, faults_of, lean_of
 from svg2chart.letters.mirrors import evened
 from svg2chart.letters.round_corners import Alike, alike_corners, swapped
 from svg2chart.letters.squares import Outlines, energies
+from svg2chart.letters.steps import corners_of
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 _TRACE = 1e-6
 """So much of an octant, either way, counts for none."""
+_HALF = 0.5
+"""Where the outline turns outwards less than this, in squares, lies around a hole."""
+_ONE_SQUARE = [3 << 2 * place for place in range(4)]
+"""The rings of holes at which just one of four squares is stitched."""
 _WHOLE_OR_CUT = choices().shown[choices().work <= HALF_COST]
 """Corners are made of full stitches and three-quarter stitches, of no quarters."""
 
@@ -65,6 +72,8 @@ class _Trials:
             costs[places] = energies(drawn.at(np.zeros(len(shown), np.int64)), shown, self.counted)
             costs[places] += lean_of(shown, self.wanted)
             costs[places] += faults_of(self.found.areas[None], shown, self.wanted)
+            notches = _notches(np.array(patterns)[places])
+            costs[places] += self.wanted.costs.notch * len(self.alike.corners) * notches
         return costs
 
     def _holds(self, shown: Bools, pattern: Bools) -> bool:
@@ -78,9 +87,18 @@ def rounded(found: Found, wanted: Wanted) -> Found:
     if saw is None:
         return found
     counted = replace(wanted.costs.weights, saw=saw)
-    for alike in alike_corners(evened(found.areas[None], wanted.mirrors)[0]):
-        found = _with_alike(found, alike, wanted, counted)
+    areas = evened(found.areas[None], wanted.mirrors)
+    for alike in alike_corners(areas[0]):
+        is_bowl = wanted.costs.notch > 0 and not _is_stroke_end(areas, alike)
+        if len(alike.corners) > 1 or alike.is_even or is_bowl:
+            found = _with_alike(found, alike, wanted, counted)
     return found
+
+
+def _is_stroke_end(areas: Floats, alike: Alike) -> bool:
+    """Whether the outline turns outwards by a right angle twice at some corners, as where a stroke ends."""
+    outwards = corners_of(areas)[0] & (ink_around(areas)[0] < _HALF)
+    return int((outwards & ~_without(outwards, alike)).sum()) > len(alike.corners)
 
 
 def _with_alike(found: Found, alike: Alike, wanted: Wanted, counted: Weights) -> Found:
@@ -126,6 +144,12 @@ def _put(shown: Bools, alike: Alike, patterns: Sequence[Bools]) -> Bools:
     for corner in alike.corners:
         put = corner.put(put, np.array(patterns))
     return put
+
+
+def _notches(patterns: Bools) -> Ints:
+    """Return at how many holes within them corners turn outwards by a right angle, as a whole step does."""
+    turns = np.isin(rings(bytes_of(patterns))[:, :-1, :-1], _ONE_SQUARE)
+    return np.asarray(turns.sum(axis=(1, 2)) - turns[:, 0, 0])
 
 
 def _without(holes: Bools, alike: Alike) -> Bools:

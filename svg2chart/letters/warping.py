@@ -110,9 +110,12 @@ def _knots(
     wishes: dict[int, float] = {}
     scale = _zone_scale(zones)
     for begin, end in strokes:
-        middle = scale(np.array([(begin.at + end.at) / 2]))[0]
-        half = rules.widths(end.at - begin.at)[0] / 2
-        wishes[id(begin)], wishes[id(end)] = middle - half, middle + half
+        wide = rules.widths(end.at - begin.at)[0]
+        top, foot = zone_of(begin, zones), zone_of(end, zones)
+        if top is None:
+            middle = float(scale(np.array([(begin.at + end.at) / 2]))[0])
+            top = middle - wide / 2 if foot is None else foot - wide
+        wishes[id(begin)], wishes[id(end)] = top, top + wide
     for edge in edges:
         wishes.setdefault(id(edge), float(scale(np.array([edge.at]))[0]))
     knots: list[Knot] = []

@@ -61,3 +61,14 @@ def test_a_page_too_narrow_for_letters_is_told_by_how_much(extent: Extent, spaci
     _, told = charted(text, extent)
     assert f"the page, it is {narrow} squares too narrow: make it larger, or the words smaller" in told
     assert "--page" not in told
+
+
+@pytest.mark.parametrize(("size", "remarks"), [(14, 1), (18, 0), (24, 0), (30, 0)])
+def test_words_much_wider_than_drawn_are_told(size: int, remarks: int) -> None:
+    """Low letters need whole squares: what is drawn close beside them comes to lie beneath."""
+    drawn, _ = charted(
+        f'<text x="20" y="40" font-size="{size}" data-stitch-text="as-drawn">bunting lit</text>'
+    )
+    fitted, told = charted(f'<text x="20" y="40" font-size="{size}">bunting lit</text>')
+    assert int(np.ptp(fitted) - np.ptp(drawn) > 3) == remarks
+    assert told.count("squares wide, drawn") == remarks

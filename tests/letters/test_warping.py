@@ -32,3 +32,13 @@ def test_no_move_changes_the_order(edges: list[Edge], zones: tuple[Zone, ...]) -
         assert (np.diff(line.places) > 0).all()
         assert (np.diff(line.to) >= 0).all()
         assert (np.diff(line.moved(np.linspace(-2.0, 10.0, 97))) >= 0).all()
+
+
+@given(st.floats(0.8, 1.5), st.floats(-0.8, 0.4))
+def test_a_stroke_at_a_zone_is_as_wide_as_others(wide: float, off: float) -> None:
+    """The foot of a tail goes down to the line of all tails: its upper side goes along."""
+    foot = 7.6 + off
+    begin, end = (Edge(at=at, begins=at < foot, low=0.0, high=2.0) for at in (foot - wide, foot))
+    zones = (ZONES[0], Zone(at=7.6, to=8.0, begins=False, slack=0.85))
+    best = placings([begin, end], (begin.at, end.at), RULES, wide=1.2, zones=zones, short=0.1, tip=0.5)[0]
+    assert best.moved(np.array([begin.at, end.at])).tolist() == [7.0, 8.0]
