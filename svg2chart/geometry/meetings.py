@@ -6,11 +6,18 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from svg2chart.geometry.boxes import boxes_around, within_box
-from svg2chart.runs import spread
+from svg2chart.geometry.boxes import boxes_around, grown, within_box
+from svg2chart.runs import numbered
 
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
+
+TIE = 2.0**-21
+"""Half a step of the lattice of points, in squares: what lies just so far off is near however drawn."""
+
+A_LENGTH = 2.0**-30
+"""Lines of no length are made so long, in squares, until GEOS finds distances from what is prepared to them;
+3.14.1 does not."""
 
 
 def meeting_edges(edges: Array) -> Ints:
@@ -71,8 +78,7 @@ def _come_near(edges: Array, boxes: Array) -> NDArray[np.bool_]:
     reached = steps.cumsum(axis=0).cumsum(axis=1)[:-1, :-1] > 0
     sums = np.zeros(size + 1, np.int64)
     sums[1:, 1:] = reached.cumsum(axis=0).cumsum(axis=1)
-    one, other = edges[:, :2], edges[:, 2:]
-    least, most = (np.floor(end(one, other)).astype(np.int64) - corner for end in (np.minimum, np.maximum))
+    least, most = (np.floor(end).astype(np.int64) - corner for end in _reach_of(edges))
     (left, top), (right, bottom) = np.clip(least, 0, size).T, np.clip(most + 1, 0, size).T
     return np.asarray(sums[right, bottom] + sums[left, top] > sums[left, bottom] + sums[right, top])
 
@@ -85,18 +91,24 @@ def near_outlines(parts: Array, shape: Ints, edges: Array, owner: Ints, room: Ar
         shape: (n,) the shape that each may be near to.
         edges: (edges, 4) of shapes; short ones where these are round.
         owner: (edges,) the shape of each.
-        room: (n,) how near, in squares.
+        room: (n,) how near, in squares, along a straight line; what is just so far off is near.
+
+    Memory grows with parts and edges, not with their pairs.
     """
-    low, high = np.minimum(edges[:, :2], edges[:, 2:]), np.maximum(edges[:, :2], edges[:, 2:])
-    count, outwards = int(owner.max(initial=-1)) + 1, room[:, None] * [-1, -1, 1, 1]
-    result = _meet(parts, boxes_around(low, high, owner, count)[shape] + outwards)
+    count = int(max(owner.max(initial=-1), shape.max(initial=-1))) + 1
+    around = boxes_around(*_reach_of(edges), owner, count)[shape]
+    low, high = _reach_of(parts)
+    reach = room[:, None]
+    result = np.asarray(((low <= around[:, 2:] + reach) & (high >= around[:, :2] - reach)).all(axis=1))
+    # making lines costs most
     some = np.flatnonzero(result)
-    own = np.argsort(owner, kind="stable")
-    starts = np.searchsorted(owner[own], np.arange(count + 1))
-    counts = np.diff(starts)[shape[some]]
-    part, edge = np.repeat(some, counts), own[spread(starts[shape[some]], counts)]
-    is_near = _meet(parts[part], np.concatenate([low, high], axis=1)[edge] + outwards[part])
-    result[some] = np.bincount(part[is_near], minlength=len(parts))[some] > 0
+    own = np.flatnonzero(np.isin(owner, shape[some]))
+    own = own[np.argsort(owner[own], kind="stable")]
+    shapes, number = numbered(owner[own])
+    outlines = shapely.multilinestrings(_lines(_with_length(edges[own])), indices=number)
+    shapely.prepare(outlines)
+    of_part = outlines[np.searchsorted(shapes, shape[some])]
+    result[some] = shapely.dwithin(of_part, _lines(_with_length(parts[some])), room[some] + TIE)
     return result
 
 
@@ -143,10 +155,10 @@ def near_boxes(boxes: Array, *, reach: float) -> Ints:
     """Return the pairs of boxes, (m, 4), no farther apart than `reach`, (n, 2) ascending, each both ways."""
     if not len(boxes):
         return np.zeros((0, 2), np.int64)
-    drawn = shapely.box(*boxes.T)
-    pairs = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=reach).T
-    pairs = pairs[pairs[:, 0] != pairs[:, 1]]
-    return _ascending(pairs)
+    one, other = shapely.STRtree(shapely.box(*boxes.T)).query(shapely.box(*grown(boxes, reach).T))
+    apart = np.maximum(boxes[one, :2] - boxes[other, 2:], boxes[other, :2] - boxes[one, 2:])
+    is_near = (np.maximum(apart, 0.0) ** 2).sum(axis=1) <= reach**2
+    return _ascending(np.stack([one, other], axis=1)[is_near & (one != other)])
 
 
 def nearest_points(points: Array, others: Array, *, reach: float) -> Ints:
@@ -186,7 +198,12 @@ def _lines(edges: Array) -> NDArray[np.object_]:
     return np.asarray(shapely.linestrings(edges.reshape(-1, 2, 2)))
 
 
-def _meet(edges: Array, boxes: Array) -> NDArray[np.bool_]:
-    """Return which edges have a part in their box each."""
-    low, high = parts_in_boxes(edges, boxes)
-    return np.asarray(low <= high)
+def _with_length(edges: Array) -> Array:
+    """Return edges, those of no length as long as A_LENGTH."""
+    is_point = (edges[:, :2] == edges[:, 2:]).all(axis=1)
+    return np.asarray(edges + np.where(is_point[:, None], [0.0, 0.0, A_LENGTH, 0.0], 0.0))
+
+
+def _reach_of(edges: Array) -> tuple[Array, Array]:
+    """Return (n, 2) the least x and y of each edge, and the greatest."""
+    return np.minimum(edges[:, :2], edges[:, 2:]), np.maximum(edges[:, :2], edges[:, 2:])
