@@ -11,8 +11,8 @@ from svg2chart.fitting.motifs import Motifs
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.slants import LEAST_SIDE
 from svg2chart.fitting.tips import tips_inward
-from svg2chart.geometry.boxes import boxes_of, middles_of
-from svg2chart.geometry.meetings import boxes_in_boxes, nearest_points
+from svg2chart.geometry.boxes import boxes_of, grown, middles_of
+from svg2chart.geometry.meetings import boxes_in_boxes
 from svg2chart.geometry.polygon import edges_of, ways_of
 from svg2chart.runs import spread
 
@@ -91,9 +91,11 @@ def _have_partners(side: Floats, ends: Floats) -> Bools:
         side: (n,) how far off the middle.
         ends: (n, 2) where each begins and ends along it.
     """
-    own, other = (np.stack([sign * side, ends[:, 0]], axis=1) for sign in (1, -1))
-    found = nearest_points(own, other, reach=ALIKE)
-    return np.asarray((found >= 0) & (np.abs(ends[found, 1] - ends[:, 1]) <= ALIKE))
+    own, other = (np.column_stack([sign * side, ends[:, 0]]) for sign in (1, -1))
+    beyond, number = boxes_in_boxes(np.tile(other, 2), grown(np.tile(own, 2), ALIKE)).T
+    result = np.zeros(len(side), np.bool_)
+    result[number[np.abs(ends[beyond, 1] - ends[number, 1]) <= ALIKE]] = True
+    return result
 
 
 def contents_of(found: Motifs, points: Floats, starts: Ints) -> list[Content]:

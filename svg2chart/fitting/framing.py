@@ -55,14 +55,13 @@ class _Kind:
     copies: list[_Copy]
 
     @property
-    def area(self) -> int:
-        """Of the box around the first, in parts of a square that tell no copies apart but by rounding."""
-        return int(np.rint(self.first.figure.size.prod() / ALIKE))
-
-    @property
     def signs(self) -> Ints:
         """(copies, 2) how each is turned."""
         return np.stack([copy.sign for copy in self.copies])
+
+    def area(self, motifs: Sequence[Content]) -> int:
+        """Return that of the largest box around a copy, in parts of a square; in any order the same."""
+        return int(max(np.rint(motifs[copy.motif].figure.size.prod() / ALIKE) for copy in self.copies))
 
     def boxes(self, motifs: Sequence[Content]) -> Floats:
         """Return (copies, 4) the box around each, as drawn."""
@@ -112,27 +111,30 @@ def find_frames(
     """
     motifs = contents_of(found, points, starts)
     kinds = _kinds(motifs)
+    area = np.zeros(len(motifs), np.int64)
+    for kind in kinds:
+        area[[copy.motif for copy in kind.copies]] = kind.area(motifs)
     pairs = near_boxes(found.box, reach=2 * ROW * farthest)
     made: dict[int, list[_Frame]] = {}
     # the largest come first: smaller ones make room for them, such as posts for a boat between them
-    for number in sorted(range(len(kinds)), key=lambda number: -kinds[number].area):
+    for number in sorted(range(len(kinds)), key=lambda number: -kinds[number].area(motifs)):
         made[number] = list(_framed(kinds[number], motifs, warp, between, middle, farthest))
         for frame in made[number]:
-            between = _beside(frame, found.box, pairs, between)
+            between = _beside(frame, found.box, area, pairs, between)
     return _frames(list(_outermost(list(chain(*(made[k] for k in range(len(kinds))))), motifs)), motifs)
 
 
-def _beside(frame: _Frame, boxes: Floats, pairs: Ints, between: Floats) -> Floats:
-    """Return between what motifs must stay where smaller ones stay off those in a frame.
+def _beside(frame: _Frame, boxes: Floats, area: Ints, pairs: Ints, between: Floats) -> Floats:
+    """Return between what motifs must stay where those of smaller kinds stay off those in a frame.
 
     Args:
         frame: how copies lie.
         boxes: (motifs, 4) of all motifs.
+        area: (motifs,) that of the kind of each.
         pairs: (pairs, 2) of motifs that lie near each other.
         between: (2, motifs, 2) the least and the greatest x and y that each must stay between.
     """
     result, half = between.copy(), frame.figure.size / 2
-    area = np.rint((boxes[:, 2:] - boxes[:, :2]).prod(axis=1) / ALIKE)
     place = np.full(len(boxes), -1)
     place[[copy.motif for copy in frame.copies]] = np.arange(len(frame.copies))
     one, other = pairs[(place[pairs[:, 0]] >= 0) & (area[pairs[:, 0]] > area[pairs[:, 1]])].T
@@ -199,9 +201,10 @@ def _kinds(motifs: Sequence[Content]) -> list[_Kind]:
             found.append(_Kind(first=motif, copies=[own]))
             firsts.append(number)
     found = [kind for kind in found if len(kind.copies) > 1 or kind.first.figure.is_even.any()]
-    areas = np.repeat([kind.area for kind in found], [kind.levels(motifs).max() + 1 for kind in found])
-    least = np.sort(areas)[-MOST_KINDS - 1] if len(areas) > MOST_KINDS else -1
-    return [kind for kind in found if kind.area > least]
+    areas = np.array([kind.area(motifs) for kind in found])
+    each = np.repeat(areas, [kind.levels(motifs).max() + 1 for kind in found])
+    least = np.sort(each)[-MOST_KINDS - 1] if len(each) > MOST_KINDS else -1
+    return list(compress(found, areas > least))
 
 
 def _copy(number: int, motif: Content, first: Content) -> _Copy | None:
