@@ -56,7 +56,8 @@ _THIN_BAR = 0.75
 _MOST_UNLIKE = 0.5
 """Strokes become wider across and down by so many squares apart at the most."""
 _ROOMY = 1.0, 2.0
-"""A counter of so many squares is not shown as a quarter of one, nor as any part of one."""
+"""A counter of so many squares is not shown as a quarter of one, nor as any part of one. Our own choice, no
+source."""
 _NARROW = 9
 """Letters of so many squares and lower have so little room that their gaps are counted."""
 _LOW = 6

@@ -27,10 +27,12 @@ _UPRIGHT = 0.01
 _OFF = 0.3
 """The middle of a stem is moved to that of its squares but for so much."""
 _DIGITS = 9
+"""Ink is rounded to so many: sums of areas are not exact."""
 _FULL = 0.9
 """The squares of a stem hold as much ink. Those beside it hold less."""
 _LITTLE = 0.55
-"""What holds less can do without; what holds more is part of a slant."""
+"""What holds less can do without; what holds more is part of a slant. All of these are our own choice, no
+source."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from svg2chart.letters.judging import LARGE, TOPOLOGY_COST, Found, Wanted
-from svg2chart.letters.mirrors import NO_MIRRORS
+from svg2chart.letters.judging import LARGE, TOPOLOGY_COST, Found
 from svg2chart.letters.repairing import joined
+from tests.letters.wanted import one_part
 
 
 @pytest.mark.parametrize("apart", [2, 3, 7])
@@ -25,16 +25,7 @@ def test_posts_are_joined_along_the_hairline_between_them(row: int, apart: int) 
         top=0,
         left=0,
     )
-    wanted = Wanted(
-        parts=1,
-        counters=0,
-        small=0,
-        slight=0,
-        strokes=(1, 1),
-        mirrors=NO_MIRRORS,
-        ink=8.0 + apart,
-        costs=LARGE,
-    )
+    wanted = one_part(ink=8.0 + apart, costs=LARGE)
     bar = np.zeros((4, apart + 2, 8), np.bool_)
     bar[:, [0, -1]] = True
     bar[row] = True

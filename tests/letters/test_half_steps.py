@@ -13,10 +13,10 @@ from svg2chart.letters.choices import choices
 from svg2chart.letters.deciding import decide
 from svg2chart.letters.half_steps import enclosed_parts, enclosed_quarters, half_steps, half_steps_with
 from svg2chart.letters.holes import beside, bytes_of, rings
-from svg2chart.letters.judging import LARGE, SMALL, Costs, Wanted
-from svg2chart.letters.mirrors import NO_MIRRORS
+from svg2chart.letters.judging import LARGE, SMALL, Costs
 from svg2chart.letters.steps import kinds_of
 from tests.breadth import examples
+from tests.letters.wanted import one_part
 
 ROWS, COLUMNS = 4, 5
 Place = tuple[int, int]
@@ -99,16 +99,7 @@ def test_a_choice_adds_the_half_steps_that_are_there_afterwards(
 def test_a_slanted_stroke_has_no_steps_of_half_a_square(costs: Costs, steep: float, shift: float) -> None:
     left, right, wide = 1.0 + shift, 1.0 + shift + 7 / steep, 1.1
     outline = Polygon.of_contours([np.array([(left, 1), (left + wide, 1), (right + wide, 8), (right, 8)])])
-    wanted = Wanted(
-        parts=1,
-        counters=0,
-        small=0,
-        slight=0,
-        strokes=(1, 1),
-        mirrors=NO_MIRRORS,
-        ink=outline.area(),
-        costs=costs,
-    )
+    wanted = one_part(ink=outline.area(), costs=costs)
     found = decide([outline], [0.0], wanted, drawn=[[outline]], stems=[[]])
     assert half_steps_on_edges(found.shown) == 0
     assert found.parts == 1
