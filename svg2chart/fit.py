@@ -100,7 +100,8 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         artwork: the drawing.
         grid: where its squares lie, which strokes stay lines, and how far points may be moved.
     """
-    laid = _as_drawn(artwork, grid)
+    edge = _page_edge(artwork.viewport, grid.to_squares)
+    laid = _as_drawn(artwork, grid, edge)
     if grid.movement <= 0:
         return laid
     masking = masking_groups(artwork.groups)
@@ -115,7 +116,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         rows=grid.rows,
         columns=grid.columns,
         movement=grid.movement,
-        page=_page_edge(artwork.viewport, grid.to_squares),
+        page=edge,
     )
     if fit is None:
         return laid
@@ -150,11 +151,10 @@ def by_element(marks: Sequence[Fill | Stroke], areas: Sequence[float]) -> dict[t
     return total
 
 
-def _as_drawn(artwork: Artwork, grid: Grid) -> Laid:
-    """Return the drawing in squares from the grid's first hole, nothing moved."""
+def _as_drawn(artwork: Artwork, grid: Grid, edge: Box) -> Laid:
+    """Return the drawing in squares from the grid's first hole, cut at the page's edge, nothing moved."""
     marks, masking = list(artwork.laid()), masking_groups(artwork.groups)
     to_squares = grid.to_squares
-    edge = _page_edge(artwork.viewport, to_squares)
     rim = edge.grown(RIM)
     clips = _clip_regions(artwork, grid, edge)
     flattened = flatten_paths([m.path.transformed(to_squares) for m in marks], tolerance=TOLERANCE_SQUARES)

@@ -40,16 +40,10 @@ class Figure:
     @staticmethod
     def of(points: Floats) -> "Figure":
         """Return the figure of points of a motif, (n, 2) in squares."""
-        low, high = points.min(axis=0), points.max(axis=0)
-        own = np.unique(points - (low + high) / 2, axis=0)
-        even, is_even = own, np.zeros(2, np.bool_)
-        for axis in (0, 1):
-            sign = np.where(np.arange(2) == axis, -1, 1)
-            partner = _partners(own, own * sign)
-            if partner is not None:
-                # of both, and of both for each of these: in any order the same
-                even, is_even[axis] = (even + even[partner] * sign) / 2, True
-        return Figure(size=high - low, points=own, even=even, is_even=is_even)
+        box = _box(points)
+        own = np.unique(points - middles_of(box), axis=0)
+        even, is_even = _even(own)
+        return Figure(size=(box[:, 2:] - box[:, :2])[0], points=own, even=even, is_even=is_even)
 
     def leans(self) -> Ints:
         """Return (2,) to which side of its middle more of it lies: -1, 1, or 0 if it is the same on both."""
@@ -66,9 +60,30 @@ class Figure:
 
 def evened(points: Floats) -> Floats:
     """Return the points of an outline, (n, 2), exactly the same on both sides if they are about so."""
-    middle = middles_of(np.concatenate([points.min(axis=0), points.max(axis=0)])[None])[0]
-    place = np.unique(points - middle, axis=0, return_inverse=True)[1].ravel()
-    return np.asarray(middle + Figure.of(points).even[place])
+    middle = middles_of(_box(points))
+    own, place = np.unique(points - middle, axis=0, return_inverse=True)
+    return np.asarray(middle + _even(own)[0][place.ravel()])
+
+
+def _box(points: Floats) -> Floats:
+    """Return (1, 4) the box around points."""
+    return np.concatenate([points.min(axis=0), points.max(axis=0)])[None]
+
+
+def _even(points: Floats) -> tuple[Floats, Bools]:
+    """Return different points made exactly the same on both sides if they are about so, and (2,) if they are.
+
+    Args:
+        points: (n, 2) from the middle of their box.
+    """
+    even, is_even = points, np.zeros(2, np.bool_)
+    for axis in (0, 1):
+        sign = np.where(np.arange(2) == axis, -1, 1)
+        partner = _partners(points, points * sign)
+        if partner is not None:
+            # of both, and of both for each of these: in any order the same
+            even, is_even[axis] = (even + even[partner] * sign) / 2, True
+    return even, is_even
 
 
 def have_twins(boxes: Floats) -> Bools:
