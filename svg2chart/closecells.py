@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from svg2chart.arranging.candidates import AREA_UNIT
 from svg2chart.artwork import Group
 from svg2chart.geometry.boxes import boxes_of
-from svg2chart.geometry.cut import cut_contours_to_boxes
+from svg2chart.geometry.cut import cut_contours_to_boxes, is_inside
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
@@ -41,6 +41,9 @@ BESIDE = FINE // 2 + 1
 
 MOST_SQUARES = 1 << 14
 """So many squares are looked at together, about: it bounds the memory."""
+
+ROUNDED = 2.0**-30
+"""Where slanted edges cross the middles of cells is rounded to this, in cells: in a mirror it is the same."""
 
 _DOWN, _RIGHT = np.array([0, 1, 1, 0]), np.array([1, 1, 0, 0])  # of quadrants, clockwise from the top right
 
@@ -230,6 +233,44 @@ def _some(points: Floats, starts: Ints, first: int, last: int, polygon: Polygon)
     own = starts[first : last + 1]
     own = own[np.concatenate([own[:-1] < own[1:], [True]])]  # without empty ones
     return replace(polygon, points=points[own[0] : own[-1]], starts=own - own[0])
+
+
+def cells_within(polygon: Polygon, low: Ints, shape: tuple[int, int]) -> Bools:
+    """Return (rows, columns) which cells have their middles within a polygon, and not on its outline.
+
+    What lies on an outline would be within on the one side, and not on the other: in a mirror it differs.
+
+    Args:
+        polygon: in squares.
+        low: (2,) the first column and row of a window, in cells.
+        shape: rows and columns of it.
+    """
+    rows, columns = shape
+    # with the middles of cells at whole numbers
+    x, y, other_x, other_y = (polygon.edges() * FINE - np.tile(low, 2) - 0.5).T
+    top, bottom, is_level = np.minimum(y, other_y), np.maximum(y, other_y), y == other_y
+    first, last = _whole_between(top, bottom, rows)
+    row, edge = spread(first, last - first), np.repeat(np.arange(len(x)), last - first)
+    part = (row - y[edge]) / np.where(is_level, 1.0, other_y - y)[edge]
+    cross = np.rint((x[edge] + part * (other_x - x)[edge]) / ROUNDED) * ROUNDED
+    left, right = (np.where(is_level[edge], end(x, other_x)[edge], cross) for end in (np.minimum, np.maximum))
+    begin, end = _whole_between(left, right, columns)
+    # right of an edge it goes round once more or less; edges that meet in a row count once
+    is_crossed = row < bottom[edge]
+    turns = np.bincount(
+        (row * (columns + 1) + begin)[is_crossed],
+        np.sign(y - other_y)[edge][is_crossed],
+        rows * (columns + 1),
+    )
+    result = is_inside(turns.reshape(rows, -1)[:, :-1].cumsum(axis=1), polygon.rule)
+    result.ravel()[spread(row * columns + begin, end - begin)] = False
+    return result
+
+
+def _whole_between(low: Floats, high: Floats, count: int) -> tuple[Ints, Ints]:
+    """Return the first whole number from low to high, both with them, and that after the last; 0 to count."""
+    first, last = (np.clip(each, 0, count).astype(np.int64) for each in (np.ceil(low), np.floor(high) + 1))
+    return first, np.maximum(first, last)
 
 
 def grown(cells: Bools, by: int) -> Bools:

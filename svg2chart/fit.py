@@ -121,7 +121,6 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
     if fit is None:
         return laid
     moved = fit.polygons([shape.polygon for shape in shapes])
-    led = fit.lines([line.lines for line in laid.lines])
     middles = fit.points(np.array([dot.middle for dot in laid.dots]).reshape(-1, 2)).tolist()
     return replace(
         laid,
@@ -131,7 +130,7 @@ def lay_on_grid(artwork: Artwork, grid: Grid) -> Laid:
         ),
         lines=tuple(
             line if line.stitch_as in AS_DRAWN else replace(line, lines=lines)
-            for line, lines in zip(laid.lines, led, strict=True)
+            for line, lines in zip(laid.lines, fit.lines([line.lines for line in laid.lines]), strict=True)
         ),
         dots=tuple(replace(dot, middle=(x, y)) for dot, (x, y) in zip(laid.dots, middles, strict=True)),
         largest_movement=fit.largest_movement,

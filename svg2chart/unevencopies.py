@@ -11,16 +11,14 @@ from collections.abc import Iterator, Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.closecells import FINE
+from svg2chart.closecells import FINE, cells_within
 from svg2chart.closelooks import in_cells, labelled
 from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure
 from svg2chart.fitting.seams import contours_of, owners_of
 from svg2chart.fitting.widths import SEEN
-from svg2chart.geometry.cut import is_inside
-from svg2chart.geometry.polygon import Polygon
 from svg2chart.octants.stacks import BARE
 from svg2chart.remarks import square_at
-from svg2chart.runs import distinct, spread
+from svg2chart.runs import distinct
 from svg2chart.seenacross import uppermost
 from svg2chart.unevenwidths import Uneven
 from svg2chart.visible import Shape, boxes_of_shapes, paint_numbers
@@ -209,7 +207,7 @@ def _stitched(
     if others:
         label = parts[row, column]
         mine, *theirs = (
-            np.bincount(label, _has_middles(polygon, low, parts.shape)[row, column], parts.size)
+            np.bincount(label, cells_within(polygon, low, parts.shape)[row, column], parts.size)
             for polygon in (fitted[k].polygon for k in (order, *others))
         )
         most = np.maximum.reduce(theirs)
@@ -218,19 +216,3 @@ def _stitched(
             return None
         row, column = row[own[label]], column[own[label]]
     return np.array([np.ptp(column) + 1, np.ptp(row) + 1]) / FINE
-
-
-def _has_middles(polygon: Polygon, low: Ints, shape: tuple[int, int]) -> Bools:
-    """Return (rows, columns) which cells of a window from `low` on have their middles in a polygon."""
-    rows, columns = shape
-    # in cells, with the middles of cells at whole numbers
-    x, y, other_x, other_y = (polygon.edges() * FINE - np.tile(low, 2) - 0.5).T
-    first, last = (
-        np.clip(np.ceil(pick(y, other_y)), 0, rows).astype(np.int64) for pick in (np.minimum, np.maximum)
-    )
-    row, edge = spread(first, last - first), np.repeat(np.arange(len(x)), last - first)
-    cross = x[edge] + (row - y[edge]) / (other_y - y)[edge] * (other_x - x)[edge]
-    # from there on to the right it goes round once more or less
-    column = np.clip(np.ceil(cross), 0, columns).astype(np.int64)
-    turns = np.bincount(row * (columns + 1) + column, np.sign(y - other_y)[edge], rows * (columns + 1))
-    return is_inside(turns.reshape(rows, -1)[:, :-1].cumsum(axis=1), polygon.rule)

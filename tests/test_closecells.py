@@ -4,17 +4,18 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from svg2chart.arranging.candidates import AREA_UNIT
-from svg2chart.closecells import FINE, MOST_SQUARES, NOT_PAINTED, Window, lots, paint
+from svg2chart.closecells import FINE, MOST_SQUARES, NOT_PAINTED, Window, cells_within, lots, paint
 from svg2chart.colour import Colour
 from svg2chart.geometry.polygon import FillRule, Polygon
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import Paint
 from svg2chart.visible import Shape, visible_areas
+from tests.geometry.regions import holds
 
 ROWS, COLUMNS = 14, 18
 COLOURS = tuple(map(Colour.from_hex, ("#c81e28", "#145aaa", "#f0c83c")))
@@ -92,3 +93,44 @@ def test_every_window_is_in_one_lot_and_no_lot_is_larger_than_memory_has_room_fo
     for lot in found:
         rows = sum(windows[index].rows for index in lot)
         assert rows * max(windows[index].columns for index in lot) <= MOST_SQUARES
+
+
+# sides and corners on the middles of cells as well as between them
+sixteenths = st.integers(-8, 3 * 2 * FINE + 8).map(lambda n: n / (2 * FINE))
+regions = st.builds(
+    lambda contours, rule: Polygon.of_contours([np.array(each) for each in contours], rule=rule),
+    st.lists(st.lists(st.tuples(sixteenths, sixteenths), min_size=3, max_size=6), min_size=1, max_size=2),
+    st.sampled_from(FillRule),
+)
+A_BOX = Polygon.of_contours([np.array([(0.0625, 0.3125), (1.1875, 0.3125), (1.1875, 2), (0.0625, 2)])])
+
+
+def are_on_outline(places: np.ndarray, polygon: Polygon) -> np.ndarray:
+    """Return which places lie on an edge; exact for sixteenths."""
+    to_start, to_end = (places[:, None] - polygon.edges()[:, ends] for ends in (slice(2), slice(2, 4)))
+    turn = to_start[..., 0] * to_end[..., 1] - to_start[..., 1] * to_end[..., 0]
+    return ((turn == 0) & ((to_start * to_end).sum(axis=2) <= 0)).any(axis=1)
+
+
+@given(regions, st.tuples(st.integers(-3, 9), st.integers(-3, 9)))
+@example(A_BOX, (0, 0))
+def test_cells_within_a_polygon_have_their_middles_there_and_not_on_its_outline(
+    polygon: Polygon, corner: tuple[int, int]
+) -> None:
+    rows, columns = 14, 17
+    row, column = np.indices((rows, columns)).reshape(2, -1)
+    middles = (np.stack([column, row], axis=1) + corner + 0.5) / FINE
+    wanted = ~are_on_outline(middles, polygon)
+    wanted[wanted] = holds(middles[wanted], polygon)
+    found = cells_within(polygon, np.array(corner), (rows, columns))
+    assert np.array_equal(found.ravel(), wanted)
+
+
+@given(regions)
+@example(A_BOX)
+def test_cells_within_a_mirrored_polygon_are_those_mirrored(polygon: Polygon) -> None:
+    low, shape = np.zeros(2, np.int64), (3 * FINE, 3 * FINE)
+    found = cells_within(polygon, low, shape)
+    for axis, mirror in ((1, [-1, 1]), (0, [1, -1])):
+        mirrored = replace(polygon, points=polygon.points * mirror + 3.0 * (np.array(mirror) < 0))
+        assert np.array_equal(cells_within(mirrored, low, shape), np.flip(found, axis))

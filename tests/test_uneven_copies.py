@@ -152,3 +152,46 @@ def test_copies_that_come_out_unequal_are_told(scene: Scene, movement: float) ->
         least, most = min(sizes.values(), default=0.0), max(sizes.values(), default=0.0)
         if most - least > SEEN:
             assert told & {colour for colour, size in sizes.items() if size in (least, most)}, sizes
+
+
+@st.composite
+def hulls_and_posts(draw: st.DrawFn) -> list[tuple[str, Points]]:
+    """Draw two hulls and posts of their colour beside some, on sixteenths: sides on the middles of cells."""
+
+    def sixteenths(least: int, most: int) -> float:
+        return draw(st.integers(least, most)) / 16
+
+    x, y, wide, high = sixteenths(20, 60), sixteenths(40, 80), sixteenths(28, 80), sixteenths(28, 80)
+    found: list[tuple[str, Points]] = []
+    for number in range(2):
+        end = x + wide
+        found.append(
+            (f"hull {number}", [(x, y), (end, y), (x + 0.75 * wide, y + high), (x + wide / 4, y + high)])
+        )
+        x = end + sixteenths(1, 11)
+        if draw(st.booleans()):
+            right, top = end + sixteenths(2, 29), y + sixteenths(-8, 8)
+            found.append(
+                (f"post {number}", [(end, top), (right, top), (right, y + high / 2), (end, y + high / 2)])
+            )
+            x += right - end
+    return found
+
+
+@given(hulls_and_posts())
+@example(
+    [
+        ("hull 0", [(1.9375, 2.5625), (4.9375, 2.5625), (4.1875, 5.4375), (2.6875, 5.4375)]),
+        ("post 0", [(4.9375, 3), (5.25, 3), (5.25, 4), (4.9375, 4)]),
+        ("hull 1", [(5.625, 2.5625), (8.625, 2.5625), (7.875, 5.4375), (6.375, 5.4375)]),
+    ]
+)
+def test_of_copies_in_a_mirror_the_same_is_told(outlines: list[tuple[str, Points]]) -> None:
+    told = []
+    for mirror in (lambda x: x, lambda x: WIDE - x):
+        marks = [_shape(RED, [(mirror(x), y) for x, y in outline], element) for element, outline in outlines]
+        artwork = drawing(*marks, wide=WIDE, high=HIGH)
+        chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=0.0))
+        remarks = [remark for remark in chart.remarks if "equal widths" in remark.what]
+        told.append({(remark.element, remark.what.split(", at")[0]) for remark in remarks})
+    assert told[0] == told[1]
