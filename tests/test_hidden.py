@@ -2,14 +2,17 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork, Blend, Fill, Group, Mask, StitchAs
 from svg2chart.check import Becomes, check_artwork
 from svg2chart.colour import Colour
 from svg2chart.geometry.polygon import Polygon
 from svg2chart.grid import Extent, Grid
-from svg2chart.hidden import find_hidden
+from svg2chart.hidden import find_hidden, look_at_seen
 from svg2chart.octants.stacks import Paint
 from svg2chart.visible import Shape
 from tests.drawings import BLUE, RED, YELLOW, Points, box, chart_of, diamond, drawing, drawn, shape, squares
@@ -110,3 +113,30 @@ def test_several_shapes_hide_together() -> None:
     left, right = painted(box(0, 0, 2, 4)), painted(box(2, 0, 4, 4))
     assert hidden(painted(LOWER), left, right) == [True, False, False]
     assert hidden(left, painted(LOWER), right) == [False, False, False]
+
+
+places = st.integers(0, 12).map(lambda n: n / 2)
+patches = st.tuples(places, places, st.integers(1, 8), st.integers(1, 8)).map(
+    lambda drawn: box(drawn[0], drawn[1], drawn[0] + drawn[2] / 2, drawn[1] + drawn[3] / 2)
+)
+
+
+@given(st.lists(st.tuples(patches, st.booleans()), min_size=1, max_size=6))
+def test_of_what_is_hidden_and_was_to_be_fitted_nothing_is_left(drawn: list[tuple[Points, bool]]) -> None:
+    """Whatever hides it: also what is given by hand, and is not looked at."""
+    shapes = [
+        Shape(
+            polygon=Polygon.of_contours([np.array(outline)]),
+            paint=Paint(colour=Colour.from_hex(f"#0000{40 * number:02x}")),
+        )
+        for number, (outline, _) in enumerate(drawn)
+    ]
+    fitted, given_by_hand = (
+        [k for k, (_, is_given) in enumerate(drawn) if is_given is own] for own in (False, True)
+    )
+    sized = {"rows": 11, "columns": 11}
+    left, still_fitted, looked = look_at_seen(shapes, fitted, given_by_hand, (), **sized)
+    gone = [k for k in fitted if find_hidden(shapes, (), **sized)[k]]
+    assert [k for k, each in enumerate(left) if not len(each.polygon.points)] == gone
+    assert still_fitted == [k for k in fitted if k not in gone]
+    assert len(looked.shapes) == len(still_fitted)
