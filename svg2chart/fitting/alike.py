@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.holding import are_at_holes
+from svg2chart.fitting.likeness import ALIKE, in_groups
 from svg2chart.fitting.rows import row_neighbours, spaced, touching
 from svg2chart.fitting.sizing import lies_of
 from svg2chart.fitting.tips import FULL_FIT
@@ -69,16 +70,18 @@ class Boxes:
         )
 
     def usual(self) -> Floats:
-        """Return the corners of one of them, all turned so that they have more of it on the first side.
+        """Return the corners of the smallest, all turned so that they have more of it on the first side.
 
         It is the same whatever order they come in, and if all are seen in a mirror.
         """
         found = []
         for at, heavy, outline in zip(self.at, self.heavy, self.outlines, strict=True):
             off = (outline - (at[:2] + at[2:]) / 2) * np.where(heavy > 0, -1, 1)
-            found.append((np.rint(np.sort(off.view(np.complex128).ravel()) / SAME).tolist(), off))
-        least = min(found, key=lambda each: [(place.real, place.imag) for place in each[0]])
-        return np.asarray(least[1])
+            places = np.rint(np.sort(off.view(np.complex128).ravel()) / SAME).tolist()
+            wide, high = (at[2:] - at[:2]).tolist()
+            key = (wide + high, wide), [(place.real, place.imag) for place in places]
+            found.append((key, off))
+        return np.asarray(min(found, key=lambda each: each[0])[1])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,8 +121,8 @@ def ways_alike(
         farthest: no side moves by more, or by FARTHER times as much to make all whole or clean, in squares.
     """
     ways = warped.copy()
-    size = np.rint((boxes.at[:, 2:] - boxes.at[:, :2]) / SAME)
-    kinds = np.column_stack([size, boxes.is_round, np.abs(boxes.heavy)])
+    of_size = in_groups(boxes.at[:, 2:] - boxes.at[:, :2], ALIKE)
+    kinds = np.column_stack([of_size, boxes.is_round, np.abs(boxes.heavy)])
     alike = np.unique(kinds, axis=0, return_inverse=True)[1].ravel()
     for number in range(int(alike.max(initial=-1)) + 1):
         own = np.flatnonzero(alike == number)

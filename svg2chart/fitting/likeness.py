@@ -107,6 +107,39 @@ def in_steps(values: Floats, step: float) -> Ints:
     return group
 
 
+def in_groups(values: Floats, step: float) -> Ints:
+    """Return a group for each of (n, columns) values: in none of them a column differs by more than a step.
+
+    They are parted where gaps are widest, in whatever order they come: what was meant to be equal, and is
+    written in rounded numbers, is of one group if nothing else lies so near that nobody could tell.
+    """
+    result, count = np.zeros(len(values), np.int64), 0
+    rest = [np.arange(len(values))]
+    while rest:
+        own = rest.pop()
+        part = _parted(values[own], step)
+        if part.any():
+            rest += [own[part == number] for number in range(int(part.max()) + 1)]
+        else:
+            result[own] = count
+            count += 1
+    return result
+
+
+def _parted(values: Floats, step: float) -> Ints:
+    """Return which part each of values is of, parted at gaps of more than a step, or else the widest ones.
+
+    These are looked for where a column differs by more than a step; all 0 if none does.
+    """
+    columns = values[:, np.ptp(values, axis=0) > step] if len(values) else values[:, :0]
+    order = np.argsort(columns, axis=0, kind="stable")
+    gaps = np.diff(np.take_along_axis(columns, order, axis=0), axis=0)
+    widest = min(gaps.max(initial=0.0), np.nextafter(step, np.inf))
+    place = np.zeros(columns.shape, np.int64)
+    np.put_along_axis(place, order[1:], np.cumsum(gaps >= widest, axis=0), axis=0)
+    return np.unique(place, axis=0, return_inverse=True)[1].ravel().astype(np.int64)
+
+
 def _partners(points: Floats, others: Floats) -> Ints | None:
     """Return for each point the one of the others at its place; None if any has none for itself alone."""
     # how the outermost points were rounded moves all of them, and some lie near each other

@@ -149,3 +149,30 @@ def test_equal_discs_lie_alike_on_the_squares(
     assert np.abs(np.ptp(one, axis=0) - np.ptp(other, axis=0)).max() <= 1 / 64
     apart = other - one
     assert np.abs(apart - np.rint(apart)).max() <= 1 / 64
+
+
+@pytest.mark.parametrize("step", [0.01, 0.02, 0.03])
+@pytest.mark.parametrize("corners", [8, 64])
+def test_shapes_of_sizes_in_small_steps_keep_these_and_do_the_same_in_a_mirror(
+    step: float, corners: int
+) -> None:
+    """Each differs from the next by no more than what is rounded, and the last by almost two squares."""
+    sizes = 3 + step * np.arange(round(1.8 / step))
+    wide, high = 100, 8 * (len(sizes) // 12 + 1) + 2
+    turn = (np.arange(corners) + 0.5) * 2 * np.pi / corners
+    outlines = []
+    for number, size in enumerate(sizes):
+        middle = 4.5 + 8 * np.array(divmod(number, 12)[::-1]) + np.array([0.37, 0.59]) * number % 1
+        outlines.append(np.round(middle + size / 2 * np.stack([np.cos(turn), np.sin(turn)], axis=1), 2))
+    here, there = (
+        [each.polygon.points for each in laid(drawing(*marks, wide=wide, high=high), 0.5).shapes]
+        for marks in (
+            [shape(RED, [(x, y) for x, y in outline.tolist()]) for outline in outlines],
+            [shape(RED, [(wide - x, y) for x, y in outline.tolist()]) for outline in outlines],
+        )
+    )
+    for outline, one, other in zip(outlines, here, there, strict=True):
+        assert np.abs(np.ptp(one, axis=0) - np.ptp(outline, axis=0)).max() < 1
+        mirrored = other * [-1, 1] + [wide, 0]
+        for end in (np.min, np.max):
+            assert np.abs(end(mirrored, axis=0) - end(one, axis=0)).max() <= 2.0**-12
