@@ -15,7 +15,7 @@ from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.slants import seen_on
 from svg2chart.geometry.boxes import grown, within_box
-from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes, near_outlines
+from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes, near_hulls, near_outlines
 from svg2chart.geometry.passing import pass_beneath, stay_over
 from svg2chart.runs import begins, distinct, ends, in_order, numbered
 
@@ -191,10 +191,10 @@ def _seen_near(
 ) -> _Near:
     """Return what is seen of edges near shapes, by pairs of these, within so wide a box around each shape."""
     part = cut_to_boxes(convex.edges[edge], wide[shape])
-    is_open = _seen_off(part, convex.boxes.at[shape], sights)
-    shape, edge, part = shape[is_open], edge[is_open], part[is_open]
     own = np.flatnonzero(convex.owner >= 0)
     outlines = convex.edges[own], convex.owner[own]
+    is_open = _seen_off(part, shape, outlines, sights)
+    shape, edge, part = shape[is_open], edge[is_open], part[is_open]
     is_near, is_close = (
         near_outlines(part, shape, *outlines, np.full(len(part), far)) for far in (least, CLOSE * least)
     )
@@ -202,14 +202,16 @@ def _seen_near(
     return _Near(shape=shape, edge=edge, part=part, room=room, is_close=is_close)
 
 
-def _seen_off(edges: Floats, boxes: Floats, sights: tuple[Sights, Sights]) -> Ints:
-    """Return which edges are seen off their box each, ascending.
+def _seen_off(
+    parts: Floats, shape: Ints, outlines: tuple[Floats, Ints], sights: tuple[Sights, Sights]
+) -> Ints:
+    """Return which parts of edges are seen off their shape each, ascending: also within the box around it.
 
     What lies along an outline, hidden, is seen as that outline.
     """
-    seen, at = seen_on(edges, sights)
-    off = ((at < boxes[seen, :2] - SAME) | (at > boxes[seen, 2:] + SAME)).any(axis=1)
-    return distinct(seen[off])
+    seen, at = seen_on(parts, sights)
+    edges, owner = outlines
+    return distinct(seen[~near_hulls(at, shape[seen], edges[:, :2], owner, reach=SAME)])
 
 
 def _go_on_beneath(convex: Convex, layers: Layers, near: _Near, *, reach: float) -> Bools:

@@ -112,6 +112,24 @@ def near_outlines(parts: Array, shape: Ints, edges: Array, owner: Ints, room: Ar
     return result
 
 
+def near_hulls(points: Array, shape: Ints, corners: Array, owner: Ints, *, reach: float) -> NDArray[np.bool_]:
+    """Return which points lie within the hull of their shape each, or no farther from it than this.
+
+    Args:
+        points: (n, 2) in squares.
+        shape: (n,) the shape of each, which has corners.
+        corners: (m, 2) of shapes.
+        owner: (m,) the shape of each.
+        reach: in squares.
+    """
+    shapes, number = numbered(owner)
+    order = np.argsort(number, kind="stable")
+    hulls = shapely.convex_hull(shapely.multipoints(corners[order], indices=number[order]))
+    shapely.prepare(hulls)
+    of_point = hulls[np.searchsorted(shapes, shape)]
+    return np.asarray(shapely.dwithin(of_point, shapely.points(points), reach + TIE))
+
+
 def near_points(points: Array, *, reach: float) -> Ints:
     """Return the pairs of points no farther apart than `reach`, (n, 2) ascending, the lower number first."""
     if not len(points):

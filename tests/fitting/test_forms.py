@@ -176,3 +176,23 @@ def test_shapes_of_sizes_in_small_steps_keep_these_and_do_the_same_in_a_mirror(
         mirrored = other * [-1, 1] + [wide, 0]
         for end in (np.min, np.max):
             assert np.abs(end(mirrored, axis=0) - end(one, axis=0)).max() <= 2.0**-12
+
+
+@given(
+    TWENTIETHS,
+    TWENTIETHS,
+    st.integers(6, 40).map(lambda n: n / 20),
+    st.tuples(*[st.integers(-10, 10).map(lambda n: n / 10)] * 2),
+)
+@example(0.0, 0.2, 0.3, (0.1, -0.2))
+def test_diamonds_that_overlap_go_together(
+    x: float, y: float, radius: float, off: tuple[float, float]
+) -> None:
+    """Of one colour, one is not seen where it lies over the other: what is seen of it may lie farther off."""
+    assume(0.2 < abs(off[0]) + abs(off[1]) < 1.8)
+    across, down = (radius * part for part in off)
+    stars = [shape(RED, diamond(5 + x + a, 5 + y + b, radius)) for a, b in ((0, 0), (across, down))]
+    others = [shape(RED, diamond(15, 5 + 8 * k, radius)) for k in (0, 1)]
+    found = [each.polygon.points for each in laid(drawing(*stars, *others, wide=20, high=20), 0.5).shapes]
+    one, other = (shapely.Polygon(each) for each in found[:2])
+    assert one.intersection(other).area > 0

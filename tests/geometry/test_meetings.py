@@ -3,14 +3,14 @@
 import tracemalloc
 from collections.abc import Callable
 from fractions import Fraction
-from itertools import permutations
+from itertools import combinations, combinations_with_replacement, permutations
 
 import numpy as np
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from svg2chart.geometry.meetings import near_boxes, near_outlines
+from svg2chart.geometry.meetings import near_boxes, near_hulls, near_outlines
 
 eighths = st.integers(0, 64).map(lambda n: n / 8)
 places = st.tuples(eighths, eighths)
@@ -138,3 +138,30 @@ def test_boxes_are_near_by_their_distance(found: list[Edge], reach: float) -> No
         if squared_apart(found[one], found[other]) <= reach**2
     ]
     assert near_boxes(np.array(found).reshape(-1, 4), reach=reach).tolist() == wanted
+
+
+@given(
+    st.lists(st.tuples(places, st.integers(0, 1)), max_size=6),
+    st.tuples(*[st.lists(places, min_size=1, max_size=5)] * 2),
+    st.integers(1, 24).map(lambda n: n / 8),
+)
+def test_what_is_near_a_hull_is_within_it_or_near_by_its_distance(
+    drawn: list[tuple[tuple[float, float], int]], shapes: tuple[list[tuple[float, float]], ...], reach: float
+) -> None:
+    def is_near(point: tuple[float, float], corners: list[tuple[float, float]]) -> bool:
+        """Exact: of the triangles and lines between all corners the outermost are the hull."""
+        for a, b, c in combinations(corners, 3):
+            turns = {side_of(point, (*one, *other)) for one, other in ((a, b), (b, c), (c, a))}
+            if side_of(a, (*b, *c)) and len(turns - {0}) == 1:
+                return True
+        ends = combinations_with_replacement(corners, 2)
+        return any(squared_to_edge(point, (*a, *b)) <= Fraction(reach) ** 2 for a, b in ends)
+
+    found = near_hulls(
+        np.array([point for point, _ in drawn]).reshape(-1, 2),
+        np.array([number for _, number in drawn], np.int64),
+        np.array([corner for corners in shapes for corner in corners]),
+        np.repeat([0, 1], [len(corners) for corners in shapes]),
+        reach=reach,
+    )
+    assert found.tolist() == [is_near(point, shapes[number]) for point, number in drawn]
