@@ -79,11 +79,18 @@ def shortfalls(
 
 
 def _touching(worked: Worked, areas: VisibleAreas, laid: Laid, drawn: Laid) -> list[Remark]:
-    """Return a remark for each two elements whose stitches touch at a hole, though they are drawn apart."""
+    """Return a remark for each two elements whose stitches touch at a hole, though they are drawn apart.
+
+    It names the lower first, but no stitch that is given by hand: where both are, they are meant to touch.
+    """
     found = touching_across(worked, areas, laid.shapes, drawn.shapes, moved=laid.largest_movement)
     of_pairs: dict[tuple[str, str, str], list[tuple[float, set[Square]]]] = {}
     for (one, other), each in sorted(found.items()):
-        mark, beside = drawn.marks[one], drawn.marks[other]
+        mark, beside = sorted(
+            (drawn.marks[one], drawn.marks[other]), key=lambda each: each.stitch_as in AS_DRAWN
+        )
+        if mark.stitch_as in AS_DRAWN:
+            continue
         name = "another part of it" if one == other else beside.element or "another shape"
         of_pairs.setdefault((mark.element, mark.layer, name), []).append(each)
     remarks = []

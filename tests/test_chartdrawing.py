@@ -7,7 +7,7 @@ import numpy as np
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from svg2chart.chart import Backstitch, Chart, Fabric, Knot, Stitch, Thread
+from svg2chart.chart import Backstitch, Chart, Corner, Fabric, Knot, Stitch, StitchKind, Thread
 from svg2chart.chartdrawing import draw_chart
 from svg2chart.colour import Colour, ciede2000, lab
 from svg2chart.convert import convert
@@ -117,6 +117,40 @@ def test_a_chart_drawn_and_charted_again_is_the_same(chart: Chart) -> None:
         assert set(again.threads) <= set(used(chart))  # those all of whose lines others cover are gone
     if chart.title == " ".join(chart.title.split()) and not LOST & set(chart.title):
         assert again.title == chart.title
+
+
+ROUND_A_CORNER = Chart(
+    threads=(Thread(letter="A", code="1", name="Red", colour="#c62828", symbol="disc"),),
+    arrangements=(
+        (),
+        tuple(
+            Stitch(kind=StitchKind.QUARTER, corner=corner, thread=0)
+            for corner in Corner
+            if corner is not Corner.TOP_LEFT
+        ),
+        tuple(
+            Stitch(kind=StitchKind.QUARTER, corner=corner, thread=0)
+            for corner in (Corner.TOP_LEFT, Corner.BOTTOM_RIGHT)
+        ),
+    ),
+    squares=np.array([[1, 0], [0, 2]], np.int32),
+)
+
+
+@settings(max_examples=examples(30))  # each charts a drawing
+@given(drawable())
+@example(ROUND_A_CORNER)
+def test_nothing_is_remarked_upon_that_is_given_by_hand(chart: Chart) -> None:
+    """A chart drawn and charted again has no remark: each stitch stands as it was decided."""
+    again = charted(
+        draw_chart(replace(chart, fabric=replace(chart.fabric, over=2), backstitch=of_own_holes(chart)))
+    )
+    assert again.remarks == ()
+
+
+def of_own_holes(chart: Chart) -> tuple[Backstitch, ...]:
+    """Return the backstitch without that between the holes of another: of two one is gone, which is told."""
+    return tuple({frozenset((line.start, line.end)): line for line in chart.backstitch}.values())
 
 
 LINES_OF_TWO_THREADS = Chart(
