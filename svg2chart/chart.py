@@ -110,6 +110,11 @@ class Fabric:
         """
         return self.over == 2 or self.count < EVENWEAVE_COUNT
 
+    @property
+    def is_pierced(self) -> bool:
+        """Whether the middle of a square is no hole, so that fractions go in where it is pierced."""
+        return self.over == 1
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Thread:

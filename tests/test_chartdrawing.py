@@ -119,6 +119,7 @@ def test_a_chart_drawn_and_charted_again_is_the_same(chart: Chart) -> None:
         assert again.title == chart.title
 
 
+PLAIN_COLOURS = ("#c62828", "#1a3a8f", "#2e7d32", "#f2b705")  # of as many threads as `charts` draws
 ROUND_A_CORNER = Chart(
     threads=(Thread(letter="A", code="1", name="Red", colour="#c62828", symbol="disc"),),
     arrangements=(
@@ -141,11 +142,13 @@ ROUND_A_CORNER = Chart(
 @given(drawable())
 @example(ROUND_A_CORNER)
 def test_nothing_is_remarked_upon_that_is_given_by_hand(chart: Chart) -> None:
-    """A chart drawn and charted again has no remark: each stitch stands as it was decided."""
-    again = charted(
-        draw_chart(replace(chart, fabric=replace(chart.fabric, over=2), backstitch=of_own_holes(chart)))
-    )
-    assert again.remarks == ()
+    """A chart drawn and charted again has no remark: each stitch stands as it was decided.
+
+    Its threads are told apart, and its cloth has holes for fractions: else that is told, whoever decides.
+    """
+    plain = tuple(replace(t, colour=c) for t, c in zip(chart.threads, PLAIN_COLOURS, strict=False))
+    chart = replace(chart, threads=plain, fabric=Fabric(over=2), backstitch=of_own_holes(chart))
+    assert charted(draw_chart(chart)).remarks == ()
 
 
 def of_own_holes(chart: Chart) -> tuple[Backstitch, ...]:

@@ -224,7 +224,7 @@ def tell_rules(chart: Chart) -> tuple[str, ...]:
         rules.append(_LOOP)
     if any(stitch.corner is not None for stitch in stitches):
         rules.append(_FRACTIONS)
-        if chart.fabric.over == 1:
+        if chart.fabric.is_pierced:
             rules.append(_PIERCING)
     rules.append(_CARRIES)
     if chart.backstitch:

@@ -23,6 +23,11 @@ def occurring(chart: Chart) -> tuple[Arrangement, ...]:
     return tuple(chart.arrangements[index] for index in distinct(chart.squares).tolist())
 
 
+def is_pierced(chart: Chart) -> bool:
+    """Whether some stitch goes down where the cloth has no hole: into the middle of a block."""
+    return chart.fabric.is_pierced and any(s.corner is not None for a in occurring(chart) for s in a)
+
+
 def is_shared(arrangement: Arrangement) -> bool:
     """Whether a three-quarter stitch and a quarter share the square."""
     return len(arrangement) == 2 and arrangement[0].kind is StitchKind.THREE_QUARTER

@@ -21,7 +21,7 @@ def tells_steps(told: Sequence[ToldBlock]) -> bool:
 
 
 def guide_pages(chart: Chart, told: Sequence[ToldBlock], edition: Edition) -> tuple[Page, ...]:
-    """Return the guide to these blocks; where there are very many steps, the chart in words has them."""
+    """Return the guide to these blocks; where there are very many steps, only how each block is begun."""
     style = edition.style
     is_short = tells_steps(told)
     before: list[Block] = [line for words in difficulty_lines(chart) for line in paragraph(words, style)]
@@ -29,7 +29,7 @@ def guide_pages(chart: Chart, told: Sequence[ToldBlock], edition: Edition) -> tu
     for rule in tell_rules(chart):
         before += paragraph(rule, style)
     if not is_short:
-        before += paragraph("The steps of each block stand in the chart in words: svg2chart words.", style)
+        before += paragraph("Of each block it is told where to begin; it has too many steps to print.", style)
     blocks: list[Block] = []
     for block in told:
         blocks += _block(block, block.steps if is_short else (), style)

@@ -12,7 +12,7 @@ from svg2chart.fabrics import (
     strands,
 )
 from svg2chart.guiding.names import counted
-from svg2chart.pages.areas import occurring
+from svg2chart.pages.areas import is_pierced
 from svg2chart.pages.cover import fabric_words, length_words, size_words
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.flowing import Section, flow
@@ -56,7 +56,7 @@ def _cloth(chart: Chart, edition: Edition) -> list[str]:
 def _tools(chart: Chart, kits: int) -> list[str]:
     needles = f"{kits} tapestry needles" if kits > 1 else "1 tapestry needle"
     lines = [f"Needle: {needles} of size {needle(chart.fabric)}, blunt."]
-    if any(stitch.corner is not None for a in occurring(chart) for stitch in a) and chart.fabric.over == 1:
+    if is_pierced(chart):
         lines.append("To pierce the middles of squares: a sharp needle as fine as that, and a pad.")
     return [*lines, "A hoop or frame if you like one, small scissors, good light."]
 

@@ -3,7 +3,7 @@
 import re
 
 from svg2chart.chart import Chart
-from svg2chart.pages.areas import occurring
+from svg2chart.pages.areas import is_pierced
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.flowing import Section, flow
 from svg2chart.pages.frame import Block, heading, paragraph
@@ -69,10 +69,9 @@ def remark_pages(chart: Chart, edition: Edition) -> tuple[Page, ...]:
 
 
 def caution_page(chart: Chart, edition: Edition) -> tuple[Page, ...]:
-    """Return the cautions; piercing is among them only where the chart has fractions."""
-    has_fractions = any(stitch.corner is not None for a in occurring(chart) for stitch in a)
+    """Return the cautions; piercing is among them only where fractions have no hole to go into."""
     sections = [
-        ("Needles", _NEEDLES + (_PIERCING if has_fractions else ())),
+        ("Needles", _NEEDLES + (_PIERCING if is_pierced(chart) else ())),
         ("Scissors and small parts", _SCISSORS),
         ("Magnets", _MAGNETS),
         ("Eyes and back", _COMFORT),

@@ -12,14 +12,14 @@ from svg2chart.pages.guide import tells_steps
 from svg2chart.pages.sheet import Page
 
 _IN_GUIDE = (
-    "Backstitch and knots stand in the work guide, hole by hole, letters that come again by the first like"
-    " them; svg2chart words tells every hole."
+    "Backstitch and French knots are told in the work guide, hole by hole. Where a shape comes again, as a"
+    " letter does, the guide names the block in which it is told."
 )
-MOST_WORDS = 25_000  # beyond that the words would fill more pages than the chart
+MOST_WORDS = 25_000  # beyond that the words would fill more pages than the chart: they are left out
 
 
 def worded_pages(chart: Chart, told: Sequence[ToldBlock], edition: Edition) -> tuple[Page, ...]:
-    """Return the chart in words; where it is very long, where to find it.
+    """Return the chart in words; no page where it is very long.
 
     Lines and knots are not told again that the work guide to these blocks tells hole by hole, or as others.
     """
@@ -29,10 +29,9 @@ def worded_pages(chart: Chart, told: Sequence[ToldBlock], edition: Edition) -> t
     if tells_steps(told) and len(sections) > 1:
         blocks += paragraph(_IN_GUIDE, style, after=0.6)
         sections = sections[:1]
-    worded: list[Block] = []
     if sum(len(line.split()) for section in sections for line in section) > MOST_WORDS:
-        blocks += paragraph("The rows of this chart stand in a text of their own: svg2chart words.", style)
-        sections = []
+        return ()
+    worded: list[Block] = []
     for name, *lines in sections:
         worded += heading(name, style, columns=style.columns, size=style.text)
         for line in lines:

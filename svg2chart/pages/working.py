@@ -65,7 +65,7 @@ def _full_words() -> list[str]:
 
 
 def _three_words(chart: Chart) -> list[str]:
-    if chart.fabric.over == 1:
+    if chart.fabric.is_pierced:
         return [
             "First the quarter, down into the middle of the square: pierce it there. Then the half across."
         ]

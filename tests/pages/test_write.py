@@ -373,19 +373,6 @@ def test_what_became_of_single_elements_and_options_is_not_for_who_stitches(char
     assert not any(word in text for word in ("smoke", "pennant", "(--"))
 
 
-def test_piercing_is_a_caution_only_where_there_are_fractions() -> None:
-    def cautions(chart: Chart) -> str:
-        reader = PdfReader(io.BytesIO(pages_pdf(chart)))
-        return " ".join(reader.pages[-1].extract_text().split())
-
-    fractions = harbour(20, 20, colours=4)
-    whole = Chart(
-        threads=threads(1), arrangements=fractions.arrangements[:1], squares=np.zeros((4, 4), dtype=np.int32)
-    )
-    assert "Pierce on a pad, fingers clear" in cautions(fractions)
-    assert "Pierce on a pad" not in cautions(whole)
-
-
 def test_document_properties(chart: Chart, pdf: bytes, labels: list[str]) -> None:
     reader = PdfReader(io.BytesIO(pdf))
     assert reader.metadata is not None
