@@ -14,6 +14,7 @@ from svg2chart.backstitch import LONGEST, Outlined, work_backstitch
 from svg2chart.calm import Calmed, calm_stitches
 from svg2chart.chart import Chart, Fabric, MadeFrom, StitchKind, Thread
 from svg2chart.colour import Colour
+from svg2chart.fewstitches import threads_of_few
 from svg2chart.fit import Laid, lay_on_grid
 from svg2chart.geometry.cut import is_inside, windings
 from svg2chart.given import Decided, see_decided, with_given
@@ -157,13 +158,19 @@ def convert_and_measure(artwork: Artwork, grid: Grid, settings: Settings) -> Con
         known=known,
     )
     return Converted(
-        chart=replace(chart, made_from=MadeFrom(sha256=artwork.sha256)),
+        chart=_finished(chart, artwork, palette, decided, is_calm=calm > 0),
         laid=laid,
         worked=worked,
         palette=palette,
         given=decided.squares,
         calmed=calmed,
     )
+
+
+def _finished(chart: Chart, artwork: Artwork, palette: Palette, decided: Decided, *, is_calm: bool) -> Chart:
+    """Return the chart with what it was made from, and what is told of few stitches where none was merged."""
+    few = () if is_calm else threads_of_few(chart, palette, decided)
+    return replace(chart, made_from=MadeFrom(sha256=artwork.sha256), remarks=(*chart.remarks, *few))
 
 
 def _palette(

@@ -24,7 +24,7 @@ ROWS = {
     "lines backstitch given calm palette merging rivals touching threads cards symbols symbol_drawing": 6,
     "symbol_shapes symbol_figures symbol_likeness symbol_assignment": 6,
     "convert assembly check letterdrawing chartdrawing chartfile chartparse quantity guiding picture": 7,
-    "request room shortfall fittedaway closeup closelooks closecells": 7,
+    "request room shortfall fewstitches fittedaway closeup closelooks closecells": 7,
     "bluntcorners cornertouch unequal slantedbars unevencopies unevenwidths seenacross": 7,
     "pages editing": 8,
     "proof": 9,

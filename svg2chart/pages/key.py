@@ -18,6 +18,7 @@ _ROWS_MM = (7.0, 5.8)  # high as usual, and where that saves a page
 _SYMBOL_MM = 5.0
 _LINE_MM = 9.0
 _SWATCH_MM = 8.0
+_LEAST_M = 0.1  # as metres are told
 NONE = "\N{EN DASH}"
 
 
@@ -88,9 +89,18 @@ def _amounts(chart: Chart, use: ThreadUse) -> list[str]:
         _number(use.quarter),
         _length(use.back_squares),
         *([_number(use.knots)] if chart.knots else []),
-        f"{use.metres:.1f}",
+        f"< {_LEAST_M}" if _is_next_to_nothing(use) else f"{use.metres:.1f}",
         str(use.skeins),
     ]
+
+
+def _is_next_to_nothing(use: ThreadUse) -> bool:
+    """Whether a stitch or two take so little thread that it would be told as none."""
+    return 0 < use.metres < _LEAST_M
+
+
+def _metres_words(use: ThreadUse) -> str:
+    return f"less than {_LEAST_M}" if _is_next_to_nothing(use) else f"{use.metres:.1f}"
 
 
 def _number(count: int) -> str:
@@ -150,7 +160,7 @@ def _entries(chart: Chart, uses: Sequence[ThreadUse], style: Style) -> Section:
         for line in (
             f"{thread.code} {thread.name}",
             f"{_strand_words(thread, use)}{', '.join(_use_words(use)) or 'not used'}",
-            f"{use.metres:.1f} m of thread: {counted(use.skeins, 'skein', 'skeins')}",
+            f"{_metres_words(use)} m of thread: {counted(use.skeins, 'skein', 'skeins')}",
         ):
             blocks += paragraph(line, style, indent=22.0, after=0.0)
         blocks.append(space(3.0))

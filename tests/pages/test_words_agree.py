@@ -6,12 +6,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from svg2chart.chart import Backstitch, Chart, Fabric, Stitch, StitchKind
+from svg2chart.chart import Backstitch, Chart, Corner, Fabric, Stitch, StitchKind
 from svg2chart.guiding.order import plan_work
 from svg2chart.pages.edition import Edition
+from svg2chart.pages.key import key_pages
 from svg2chart.pages.need import need_pages
 from svg2chart.pages.notes import caution_page
 from svg2chart.pages.sheet import Link, Mark, Page, Tagged, Text
+from svg2chart.pages.style import LARGE, USUAL, Style
 from svg2chart.pages.working import working_pages
 from svg2chart.pages.write import lay_out
 from svg2chart.quantity import thread_uses
@@ -70,3 +72,14 @@ def test_rows_that_are_not_printed_are_not_in_the_contents() -> None:
     assert "Work guide" in text
     assert "Chart in words" not in text
     assert "svg2chart" not in text
+
+
+@pytest.mark.parametrize(("style", "words"), [(USUAL, "< 0.1"), (LARGE, "less than 0.1 m of thread")])
+def test_no_thread_that_is_stitched_takes_nothing(style: Style, words: str) -> None:
+    """A quarter stitch takes the ends of a needleful, some centimetres: more than 0.0 m."""
+    quarter = (Stitch(kind=StitchKind.QUARTER, corner=Corner.TOP_LEFT, thread=0),)
+    chart = Chart(threads=threads(1), arrangements=((), quarter), squares=np.ones((1, 1), np.int32))
+    edition = Edition(style=style)
+    text = " ".join(spoken(page) for page in key_pages(chart, thread_uses(chart, plan_work(chart)), edition))
+    assert words in text
+    assert "0.0 m" not in text
