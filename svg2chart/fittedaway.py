@@ -13,7 +13,7 @@ from svg2chart.closeup import find_far
 from svg2chart.colour import ciede2000, lab
 from svg2chart.fit import Laid, by_element
 from svg2chart.given import Decided, see_decided
-from svg2chart.octants.areas import VisibleAreas
+from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE, SEEN_OPACITY
 from svg2chart.palette import Palette, on_cloth
@@ -66,6 +66,7 @@ def fitted_away(
     groups: tuple[Group, ...],
     *,
     told: Set[Key],
+    stitched: VisibleAreas,
 ) -> list[Remark]:
     """Return a remark for each element that the fit hides, or a part of it.
 
@@ -76,12 +77,13 @@ def fitted_away(
         before: what was seen before that.
         groups: the groups that its paints name.
         told: elements of which it is told already that they are not all there.
+        stitched: what is seen of each thread, as the stitches have them.
     """
     hidden = _in_part(worked, before, groups, reach=ceil(laid.largest_movement * FINE))
     what = "fitting to the squares hides a part of it"
     found = {
         **{key: at_places(what, places) for key, places in hidden.items()},
-        **dict(_mostly(before, by_element(laid.marks, areas.shapes.tolist()))),
+        **dict(_mostly(before, _left(worked, laid, areas, stitched))),
     }
     return [
         Remark(
@@ -93,6 +95,24 @@ def fitted_away(
         for (element, layer), what in found.items()
         if (element, layer) not in told
     ]
+
+
+def _left(worked: Worked, laid: Laid, areas: VisibleAreas, stitched: VisibleAreas) -> dict[Key, float]:
+    """Return how much is left of each element, in squares: as it is fitted, or of stitches if that is more.
+
+    A disc as wide as a square fills less of it than its stitch does.
+    """
+    shown, plain = worked.shown().reshape(-1, 8), stitched.solid.ravel()
+    squares = np.concatenate([stitched.square, np.flatnonzero(plain != MIXED)])
+    colours = np.concatenate([stitched.colour, plain[plain != MIXED]])
+    orders = np.concatenate([stitched.order, stitched.filled_by.ravel()[plain != MIXED]])
+    octants = (shown[squares] == colours[:, None]).sum(axis=1)
+    amounts = np.bincount(orders + 1, octants, len(laid.marks) + 1)[1:] / 8
+    in_stitches = by_element(laid.marks, amounts.tolist())
+    return {
+        key: max(area, in_stitches[key])
+        for key, area in by_element(laid.marks, areas.shapes.tolist()).items()
+    }
 
 
 def _mostly(before: Unfitted, now: Mapping[Key, float]) -> Iterator[tuple[Key, str]]:

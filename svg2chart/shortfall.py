@@ -59,7 +59,7 @@ def shortfalls(
         before = see_unfitted(laid.before, palette, artwork.groups)
         drawn, seen, number_of = before.decided.laid, before.seen, before.number_of
         if laid.largest_movement:
-            away = fitted_away(worked, laid, areas, before, artwork.groups, told=told)
+            away = fitted_away(worked, laid, areas, before, artwork.groups, told=told, stitched=palette.areas)
     blunted = find_blunted(
         worked,
         seen,

@@ -109,6 +109,22 @@ def test_every_part_that_is_seen_has_stitches_near_it_or_is_told(drawn: list[Con
         over = over.union(outline(contours))
 
 
+@given(
+    st.integers(40, 120).map(lambda n: n / 100), st.tuples(*[st.integers(0, 99).map(lambda n: n / 100)] * 2)
+)
+@example(0.723, (0.197, 0.302))  # an eye: fitted it is one square wide, and its stitch fills the square
+def test_a_disc_is_told_to_be_halved_only_where_its_stitches_are(
+    radius: float, off: tuple[float, float]
+) -> None:
+    """What is told is what is seen on the cloth."""
+    eye = disc(SIDE / 2 + off[0], SIDE / 2 + off[1], radius)
+    artwork = artwork_of([(box(2, 2, 18, 18),), (eye,)])
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE))
+    worked = sum(Polygon(outline).area for outline in stitched(chart, BLUE))
+    told = any("leaves less than half" in remark.what for remark in chart.remarks)
+    assert told <= (worked < Polygon(eye).area / 2)
+
+
 @st.composite
 def arrows(draw: st.DrawFn) -> Points:
     """Draw an arrow, level or upright, whose barbs are swept back, or not."""
