@@ -15,11 +15,14 @@ from svg2chart.lines.ground import Ground, Point
 from svg2chart.lines.leading import lead_paths
 from svg2chart.lines.network import Network, find_network
 from svg2chart.lines.walks import Walk, join_walks
-from svg2chart.remarks import Remark, Severity, at_places, square_at
+from svg2chart.remarks import Remark, Severity, Square, at_places, square_at, square_between
 
 LONGEST = 2
 """How far one backstitch may reach in either direction, in squares; longer ones snag. Sources: how-to pages
 give one square, with one or two holes skipped at most."""
+
+COVERS = "covers a backstitch of another colour between the same holes"
+"""What is said of a line where it does."""
 
 Segment = tuple[Point, Point]
 
@@ -105,15 +108,20 @@ def _settle(
     paths = sorted(zip(traced.network.paths, traced.chains, strict=True), key=lambda led: led[0].order)
     pierced = {point for _, chain in paths for point in chain if point[0] % HALVES or point[1] % HALVES}
     worked: dict[Segment, int] = {}
-    covering = {upper for _, thread, upper, over in traced.network.doubled if thread != over}
+    covering: dict[int, set[Square]] = {}
+    for each in traced.network.doubled:
+        if each.thread != each.upper_thread:
+            covering.setdefault(each.upper, set()).add(square_at(*each.at))
     led = [(path.order, path.thread, _segments(chain, pierced)) for path, chain in paths]
     for line, thread, segments in led:
         for segment in segments:
             if worked.get(segment, thread) != thread:
-                covering.add(line)
+                covering.setdefault(line, set()).add(square_between(*map(_hole, segment)))
             worked[segment] = thread
-    what = "covers a backstitch of another colour between the same holes"
-    remarks = [_remark(lines[line], what, Severity.SIMPLIFIED) for line in sorted(covering)]
+    remarks = [
+        _remark(lines[line], at_places(COVERS, covering[line]), Severity.SIMPLIFIED)
+        for line in sorted(covering)
+    ]
     what = "runs between the same holes as another line of its colour: both are one line of stitches"
     return worked, remarks + [_remark(lines[line], what, Severity.SIMPLIFIED) for line in _together(led)]
 
@@ -149,7 +157,7 @@ def _parts(start: Point, end: Point, pierced: set[Point]) -> list[Segment]:
 
 def _too_short(lines: Sequence[ThinLine], traced: Traced) -> list[Remark]:
     """Return a remark for each line of which some piece gets no stitch."""
-    shown = {piece for pieces, *_ in traced.network.doubled for piece in pieces}
+    shown = {piece for each in traced.network.doubled for piece in each.pieces}
     for path, chain in zip(traced.network.paths, traced.chains, strict=True):
         shown |= set(path.pieces) if len(chain) > 1 else set()
     places = [square_at(*points.mean(axis=0)) for line in lines for points, _ in line.lines.chains()]

@@ -78,6 +78,15 @@ def square_at(x: float, y: float) -> Square:
     return max(ceil(y) - 1, 0), max(ceil(x) - 1, 0)
 
 
+def square_between(start: tuple[float, float], end: tuple[float, float]) -> Square:
+    """Return the square at the middle of a line of the chart from one hole to another.
+
+    >>> square_between((2.0, 3.0), (4.0, 3.0))
+    (2, 2)
+    """
+    return square_at((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+
+
 def at_places(what: str, squares: Iterable[Square]) -> str:
     """Return what is said, and where: the first of the squares, and how many more there are."""
     places = sorted(set(squares))

@@ -4,13 +4,27 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely import LineString
 
 from svg2chart.artwork import Group, StitchAs
 from svg2chart.chart import Chart
 from svg2chart.geometry.affine import Affine
 from svg2chart.geometry.path import Path
 from svg2chart.remarks import Severity
-from tests.drawings import BLUE, RED, box, chart_of, contours_path, drawing, lines, shape, stroke
+from tests.drawings import (
+    BLUE,
+    RED,
+    box,
+    chart_of,
+    contours_path,
+    drawing,
+    lines,
+    shape,
+    stroke,
+    told_squares,
+)
 
 COVER = shape(BLUE, box(3, 0, 6, 6), element="sail")
 ROPE = stroke(RED, [(0, 3), (9, 3)], element="rope")
@@ -128,3 +142,26 @@ def test_a_line_that_falls_together_with_another_of_its_colour_is_told(apart: fl
     rope = chart_of(drawing(ROPE, wide=9, high=6))
     assert (len(lines(chart)) == len(lines(rope))) == (apart < 1)
     assert [remark.element for remark in chart.remarks] == told
+
+
+@given(
+    st.integers(2, 6),
+    st.integers(2, 6),
+    st.integers(0, 1),
+    st.sampled_from([None, StitchAs.BACKSTITCH_AS_DRAWN]),
+)
+def test_where_a_line_covers_another_one_is_told(
+    start: int, long: int, turned: int, told_to_be: StitchAs | None
+) -> None:
+    """The square named lies beside what is covered, all of a line drawn by hand and a part of another one."""
+    short, whole = ([(x, 9), (x + wide, 9)][:: 1 - 2 * turned] for x, wide in ((start, long), (1, 14)))
+    marks = [(RED, short, "under"), (BLUE, short if told_to_be else whole, "over")]
+    under, over = (
+        replace(stroke(colour, points, element=element), stitch_as=told_to_be)
+        for colour, points, element in marks
+    )
+    chart = chart_of(drawing(under, over, wide=16, high=16))
+    [remark] = [remark for remark in chart.remarks if "another colour" in remark.what]
+    assert remark.element == "over"
+    [square] = told_squares(chart, "another colour")
+    assert square.intersection(LineString(short)).length > 0

@@ -7,13 +7,13 @@ from itertools import pairwise
 import numpy as np
 
 from svg2chart.artwork import StitchAs
-from svg2chart.backstitch import Outlined
+from svg2chart.backstitch import COVERS, Outlined
 from svg2chart.chart import Backstitch, Knot
 from svg2chart.colour import Colour
 from svg2chart.dots import Dot
 from svg2chart.fit import ThinLine
 from svg2chart.offsquares import told_off
-from svg2chart.remarks import Remark, Severity, at_places, square_at
+from svg2chart.remarks import Remark, Severity, Square, at_places, square_at, square_between
 
 NEAR_MIDDLE = 0.125
 """Within so many squares, in both directions, of a square's centre or a side's middle it is meant."""
@@ -55,7 +55,7 @@ def with_lines_as_drawn(
     worked = {(line.start, line.end): line.thread for line in outlined.backstitch}
     remarks = []
     for line in lines:
-        short = set()
+        short, covered = set[Square](), set[Square]()
         for start, end in _pieces(line):
             if start == end:
                 short.add(square_at(*start))
@@ -63,9 +63,10 @@ def with_lines_as_drawn(
             ends = (start, end) if start[::-1] < end[::-1] else (end, start)
             thread = thread_of[line.colour]
             if worked.get(ends, thread) != thread:
-                what = "covers a backstitch of another colour between the same holes"
-                remarks.append(_remark(line, what, Severity.SIMPLIFIED))
+                covered.add(square_between(*ends))
             worked[ends] = thread
+        if covered:
+            remarks.append(_remark(line, at_places(COVERS, covered), Severity.SIMPLIFIED))
         if short:
             what = at_places("too short to run from one hole to another", short)
             remarks.append(_remark(line, what, Severity.LEFT_OUT))

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from svg2chart.geometry.meetings import crossing, feet, meeting_edges, near_edges, near_points
 from svg2chart.grid import LATTICE
 from svg2chart.lines.walks import Walk, corners, sampled
-from svg2chart.runs import linked
+from svg2chart.runs import distinct, linked
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -44,18 +44,30 @@ class Path:
     pieces: tuple[int, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubled:
+    """A stretch of line that runs along an upper one: the numbers of its pieces, and its thread.
+
+    upper, upper_thread: order and thread of the upper line. at: x and y of a point half way along.
+    """
+
+    pieces: tuple[int, ...]
+    thread: int
+    upper: int
+    upper_thread: int
+    at: tuple[float, float]
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Network:
     """The lines of a drawing.
 
-    nodes: (n, 2) in squares.
-    doubled: for each stretch that runs along an upper line the numbers of its pieces, its thread, and the
-        order and thread of the upper line.
+    nodes: (n, 2) in squares. doubled: what runs along upper lines.
     """
 
     nodes: Floats
     paths: tuple[Path, ...]
-    doubled: tuple[tuple[tuple[int, ...], int, int, int], ...]
+    doubled: tuple[Doubled, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,9 +226,7 @@ def _members(group: list[int]) -> list[list[int]]:
     return list(found.values())
 
 
-def _without_doubles(
-    walks: Sequence[Walk],
-) -> tuple[list[Walk], list[tuple[tuple[int, ...], int, int, int]]]:
+def _without_doubles(walks: Sequence[Walk]) -> tuple[list[Walk], list[Doubled]]:
     """Return the walks without the stretches that run along a later walk, and what was cut away."""
     courses = _Courses.of(walks)
     edges, owner = courses.edges, courses.owner
@@ -240,8 +250,19 @@ def _without_doubles(
             runs = [
                 (_leaves(walk, uppers, start, -step), _leaves(walk, uppers, end, step)) for start, end in runs
             ]
-        for index in sorted({int(owner[edge]) for edge in pairs[:, 1]}):
-            doubled.append((walk.pieces, walk.thread, walks[index].order, walks[index].thread))
+        for index in distinct(owner[pairs[:, 1]]).tolist():
+            along = distinct(pairs[owner[pairs[:, 1]] == index, 0])
+            x, y = samples[along[len(along) // 2]].tolist()
+            upper = walks[index]
+            doubled.append(
+                Doubled(
+                    pieces=walk.pieces,
+                    thread=walk.thread,
+                    upper=upper.order,
+                    upper_thread=upper.thread,
+                    at=(x, y),
+                )
+            )
         kept += _rest(walk, runs, length=float(places[-1]))
     return kept, doubled
 
