@@ -13,7 +13,7 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.stacks import BARE
 from svg2chart.remarks import Remark, Severity, Square, at_places, square_at
-from svg2chart.runs import begins, ends, in_order, numbered
+from svg2chart.runs import begins, ends, in_order, linked, numbered
 from svg2chart.seenacross import seen_across
 from svg2chart.slantedbars import uneven_bars
 from svg2chart.stitches import Worked
@@ -21,15 +21,15 @@ from svg2chart.unevencopies import uneven_copies
 from svg2chart.unevenwidths import Uneven
 from svg2chart.visible import Shape
 
+Key = tuple[str, str]
+"""An element and its layer."""
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 AT_SIDES = ((1 / 64, 1 / 32), (1 / 8, 3 / 16))
 """What lies so near to where a side goes, in squares, is that side; so far beside it lies what bounds on it:
 straight ones, and if there are none what counts as the length of round ones."""
-
-MOST_WIDTHS = 3
-"""So many widths are named that do not stay equal."""
 
 
 def unequal_widths(
@@ -54,18 +54,45 @@ def unequal_widths(
     bars = uneven_bars(shown, before, colours=_colours(seen), moved=laid.largest_movement)
     copies = uneven_copies(shown, before, laid.shapes, colours=_colours(areas))
     found += [(drawn, width) for width in (*bars, *copies)]
-    of_marks: dict[tuple[str, str], list[tuple[str, set[Square]]]] = {}
+    places: dict[Key, set[Square]] = {}
+    widths: list[tuple[str, list[Key]]] = []
     for whole, width in found:
+        keys = [("", "")] if not width.places else list[Key]()
         for order in sorted(width.places):
             mark = whole.marks[order]
-            each = str(width), width.places[order]
-            of_marks.setdefault((mark.element, mark.layer), []).append(each)
-        if not width.places:
-            of_marks.setdefault(("", ""), []).append((str(width), set()))
+            keys.append((mark.element, mark.layer))
+            places.setdefault(keys[-1], set()).update(width.places[order])
+        widths.append((str(width), keys))
     return [
-        Remark(element=element, layer=layer, what=_of_widths(widths, laid), severity=Severity.SIMPLIFIED)
-        for (element, layer), widths in of_marks.items()
+        Remark(
+            element=element,
+            layer=layer,
+            what=_of_widths(own, places.get((element, layer), set()), laid),
+            severity=Severity.SIMPLIFIED,
+        )
+        for (element, layer), own in _of_alike(widths).items()
     ]
+
+
+def _of_alike(widths: Sequence[tuple[str, Sequence[Key]]]) -> dict[Key, list[str]]:
+    """Return the widths of each element, with those of the elements of its layer that share some with it.
+
+    So the same is said of all copies: told together, they are told on one line.
+    """
+    number: dict[Key, int] = {}
+    pairs: list[tuple[int, int]] = []
+    for _, keys in widths:
+        for key in keys:
+            number.setdefault(key, len(number))
+        of_layers = {layer: number[element, layer] for element, layer in reversed(keys)}
+        pairs += [(of_layers[key[1]], number[key]) for key in keys]
+    first, second = np.array(pairs, np.int64).reshape(-1, 2).T
+    group = linked(first, second, len(number)).tolist()
+    own: dict[int, dict[str, None]] = {}
+    for words, keys in widths:
+        for key in keys:
+            own.setdefault(group[number[key]], {})[words] = None
+    return {key: list(own[group[place]]) for key, place in number.items()}
 
 
 def _as_seen(shapes: Sequence[Shape], areas: VisibleAreas) -> list[Shape]:
@@ -96,17 +123,13 @@ def _colours(areas: VisibleAreas) -> Ints:
     return result
 
 
-def _of_widths(found: Sequence[tuple[str, set[Square]]], laid: Laid) -> str:
+def _of_widths(widths: Sequence[str], places: set[Square], laid: Laid) -> str:
     """Return what is said of an element that has such widths, in words, in some squares."""
-    widths = list(dict.fromkeys(words for words, _ in found))
-    named = ", ".join(widths[:MOST_WIDTHS])
-    more = f" (and {len(widths) - MOST_WIDTHS} more)" if len(widths) > MOST_WIDTHS else ""
+    more = f" (and {len(widths) - 1} more)" if len(widths) > 1 else ""
+    what = at_places(f"equal widths come out unequal, {widths[0]}{more}", places)
     if laid.largest_movement:
-        why = "sides may not move far enough to keep them equal; at another size they may"
-    else:
-        why = "nothing is moved onto the squares; with more --fit, or at another size, they may be equal"
-    what = at_places(f"equal widths come out unequal, {named}{more}", set().union(*(at for _, at in found)))
-    return f"{what}: {why} (--wide, --high, --square)"
+        return f"{what}: another size may keep them (--wide, --high, --square)"
+    return f"{what}: fitting, or another size, may keep them (--fit, --wide, --high, --square)"
 
 
 def _edges(shapes: Sequence[Shape]) -> Floats:

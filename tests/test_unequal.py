@@ -1,11 +1,12 @@
 """Widths that are equal in the drawing and not on the squares are told, by the elements that are so wide."""
 
+import re
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from shapely import Polygon, unary_union
 
@@ -14,6 +15,7 @@ from svg2chart.chart import Chart
 from svg2chart.convert import convert
 from svg2chart.geometry.polygon import FillRule
 from svg2chart.grid import Extent, Grid
+from svg2chart.remarks import gathered
 from tests.drawings import BLUE, GREEN, RED, YELLOW, Points, box, chart_of, drawing, shape, stitched
 
 WIDE, HIGH = 36, 28
@@ -60,6 +62,33 @@ def test_what_comes_out_equal_by_a_way_of_its_own_is_not_told() -> None:
     assert left[0] == left[1]
     assert abs(left[0] - 4.444) < 1
     assert not told(chart) & {hub.element for hub in hubs}
+
+
+hundredths = st.integers(0, 99).map(lambda n: n / 100)
+
+
+@given(st.tuples(*[st.tuples(hundredths, hundredths)] * 3), st.sampled_from([0.0, 0.5]))
+@example(((0.0, 0.0), (0.4, 0.3), (0.6, 0.5)), 0.0)
+def test_unequal_copies_share_one_short_line(
+    places: tuple[tuple[float, float], ...], movement: float
+) -> None:
+    """Of boats now the hull and now the cabin is wider: it says of which, how wide, where, and what helps."""
+    marks = []
+    for number, (x, y) in enumerate(places):
+        left, top = x + 3 + 12 * number, y + 6
+        hull = [(left, top), (left + 6.4, top), (left + 5.2, top + 2.4), (left + 1.2, top + 2.4)]
+        cabin = box(left + 2, top - 2.5, left + 4.5, top)
+        marks += [
+            shape(colour, form, element=f"boat {number}") for colour, form in ((RED, hull), (BLUE, cabin))
+        ]
+    artwork = drawing(*marks, wide=40, high=16)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=movement))
+    lines = [line for line in gathered(chart.remarks) if "equal widths" in line]
+    assert len(lines) <= 1
+    for line in lines:
+        assert len(line) <= 200 + len('elements "boat 0", "boat 1", "boat 2": ')
+        assert re.search(r"unequal, [\d.]+ squares .*as [\d.]+ .*, at row \d+, column \d+", line)
+        assert "another size may keep them (" in line.replace("size,", "size")
 
 
 def slanted(middle: tuple[float, float], long: float, wide: float, angle: float) -> Points:
