@@ -135,12 +135,15 @@ def _shown_by(
     marks: list[tuple[Colour, Fill | Stroke | ThinLine | Dot]] = []
     marks += [(line.colour, line) for line in laid.lines]
     marks += [(dot.colour, dot) for dot in laid.dots]
-    # squares that one colour fills do not tell by which shape, but the shape's own paint does
+    # where several shapes show one colour only the uppermost is told, but each one's own paint is known
     marks += [(mark.colour, mark) for mark, seen in zip(laid.marks, areas.shapes, strict=True) if seen > 0]
     orders = len(laid.marks) + 1
-    number, order = np.divmod(distinct(areas.colour * orders + areas.order + 1), orders)
+    plain = areas.solid != MIXED
+    seen_as = np.concatenate([areas.colour, areas.solid[plain]]) * orders
+    seen_as += np.concatenate([areas.order, areas.filled_by[plain]]) + 1
+    number, order = np.divmod(distinct(seen_as), orders)
     marks += [
-        (colours[n], laid.marks[k - 1])
+        (Colour.from_hex(colours[n].hex), laid.marks[k - 1])
         for n, k in zip(number.tolist(), order.tolist(), strict=True)
         if k and n in colours
     ]

@@ -1,10 +1,12 @@
 """With few threads what is much alike is worked as one before a colour becomes another one."""
 
+from dataclasses import replace
+
 from hypothesis import given
 from hypothesis import strategies as st
 
 from svg2chart.colour import Colour, ciede2000, lab
-from svg2chart.convert import Settings, convert_and_measure
+from svg2chart.convert import Settings, convert, convert_and_measure
 from svg2chart.grid import Extent, Grid
 from tests.drawings import box, drawing, shape
 
@@ -33,3 +35,24 @@ def test_two_blues_of_the_sea_are_one_before_black_lanterns_are_yellow(
     )
     assert NIGHT in {thread.colour for thread in made.chart.threads}
     assert made.difference.mean <= apart(SEA, CALM)
+
+
+@given(
+    st.lists(st.sampled_from([SEA, SAIL, NIGHT, "#c62828", "#f4e9d2"]), min_size=2, max_size=4, unique=True),
+    st.integers(3, 9).map(lambda n: n / 10),
+    st.integers(4, 30).map(lambda n: n / 4),
+    st.integers(1, 4),
+)
+def test_each_colour_that_is_replaced_is_told_by_an_element_that_shows_it(
+    stripes: list[str], opacity: float, radius: float, most: int
+) -> None:
+    """A glow over stripes: what it makes of them is a colour of no paint, and fills whole squares."""
+    under = [
+        shape(colour, box(0, 6 * k, 24, 6 * k + 6), element=f"stripe {k}") for k, colour in enumerate(stripes)
+    ]
+    lamp = box(12 - radius, 12 - radius, 12 + radius, 12 + radius)
+    glow = replace(shape("#fff3b0", lamp, element="glow"), opacity=opacity)
+    artwork = drawing(*under, glow, wide=24, high=24)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE), most_threads=most)
+    replaced = [remark for remark in chart.remarks if "worked in" in remark.what]
+    assert all(remark.element for remark in replaced)

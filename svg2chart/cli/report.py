@@ -50,9 +50,8 @@ def _difference_words(difference: Difference) -> str:
     mean, tail = round(difference.mean, 1), round(difference.percentile_95, 1)
     if not (mean or tail):
         return ""
-    return (
-        f", off the drawing's colours by {mean} on average and up to {tail} on 95 % of the area (CIEDE2000)"
-    )
+    most = f"by {tail} at most on 95 % of the area" if tail else "not at all on 95 % of the area"
+    return f", off the drawing's colours by {mean} on average, {most} (CIEDE2000)"
 
 
 def print_json(made: Converted, files: Sequence[Path], *, kits: int, margin_mm: float) -> None:

@@ -316,6 +316,24 @@ def test_threads_can_be_fewer_and_every_colour_given_up_is_told(run: Runner, tmp
     assert dict(chart.made_from.settings)["most_threads"] == 2
 
 
+def test_the_last_line_tells_in_words_where_most_colours_are_as_drawn(run: Runner, tmp_path: Path) -> None:
+    """A flag of one square in 400 is replaced: 95 % of the area is not off by anything."""
+    art = drawing(
+        tmp_path,
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 20 20"><path d="M0 0H20V20H0Z" fill="#1a3a8f"/>'
+        '<path id="flag" d="M4 4H{}V5H4Z" fill="#c62828"/></svg>',
+    )
+    text = art.read_text()
+    for wide, words in (
+        (1, "on average, not at all on 95 % of the area"),
+        (16, " at most on 95 % of the area"),
+    ):
+        art.write_text(text.replace("{}", str(4 + wide)).replace("V5", f"V{4 + wide}"))
+        outcome = run("chart", art, "--square", "1", "--most-threads", "1", "--no-pdf", "--overwrite")
+        assert words in outcome.out
+        assert "up to 0.0" not in outcome.out
+
+
 def test_chart_file_says_what_it_was_made_from(run: Runner, tmp_path: Path) -> None:
     art = drawing(tmp_path, SQUARE_OF_SIX.format(""))
     run("chart", art, "--square", "1", "--fractions", "none", "--no-pdf", "--title", "Quay")
