@@ -12,8 +12,8 @@ from svg2chart.pages.guide import tells_steps
 from svg2chart.pages.sheet import Page
 
 _IN_GUIDE = (
-    "Backstitch and French knots are told in the work guide, hole by hole. Where a shape comes again, as a"
-    " letter does, the guide names the block in which it is told."
+    "The work guide tells {}, hole by hole. Where a shape comes again, as a letter does, it names the block"
+    " in which the first one is told."
 )
 MOST_WORDS = 25_000  # beyond that the words would fill more pages than the chart: they are left out
 
@@ -27,7 +27,9 @@ def worded_pages(chart: Chart, told: Sequence[ToldBlock], edition: Edition) -> t
     opening, *sections = rows_in_words(chart)
     blocks: list[Block] = [line for words in opening[1:] for line in paragraph(words, style, after=0.6)]
     if tells_steps(told) and len(sections) > 1:
-        blocks += paragraph(_IN_GUIDE, style, after=0.6)
+        held = (("backstitch", chart.backstitch), ("French knots", chart.knots))
+        told_there = " and ".join(name for name, marks in held if marks)
+        blocks += paragraph(_IN_GUIDE.format(told_there), style, after=0.6)
         sections = sections[:1]
     if sum(len(line.split()) for section in sections for line in section) > MOST_WORDS:
         return ()
