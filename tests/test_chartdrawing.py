@@ -147,13 +147,17 @@ def test_nothing_is_remarked_upon_that_is_given_by_hand(chart: Chart) -> None:
     Its threads are told apart, and its cloth has holes for fractions: else that is told, whoever decides.
     """
     plain = tuple(replace(t, colour=c) for t, c in zip(chart.threads, PLAIN_COLOURS, strict=False))
-    chart = replace(chart, threads=plain, fabric=Fabric(over=2), backstitch=of_own_holes(chart))
+    chart = of_own_holes(replace(chart, threads=plain, fabric=Fabric(over=2)))
     assert charted(draw_chart(chart)).remarks == ()
 
 
-def of_own_holes(chart: Chart) -> tuple[Backstitch, ...]:
-    """Return the backstitch without that between the holes of another: of two one is gone, which is told."""
-    return tuple({frozenset((line.start, line.end)): line for line in chart.backstitch}.values())
+def of_own_holes(chart: Chart) -> Chart:
+    """Return a chart without lines and knots at the holes of others: of two one is gone, which is told."""
+    return replace(
+        chart,
+        backstitch=tuple({frozenset((line.start, line.end)): line for line in chart.backstitch}.values()),
+        knots=tuple({knot.at: knot for knot in chart.knots}.values()),
+    )
 
 
 LINES_OF_TWO_THREADS = Chart(
