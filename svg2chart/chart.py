@@ -268,6 +268,16 @@ def _rest(chart: Chart) -> tuple[object, ...]:
     )
 
 
+def occurring(chart: Chart) -> tuple[Arrangement, ...]:
+    """Return the arrangements that some square holds."""
+    return tuple(chart.arrangements[index] for index in np.unique(chart.squares).tolist())
+
+
+def is_pierced(chart: Chart) -> bool:
+    """Whether some stitch goes down where the cloth has no hole: into the middle of a block."""
+    return chart.fabric.is_pierced and any(s.corner is not None for a in occurring(chart) for s in a)
+
+
 def stitch_counts(chart: Chart) -> dict[tuple[int, StitchKind], int]:
     """Return how often each thread is worked as each kind of stitch; kinds that do not occur are left out."""
     occurrences = np.bincount(chart.squares.ravel(), minlength=len(chart.arrangements))

@@ -253,7 +253,9 @@ def cells_within(polygon: Polygon, low: Ints, shape: tuple[int, int]) -> Bools:
     row, edge = spread(first, last - first), np.repeat(np.arange(len(x)), last - first)
     part = (row - y[edge]) / np.where(is_level, 1.0, other_y - y)[edge]
     cross = np.rint((x[edge] + part * (other_x - x)[edge]) / ROUNDED) * ROUNDED
-    left, right = (np.where(is_level[edge], end(x, other_x)[edge], cross) for end in (np.minimum, np.maximum))
+    left, right = (
+        np.where(is_level[edge], outer(x, other_x)[edge], cross) for outer in (np.minimum, np.maximum)
+    )
     begin, end = _whole_between(left, right, columns)
     # right of an edge it goes round once more or less; edges that meet in a row count once
     is_crossed = row < bottom[edge]

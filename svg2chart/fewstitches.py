@@ -46,7 +46,8 @@ def threads_of_few(chart: Chart, palette: Palette, decided: Decided) -> tuple[Re
             marks += _drawn(of_colour[thread.colour], palette, decided)
         if marks and not any(mark.stitch_as in AS_DRAWN for mark in marks):
             told.append(marks[0])
-            named.append(f'{thread.name or thread.code} {counts[number]} (of "{marks[0].element}")')
+            of = f' (of "{marks[0].element}")' if marks[0].element else ""
+            named.append(f"{thread.name or thread.code} {counts[number]}{of}")
     if not told:
         return ()
     what = (

@@ -13,7 +13,7 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.stacks import BARE
 from svg2chart.remarks import Remark, Severity, Square, at_places, square_at
-from svg2chart.runs import begins, ends, in_order, linked, numbered
+from svg2chart.runs import begins, ends, in_order, numbered
 from svg2chart.seenacross import seen_across
 from svg2chart.slantedbars import uneven_bars
 from svg2chart.stitches import Worked
@@ -75,24 +75,22 @@ def unequal_widths(
 
 
 def _of_alike(widths: Sequence[tuple[str, Sequence[Key]]]) -> dict[Key, list[str]]:
-    """Return the widths of each element, with those of the elements of its layer that share some with it.
+    """Return the widths of each element, one that it has itself first, then those of others that have it.
 
-    So the same is said of all copies: told together, they are told on one line.
+    So the same is said of all copies in a layer: told together, they are told on one line.
     """
-    number: dict[Key, int] = {}
-    pairs: list[tuple[int, int]] = []
-    for _, keys in widths:
-        for key in keys:
-            number.setdefault(key, len(number))
-        of_layers = {layer: number[element, layer] for element, layer in reversed(keys)}
-        pairs += [(of_layers[key[1]], number[key]) for key in keys]
-    first, second = np.array(pairs, np.int64).reshape(-1, 2).T
-    group = linked(first, second, len(number)).tolist()
-    own: dict[int, dict[str, None]] = {}
+    own: dict[Key, dict[str, None]] = {}
+    having: dict[tuple[str, str], list[Key]] = {}
     for words, keys in widths:
-        for key in keys:
-            own.setdefault(group[number[key]], {})[words] = None
-    return {key: list(own[group[place]]) for key, place in number.items()}
+        for key in dict.fromkeys(keys):
+            own.setdefault(key, {})[words] = None
+            having.setdefault((words, key[1]), []).append(key)
+    found: dict[Key, list[str]] = {}
+    for (words, _), keys in sorted(having.items(), key=lambda item: -len(item[1])):
+        left = [key for key in keys if key not in found]
+        others = dict.fromkeys(other for key in left for other in own[key] if other != words)
+        found.update((key, [words, *others]) for key in left)
+    return {key: found[key] for key in own}
 
 
 def _as_seen(shapes: Sequence[Shape], areas: VisibleAreas) -> list[Shape]:

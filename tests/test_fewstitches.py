@@ -50,6 +50,13 @@ def test_one_remark_names_all_threads_of_three_stitches_or_fewer(wide: list[int]
     assert not told(convert(again, Grid.fit(again, square=1.0, extent=Extent.PAGE)).remarks)
 
 
+def test_what_has_no_name_is_told_without_one() -> None:
+    lamp = shape(RED, box(4, 3, 5, 4), element="")
+    artwork = drawing(shape(BLUE, box(0, 0, SIDE, SIDE)), lamp, wide=SIDE, high=SIDE)
+    (remark,) = told(convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE)).remarks)
+    assert '""' not in remark.what
+
+
 def test_lines_and_knots_are_stitches_of_their_thread() -> None:
     sea = shape(BLUE, box(0, 0, SIDE, SIDE), element="sea")
     for long, is_told in ((2, True), (30, False)):

@@ -91,6 +91,23 @@ def test_unequal_copies_share_one_short_line(
         assert "another size may keep them (" in line.replace("size,", "size")
 
 
+@given(st.tuples(hundredths, hundredths, hundredths, hundredths))
+@example((0.0, 0.3, 0.0, 0.3))
+def test_a_width_that_is_told_of_an_element_is_its_own(at: tuple[float, float, float, float]) -> None:
+    """Lamps and posts of two widths, and a buoy that has both: it does not make one of lamps and posts."""
+    forms = [("lamp", 3.4, RED), ("buoy", 3.4, RED), ("buoy", 2.3, BLUE), ("post", 2.3, BLUE)]
+    marks = [
+        shape(colour, box(2 + 8 * k + x, 2, 2 + 8 * k + x + wide, 6), element=element)
+        for k, ((element, wide, colour), x) in enumerate(zip(forms, at, strict=True))
+    ]
+    artwork = drawing(*marks, wide=40, high=10)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=0.0))
+    for remark in chart.remarks:
+        if "equal widths" in remark.what:
+            own = [wide for element, wide, _ in forms if element == remark.element]
+            assert any(f"unequal, {wide} squares" in remark.what for wide in own)
+
+
 def slanted(middle: tuple[float, float], long: float, wide: float, angle: float) -> Points:
     way = np.array([np.cos(angle), np.sin(angle)])
     along, across = way * long / 2, np.array([-way[1], way[0]]) * wide / 2

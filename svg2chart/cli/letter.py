@@ -142,6 +142,10 @@ def _check(options: argparse.Namespace) -> None:
             )
         if not options.output and (options.outline or options.colour != _COLOUR):
             raise shared.UseError("svg2chart letter: --outline and --colour are of the sheet that -o names")
+    elif "-" in options.words and len(options.words) > 1:
+        raise shared.UseError(
+            "svg2chart letter: - is for the lines of standard input, and goes with no words"
+        )
     elif not any(words.split() for words in options.words):
         raise shared.UseError("svg2chart letter: there are no words to set")
     elif options.alphabet and options.font:

@@ -50,7 +50,7 @@ def _difference_words(difference: Difference) -> str:
     mean, tail = round(difference.mean, 1), round(difference.percentile_95, 1)
     if not (mean or tail):
         return ""
-    most = f"by {tail} at most on 95 % of the area" if tail else "not at all on 95 % of the area"
+    most = f"by {tail} at most on 95 % of the area" if tail else "by less than 0.1 on 95 % of the area"
     return f", off the drawing's colours by {mean} on average, {most} (CIEDE2000)"
 
 

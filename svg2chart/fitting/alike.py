@@ -261,6 +261,8 @@ def _nearest(
         least = float(manner.wide[..., axis].max()) + LEAST_ROOM * farthest
         second = spaced(is_second[:, axis], middles[..., axis], cost, neighbours, least=least)
         is_second[:, axis] = second
-        is_none[touching(second, middles[..., axis], neighbours, least=least), axis] = True
+        # what lies nowhere is in the way of none
+        placed = neighbours[~is_none[neighbours, axis].any(axis=1)]
+        is_none[touching(second, middles[..., axis], placed, least=least), axis] = True
     place, far = (np.where(is_second, each[1], each[0]) for each in (middles, apart))
     return np.concatenate([place - half, place + half], axis=1), np.where(is_none, np.inf, far)

@@ -117,7 +117,7 @@ def find_frames(
     pairs = near_boxes(found.box, reach=2 * ROW * farthest)
     made: dict[int, list[_Frame]] = {}
     # the largest come first: smaller ones make room for them, such as posts for a boat between them
-    for number in sorted(range(len(kinds)), key=lambda number: -kinds[number].area(motifs)):
+    for number in sorted(range(len(kinds)), key=lambda number: -int(area[kinds[number].copies[0].motif])):
         made[number] = list(_framed(kinds[number], motifs, warp, between, middle, farthest))
         for frame in made[number]:
             between = _beside(frame, found.box, area, pairs, between)

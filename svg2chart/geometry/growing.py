@@ -1,5 +1,6 @@
 """Regions made thicker or thinner all round."""
 
+import numpy as np
 import shapely
 from shapely import affinity
 
@@ -82,7 +83,8 @@ def _stretched_grown(region: shapely.Geometry, by: float, high: float) -> shapel
 
 def _grown(region: shapely.Geometry, by: float) -> shapely.Geometry:
     """Return a region grown all round, its corners kept."""
-    return shapely.buffer(region, by, join_style="mitre", mitre_limit=_MITRE) if by else region
+    with np.errstate(divide="ignore", invalid="ignore"):  # as where sides go on in one line
+        return shapely.buffer(region, by, join_style="mitre", mitre_limit=_MITRE) if by else region
 
 
 def _reaching(part: shapely.Geometry, region: shapely.Geometry, far: float, hair: float) -> shapely.Geometry:

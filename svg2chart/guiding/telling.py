@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from svg2chart.chart import Chart
+from svg2chart.chart import Chart, is_pierced, occurring
 from svg2chart.guiding.cloth import BARE_SQUARES, BEHIND_SQUARES
 from svg2chart.guiding.legs import HALVES, Leg, Part, Square
 from svg2chart.guiding.names import counted, hole_words, listed, span_words, spoken_names, way_words
@@ -216,7 +216,7 @@ def _square_words(ways: Ways, square: Square) -> str:
 
 def tell_rules(chart: Chart) -> tuple[str, ...]:
     """Return what one needs to know before the first block; only what this chart needs."""
-    stitches = [stitch for arrangement in chart.arrangements for stitch in arrangement]
+    stitches = [stitch for arrangement in occurring(chart) for stitch in arrangement]
     rules = [_THREAD, _COUNTING]
     if stitches:
         rules.append(_OUT_AND_BACK)
@@ -224,7 +224,7 @@ def tell_rules(chart: Chart) -> tuple[str, ...]:
         rules.append(_LOOP)
     if any(stitch.corner is not None for stitch in stitches):
         rules.append(_FRACTIONS)
-        if chart.fabric.is_pierced:
+        if is_pierced(chart):
             rules.append(_PIERCING)
     rules.append(_CARRIES)
     if chart.backstitch:

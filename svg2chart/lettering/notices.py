@@ -27,8 +27,11 @@ def notices_of_fonts(
     """Yield what to remark on the fonts of letters that are painted, in their order, with repetitions."""
     seen = [letter for letter in letters if _is_seen(letter, runs)]
     for letter in seen:
-        if letter.face is None or letter.face.family == matches[letter.run].face.family:
-            yield from _on_match(runs[letter.run], matches[letter.run])
+        match = matches[letter.run]
+        if match.missing:
+            yield _on_missing(match)
+        if letter.face is None or letter.face.family == match.face.family:
+            yield from _on_match(runs[letter.run], match.face)
     others: dict[tuple[Face, Face | None, bool], dict[str, None]] = {}
     for run, face, text in _with_marks(seen):
         match = matches[run]
@@ -89,12 +92,14 @@ def _has_small_capitals(face: Face) -> bool:
     return plain != small
 
 
-def _on_match(run: Run, match: Match) -> Iterator[tuple[str, Severity]]:
+def _on_missing(match: Match) -> Notice:
+    """Return what to remark on families that are not there."""
+    what = f'font {_listed(match.missing)} is not there, replaced by "{match.face.family}"'
+    return what + _way_out(match), Severity.GUESSED
+
+
+def _on_match(run: Run, face: Face) -> Iterator[Notice]:
     """Yield what to remark on the face of a run."""
-    face = match.face
-    if match.missing:
-        what = f'font {_listed(match.missing)} is not there, replaced by "{face.family}"'
-        yield what + _way_out(match), Severity.GUESSED
     if abs(face.weight - run.weight) >= _WEIGHT_NOTICED:
         what = f'"{face.family}" has no weight of {run.weight}, set in {face.weight}'
         yield what, Severity.SIMPLIFIED
@@ -124,9 +129,7 @@ def _listed(families: Iterable[str]) -> str:
     return ", ".join(f'"{family}"' for family in families)
 
 
-def _on_others(
-    match: Face, face: Face | None, texts: Sequence[str], *, is_there: bool
-) -> tuple[str, Severity]:
+def _on_others(match: Face, face: Face | None, texts: Sequence[str], *, is_there: bool) -> Notice:
     """Return what to remark on letters that are not set in the font that their run asks for.
 
     `is_there`: the font has them, but not their plain letters.

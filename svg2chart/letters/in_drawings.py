@@ -151,7 +151,7 @@ def _much_wider(words: Words, letters: Sequence[SetLetter], grid: Grid) -> Itera
     if set_wide - wide > max(_WIDER, _WIDER_PART * wide):
         yield (
             f"set {set_wide} squares wide, drawn {wide:.0f} wide: what is close beside them may be covered;"
-            " draw them smaller, or the chart with more squares"
+            " they are less so drawn larger, or in more squares (--wide, --high, --square)"
         )
 
 

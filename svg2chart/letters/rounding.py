@@ -25,7 +25,7 @@ Ints = NDArray[np.int64]
 _TRACE = 1e-6
 """So much of an octant, either way, counts for none."""
 _HALF = 0.5
-"""Where the outline turns outwards less than this, in squares, lies around a hole."""
+"""Where the outline turns outwards less ink lies around a hole: a quarter of four squares, not three."""
 _ONE_SQUARE = [3 << 2 * place for place in range(4)]
 """The rings of holes at which just one of four squares is stitched."""
 _WHOLE_OR_CUT = choices().shown[choices().work <= HALF_COST]
@@ -147,7 +147,10 @@ def _put(shown: Bools, alike: Alike, patterns: Sequence[Bools]) -> Bools:
 
 
 def _notches(patterns: Bools) -> Ints:
-    """Return at how many holes within them corners turn outwards by a right angle, as a whole step does."""
+    """Return at how many holes corners turn outwards by a right angle, as a whole step does.
+
+    Where nothing is cut off, the outermost is the corner itself, and no notch.
+    """
     turns = np.isin(rings(bytes_of(patterns))[:, :-1, :-1], _ONE_SQUARE)
     return np.asarray(turns.sum(axis=(1, 2)) - turns[:, 0, 0])
 

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind
 from svg2chart.pages.sheet import Point, Region
-from svg2chart.runs import begins, distinct, ends, in_order
+from svg2chart.runs import begins, ends, in_order
 
 Polygon = tuple[Point, ...]
 _BARE = -1  # in place of the number of a thread
@@ -16,16 +16,6 @@ _POINTS = {corner: (float(corner.place[0]), float(corner.place[1])) for corner i
 def corner_point(corner: Corner) -> Point:
     """Return where a corner lies in the unit square, y down."""
     return _POINTS[corner]
-
-
-def occurring(chart: Chart) -> tuple[Arrangement, ...]:
-    """Return the arrangements that some square holds."""
-    return tuple(chart.arrangements[index] for index in distinct(chart.squares).tolist())
-
-
-def is_pierced(chart: Chart) -> bool:
-    """Whether some stitch goes down where the cloth has no hole: into the middle of a block."""
-    return chart.fabric.is_pierced and any(s.corner is not None for a in occurring(chart) for s in a)
 
 
 def is_shared(arrangement: Arrangement) -> bool:

@@ -94,7 +94,7 @@ def _words_for(chart: Chart, window: Window, ground: Ground) -> str:
     return (
         f"Chart {ground.value}: columns {window.first_column + 1} to {window.end_column}, "
         f"rows {window.first_row + 1} to {window.end_row}. {stitched} of {held.size} squares "
-        f"{'is' if stitched == 1 else 'are'} stitched. The chart in words tells each of them."
+        f"{'is' if stitched == 1 else 'are'} stitched."
     )
 
 

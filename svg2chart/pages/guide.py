@@ -29,7 +29,7 @@ def guide_pages(chart: Chart, told: Sequence[ToldBlock], edition: Edition) -> tu
     for rule in tell_rules(chart):
         before += paragraph(rule, style)
     if not is_short:
-        before += paragraph("Of each block only its start is told: it has too many steps to print.", style)
+        before += paragraph("Of each block only its start is told: there are too many steps to print.", style)
     blocks: list[Block] = []
     for block in told:
         blocks += _block(block, block.steps if is_short else (), style)

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind
-from svg2chart.pages.areas import is_shared, occurring
+from svg2chart.chart import Arrangement, Chart, Corner, Stitch, StitchKind, occurring
+from svg2chart.pages.areas import is_shared
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.example import Picture, beside, example_blocks, square_marks
 from svg2chart.pages.flowing import Section, flow

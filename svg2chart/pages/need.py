@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from svg2chart.chart import Chart, Thread
+from svg2chart.chart import Chart, Thread, is_pierced
 from svg2chart.fabrics import (
     cloth_to_cut,
     fabrics_to_show,
@@ -12,7 +12,6 @@ from svg2chart.fabrics import (
     strands,
 )
 from svg2chart.guiding.names import counted
-from svg2chart.pages.areas import is_pierced
 from svg2chart.pages.cover import fabric_words, length_words, size_words
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.flowing import Section, flow

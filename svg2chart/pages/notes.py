@@ -2,8 +2,7 @@
 
 import re
 
-from svg2chart.chart import Chart
-from svg2chart.pages.areas import is_pierced
+from svg2chart.chart import Chart, is_pierced
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.flowing import Section, flow
 from svg2chart.pages.frame import Block, heading, paragraph

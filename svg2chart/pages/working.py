@@ -6,9 +6,9 @@ work guide (`guiding.legs`).
 
 from collections.abc import Sequence
 
-from svg2chart.chart import Chart, Corner, Stitch, StitchKind
+from svg2chart.chart import Chart, Corner, Stitch, StitchKind, occurring
 from svg2chart.guiding.legs import HALVES, Hole, work_square
-from svg2chart.pages.areas import is_shared, occurring
+from svg2chart.pages.areas import is_shared
 from svg2chart.pages.edition import Edition
 from svg2chart.pages.flowing import Section, flow
 from svg2chart.pages.frame import Block, heading, kept_together, paragraph

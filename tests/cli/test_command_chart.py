@@ -325,7 +325,7 @@ def test_the_last_line_tells_in_words_where_most_colours_are_as_drawn(run: Runne
     )
     text = art.read_text()
     for wide, words in (
-        (1, "on average, not at all on 95 % of the area"),
+        (1, "on average, by less than 0.1 on 95 % of the area"),
         (16, " at most on 95 % of the area"),
     ):
         art.write_text(text.replace("{}", str(4 + wide)).replace("V5", f"V{4 + wide}"))

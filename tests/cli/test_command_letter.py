@@ -173,6 +173,7 @@ def test_words_in_an_alphabet_of_the_package_or_of_a_file(tmp_path: Path) -> Non
         (["--list", "--colour", "#123456"], 2, "are of the sheet that -o names"),
         (["A", "--alphabet", "backstitch-5", "--outline"], 2, "--outline goes round stitches"),
         ([""], 2, "there are no words to set"),
+        (["-", "A", "--high", "7"], 2, "goes with no words"),
         (["", "--high", "7"], 2, "there are no words to set"),
         (["HH", "HH", "--high", "7", "--line-spacing", "6"], 1, "lines 1 and 2 lie over each other"),
         (["H", "", "H", "--high", "7", "--line-spacing", "3"], 1, "lines 1 and 3 lie over each other"),

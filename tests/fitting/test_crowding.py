@@ -5,12 +5,12 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from svg2chart.fitting.crowding import ROUNDED
 from tests.drawings import YELLOW, box, drawing, shape
 from tests.fitting.test_copies import HUNDREDTHS, assert_alike, boat, rounded
 from tests.fitting.test_fitted import laid
 
 WIDE, HIGH = 44, 24
-LEAST = 2.0**-11  # points of motifs are rounded
 
 
 def hundredths(least: int, most: int) -> st.SearchStrategy[float]:
@@ -49,7 +49,7 @@ def test_no_more_than_an_eighth_of_the_lower_one_comes_to_lie_beneath_the_other(
     """Of its smaller side, and half a square at the most."""
     hulls, post = hulls_and_post(offs, y, size, wide, gap, is_over=is_over)
     lower = (size if is_over else min(wide, 0.6 * size)) + 0.02  # corners are written to hundredths
-    assert hulls[0][:, 0].max() - post[:, 0].min() <= min(lower / 8, 0.5) + LEAST
+    assert hulls[0][:, 0].max() - post[:, 0].min() <= min(lower / 8, 0.5) + ROUNDED
 
 
 @pytest.mark.parametrize(

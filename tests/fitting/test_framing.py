@@ -2,12 +2,14 @@
 
 import numpy as np
 import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
 
 from svg2chart.fitting.sightlines import AT_HOLE
 from tests.drawings import RED, Points, drawing, shape
 from tests.fitting.test_fitted import laid
 
-WIDE, HIGH = 36, 14
+WIDE, HIGH = 36, 24
 Row = list[tuple[float, float, float]]
 
 # where each begins, how wide and how high it is; those of a kind are meant to be equal
@@ -64,3 +66,35 @@ def test_copies_lie_the_same_in_a_mirror(row: Row) -> None:
     outlines = hulls_and_tents(row)
     left, top, right, bottom = places([[(WIDE - x, y) for x, y in outline] for outline in outlines]).T
     assert np.array_equal(np.stack([WIDE - right, top, WIDE - left, bottom], axis=1), places(outlines))
+
+
+def tent(x: float, y: float, wide: float, high: float) -> Points:
+    middle, end = y + high / 2, y + high
+    return [(x + wide / 2, y), (x + wide, middle), (x + wide, end), (x, end), (x, middle)]
+
+
+TENTS = st.lists(st.tuples(*[st.integers(0, 3)] * 4), min_size=8, max_size=8)
+
+
+@given(TENTS)
+@example(
+    [
+        *[(0, 37, 2, 0), (61, 0, 0, 1), (119, 41, 0, 0), (-17, 43, 2, 2)],
+        *[(0, 98, 1, -1), (12, 72, -3, 0), (23, 0, -3, 0), (-14, 72, 1, -2)],
+    ]
+)
+def test_two_rows_of_tents_lie_the_same_in_a_mirror(tents: list[tuple[int, int, int, int]]) -> None:
+    """In hundredths: how much farther each begins than the first of its row, and how much larger it is."""
+    outlines = [
+        tent(
+            2 + 7 * (number % 4) + x / 100,
+            1 + 16 * (number // 4) + y / 100,
+            6.86 + wide / 100,
+            3.05 + high / 100,
+        )
+        for number, (x, y, wide, high) in enumerate(tents)
+    ]
+    left, top, right, bottom = places([[(WIDE - x, y) for x, y in outline] for outline in outlines]).T
+    assert (
+        np.abs(np.stack([WIDE - right, top, WIDE - left, bottom], axis=1) - places(outlines)).max() <= AT_HOLE
+    )

@@ -151,6 +151,13 @@ def test_a_font_that_is_not_there_is_named_with_its_replacement() -> None:
     assert segments(done) == pytest.approx(segments(outlined(run("Ahoy"))))
 
 
+def test_a_font_that_is_not_there_is_named_where_its_replacement_has_none_of_the_letters() -> None:
+    done = set_words(words(run("漢", families=("Harbour Lights",))), packaged())
+    told = [remark.what for remark in done.remarks]
+    assert 'font "Harbour Lights" is not there, replaced by "Source Sans Pro"' in told
+    assert any("漢" in what for what in told)
+
+
 @pytest.mark.parametrize(
     ("given", "way_out"),
     [
