@@ -79,6 +79,17 @@ def told_off(way: Sequence[float], *, of: str, how: str, near: float) -> str:
     return f"{_TOLD}lies off the {of}, by {by} of a square: charted {how}; {_WAY_OUT}"
 
 
+def told_scattered(far: float) -> str:
+    """Return what is said of lines charted as drawn whose ends lie off the holes, each otherwise.
+
+    `far`: by how much the farthest does so across or down, in squares.
+    """
+    return (
+        f"{_TOLD}its ends lie off the holes, each otherwise, the farthest by {far:.2f} of a square:"
+        " charted at the nearest holes; only quarter turns and whole times their size keep lines"
+    )
+
+
 def _lies_between(polygon: Polygon) -> bool:
     """Whether none of an area's corners lies on the lines between columns, or none on those between rows."""
     off = np.abs(polygon.points - np.round(polygon.points)) > NEAR

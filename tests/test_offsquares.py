@@ -96,6 +96,18 @@ def test_letters_of_backstitch_off_the_holes_are_told_of(
 
 
 @pytest.mark.parametrize("alphabet", LINES)
+@pytest.mark.parametrize("transform", ["translate(9,9) rotate(20)", "translate(4,9) scale(1.3)"])
+def test_letters_of_backstitch_turned_or_scaled_off_the_holes_are_told_of(
+    alphabet: str, transform: str
+) -> None:
+    remarks = [remark for remark in remarks_on("Lamps", transform, alphabet) if TOLD in remark.what]
+    assert [remark.element for remark in remarks] == [f"letter-{number}" for number in range(1, 6)]
+    assert all(
+        "its ends lie off the holes, each otherwise, the farthest by 0." in one.what for one in remarks
+    )
+
+
+@pytest.mark.parametrize("alphabet", LINES)
 @pytest.mark.parametrize(
     "transform", ["translate(4,9)", "translate(4.1,8.95)", "translate(90,9) scale(-1,1)"]
 )

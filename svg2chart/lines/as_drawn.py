@@ -12,7 +12,7 @@ from svg2chart.chart import Backstitch, Knot
 from svg2chart.colour import Colour
 from svg2chart.dots import Dot
 from svg2chart.fit import ThinLine
-from svg2chart.offsquares import told_off
+from svg2chart.offsquares import told_off, told_scattered
 from svg2chart.remarks import Remark, Severity, Square, at_places, square_at, square_between
 
 NEAR_MIDDLE = 0.125
@@ -89,7 +89,7 @@ def _pieces(line: ThinLine) -> Iterator[tuple[Hole, Hole]]:
 
 
 def _off_holes(line: ThinLine) -> str:
-    """Return what is said of several lines in one element that lie off the holes by the same; else "".
+    """Return what is said of several lines in one element that lie off the holes; else "".
 
     A letter of backstitch is such. One line by itself may be meant to run between the middles of squares.
     """
@@ -99,7 +99,10 @@ def _off_holes(line: ThinLine) -> str:
     points = np.concatenate([held for held, _ in line.lines.chains()])
     apart = points - points[0]
     if np.abs(apart - np.round(apart)).max() > _SAME_WAY:
-        return ""
+        far = max(
+            abs(at - to) for point in points.tolist() for at, to in zip(point, hole_at(*point), strict=True)
+        )
+        return told_scattered(far) if far > NEAR_MIDDLE else ""
     way = (np.round(points[0]) - points[0]).tolist()
     if all(abs(far) <= NEAR_MIDDLE for far in way):
         return ""
