@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.remarks import Remark
+from svg2chart.runs import distinct
 
 MOST_STRANDS = 12  # common practice, no source: two lengths of six-stranded thread together
 
@@ -109,11 +110,6 @@ class Fabric:
         Source: a needlework FAQ on over one and silk gauze, no quarter stitches are possible.
         """
         return self.over == 2 or self.count < EVENWEAVE_COUNT
-
-    @property
-    def is_pierced(self) -> bool:
-        """Whether the middle of a square is no hole, so that fractions go in where it is pierced."""
-        return self.over == 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -270,12 +266,12 @@ def _rest(chart: Chart) -> tuple[object, ...]:
 
 def occurring(chart: Chart) -> tuple[Arrangement, ...]:
     """Return the arrangements that some square holds."""
-    return tuple(chart.arrangements[index] for index in np.unique(chart.squares).tolist())
+    return tuple(chart.arrangements[index] for index in distinct(chart.squares).tolist())
 
 
 def is_pierced(chart: Chart) -> bool:
     """Whether some stitch goes down where the cloth has no hole: into the middle of a block."""
-    return chart.fabric.is_pierced and any(s.corner is not None for a in occurring(chart) for s in a)
+    return chart.fabric.over == 1 and any(s.corner is not None for a in occurring(chart) for s in a)
 
 
 def stitch_counts(chart: Chart) -> dict[tuple[int, StitchKind], int]:

@@ -13,7 +13,7 @@ from svg2chart.closeup import find_far
 from svg2chart.colour import ciede2000, lab
 from svg2chart.fit import Laid, by_element
 from svg2chart.given import Decided, see_decided
-from svg2chart.octants.areas import MIXED, VisibleAreas
+from svg2chart.octants.areas import VisibleAreas
 from svg2chart.octants.blending import Rgba
 from svg2chart.octants.stacks import BARE, SEEN_OPACITY
 from svg2chart.palette import Palette, on_cloth
@@ -102,11 +102,8 @@ def _left(worked: Worked, laid: Laid, areas: VisibleAreas, stitched: VisibleArea
 
     A disc as wide as a square fills less of it than its stitch does.
     """
-    shown, plain = worked.shown().reshape(-1, 8), stitched.solid.ravel()
-    squares = np.concatenate([stitched.square, np.flatnonzero(plain != MIXED)])
-    colours = np.concatenate([stitched.colour, plain[plain != MIXED]])
-    orders = np.concatenate([stitched.order, stitched.filled_by.ravel()[plain != MIXED]])
-    octants = (shown[squares] == colours[:, None]).sum(axis=1)
+    squares, colours, orders = stitched.uppermost()
+    octants = (worked.shown().reshape(-1, 8)[squares] == colours[:, None]).sum(axis=1)
     amounts = np.bincount(orders + 1, octants, len(laid.marks) + 1)[1:] / 8
     in_stitches = by_element(laid.marks, amounts.tolist())
     return {

@@ -138,10 +138,8 @@ def _shown_by(
     # where several shapes show one colour only the uppermost is told, but each one's own paint is known
     marks += [(mark.colour, mark) for mark, seen in zip(laid.marks, areas.shapes, strict=True) if seen > 0]
     orders = len(laid.marks) + 1
-    plain = areas.solid != MIXED
-    seen_as = np.concatenate([areas.colour, areas.solid[plain]]) * orders
-    seen_as += np.concatenate([areas.order, areas.filled_by[plain]]) + 1
-    number, order = np.divmod(distinct(seen_as), orders)
+    _, shown, uppermost = areas.uppermost()
+    number, order = np.divmod(distinct(shown * orders + uppermost + 1), orders)
     marks += [
         (Colour.from_hex(colours[n].hex), laid.marks[k - 1])
         for n, k in zip(number.tolist(), order.tolist(), strict=True)

@@ -107,12 +107,12 @@ def _colours(areas: VisibleAreas) -> Ints:
 
     What lets through, by itself or with its group, has one that depends on what it lies on.
     """
-    mixed, solid = np.flatnonzero(areas.order >= 0), np.flatnonzero(areas.filled_by.ravel() >= 0)
-    order = np.concatenate([areas.order[mixed], areas.filled_by.ravel()[solid]])
-    colour = np.concatenate([areas.colour[mixed], areas.solid.ravel()[solid]])
-    amount = np.rint(areas.octants[mixed] * AREA_UNIT).sum(axis=1)
-    of_both, index = numbered(order * len(areas.colours) + colour)
-    total = np.bincount(index, np.append(amount, np.full(len(solid), AREA_UNIT)), len(of_both))
+    square, colour, order = areas.uppermost()
+    amount = np.full(len(square), AREA_UNIT, np.float64)
+    amount[: len(areas.octants)] = np.rint(areas.octants * AREA_UNIT).sum(axis=1)
+    of_shape = order >= 0
+    of_both, index = numbered(order[of_shape] * len(areas.colours) + colour[of_shape])
+    total = np.bincount(index, amount[of_shape], len(of_both))
     shape, colour = np.divmod(of_both, len(areas.colours))
     most = in_order(shape, total.astype(np.int64))
     most = most[ends(begins(shape[most]))]

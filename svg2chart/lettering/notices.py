@@ -24,14 +24,15 @@ _MOST_NAMED = 5
 def notices_of_fonts(
     runs: Sequence[Run], matches: Sequence[Match], letters: Iterable[Letter]
 ) -> Iterator[Notice]:
-    """Yield what to remark on the fonts of letters that are painted, in their order, with repetitions."""
+    """Yield what to remark on the fonts of letters that are painted, in their order; some of it again."""
     seen = [letter for letter in letters if _is_seen(letter, runs)]
-    for letter in seen:
-        match = matches[letter.run]
+    families = ((letter.run, letter.face.family if letter.face else None) for letter in seen)
+    for run, family in dict.fromkeys(families):
+        match = matches[run]
         if match.missing:
             yield _on_missing(match)
-        if letter.face is None or letter.face.family == match.face.family:
-            yield from _on_match(runs[letter.run], match.face)
+        if family in (None, match.face.family):
+            yield from _on_match(runs[run], match.face)
     others: dict[tuple[Face, Face | None, bool], dict[str, None]] = {}
     for run, face, text in _with_marks(seen):
         match = matches[run]

@@ -89,8 +89,8 @@ def rounded(found: Found, wanted: Wanted) -> Found:
     counted = replace(wanted.costs.weights, saw=saw)
     areas = evened(found.areas[None], wanted.mirrors)
     for alike in alike_corners(areas[0]):
-        is_bowl = wanted.costs.notch > 0 and not _is_stroke_end(areas, alike)
-        if len(alike.corners) > 1 or alike.is_even or is_bowl:
+        is_repeated = len(alike.corners) > 1 or alike.is_even
+        if is_repeated or (wanted.costs.notch and not _is_stroke_end(areas, alike)):
             found = _with_alike(found, alike, wanted, counted)
     return found
 

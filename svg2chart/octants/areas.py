@@ -59,6 +59,16 @@ class VisibleAreas:
             octants=octants.reshape(-1, 8),
         ).settled()
 
+    def uppermost(self) -> tuple[Ints, Ints, Ints]:
+        """Return square, colour and paint order of what is seen: of entries, then of squares of one."""
+        solid, filled_by = self.solid.ravel(), self.filled_by.ravel()
+        plain = np.flatnonzero(solid != MIXED)
+        return (
+            np.concatenate([self.square, plain]),
+            np.concatenate([self.colour, solid[plain]]),
+            np.concatenate([self.order, filled_by[plain]]),
+        )
+
     def entries(self, squares: Ints, colours: Ints) -> Ints:
         """Return the entry of each colour in its square, -1 for none."""
         if not len(self.square):

@@ -89,18 +89,14 @@ def _amounts(chart: Chart, use: ThreadUse) -> list[str]:
         _number(use.quarter),
         _length(use.back_squares),
         *([_number(use.knots)] if chart.knots else []),
-        f"< {_LEAST_M}" if _is_next_to_nothing(use) else f"{use.metres:.1f}",
+        _metres(use, below="<"),
         str(use.skeins),
     ]
 
 
-def _is_next_to_nothing(use: ThreadUse) -> bool:
-    """Whether a stitch or two take so little thread that it would be told as none."""
-    return 0 < use.metres < _LEAST_M
-
-
-def _metres_words(use: ThreadUse) -> str:
-    return f"less than {_LEAST_M}" if _is_next_to_nothing(use) else f"{use.metres:.1f}"
+def _metres(use: ThreadUse, *, below: str) -> str:
+    """Return how much thread is used, in metres: of a stitch or two not none, but below the least."""
+    return f"{below} {_LEAST_M}" if 0 < use.metres < _LEAST_M else f"{use.metres:.1f}"
 
 
 def _number(count: int) -> str:
@@ -160,7 +156,7 @@ def _entries(chart: Chart, uses: Sequence[ThreadUse], style: Style) -> Section:
         for line in (
             f"{thread.code} {thread.name}",
             f"{_strand_words(thread, use)}{', '.join(_use_words(use)) or 'not used'}",
-            f"{_metres_words(use)} m of thread: {counted(use.skeins, 'skein', 'skeins')}",
+            f"{_metres(use, below='less than')} m of thread: {counted(use.skeins, 'skein', 'skeins')}",
         ):
             blocks += paragraph(line, style, indent=22.0, after=0.0)
         blocks.append(space(3.0))

@@ -6,7 +6,7 @@ work guide (`guiding.legs`).
 
 from collections.abc import Sequence
 
-from svg2chart.chart import Chart, Corner, Stitch, StitchKind, occurring
+from svg2chart.chart import Chart, Corner, Stitch, StitchKind, is_pierced, occurring
 from svg2chart.guiding.legs import HALVES, Hole, work_square
 from svg2chart.pages.areas import is_shared
 from svg2chart.pages.edition import Edition
@@ -65,7 +65,7 @@ def _full_words() -> list[str]:
 
 
 def _three_words(chart: Chart) -> list[str]:
-    if chart.fabric.is_pierced:
+    if is_pierced(chart):
         return [
             "First the quarter, down into the middle of the square: pierce it there. Then the half across."
         ]
