@@ -128,6 +128,7 @@ def test_the_foot_of_an_e_without_rows_for_three_bars_is_a_bar() -> None:
 
 def test_stems_beside_hairlines_are_evenly_wide_where_they_are_narrowed() -> None:
     """At twelve squares stems of 2.5 become two, and bars of a quarter one."""
+    need_typefaces()
     typeface = next(one for one in HEAVY if one.kind == "bold contrast")
     even = even_stems(typeface.face(), 12, lambda text: list(letters(typeface, text, 12)))
     assert even >= 0.97
