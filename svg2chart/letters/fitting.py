@@ -27,9 +27,11 @@ from svg2chart.letters.joining import (
 from svg2chart.letters.judging import (
     LARGE,
     LOWEST,
+    MEDIUM,
     PART_COST,
     SMALL,
     TOPOLOGY_COST,
+    Costs,
     Found,
     Wanted,
     run_together,
@@ -64,6 +66,9 @@ _LOW = 6
 """Letters of so many squares and lower are the lowest."""
 _SMALL = 7
 """Letters of so many squares and lower are small ones."""
+_MEDIUM = 15
+"""Letters of so many squares and lower are no large ones: a whole step in a bowl is a notch. Looked at in 17
+fonts at 8 to 24 squares; our own choice, no source."""
 _WIDER = (1.0, 1.25, 1.5, 1.75)
 """So many times as wide letters are tried that have no room for their parts and counters."""
 _TOLD_BY_SERIFS = "1"
@@ -148,8 +153,17 @@ def _wanted(plain: Polygon, scale: Scale, text: str) -> Wanted:
         strokes=strokes_of(plain) if scale.high <= _NARROW and text not in SIGNS else (1, 1),
         mirrors=NO_MIRRORS,
         ink=plain.area(),
-        costs=LOWEST if scale.high <= _LOW else SMALL if scale.high <= _SMALL else LARGE,
+        costs=_costs_of(scale.high),
     )
+
+
+def _costs_of(high: int) -> Costs:
+    """Return what counts how much in letters of so many squares."""
+    if high <= _LOW:
+        return LOWEST
+    if high <= _SMALL:
+        return SMALL
+    return MEDIUM if high <= _MEDIUM else LARGE
 
 
 def _in_the_best_way(plain: Polygon, heights: Heights, scale: Scale, text: str) -> Found:

@@ -1,6 +1,6 @@
 """What a stitched letter is judged by: what it has to have, and what its faults cost."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,13 +28,13 @@ class Costs:
     """What counts how much against a letter; our own choice, no source.
 
     weights: of its fractions and its saws. round_saw: of a saw where round corners are stitched alike, None
-    where they need not be. notch: of each right angle in one; 0 where there is no room for less, and those
-    that are like no other stay as they are. joint: of strokes that hang together by a hole alone, a fault
-    beside what that costs in energy; 0 where no room is to join them otherwise.
-    ink: of a letter's worth of ink lost or added, in squares shown wrong. clogged: a stroke that runs
-    together with the one beside it is so much of a wrong counter. lean: of a square of ink more or less,
-    which is no fault. near: ink that is off by this part at the most is near enough, nothing else is tried
-    for it. thinner: so much less a thinner outline costs where it is taken, in squares shown wrong.
+    where they need not be. notch: of each right angle in one; 0 where there is no room for less, or so much
+    that a step is part of the curve, and those that are like no other stay as they are. joint: of strokes
+    that hang together by a hole alone, a fault beside what that costs in energy; 0 where no room is to join
+    them otherwise. ink: of a letter's worth of ink lost or added, in squares shown wrong. clogged: a stroke
+    that runs together with the one beside it is so much of a wrong counter. lean: of a square of ink more or
+    less, which is no fault. near: ink that is off by this part at the most is near enough, nothing else is
+    tried for it. thinner: so much less a thinner outline costs where it is taken, in squares shown wrong.
     """
 
     weights: Weights
@@ -63,8 +63,8 @@ LARGE = Costs(
     weights=Weights(work=1.0, saw=_SAW_COST, half_step=_HALF_STEP_COST),
     round_saw=_ROUND_SAW_COST,
     ink=14.0,
-    notch=_ROUND_SAW_COST,
 )
+MEDIUM = replace(LARGE, notch=_ROUND_SAW_COST)
 SMALL = Costs(
     weights=Weights(work=0.35, saw=3 * _SAW_COST, half_step=_HALF_STEP_COST),
     round_saw=_ROUND_SAW_COST,

@@ -40,7 +40,7 @@ def test_both_corners_of_a_bowl_are_rounded_alike(typeface: Typeface, high: int,
     assert np.array_equal(upper, lower)
 
 
-@pytest.mark.parametrize("high", [7, 9, 10])
+@pytest.mark.parametrize("high", [7, 9, 10, 12, 15])
 def test_the_corners_of_bowls_in_the_font_of_the_package_are_no_whole_steps(high: int) -> None:
     """A bare square between two full ones looks like a notch that was cut into the bowl."""
     for letter in "BDPRO":
