@@ -1,4 +1,4 @@
-"""Small convex outlines that are not laid by their sides alone."""
+"""Convex outlines that are not laid by their sides alone: small ones, and larger ones that are round."""
 
 from dataclasses import dataclass
 
@@ -19,7 +19,10 @@ Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 LARGEST = 12.0
-"""Larger shapes, in squares, have room for what is bent in them; our own choice."""
+"""Larger shapes with sides, in squares, have room for what is bent in them; our own choice."""
+
+LARGEST_ROUND = 48.0
+"""Larger round ones, in squares, too: a smaller one that is bent is seen to be no disc. Our own choice."""
 
 LONGEST_CHORD = 1.0
 """Longer slanted edges, in squares, are straight sides and no chords of a curve; our own choice."""
@@ -40,7 +43,7 @@ ONCE_ROUND = 2 * np.pi + 1e-3
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Convex:
-    """Small convex outlines.
+    """Convex outlines, small ones and round ones.
 
     boxes: around each of them. contour: of all contours the first that is it.
     edges: (n, 4) of all contours, in squares. owner: (n,) the outline that each belongs to, -1 for those of
@@ -55,7 +58,7 @@ class Convex:
 
 
 def find_convex(points: Floats, starts: Ints) -> Convex:
-    """Return the small convex outlines that are not laid by their sides alone, each once.
+    """Return the convex outlines that are not too large and not laid by their sides alone, each once.
 
     Args:
         points: the corners of all contours, in squares.
@@ -63,7 +66,7 @@ def find_convex(points: Floats, starts: Ints) -> Convex:
     """
     edges = edges_of(points, starts)
     boxes = boxes_of(points, starts)
-    small = _are_small(boxes, starts)
+    small = _are_small(boxes, edges, starts)
     inside = np.repeat(small, np.diff(starts))
     boxes, counts = boxes[small], np.diff(starts)[small]
     found, number = _kinds(edges[inside], np.repeat(np.arange(len(boxes)), counts), boxes)
@@ -113,10 +116,13 @@ def _heavy(edges: Floats, contour: Ints, boxes: Floats) -> Ints:
     return np.asarray(np.where(np.abs(off) > SAME, np.sign(off), 0)).astype(np.int64)
 
 
-def _are_small(boxes: Floats, starts: Ints) -> Bools:
-    """Return which contours have an inside and boxes that are not too large."""
+def _are_small(boxes: Floats, edges: Floats, starts: Ints) -> Bools:
+    """Return which contours have an inside and boxes that are not too large; those with sides may be less."""
     size = boxes[:, 2:] - boxes[:, :2]
-    return np.asarray((np.diff(starts) > 2) & (size <= LARGEST).all(axis=1) & (size > 0).all(axis=1))
+    contour = np.repeat(np.arange(len(boxes)), np.diff(starts))
+    has_sides = np.bincount(contour, np.hypot(*ways_of(edges).T) > LONGEST_CHORD, len(boxes)) > 0
+    largest = np.where(has_sides, LARGEST, LARGEST_ROUND)[:, None]
+    return np.asarray((np.diff(starts) > 2) & (size <= largest).all(axis=1) & (size > 0).all(axis=1))
 
 
 def _straight(edges: Floats) -> Ints:

@@ -1,9 +1,10 @@
-"""Small convex shapes that stand by themselves: they keep their form, whatever moves beside them.
+"""Convex shapes that stand by themselves: they keep their form, whatever moves beside them.
 
 The warp of a whole drawing would bend a small disc where another shape has a side at its height, and tells a
 flag nothing of its slanted sides. Its box is laid on the squares by itself near where the warp takes it, all
 within stretched evenly, and shapes of one size lie alike: two eyes of one face, the flags of one line, are
-the same. Nothing is seen so near that both could meet: nothing is torn, and no gap closes.
+the same. Nothing is seen so near that both could meet: nothing is torn, and no gap closes. Larger ones have room
+for what is bent in them, unless they are round; what lies within a large disc goes to the squares by itself.
 """
 
 from dataclasses import dataclass
@@ -12,10 +13,10 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.alike import farthest_whole, ways_alike
+from svg2chart.fitting.alike import ways_alike
 from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.carrying import as_numbers, places_among, points_on
-from svg2chart.fitting.convex import find_convex
+from svg2chart.fitting.convex import LARGEST, find_convex
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.likeness import evened
 from svg2chart.fitting.nested import ways_within
@@ -76,14 +77,26 @@ class Forms:
         return np.asarray(~more & (boxes[:, None] == self.box).all(axis=2).any(axis=1))
 
     def of_chains(self, points: Floats, starts: Ints) -> Ints:
-        """Return the smallest form in whose box each chain lies, -1 for none: it is part of it, or hidden."""
+        """Return the smallest form in whose box each chain lies, -1 for none: it is part of it, or hidden.
+
+        In large ones there is room for what does not go with them: these are their own outlines alone.
+        """
         result = np.full(len(starts) - 1, -1, np.int64)
         some = np.flatnonzero(np.diff(starts) > 0)
         if not len(self.box) or not len(some):
             return result
         boxes = boxes_of(points, starts)[some]
-        order = np.argsort((self.box[:, 2:] - self.box[:, :2]).sum(axis=1), kind="stable")
+        size = self.box[:, 2:] - self.box[:, :2]
+        order = np.argsort(size.sum(axis=1), kind="stable")
         inside = within_box(boxes, grown(self.box[order], ROUNDED)[:, None])
+        large = np.flatnonzero(size[order].max(axis=1) > LARGEST)
+        if len(large):
+            form = self.around(points)
+            chain = np.repeat(np.arange(len(some)), np.diff(starts)[some])
+            off = [
+                np.bincount(chain[form != each], minlength=len(some)) > 0 for each in order[large].tolist()
+            ]
+            inside[large] &= ~np.array(off)
         result[some] = np.where(inside.any(axis=0), order[inside.argmax(axis=0)], -1)
         return result
 
@@ -139,7 +152,7 @@ def find_forms(
     room: Floats,
     farthest: float,
 ) -> Forms:
-    """Return the small convex shapes that stand by themselves and are not laid by their sides.
+    """Return the convex shapes that stand by themselves and are not laid by their sides.
 
     Args:
         layers: all contours.
@@ -149,8 +162,7 @@ def find_forms(
         farthest: no side moves by more in either direction, or by FARTHER times as much to make forms whole,
             in squares.
     """
-    convex, clear = find_convex(layers.points, layers.starts), farthest + farthest_whole(farthest)
-    found = find_standing(convex, layers, sights, clear=clear, least=farthest)
+    found = find_standing(find_convex(layers.points, layers.starts), layers, sights, least=farthest)
     while True:
         forms = _laid(found, warp, room, farthest)
         ends = found.beside.reshape(-1, 2)

@@ -17,6 +17,9 @@ MOST_CHANGE = 0.85
 """No width within another changes by more, in squares: by less than half a square on either side. A disc that
 is not a whole number wide has the corners of a box where it is small; our own choice."""
 
+MOST_PART = 1 / 8
+"""Nor by more than such a part of it, where that is more; our own choice."""
+
 
 def ways_within(shapes: Standing, ways: Floats, farthest: float) -> Floats:
     """Return the ways of the boxes of all shapes, those within others as these are stretched.
@@ -67,7 +70,9 @@ def _whole(
         (np.abs((goal[:, :2] + goal[:, 2:]) / 2 - middle) <= SAME)
         & (np.abs(whole[:, 2:] - np.rint(whole[:, 2:])) <= SAME)
         & (wider >= 1)
-        & (np.abs(wider - wide) <= MOST_CHANGE + SAME)
+        & (np.abs(wider - wide) <= np.maximum(MOST_CHANGE, MOST_PART * wide) + SAME)
         & (whole[:, :2] - (around + way_around)[:, :2] >= gap - SAME)
     )
-    return goal, whole, np.asarray(fits.all(axis=1))
+    # what is as wide as high stays so
+    is_square, stays_square = (np.abs(np.diff(each))[:, 0] <= SAME for each in (wide, wider))
+    return goal, whole, np.asarray(fits.all(axis=1) & (stays_square | ~is_square))

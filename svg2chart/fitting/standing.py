@@ -8,14 +8,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.alike import LEAST_ROOM, SAME, Boxes
+from svg2chart.fitting.alike import LEAST_ROOM, SAME, Boxes, farthest_whole
 from svg2chart.fitting.beneath import Layers
-from svg2chart.fitting.convex import Convex
+from svg2chart.fitting.convex import LARGEST, Convex
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.slants import seen_on
 from svg2chart.geometry.boxes import grown, within_box
-from svg2chart.geometry.meetings import cut_to_boxes, edges_in_boxes, near_hulls, near_outlines
+from svg2chart.geometry.meetings import (
+    cut_to_boxes,
+    edges_in_boxes,
+    near_hulls,
+    near_outlines,
+    parts_in_boxes,
+)
 from svg2chart.geometry.passing import pass_beneath, stay_over
 from svg2chart.runs import begins, distinct, ends, in_order, numbered
 
@@ -114,25 +120,21 @@ class Standing:
         return result
 
 
-def find_standing(
-    convex: Convex, layers: Layers, sights: tuple[Sights, Sights], *, clear: float, least: float
-) -> Standing:
-    """Return the small convex shapes that stand by themselves.
+def find_standing(convex: Convex, layers: Layers, sights: tuple[Sights, Sights], *, least: float) -> Standing:
+    """Return the convex shapes that stand by themselves.
 
     Args:
-        convex: all small convex outlines.
+        convex: all that are looked at.
         layers: all contours; what goes on beneath a shape is not near it.
         sights: what is seen along rows and along columns.
-        clear: what else is seen so near to their boxes, in squares, may come too near.
-        least: how far anything may move; nothing else is seen nearer than CLOSE of that.
+        least: how far anything may move, in squares; nothing else is seen nearer than CLOSE of that.
     """
     box = convex.boxes.at
-    wide = grown(box, clear - SAME)
-    one, edge = edges_in_boxes(convex.edges, wide).T
+    one, edge, wide = _edges_near(convex, least)
     other = convex.owner[edge]
     inside = (other >= 0) & within_box(box[other], box[one])
     beside = np.flatnonzero((one != other) & ~inside)
-    near = _seen_near(convex, one[beside], edge[beside], wide, sights, least)
+    near = _seen_near(convex, one[beside], edge[beside], wide[beside], sights, least)
     goes_on = _go_on_beneath(convex, layers, near, reach=2 * least)
     over, near = near.only(goes_on), near.only(~goes_on)
     alone = ~_around_what_stays(convex, box, one, edge)
@@ -186,11 +188,27 @@ class _Near:
         )
 
 
+def _edges_near(convex: Convex, least: float) -> tuple[Ints, Ints, Floats]:
+    """Return pairs of shapes and edges that may come too near, and (pairs, 4) boxes that the edges reach.
+
+    Two that go by themselves may both go farther than all else.
+    """
+    farthest = farthest_whole(least)
+    is_free = convex.owner >= 0
+    reach = np.where(is_free, 2 * farthest + LEAST_ROOM * least, farthest + least) - SAME
+    box = convex.boxes.at
+    one, edge = edges_in_boxes(convex.edges, grown(box, reach.max(initial=0.0))).T
+    wide = grown(box[one], reach[edge, None])
+    low, high = parts_in_boxes(convex.edges[edge], wide)
+    kept = low <= high
+    return one[kept], edge[kept], wide[kept]
+
+
 def _seen_near(
     convex: Convex, shape: Ints, edge: Ints, wide: Floats, sights: tuple[Sights, Sights], least: float
 ) -> _Near:
-    """Return what is seen of edges near shapes, by pairs of these, within so wide a box around each shape."""
-    part = cut_to_boxes(convex.edges[edge], wide[shape])
+    """Return what is seen of edges near shapes, by pairs of these, within a box for each pair."""
+    part = cut_to_boxes(convex.edges[edge], wide)
     own = np.flatnonzero(convex.owner >= 0)
     outlines = convex.edges[own], convex.owner[own]
     is_open = _seen_off(part, shape, outlines, sights)
@@ -235,8 +253,10 @@ def _go_on_beneath(convex: Convex, layers: Layers, near: _Near, *, reach: float)
 def _around_what_stays(convex: Convex, box: Floats, one: Ints, edge: Ints) -> Bools:
     """Return which shapes are off the grid and hold an edge from hole to hole, which was drawn there.
 
+    In large ones there is room for what stays.
+
     Args:
-        convex: all small convex outlines.
+        convex: all that are looked at.
         box: (n, 4) of these.
         one: (pairs,) which of them is near an edge.
         edge: (pairs,) of all edges.
@@ -248,13 +268,18 @@ def _around_what_stays(convex: Convex, box: Floats, one: Ints, edge: Ints) -> Bo
     stays = within & is_long & are_at_holes(at) & (convex.owner[edge] != one)
     result = np.zeros(len(box), np.bool_)
     result[one[stays]] = True
-    return result & ~are_at_holes(box)
+    return result & ~are_at_holes(box) & ~_are_large(box)
+
+
+def _are_large(box: Floats) -> Bools:
+    return np.asarray((box[:, 2:] - box[:, :2] > LARGEST).any(axis=1))
 
 
 def _around(box: Floats, alone: Bools, outer: Ints, inner: Ints) -> Ints:
     """Return the shape that each goes with, the next around it that goes by itself; -1 for none.
 
-    What stands alone within others goes by itself, but where it has one middle with any of them.
+    What stands alone within others goes by itself, but where it has one middle with any of them; and what
+    lies within large ones goes with none that it has no middle with.
 
     Args:
         box: (n, 4) of all shapes.
@@ -266,11 +291,13 @@ def _around(box: Floats, alone: Bools, outer: Ints, inner: Ints) -> Ints:
     rank = np.empty(len(box), np.int64)
     rank[np.lexsort((np.arange(len(box)), -(box[:, 2:] - box[:, :2]).sum(axis=1)))] = np.arange(len(box))
     middle = (box[:, :2] + box[:, 2:]) / 2
+    has_one_middle = np.abs(middle[inner] - middle[outer]).max(axis=1, initial=0.0) <= SAME
     is_centred = np.zeros(len(box), np.bool_)
-    is_centred[inner[np.abs(middle[inner] - middle[outer]).max(axis=1, initial=0.0) <= SAME]] = True
+    is_centred[inner[has_one_middle]] = True
+    is_large = _are_large(box)
     # from the largest inwards, of each first the next one around it
     order = np.lexsort((-rank[outer], rank[inner]))
-    order = order[rank[outer[order]] < rank[inner[order]]]
+    order = order[(rank[outer] < rank[inner])[order] & (has_one_middle | ~is_large[outer])[order]]
     done = -1
     for one, other in zip(inner[order].tolist(), outer[order].tolist(), strict=True):
         if one != done and alone[other] and result[other] < 0:

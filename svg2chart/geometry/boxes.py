@@ -37,7 +37,7 @@ def boxes_around(low: Array, high: Array, group: Ints, count: int) -> Array:
     return boxes
 
 
-def grown(boxes: Array, more: float) -> Array:
+def grown(boxes: Array, more: float | Array) -> Array:
     """Return boxes with so much more on each side."""
     return boxes + more * np.array([-1, -1, 1, 1])
 

@@ -163,6 +163,7 @@ def test_a_motif_goes_no_farther_than_is_told(
 
 @given(HUNDREDTHS, HUNDREDTHS, SIZES, st.integers(100, 300).map(lambda n: n / 100))
 @settings(max_examples=examples(40))
+@example(0.0, 0.0, 3.5, 1.24)  # both become wider towards each other
 def test_motifs_that_stand_apart_do_not_touch(x: float, y: float, size: float, gap: float) -> None:
     marks = [
         shape(colour, figure("lamp", at + x, 4 + y, size)) for colour, at in ((RED, 0), (BLUE, size + gap))

@@ -42,6 +42,51 @@ def test_a_ring_is_as_wide_on_all_sides_beside_what_moves_at_its_height(
     assert gaps.min() >= wide / 2
 
 
+@given(TWENTIETHS, TWENTIETHS, st.integers(140, 190).map(lambda n: n / 20), WIDTHS, TWENTIETHS, TWENTIETHS)
+@example(0.5, 0.5, 9.0, 1.05, 0.45, 0.55)
+def test_a_large_disc_and_a_ring_in_it_are_not_bent_by_what_lies_within(
+    x: float, y: float, radius: float, wide: float, off: float, high: float
+) -> None:
+    """A cap in a badge goes to whole squares, and the rim around it was cut into steps at its sides."""
+    disc = shape(BLUE, around(11 + x, 11 + y, 2 * radius, 2 * radius))
+    rim = ring(11 + x, 11 + y, radius - 1, wide)
+    half = radius / 3
+    cap = shape(YELLOW, box(11 + x - half, 11 + y - 2 + off, 11 + x + half, 11 + y + off + high))
+    found = laid(drawing(disc, rim, cap, wide=24, high=24), 0.5).shapes
+    outlines = [*found[0].polygon.contours(), *found[1].polygon.contours()]
+    assert max(off_ellipse(each) for each in outlines) <= 0.002
+    outer, inner = (ends(each) for each in found[1].polygon.contours())
+    assert np.ptp(np.abs(outer - inner)) <= EVEN
+
+
+@given(
+    st.integers(7, 9),
+    st.lists(st.sampled_from((-0.3, -0.2, 0.2, 0.3)), min_size=4, max_size=4),
+)
+def test_a_bar_in_a_large_disc_goes_to_hole_lines_by_itself(radius: int, off: list[float]) -> None:
+    disc = shape(BLUE, around(11, 11, 2 * radius, 2 * radius))
+    lines = np.array([9.0, 10.0, 13.0, 12.0])
+    bar = shape(YELLOW, box(*(lines + off).tolist()))
+    found = laid(drawing(disc, bar, wide=24, high=24), 0.5).shapes[1].polygon.points
+    assert np.abs(ends(found) - lines).max() <= EVEN
+
+
+@given(
+    st.integers(7, 9), st.integers(-4, 4).map(lambda n: n / 20), st.integers(82, 100).map(lambda n: n / 20)
+)
+@example(9, -0.1, 4.45)
+def test_the_hub_of_a_large_wheel_is_whole_squares_wide_and_as_far_from_the_rim_all_around(
+    radius: int, more: float, hub: float
+) -> None:
+    wheel, boss = (
+        shape(colour, around(11, 11, 2 * each, 2 * each))
+        for colour, each in ((BLUE, radius + more), (YELLOW, hub))
+    )
+    found = [ends(each.polygon.points) for each in laid(drawing(wheel, boss, wide=24, high=24), 0.5).shapes]
+    assert np.ptp(np.abs(found[1] - found[0])) <= EVEN
+    assert np.abs(found[1] - np.rint(found[1])).max() <= EVEN
+
+
 @given(TWENTIETHS, TWENTIETHS, RADII, TWENTIETHS, TWENTIETHS)
 def test_discs_within_each_other_keep_one_middle(
     x: float, y: float, radius: float, face: float, boss: float
