@@ -3,8 +3,8 @@
 The warp of a whole drawing would bend a small disc where another shape has a side at its height, and tells a
 flag nothing of its slanted sides. Its box is laid on the squares by itself near where the warp takes it, all
 within stretched evenly, and shapes of one size lie alike: two eyes of one face, the flags of one line, are
-the same. Nothing is seen so near that both could meet: nothing is torn, and no gap closes. Larger ones have room
-for what is bent in them, unless they are round; what lies within a large disc goes to the squares by itself.
+the same. Nothing is seen so near that both could meet: nothing is torn, and no gap closes. Larger ones have
+room for what is bent in them, but for round ones; what lies in a large disc goes to the squares by itself.
 """
 
 from dataclasses import dataclass
