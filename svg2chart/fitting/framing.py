@@ -11,7 +11,7 @@ from svg2chart.fitting.alike import Manner, best_ways
 from svg2chart.fitting.carrying import as_numbers
 from svg2chart.fitting.contents import Content, contents_of
 from svg2chart.fitting.frames import Frames
-from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure, in_steps
+from svg2chart.fitting.likeness import ALIKE, MOST_LEFT_OUT, SIGNS, Figure, in_steps
 from svg2chart.fitting.motifs import Motifs
 from svg2chart.fitting.rows import row_neighbours
 from svg2chart.fitting.sightlines import UNIT
@@ -185,21 +185,27 @@ def _kinds(motifs: Sequence[Content]) -> list[_Kind]:
     """Return the motifs that are the same on both sides, or copies."""
     found: list[_Kind] = []
     # in all mirrors the same, and they tell most apart
-    measures = np.array(
-        [[len(own.points), *own.size, *np.abs(own.points.mean(axis=0))] for own in (m.figure for m in motifs)]
-    ).reshape(-1, 5)
+    sizes = np.array([motif.figure.size for motif in motifs]).reshape(-1, 2)
+    means = np.array([np.abs(motif.figure.points.mean(axis=0)) for motif in motifs]).reshape(-1, 2)
+    counts = np.array([len(motif.figure.points) for motif in motifs], np.int64)
     firsts: list[int] = []
-    for number, motif in enumerate(motifs):
-        near = np.abs(measures[firsts] - measures[number]).max(axis=1, initial=0.0) <= ALIKE
+    # a copy may lack points that the first has
+    for number in np.argsort(-counts, kind="stable").tolist():
+        motif = motifs[number]
+        lacks = 1 - counts[number] / counts[firsts]
+        near = (np.abs(sizes[firsts] - sizes[number]) <= 2 * ALIKE).all(axis=1) & (lacks <= MOST_LEFT_OUT)
+        off = np.abs(means[firsts] - means[number])
+        near &= (off <= ALIKE + lacks[:, None] * sizes[firsts]).all(axis=1)
         for kind in (found[k] for k in np.flatnonzero(near).tolist()):
             copy = _copy(number, motif, kind.first)
             if copy is not None:
                 kind.copies.append(copy)
                 break
         else:
-            own = _Copy(motif=number, sign=SIGNS[0], onto=np.arange(len(motif.figure.points)))
+            own = _Copy(motif=number, sign=SIGNS[0], onto=np.arange(counts[number]))
             found.append(_Kind(first=motif, copies=[own]))
             firsts.append(number)
+    found.sort(key=lambda kind: min(copy.motif for copy in kind.copies))
     found = [kind for kind in found if len(kind.copies) > 1 or kind.first.figure.is_even.any()]
     areas = np.array([kind.area(motifs) for kind in found])
     each = np.repeat(areas, [kind.levels(motifs).max() + 1 for kind in found])

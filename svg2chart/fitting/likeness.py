@@ -16,6 +16,10 @@ Bools = NDArray[np.bool_]
 ALIKE = AT_HOLE
 """Points that lie so near to each other's place, in squares, are meant to be there: drawings are rounded."""
 
+MOST_LEFT_OUT = 1 / 8
+"""A copy may lack such a part of the points: as these were rounded they lie on straight lines, and are none.
+Our own choice."""
+
 ROUNDED = 2.0**-12
 """By so much rounding may move points on their mean, in squares."""
 
@@ -52,8 +56,14 @@ class Figure:
         return np.where(tells, np.sign(mean), 0).astype(np.int64)
 
     def turned_to(self, other: "Figure", sign: Ints) -> Ints | None:
-        """Return which point of another each lies on, turned by one of SIGNS; None if it is no copy."""
-        if len(self.points) != len(other.points) or (np.abs(self.size - other.size) > ALIKE).any():
+        """Return which point of another each lies on, turned by one of SIGNS; None if it is no copy.
+
+        It may lack a few of the other's points. Either side of its box may be off.
+        """
+        lacks = len(other.points) - len(self.points)
+        if not 0 <= lacks <= MOST_LEFT_OUT * len(other.points):
+            return None
+        if (np.abs(self.size - other.size) > 2 * ALIKE).any():
             return None
         return _partners(self.points * sign, other.points)
 
@@ -143,10 +153,18 @@ def _parted(values: Floats, step: float) -> Ints:
 def _partners(points: Floats, others: Floats) -> Ints | None:
     """Return for each point the one of the others at its place; None if any has none for itself alone."""
     # how the outermost points were rounded moves all of them, and some lie near each other
-    off = others.mean(axis=0) - points.mean(axis=0)
+    off = _off(points, others)
     if (np.abs(off) > ALIKE).any():
         return None
     found = nearest_points(points + off, others, reach=ALIKE)
-    if (found < 0).any() or (np.bincount(found, minlength=len(others)) != 1).any():
+    if (found < 0).any() or (np.bincount(found, minlength=len(others)) > 1).any():
         return None
     return found
+
+
+def _off(points: Floats, others: Floats) -> Floats:
+    """Return (2,) how far others lie from points on the mean, those that are near them if there are more."""
+    if len(points) < len(others):
+        found = nearest_points(points, others, reach=2 * ALIKE)
+        points, others = points[found >= 0], others[found[found >= 0]]
+    return np.asarray(others.mean(axis=0) - points.mean(axis=0))

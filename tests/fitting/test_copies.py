@@ -4,6 +4,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
@@ -272,6 +273,8 @@ def heart(x: float, y: float, size: float) -> Points:
 
 
 @given(PLACES, PLACES, st.integers(200, 900).map(lambda n: n / 100))
+@example([0.0, 0.0, 0.0], [0.0, 0.0, 0.0], 5.13)  # one has corners that others have not
+@example([0.0, 0.01, 0.0], [0.0, 0.0, 0.83], 5.13)  # both sides of one are rounded outwards
 @settings(max_examples=examples(30))
 def test_curved_copies_with_dents_are_alike_and_the_same_on_both_sides(
     across: list[float], down: list[float], size: float
@@ -280,7 +283,11 @@ def test_curved_copies_with_dents_are_alike_and_the_same_on_both_sides(
     marks = [shape(RED, rounded(heart(x, y, size))) for x, y in places]
     artwork = drawing(shape(YELLOW, box(0.3, 0.4, 59.7, 29.6)), *marks, wide=60, high=30)
     outlines = [each.polygon.points for each in laid(artwork, 0.5).shapes[1:]]
-    assert_alike(outlines)
+    for each in outlines[1:]:
+        # one may have points that lie on a straight line of another
+        apart = np.rint((each - outlines[0].min(axis=0)).min(axis=0))
+        one, other = (shapely.LinearRing(points) for points in (each - apart, outlines[0]))
+        assert shapely.hausdorff_distance(one, other) <= AT_HOLE
     middle = outlines[0].min(axis=0)[0] + outlines[0].max(axis=0)[0]
     assert abs(middle - np.rint(middle)) <= AT_HOLE
     flipped = outlines[0] * [-1, 1] + [middle, 0]

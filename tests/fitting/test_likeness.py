@@ -1,10 +1,10 @@
-"""Sizes that are meant to be equal: told in whatever order they come, and never far from each other."""
+"""Sizes and figures that are meant to be equal, in whatever order they come, and none that are not."""
 
 import numpy as np
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from svg2chart.fitting.likeness import in_groups
+from svg2chart.fitting.likeness import ALIKE, SIGNS, Figure, in_groups
 
 STEP = 1 / 32
 lattice = st.integers(0, 200).map(lambda n: n / 256)
@@ -46,3 +46,16 @@ def test_sizes_within_a_step_are_of_one_group_where_all_others_are_farther_off(
     assert groups(found) == {
         frozenset(range(end - len(own), end)) for own, end in zip(kinds, ends, strict=True)
     }
+
+
+def test_a_figure_that_lacks_a_few_points_is_a_copy_and_one_that_lacks_corners_is_none() -> None:
+    turn = np.arange(40) * np.pi / 20
+    whole = np.stack([4 * np.cos(turn), 3 * np.sin(turn)], axis=1)
+    fewer = np.delete(whole, [3, 17, 23], axis=0)
+    one, other = Figure.of(whole), Figure.of(fewer)
+    onto = other.turned_to(one, SIGNS[0])
+    assert onto is not None
+    assert np.abs(one.points[onto] - other.points).max() <= ALIKE
+    assert one.turned_to(other, SIGNS[0]) is None
+    box, flag = ([(0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (0.0, 3.0)], [(0.0, 0.0), (4.0, 0.0), (0.0, 3.0)])
+    assert Figure.of(np.array(flag)).turned_to(Figure.of(np.array(box)), SIGNS[0]) is None
