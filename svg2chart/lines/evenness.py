@@ -17,7 +17,7 @@ Ints = NDArray[np.int64]
 
 LEVEL = 1 / 128  # squares; points whose places along the line are nearer are at one place
 
-MOST_DEARER = 0.25
+MOST_DEARER = 0.5
 """A symmetric chain may cost so much more than the cheapest, as a part of its cost. Our choice, no source."""
 
 

@@ -53,7 +53,8 @@ class _Line:
 
 def lead_paths(network: Network, ground: Ground) -> list[list[Point]]:
     """Return for each path of the network its points (x, y) in half squares, none where it is too short."""
-    places, points, squared = ground.around(network.nodes)
+    # beyond the last holes there are none: a line that hangs over the edge of the grid ends on it
+    places, points, squared = ground.around(np.clip(network.nodes, 0, ground.edges.last / HALVES))
     bounds = np.searchsorted(places, np.arange(len(network.nodes) + 1))
     options = [points[low:high] for low, high in pairwise(bounds)]
     touched = ground.edges.touched()

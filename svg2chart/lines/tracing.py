@@ -1,11 +1,11 @@
 """The cheapest chain of segments along one line, open or round."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.lines.evenness import cheapest_even, led_between_mirrors, led_to_mirror
+from svg2chart.lines.evenness import MOST_DEARER, cheapest_even, led_between_mirrors, led_to_mirror
 from svg2chart.lines.ground import NEAR_SQUARES, Ground, Point
 from svg2chart.lines.mirrors import mirrors_of
 from svg2chart.lines.segments import NEVER, Segments, find_segments
@@ -56,9 +56,20 @@ def find_ways(line: Floats, starts: Ints, ends: Ints, ground: Ground) -> Ways:
     """
     track = open_track(line, starts, ends, ground)
     ways = _ways(track, len(starts), len(ends), ground, NEAR_SQUARES)
-    if (ways.cost < NEVER).any():
-        return ways
-    return _ways(track, len(starts), len(ends), ground, FARTHER)
+    if not (ways.cost < NEVER).any():
+        ways = _ways(track, len(starts), len(ends), ground, FARTHER)
+    return _with_leaning_dearer(ways, starts, ends)
+
+
+def _with_leaning_dearer(ways: Ways, starts: Ints, ends: Ints) -> Ways:
+    """Return the ways with those of a line that mirrors itself dearer whose ends do not mirror each other."""
+    mirrors = mirrors_of(ways.track.samples, ways.track.places, closed=False)
+    is_even = np.zeros(ways.cost.shape, np.bool_)
+    for mirror in mirrors:
+        is_even |= (mirror.image(starts)[:, None] == ends[None]).all(axis=2)
+    leans = ~is_even & (ways.cost < NEVER) & bool(mirrors)
+    more = np.rint(MOST_DEARER * ways.cost).astype(np.int64)
+    return replace(ways, cost=ways.cost + leans * more)
 
 
 def find_round(loop: Floats, ground: Ground) -> list[Point]:

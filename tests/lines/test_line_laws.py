@@ -406,6 +406,36 @@ def test_an_arch_between_level_ends_does_not_lean() -> None:
     assert {frozenset((17 - x, y) for x, y in ends) for ends in found} == found
 
 
+@given(
+    st.integers(0, 1).map(lambda n: 10 + n / 2),
+    st.integers(0, 19).map(lambda n: 8 + n / 20),
+    st.integers(32, 80).map(lambda n: n / 20),
+    st.integers(10, 60).map(lambda n: n / 20),
+)
+@example(10.0, 11.6, 2.0, 0.7)
+@settings(max_examples=examples(60))
+def test_a_smile_in_the_middle_of_a_face_does_not_lean(x: float, y: float, half: float, deep: float) -> None:
+    smile = np.array([[(x - half, y), (x - half / 3, y + deep), (x + half / 3, y + deep), (x + half, y)]])
+    path = Path.of_contours([(smile, False)])
+    marks = (
+        shape(BLUE, box(x - 8, 1, x + 8, 19)),
+        replace(line_of([(0, 0), (1, 1)]), path=path),
+    )
+    found = {ends for _, ends in lines(chart_of(drawing(*marks, wide=20, high=20)))}
+    assert {frozenset((2 * x - a, b) for a, b in ends) for ends in found} == found
+
+
+@pytest.mark.parametrize("along", [0.0, 0.25, 0.5])
+@pytest.mark.parametrize("beyond", [0.1, 0.5, 0.7])
+def test_a_line_that_hangs_over_the_last_holes_ends_on_them(along: float, beyond: float) -> None:
+    """Half way between two holes it ends farther from both than lines may stray."""
+    rope = line_of([(4 + along, 5.0), (4 + along, 9 + beyond)])
+    artwork = drawing(shape(BLUE, box(0, 0, 9, 9)), rope, wide=9, high=10)
+    grid = Grid(left=0.0, top=0.0, square=1.0, columns=9, rows=9)
+    chart = convert(artwork, grid)
+    assert max(y for _, ends in lines(chart) for _, y in ends) == 9
+
+
 @pytest.mark.parametrize(
     "corners", [box(2, 2, 9, 7), [(2, 9), (6, 5), (10, 9)], [(6, 1), (11, 6), (6, 11), (1, 6)]]
 )
