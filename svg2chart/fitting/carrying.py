@@ -3,7 +3,9 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.runs import in_order, numbered, spread
+from svg2chart.geometry.boxes import middles_of
+from svg2chart.geometry.polygon import edges_of
+from svg2chart.runs import distinct, in_order, numbered, spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -56,6 +58,24 @@ def points_on(points: Floats, sides: Floats) -> tuple[Ints, Ints, Floats]:
     )
     on = on[np.lexsort((side[on], point[on]))]
     return point[on], side[on], np.clip(along[on] / length[on] + 0.5, 0.0, 1.0)
+
+
+def chains_along(points: Floats, starts: Ints, sides: Floats, owner: Ints) -> Ints:
+    """Return the pairs (chain, owner) of which the one lies wholly on sides of the other, ascending.
+
+    Args:
+        points: (n, 2) in squares, the corners of contours; the middles of their edges lie on sides, too.
+        starts: where each chain starts, and the end of the last.
+        sides: (sides, 4) from where to where.
+        owner: (sides,) what each belongs to.
+    """
+    chain = np.tile(np.repeat(np.arange(len(starts) - 1), np.diff(starts)), 2)
+    count = int(owner.max(initial=0)) + 1
+    point, side, _ = points_on(np.concatenate([points, middles_of(edges_of(points, starts))]), sides)
+    point, of_point = np.divmod(distinct(point * count + owner[side]), count)
+    pairs, on = np.unique(chain[point] * count + of_point, return_counts=True)
+    whole = pairs[on == 2 * np.diff(starts)[pairs // count]]
+    return np.stack(np.divmod(whole, count), axis=1)
 
 
 def off_lines(points: Floats, sides: Floats) -> Floats:

@@ -13,16 +13,16 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.alike import ways_alike
+from svg2chart.fitting.alike import SAME, ways_alike
 from svg2chart.fitting.beneath import Layers
-from svg2chart.fitting.carrying import as_numbers, places_among, points_on
+from svg2chart.fitting.carrying import as_numbers, chains_along, places_among, points_on
 from svg2chart.fitting.convex import LARGEST, find_convex
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.likeness import evened
 from svg2chart.fitting.nested import ways_within
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.standing import Standing, find_standing
-from svg2chart.fitting.warp import ROUNDED, Warp, finely, on_lattice
+from svg2chart.fitting.warp import Warp, finely, on_lattice
 from svg2chart.geometry.boxes import boxes_of, grown, middles_of, within_box
 from svg2chart.geometry.meetings import boxes_in_boxes
 
@@ -79,6 +79,7 @@ class Forms:
     def of_chains(self, points: Floats, starts: Ints) -> Ints:
         """Return the smallest form in whose box each chain lies, -1 for none: it is part of it, or hidden.
 
+        Drawings are rounded: what lies along an outline may stick out a little.
         In large ones there is room for what does not go with them: these are their own outlines alone.
         """
         result = np.full(len(starts) - 1, -1, np.int64)
@@ -88,15 +89,12 @@ class Forms:
         boxes = boxes_of(points, starts)[some]
         size = self.box[:, 2:] - self.box[:, :2]
         order = np.argsort(size.sum(axis=1), kind="stable")
-        inside = within_box(boxes, grown(self.box[order], ROUNDED)[:, None])
-        large = np.flatnonzero(size[order].max(axis=1) > LARGEST)
-        if len(large):
-            form = self.around(points)
-            chain = np.repeat(np.arange(len(some)), np.diff(starts)[some])
-            off = [
-                np.bincount(chain[form != each], minlength=len(some)) > 0 for each in order[large].tolist()
-            ]
-            inside[large] &= ~np.array(off)
+        inside = within_box(boxes, grown(self.box[order], SAME)[:, None])
+        is_large = size.max(axis=1) > LARGEST
+        inside[is_large[order]] = False
+        own, begun = is_large[self.form], np.append(starts[some], starts[-1])
+        chain, form = chains_along(points, begun, self.edges[own], self.form[own]).T
+        inside[np.argsort(order)[form], chain] = True
         result[some] = np.where(inside.any(axis=0), order[inside.argmax(axis=0)], -1)
         return result
 

@@ -8,30 +8,29 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.alike import LEAST_ROOM, SAME, Boxes, farthest_whole
+from svg2chart.fitting.alike import SAME, Boxes
 from svg2chart.fitting.beneath import Layers
-from svg2chart.fitting.convex import LARGEST, Convex
+from svg2chart.fitting.convex import Convex
 from svg2chart.fitting.holding import are_at_holes
+from svg2chart.fitting.nearness import (
+    are_large,
+    edges_near,
+    find_bound,
+    find_near,
+    go_on_beneath,
+    have_one_middle,
+    lie_along,
+)
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.slants import seen_on
-from svg2chart.geometry.boxes import grown, within_box
-from svg2chart.geometry.meetings import (
-    cut_to_boxes,
-    edges_in_boxes,
-    near_hulls,
-    near_outlines,
-    parts_in_boxes,
-)
-from svg2chart.geometry.passing import pass_beneath, stay_over
-from svg2chart.runs import begins, distinct, ends, in_order, numbered
+from svg2chart.geometry.boxes import within_box
+from svg2chart.geometry.meetings import near_outlines
+from svg2chart.geometry.passing import stay_over
+from svg2chart.runs import begins, ends, in_order, numbered
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
-
-CLOSE = 0.5
-"""What is seen so many times as far off as anything may move is close, and shapes go with it. Only so much of
-their room stays free where something lies nearer than that, but not so close. Our own choice."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -42,8 +41,9 @@ class Standing:
     next_around: the next seen shape around each that goes with another.
     is_seen: whether anything is seen of the outline of each that goes with another.
     edges: (edges, 4) in squares. owner: the shape that each belongs to.
-    near: (pairs,) a shape that goes by itself and, beside: (pairs, 4), a part of an edge seen near its box.
-    beside_of: the shape that this belongs to, -1 for none. room: what stays free between them, in squares.
+    near: (pairs,) a shape that goes by itself or with a large one and, beside: (pairs, 4), a part of an edge
+    near it. beside_of: the shape that this belongs to, -1 for none. room: what stays free between them, in
+    squares.
     over: (pieces,) a shape that goes by itself and, beneath: (pieces, 4), a piece of an edge that goes on
     beneath it. beneath_of: the contour that this is of.
     """
@@ -97,6 +97,9 @@ class Standing:
         """
         result = np.zeros(len(self.around), np.bool_)
         result[self.near[near_outlines(beside, self.near, edges, self.owner, self.room)]] = True
+        # what goes with a large one stays with it
+        outer = self.around[result]
+        result[outer[outer >= 0]] = True
         return result
 
     def come_off(self, corners: Floats, beneath: Floats) -> Bools:
@@ -130,18 +133,22 @@ def find_standing(convex: Convex, layers: Layers, sights: tuple[Sights, Sights],
         least: how far anything may move, in squares; nothing else is seen nearer than CLOSE of that.
     """
     box = convex.boxes.at
-    one, edge, wide = _edges_near(convex, least)
+    one, edge, wide = edges_near(convex, least)
     other = convex.owner[edge]
-    inside = (other >= 0) & within_box(box[other], box[one])
-    beside = np.flatnonzero((one != other) & ~inside)
-    near = _seen_near(convex, one[beside], edge[beside], wide[beside], sights, least)
-    goes_on = _go_on_beneath(convex, layers, near, reach=2 * least)
+    inside, is_large = (other >= 0) & within_box(box[other], box[one]), are_large(box)
+    within = inside & (one != other)
+    beside = (one != other) & ~(inside & ~is_large[one])
+    beside[beside] = ~lie_along(convex, layers, is_large, one[beside], edge[beside])
+    near = find_near(convex, one[beside], edge[beside], wide[beside], sights, least)
+    goes_on = go_on_beneath(convex, layers, near, reach=2 * least)
+    goes_on &= ~_may_be_hollow(box, one[within], other[within])[near.shape]
     over, near = near.only(goes_on), near.only(~goes_on)
     alone = ~_around_what_stays(convex, box, one, edge)
-    alone[near.shape[near.is_close]] = False
-    within = inside & (one != other)
-    around = _around(box, alone, one[within], other[within])
-    over, near = (each.only(around[each.shape] < 0) for each in (over, near))
+    near, is_bound = find_bound(convex, near, is_large)
+    alone[near.shape[near.is_close]] = alone[is_bound & is_large] = False
+    around = _around(box, alone, is_bound, one[within], other[within])
+    over = over.only(around[over.shape] < 0)
+    near = near.only(~_go_along(around, is_large, near.shape, convex.owner[near.edge]))
     owner = np.flatnonzero(convex.owner >= 0)
     is_seen = np.zeros(len(box), np.bool_)
     nested = owner[around[convex.owner[owner]] >= 0]
@@ -163,93 +170,6 @@ def find_standing(convex: Convex, layers: Layers, sights: tuple[Sights, Sights],
     ).only(alone | (around >= 0))
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Near:
-    """What is seen near the boxes of shapes, (n,) each.
-
-    shape: which. edge: of all edges, and part: (n, 4) as much of it as is near. room: how much stays free
-    between them, in squares. is_close: whether it is so close that the shape goes with it.
-    """
-
-    shape: Ints
-    edge: Ints
-    part: Floats
-    room: Floats
-    is_close: Bools
-
-    def only(self, kept: Bools) -> "_Near":
-        """Return some of it."""
-        return _Near(
-            shape=self.shape[kept],
-            edge=self.edge[kept],
-            part=self.part[kept],
-            room=self.room[kept],
-            is_close=self.is_close[kept],
-        )
-
-
-def _edges_near(convex: Convex, least: float) -> tuple[Ints, Ints, Floats]:
-    """Return pairs of shapes and edges that may come too near, and (pairs, 4) boxes that the edges reach.
-
-    Two that go by themselves may both go farther than all else.
-    """
-    farthest = farthest_whole(least)
-    is_free = convex.owner >= 0
-    reach = np.where(is_free, 2 * farthest + LEAST_ROOM * least, farthest + least) - SAME
-    box = convex.boxes.at
-    one, edge = edges_in_boxes(convex.edges, grown(box, reach.max(initial=0.0))).T
-    wide = grown(box[one], reach[edge, None])
-    low, high = parts_in_boxes(convex.edges[edge], wide)
-    kept = low <= high
-    return one[kept], edge[kept], wide[kept]
-
-
-def _seen_near(
-    convex: Convex, shape: Ints, edge: Ints, wide: Floats, sights: tuple[Sights, Sights], least: float
-) -> _Near:
-    """Return what is seen of edges near shapes, by pairs of these, within a box for each pair."""
-    part = cut_to_boxes(convex.edges[edge], wide)
-    own = np.flatnonzero(convex.owner >= 0)
-    outlines = convex.edges[own], convex.owner[own]
-    is_open = _seen_off(part, shape, outlines, sights)
-    shape, edge, part = shape[is_open], edge[is_open], part[is_open]
-    is_near, is_close = (
-        near_outlines(part, shape, *outlines, np.full(len(part), far)) for far in (least, CLOSE * least)
-    )
-    room = LEAST_ROOM * least * np.where(is_near, CLOSE, 1.0)
-    return _Near(shape=shape, edge=edge, part=part, room=room, is_close=is_close)
-
-
-def _seen_off(
-    parts: Floats, shape: Ints, outlines: tuple[Floats, Ints], sights: tuple[Sights, Sights]
-) -> Ints:
-    """Return which parts of edges are seen off their shape each, ascending: also within the box around it.
-
-    What lies along an outline, hidden, is seen as that outline.
-    """
-    seen, at = seen_on(parts, sights)
-    edges, owner = outlines
-    return distinct(seen[~near_hulls(at, shape[seen], edges[:, :2], owner, reach=SAME)])
-
-
-def _go_on_beneath(convex: Convex, layers: Layers, near: _Near, *, reach: float) -> Bools:
-    """Return what of that near shapes is of contours that go on beneath them.
-
-    Shapes that other things are too near to go by themselves in no case, and are not looked at.
-    """
-    upper, lower = convex.contour[near.shape], convex.of_contour[near.edge]
-    may = layers.lie_beneath(upper, lower)
-    crowded = np.zeros(len(convex.contour), np.bool_)
-    crowded[near.shape[near.is_close & ~may]] = True
-    own = np.flatnonzero(may & ~crowded[near.shape])
-    count = len(layers.starts) - 1
-    pairs, of_edge = numbered(upper[own] * count + lower[own])
-    result = np.zeros(len(upper), np.bool_)
-    above, below = np.divmod(pairs, count)
-    result[own] = pass_beneath(layers.points, layers.starts, above, below, reach=reach)[of_edge]
-    return result
-
-
 def _around_what_stays(convex: Convex, box: Floats, one: Ints, edge: Ints) -> Bools:
     """Return which shapes are off the grid and hold an edge from hole to hole, which was drawn there.
 
@@ -268,36 +188,59 @@ def _around_what_stays(convex: Convex, box: Floats, one: Ints, edge: Ints) -> Bo
     stays = within & is_long & are_at_holes(at) & (convex.owner[edge] != one)
     result = np.zeros(len(box), np.bool_)
     result[one[stays]] = True
-    return result & ~are_at_holes(box) & ~_are_large(box)
+    return result & ~are_at_holes(box) & ~are_large(box)
 
 
-def _are_large(box: Floats) -> Bools:
-    return np.asarray((box[:, 2:] - box[:, :2] > LARGEST).any(axis=1))
+def _go_along(around: Ints, is_large: Bools, shape: Ints, beside: Ints) -> Bools:
+    """Return which shapes need no room beside others: those within small ones, and what goes with the same.
+
+    Args:
+        around: (n,) what each goes with, -1 for none.
+        is_large: (n,) which of them are large.
+        shape: (pairs,) which may need room.
+        beside: (pairs,) what is near it, -1 for what is no shape.
+    """
+    leader = np.where(around < 0, np.arange(len(around)), around)
+    goes_with_same = (beside >= 0) & (leader[shape] == leader[beside])
+    return np.asarray((around[shape] >= 0) & (~is_large[leader[shape]] | goes_with_same))
 
 
-def _around(box: Floats, alone: Bools, outer: Ints, inner: Ints) -> Ints:
+def _may_be_hollow(box: Floats, outer: Ints, inner: Ints) -> Bools:
+    """Return which large shapes have one middle with a larger one: what goes on beneath a ring shows in them.
+
+    Args:
+        box: (n, 4) of all shapes.
+        outer: (pairs,) shapes that have others in their boxes.
+        inner: (pairs,) these.
+    """
+    result = np.zeros(len(box), np.bool_)
+    result[inner[have_one_middle(box, outer, inner)]] = True
+    return result & are_large(box)
+
+
+def _around(box: Floats, alone: Bools, is_bound: Bools, outer: Ints, inner: Ints) -> Ints:
     """Return the shape that each goes with, the next around it that goes by itself; -1 for none.
 
-    What stands alone within others goes by itself, but where it has one middle with any of them; and what
-    lies within large ones goes with none that it has no middle with.
+    What stands alone within others goes by itself, but where it has one middle with any of them; and with
+    large ones goes only what has one middle with them, and nothing else close to it.
 
     Args:
         box: (n, 4) of all shapes.
         alone: (n,) which of them stand alone.
+        is_bound: (n,) which of them something is close to that has another middle.
         outer: (pairs,) shapes that have others in their boxes.
         inner: (pairs,) these.
     """
     result = np.full(len(box), -1, np.int64)
     rank = np.empty(len(box), np.int64)
     rank[np.lexsort((np.arange(len(box)), -(box[:, 2:] - box[:, :2]).sum(axis=1)))] = np.arange(len(box))
-    middle = (box[:, :2] + box[:, 2:]) / 2
-    has_one_middle = np.abs(middle[inner] - middle[outer]).max(axis=1, initial=0.0) <= SAME
+    has_one_middle = have_one_middle(box, outer, inner)
     is_centred = np.zeros(len(box), np.bool_)
     is_centred[inner[has_one_middle]] = True
-    is_large = _are_large(box)
+    is_large, goes_along = are_large(box), has_one_middle & ~is_bound[inner]
     # from the largest inwards, of each first the next one around it
     order = np.lexsort((-rank[outer], rank[inner]))
-    order = order[(rank[outer] < rank[inner])[order] & (has_one_middle | ~is_large[outer])[order]]
+    order = order[(rank[outer] < rank[inner])[order] & (goes_along | ~is_large[outer])[order]]
     done = -1
     for one, other in zip(inner[order].tolist(), outer[order].tolist(), strict=True):
         if one != done and alone[other] and result[other] < 0:

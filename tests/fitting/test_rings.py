@@ -5,8 +5,11 @@ from dataclasses import replace
 import numpy as np
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
+from shapely import Polygon
+from shapely import box as rectangle
 
 from svg2chart.artwork import Fill
+from svg2chart.visible import Shape
 from tests.drawings import BLUE, RED, YELLOW, box, contours_path, drawing, shape
 from tests.fitting.test_fitted import around, laid
 from tests.fitting.test_forms import off_ellipse
@@ -188,3 +191,86 @@ def test_a_face_with_one_eye_is_fitted_as_its_mirror_image_is(
         return np.array([left, top, right, bottom] if side > 0 else [20 - right, top, 20 - left, bottom])
 
     assert np.abs(ends_of(1) - ends_of(-1)).max() <= 2.0**-20
+
+
+def half(x: float, y: float, radius: float, turned: float) -> list[tuple[float, float]]:
+    """Return half a disc, written to hundredths."""
+    angle = turned + np.linspace(0, np.pi, 91)
+    return np.round(np.stack([x + radius * np.cos(angle), y + radius * np.sin(angle)], axis=1), 2).tolist()
+
+
+def pieces(found: Shape) -> list[Polygon]:
+    return [Polygon(each).buffer(0) for each in found.polygon.contours()]
+
+
+@given(
+    *[st.integers(0, 1000).map(lambda n: n / 1000)] * 2,
+    st.integers(3000, 9500).map(lambda n: n / 1000),
+    st.sampled_from([0.0, 0.3, np.pi / 2]),
+    TWENTIETHS,
+)
+@example(0.49, 0.158, 3.738, 0.0, 0.0)
+@example(0.286, 0.091, 7.486, 0.3, 0.0)
+def test_half_a_disc_painted_over_the_disc_does_not_leave_it(
+    x: float, y: float, radius: float, turned: float, off: float
+) -> None:
+    """A flood in a badge, a mouth in a face: its outline is the disc's, as nearly as drawings are written."""
+    middle = (11 + x, 11 + y)
+    disc = shape(BLUE, around(*middle, 2 * radius, 2 * radius))
+    flood = shape(RED, half(*middle, radius, turned))
+    right = middle[0] + radius
+    beside = shape(YELLOW, box(right + 1 + off, middle[1] - 2, right + 4 + off, middle[1] + 0.6))
+    found = laid(drawing(disc, flood, beside, wide=28, high=24), 0.5).shapes
+    # the chords of both lie off the disc by less than a fiftieth
+    assert pieces(found[1])[0].difference(pieces(found[0])[0].buffer(1 / 20)).area <= 1 / 64
+
+
+@given(
+    TWENTIETHS,
+    TWENTIETHS,
+    st.integers(160, 190).map(lambda n: n / 20),
+    st.integers(16, 30).map(lambda n: n / 20),
+    st.integers(-30, 30).map(lambda n: n / 10),
+)
+@example(0.2, 1.0, 8.3, 0.9, 2.6)
+@example(0.0, 0.25, 9.0, 1.35, -1.9)  # beneath the frame, a way off both of its outlines
+def test_a_frame_covers_the_rim_of_the_water_in_a_porthole(
+    x: float, y: float, radius: float, wide: float, level: float
+) -> None:
+    """Its hollow is large, too: a small one goes by itself."""
+    middle, inner = (11 + x, 11 + y), radius - wide / 2
+    at = np.array(around(*middle, 2 * inner, 2 * inner))
+    scene = Polygon(at)
+    below = scene.intersection(rectangle(0, middle[1] + level, 24, 24))
+    water = shape(BLUE, np.array(below.exterior.coords)[:-1].tolist())
+    cabin = shape(YELLOW, box(middle[0] - 2, middle[1] + level - 3.3, middle[0] + 1.4, middle[1] + level))
+    frame = ring(*middle, radius, wide)
+    found = laid(drawing(water, cabin, frame, wide=24, high=24), 0.5).shapes
+    outer, hollow = pieces(found[2])
+    assert pieces(found[0])[0].difference(outer).area <= 1 / 64
+    # nor is there a gap between the water and the frame
+    level_now = ends(found[0].polygon.points)[1]
+    assert hollow.intersection(rectangle(0, level_now, 24, 24)).difference(pieces(found[0])[0]).area <= 1 / 64
+
+
+@given(
+    *[st.integers(0, 1000).map(lambda n: n / 1000)] * 2,
+    st.integers(7000, 9500).map(lambda n: n / 1000),
+    st.integers(10, 80).map(lambda n: n / 20),
+    st.sampled_from([0, 6, 12, 15, 17]),
+    st.lists(TWENTIETHS, min_size=3, max_size=3),
+)
+@example(0.063, 0.433, 7.114, 2.25, 0, [0.45, 0.2, 0.1])
+def test_a_disc_that_touches_the_rim_of_a_large_one_from_within_does_not_leave_it(
+    x: float, y: float, radius: float, small: float, way: int, off: list[float]
+) -> None:
+    # both have sixty corners: they touch in one of them
+    middle, angle = np.array([11 + x, 11 + y]), way * np.pi / 30
+    bullet = middle + (radius - small) * np.array([np.cos(angle), np.sin(angle)])
+    disc, dot = (
+        shape(colour, around(*at, 2 * each, 2 * each))
+        for colour, at, each in ((BLUE, middle, radius), (RED, bullet, small))
+    )
+    bar = shape(YELLOW, box(8 + off[0], 8 + off[1], 10 + off[2], 9.2 + off[1]))
+    found = laid(drawing(disc, dot, bar, wide=24, high=24), 0.5).shapes
+    assert pieces(found[1])[0].difference(pieces(found[0])[0].buffer(1 / 20)).area <= 1 / 64
