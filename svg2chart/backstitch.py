@@ -24,7 +24,12 @@ give one square, with one or two holes skipped at most."""
 COVERS = "covers a backstitch of another colour between the same holes"
 """What is said of a line where it does."""
 
+TOGETHER = "runs between the same holes as another line of its colour: both are one line of stitches"
+PIECES_TOGETHER = "pieces of it run between the same holes: they are one line of stitches"
+"""What is said of a line, and of one drawn in pieces."""
+
 Segment = tuple[Point, Point]
+Led = tuple[int, int, Sequence[Segment]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,25 +127,46 @@ def _settle(
         _remark(lines[line], at_places(COVERS, covering[line]), Severity.SIMPLIFIED)
         for line in sorted(covering)
     ]
-    what = "runs between the same holes as another line of its colour: both are one line of stitches"
-    return worked, remarks + [_remark(lines[line], what, Severity.SIMPLIFIED) for line in _together(led)]
+    return worked, remarks + _fallen_together(lines, led, [path.pieces[0] for path, _ in paths])
 
 
-def _together(led: Sequence[tuple[int, int, Sequence[Segment]]]) -> list[int]:
-    """Return the lines of which more than half falls together with others of their thread.
+def _fallen_together(lines: Sequence[ThinLine], led: Sequence[Led], pieces: Sequence[int]) -> list[Remark]:
+    """Return a remark for each line that falls together with another one, or of which pieces do.
 
     Args:
+        lines: all lines.
         led: the line that each path belongs to, its thread and its segments.
+        pieces: the piece of a line that each path belongs to.
     """
+    owners, of_lines = _owners(lines), {line: {at} for line, at in _together(led).items()}
+    of_pieces = dict[int, set[Square]]()
+    for piece, at in _together([(piece, *each[1:]) for piece, each in zip(pieces, led, strict=True)]).items():
+        if owners[piece] not in of_lines:
+            of_pieces.setdefault(owners[piece], set()).add(at)
+    told = ((of_lines, TOGETHER), (of_pieces, PIECES_TOGETHER))
+    return [
+        _remark(lines[line], at_places(what, places), Severity.SIMPLIFIED)
+        for found, what in told
+        for line, places in sorted(found.items())
+    ]
+
+
+def _together(led: Sequence[Led]) -> dict[int, Square]:
+    """Return the lines of which more than half falls together with others of their thread, and where."""
     lines_at: dict[tuple[int, Segment], set[int]] = {}
     for line, thread, segments in led:
         for segment in segments:
             lines_at.setdefault((thread, segment), set()).add(line)
-    own, shared = Counter[int](), Counter[int]()
-    for lines in lines_at.values():
-        own.update(lines)
-        shared.update(lines if len(lines) > 1 else ())
-    return sorted(line for line in own if 2 * shared[line] > own[line])
+    own, shared = Counter[int](), dict[int, list[Segment]]()
+    for (_, segment), at in lines_at.items():
+        own.update(at)
+        for line in at if len(at) > 1 else ():
+            shared.setdefault(line, []).append(segment)
+    return {
+        line: min(square_between(*map(_hole, segment)) for segment in segments)
+        for line, segments in shared.items()
+        if 2 * len(segments) > own[line]
+    }
 
 
 def _segments(chain: Sequence[Point], pierced: set[Point]) -> list[Segment]:

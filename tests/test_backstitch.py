@@ -144,6 +144,16 @@ def test_a_line_that_falls_together_with_another_of_its_colour_is_told(apart: fl
     assert [remark.element for remark in chart.remarks] == told
 
 
+@pytest.mark.parametrize(("apart", "count"), [(0.0, 0), (0.4, 1), (1.0, 0)])
+def test_pieces_of_a_line_that_fall_together_are_told(apart: float, count: int) -> None:
+    """A tassel of three threads comes out with two."""
+    threads = [[(2, 3), (2, 8)], [(4, 3), (4, 9)], [(4 + apart, 3), (4 + apart, 9)]]
+    tassel = replace(stroke(RED, threads[0], element="tassel"), path=contours_path(threads, closed=False))
+    remarks = chart_of(drawing(tassel, wide=9, high=12)).remarks
+    assert [remark.element for remark in remarks] == ["tassel"] * count
+    assert all("at row 4, column" in remark.what for remark in remarks)
+
+
 @given(
     st.integers(2, 6),
     st.integers(2, 6),
