@@ -32,7 +32,7 @@ from svg2chart.geometry.polygon import Polygon
 from svg2chart.octant_shapes import stitch_outline, taken_apart
 from svg2chart.octants.areas import MIXED, VisibleAreas
 from svg2chart.offsquares import remarks_off_squares
-from svg2chart.remarks import Remark, Severity, of_each
+from svg2chart.remarks import Remark, Severity, Square, of_each
 from svg2chart.stitches import Worked, only_used
 from svg2chart.visible import Shape, visible_areas
 
@@ -228,10 +228,23 @@ def with_given(
         squares=squares,
         arrangements=arrangements,
         lost=tuple(lost for lost in worked.lost if lost.order not in orders),
-        part_lost={order: at for order, at in worked.part_lost.items() if order not in orders},
     )
+    part_lost = _still_lost(told, areas)
+    told = replace(told, part_lost={order: at for order, at in part_lost.items() if order not in orders})
     what = "a given stitch has no room in its square with what lies over it"
     return told, tuple(_of_stitches(no_room, decided.laid, what, Severity.LEFT_OUT))
+
+
+def _still_lost(worked: Worked, areas: VisibleAreas) -> dict[int, set[Square]]:
+    """Return the shapes of which a part is lost, without the squares that show it beside given stitches."""
+    row, column = np.divmod(areas.square, areas.solid.shape[1])
+    is_shown = (worked.shown()[row, column] == areas.colour[:, None]).any(axis=1)
+    shown = set(zip(*(each[is_shown].tolist() for each in (areas.order, row, column)), strict=True))
+    still = {
+        order: {place for place in at if (order, *place) not in shown}
+        for order, at in worked.part_lost.items()
+    }
+    return {order: at for order, at in still.items() if at}
 
 
 def _together(held: Sequence[Given], thread_of: Mapping[Colour, int]) -> tuple[Arrangement, list[Given]]:

@@ -13,7 +13,18 @@ from svg2chart.chart import Backstitch, Corner, Fabric, Stitch, StitchKind
 from svg2chart.convert import convert
 from svg2chart.grid import Extent, Grid
 from svg2chart.remarks import Severity
-from tests.drawings import BLUE, RED, YELLOW, Points, box, chart_of, drawing, drawn, shape, stroke
+from tests.drawings import (
+    BLUE,
+    RED,
+    YELLOW,
+    Points,
+    box,
+    chart_of,
+    drawing,
+    drawn,
+    shape,
+    stroke,
+)
 
 WORDS = {
     StitchKind.FULL: StitchAs.FULL,
@@ -144,6 +155,17 @@ def test_parts_that_stand_as_drawn_are_not_told_as_lost() -> None:
     letter = told(shape(RED, box(0, 0, 1, 0.5), box(0, 1, 1, 5)), StitchAs.AREA_AS_DRAWN)
     chart = chart_of(drawing(letter, wide=1, high=5))
     assert drawn(chart)[0] == ["(r◤r◥)"]
+    assert chart.remarks == ()
+
+
+def test_a_counter_that_shows_the_ground_in_a_quarter_is_not_told_as_lost() -> None:
+    """An a five squares high: without the given stitches its bowl would be closed."""
+    outline = [(2, 1), (4, 1), (5, 2), (5, 5), (2, 5), (2, 4), (4, 2), (2, 2)]
+    counter = [(2.5, 4), (2.5, 4.5), (3, 4.5), (3, 4)]
+    letter = told(shape(RED, outline, counter), StitchAs.AREA_AS_DRAWN)
+    chart = chart_of(drawing(shape(YELLOW, box(0, 0, 7, 7)), letter, wide=7, high=7))
+    held = {(s.kind, s.corner, chart.threads[s.thread].colour) for s in chart.arrangement_at(4, 2)}
+    assert (StitchKind.QUARTER, Corner.TOP_RIGHT, YELLOW) in held
     assert chart.remarks == ()
 
 
