@@ -163,8 +163,13 @@ def _partners(points: Floats, others: Floats) -> Ints | None:
 
 
 def _off(points: Floats, others: Floats) -> Floats:
-    """Return (2,) how far others lie from points on the mean, those that are near them if there are more."""
+    """Return (2,) how far others lie from points on the mean, those that are near them if there are more.
+
+    Infinite where none is.
+    """
     if len(points) < len(others):
         found = nearest_points(points, others, reach=2 * ALIKE)
+        if (found < 0).all():
+            return np.full(2, np.inf)
         points, others = points[found >= 0], others[found[found >= 0]]
     return np.asarray(others.mean(axis=0) - points.mean(axis=0))

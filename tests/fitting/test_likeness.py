@@ -59,3 +59,11 @@ def test_a_figure_that_lacks_a_few_points_is_a_copy_and_one_that_lacks_corners_i
     assert one.turned_to(other, SIGNS[0]) is None
     box, flag = ([(0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (0.0, 3.0)], [(0.0, 0.0), (4.0, 0.0), (0.0, 3.0)])
     assert Figure.of(np.array(flag)).turned_to(Figure.of(np.array(box)), SIGNS[0]) is None
+
+
+def test_a_figure_none_of_whose_points_lies_near_is_no_copy() -> None:
+    rows = [(float(x), float(y)) for x in range(1, 8) for y in (1, 2)]
+    one = Figure.of(np.array([(0.0, 0.0), (8.0, 3.0), *rows]))
+    other = Figure.of(np.array([(8.0, 0.0), (0.0, 3.0), *[(x + 0.5, y + 0.25) for x, y in rows[:-1]]]))
+    assert len(other.points) < len(one.points)
+    assert other.turned_to(one, SIGNS[0]) is None
