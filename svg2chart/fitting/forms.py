@@ -16,9 +16,10 @@ from numpy.typing import NDArray
 from svg2chart.fitting.alike import SAME, ways_alike
 from svg2chart.fitting.beneath import Layers
 from svg2chart.fitting.carrying import as_numbers, chains_along, places_among, points_on
-from svg2chart.fitting.convex import LARGEST, find_convex
+from svg2chart.fitting.convex import find_convex
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.likeness import evened
+from svg2chart.fitting.nearness import are_large
 from svg2chart.fitting.nested import ways_within
 from svg2chart.fitting.sightlines import Sights
 from svg2chart.fitting.standing import Standing, find_standing
@@ -87,10 +88,9 @@ class Forms:
         if not len(self.box) or not len(some):
             return result
         boxes = boxes_of(points, starts)[some]
-        size = self.box[:, 2:] - self.box[:, :2]
-        order = np.argsort(size.sum(axis=1), kind="stable")
+        order = np.argsort((self.box[:, 2:] - self.box[:, :2]).sum(axis=1), kind="stable")
         inside = within_box(boxes, grown(self.box[order], SAME)[:, None])
-        is_large = size.max(axis=1) > LARGEST
+        is_large = are_large(self.box)
         inside[is_large[order]] = False
         own, begun = is_large[self.form], np.append(starts[some], starts[-1])
         chain, form = chains_along(points, begun, self.edges[own], self.form[own]).T

@@ -141,9 +141,10 @@ def find_standing(convex: Convex, layers: Layers, sights: tuple[Sights, Sights],
     beside[beside] = ~lie_along(convex, layers, is_large, one[beside], edge[beside])
     near = find_near(convex, one[beside], edge[beside], wide[beside], sights, least)
     goes_on = go_on_beneath(convex, layers, near, reach=2 * least)
-    goes_on &= ~_may_be_hollow(box, one[within], other[within])[near.shape]
+    has_one_middle = have_one_middle(box, one[within], other[within])
+    goes_on &= ~_may_be_hollow(is_large, other[within][has_one_middle])[near.shape]
     over, near = near.only(goes_on), near.only(~goes_on)
-    alone = ~_around_what_stays(convex, box, one, edge)
+    alone = is_large | ~_around_what_stays(convex, box, one, edge)
     near, is_bound = find_bound(convex, near, is_large)
     alone[near.shape[near.is_close]] = alone[is_bound & is_large] = False
     around = _around(box, alone, is_bound, one[within], other[within])
@@ -173,8 +174,6 @@ def find_standing(convex: Convex, layers: Layers, sights: tuple[Sights, Sights],
 def _around_what_stays(convex: Convex, box: Floats, one: Ints, edge: Ints) -> Bools:
     """Return which shapes are off the grid and hold an edge from hole to hole, which was drawn there.
 
-    In large ones there is room for what stays.
-
     Args:
         convex: all that are looked at.
         box: (n, 4) of these.
@@ -188,7 +187,7 @@ def _around_what_stays(convex: Convex, box: Floats, one: Ints, edge: Ints) -> Bo
     stays = within & is_long & are_at_holes(at) & (convex.owner[edge] != one)
     result = np.zeros(len(box), np.bool_)
     result[one[stays]] = True
-    return result & ~are_at_holes(box) & ~are_large(box)
+    return result & ~are_at_holes(box)
 
 
 def _go_along(around: Ints, is_large: Bools, shape: Ints, beside: Ints) -> Bools:
@@ -205,17 +204,16 @@ def _go_along(around: Ints, is_large: Bools, shape: Ints, beside: Ints) -> Bools
     return np.asarray((around[shape] >= 0) & (~is_large[leader[shape]] | goes_with_same))
 
 
-def _may_be_hollow(box: Floats, outer: Ints, inner: Ints) -> Bools:
+def _may_be_hollow(is_large: Bools, centred: Ints) -> Bools:
     """Return which large shapes have one middle with a larger one: what goes on beneath a ring shows in them.
 
     Args:
-        box: (n, 4) of all shapes.
-        outer: (pairs,) shapes that have others in their boxes.
-        inner: (pairs,) these.
+        is_large: (n,) which shapes are large.
+        centred: those that lie within one that has their middle.
     """
-    result = np.zeros(len(box), np.bool_)
-    result[inner[have_one_middle(box, outer, inner)]] = True
-    return result & are_large(box)
+    result = np.zeros(len(is_large), np.bool_)
+    result[centred] = True
+    return result & is_large
 
 
 def _around(box: Floats, alone: Bools, is_bound: Bools, outer: Ints, inner: Ints) -> Ints:

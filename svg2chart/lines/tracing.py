@@ -1,5 +1,6 @@
 """The cheapest chain of segments along one line, open or round."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -7,7 +8,7 @@ from numpy.typing import NDArray
 
 from svg2chart.lines.evenness import MOST_DEARER, cheapest_even, led_between_mirrors, led_to_mirror
 from svg2chart.lines.ground import NEAR_SQUARES, Ground, Point
-from svg2chart.lines.mirrors import mirrors_of
+from svg2chart.lines.mirrors import Mirror, mirrors_of
 from svg2chart.lines.segments import NEVER, Segments, find_segments
 from svg2chart.lines.spreading import Spread, spread_costs
 from svg2chart.lines.tracks import Track, open_track, round_track
@@ -22,11 +23,12 @@ FARTHER = 2 * NEAR_SQUARES  # how far a segment may stray where there is no chai
 class Ways:
     """The cheapest chains of a line from each of its starts to each of its ends.
 
-    cost: (starts, ends), NEVER where there is none.
+    cost: (starts, ends), NEVER where there is none. mirrors: those of the line.
     """
 
     cost: Ints
     track: Track
+    mirrors: Sequence[Mirror]
     segments: Segments
     spread: Spread
 
@@ -40,9 +42,8 @@ class Ways:
         into = np.flatnonzero(links[:, 1] == node)
         cheapest = int(into[self.spread.best[into, start].argmin()])
         nodes = self.spread.nodes(links, cheapest, start)
-        mirrors = mirrors_of(track.samples, track.places, closed=False)
         ends = track.points[[start, node]]
-        matching = [mirror for mirror in mirrors if (mirror.image(ends[0]) == ends[1]).all()]
+        matching = [mirror for mirror in self.mirrors if (mirror.image(ends[0]) == ends[1]).all()]
         even = [led_to_mirror(track, self.segments, start, mirror) for mirror in matching]
         if matching:  # a single segment is even as well
             even.append([(int(x), int(y)) for x, y in ends])
@@ -55,19 +56,19 @@ def find_ways(line: Floats, starts: Ints, ends: Ints, ground: Ground) -> Ways:
     Starts and ends are points (x, y) in half squares.
     """
     track = open_track(line, starts, ends, ground)
-    ways = _ways(track, len(starts), len(ends), ground, NEAR_SQUARES)
+    mirrors = mirrors_of(track.samples, track.places, closed=False)
+    ways = _ways(track, mirrors, (len(starts), len(ends)), ground, NEAR_SQUARES)
     if not (ways.cost < NEVER).any():
-        ways = _ways(track, len(starts), len(ends), ground, FARTHER)
+        ways = _ways(track, mirrors, (len(starts), len(ends)), ground, FARTHER)
     return _with_leaning_dearer(ways, starts, ends)
 
 
 def _with_leaning_dearer(ways: Ways, starts: Ints, ends: Ints) -> Ways:
     """Return the ways with those of a line that mirrors itself dearer whose ends do not mirror each other."""
-    mirrors = mirrors_of(ways.track.samples, ways.track.places, closed=False)
     is_even = np.zeros(ways.cost.shape, np.bool_)
-    for mirror in mirrors:
+    for mirror in ways.mirrors:
         is_even |= (mirror.image(starts)[:, None] == ends[None]).all(axis=2)
-    leans = ~is_even & (ways.cost < NEVER) & bool(mirrors)
+    leans = ~is_even & (ways.cost < NEVER) & bool(ways.mirrors)
     more = np.rint(MOST_DEARER * ways.cost).astype(np.int64)
     return replace(ways, cost=ways.cost + leans * more)
 
@@ -104,7 +105,10 @@ def find_round(loop: Floats, ground: Ground) -> list[Point]:
     return cheapest_even(track.points[nodes], even, track, segments, closed=True)
 
 
-def _ways(track: Track, starts: int, ends: int, ground: Ground, stray: float) -> Ways:
+def _ways(
+    track: Track, mirrors: Sequence[Mirror], counts: tuple[int, int], ground: Ground, stray: float
+) -> Ways:
+    starts, ends = counts
     segments = find_segments(track, ground, stray)
     # no segment ends at a start or starts at an end
     inner = (segments.links[:, 1] >= starts) & (segments.links[:, 0] < len(track.points) - ends)
@@ -118,4 +122,4 @@ def _ways(track: Track, starts: int, ends: int, ground: Ground, stray: float) ->
     for end in range(ends):
         into = spread.best[links[:, 1] == len(track.points) - ends + end]
         reached[:, end] = into.min(axis=0, initial=NEVER)
-    return Ways(cost=reached, track=track, segments=segments, spread=spread)
+    return Ways(cost=reached, track=track, mirrors=mirrors, segments=segments, spread=spread)
