@@ -183,3 +183,30 @@ def test_a_light_that_is_lost_beside_others_of_its_colour_is_named_itself(
     outline = Polygon(light)
     if outline.area >= LEAST and not stitches.intersects(outline.buffer(movement)):
         assert "light" in {remark.element for remark in chart.remarks}
+
+
+@st.composite
+def seas(draw: st.DrawFn) -> tuple[Artwork, float]:
+    """Draw a round sky and the sea in it, whose outline was meant to be the sky's; and where it begins."""
+    radius, off = draw(st.integers(60, 200)) / 10, draw(st.integers(1, 6)) / 100
+    middle, down = 22 + np.array(draw(st.tuples(hundredths, hundredths))), draw(st.integers(-30, 30)) / 10
+    shore = np.arcsin((down + off) / radius)
+    around, below = np.linspace(0, 2 * np.pi, 256, endpoint=False), np.linspace(shore, np.pi - shore, 128)
+    sky, sea = (
+        middle - [0, up] + radius * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+        for up, angle in ((0, around), (off, below))
+    )
+    rim = middle + 1.12 * (sky - middle)
+    marks = [
+        shape(colour, [tuple(point) for point in points], element=element)
+        for colour, points, element in ((RED, rim, "rim"), (YELLOW, sky, "sky"), (BLUE, sea, "sea"))
+    ]
+    return drawing(*marks, wide=46, high=46), middle[1] + down
+
+
+@given(seas())
+@settings(max_examples=examples(20))
+def test_a_hair_of_sky_around_the_sea_is_not_stitched(case: tuple[Artwork, float]) -> None:
+    artwork, horizon = case
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE))
+    assert not holds(chart, YELLOW)[int(horizon) + 2 :].any()

@@ -10,13 +10,18 @@ from svg2chart.arranging.candidates import AREA_UNIT, Candidates, best_rows
 from svg2chart.arranging.patterns import COST_UNIT
 from svg2chart.arranging.rims import NEIGHBOURS, POINTS_OF, across
 from svg2chart.octants.areas import VisibleAreas
-from svg2chart.runs import linked
+from svg2chart.runs import linked, numbered
 
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
 LEAST_KEPT = 0.2
-"""A separate part of a colour that shows at least so many squares is never lost. Our choice, no source."""
+"""A separate part of a colour that shows at least so many squares is never lost in silence, nor at all if it
+is no hair. Our choice, no source."""
+
+HAIR = 0.125
+"""What shows less in the four squares around any hole is a hair, however long: no stitch is like it. Our
+choice, no source."""
 
 TRACE = 1 / 128
 """Less of an octant is no place to touch at: a sixteenth of it."""
@@ -30,7 +35,7 @@ class Kept:
     """An arrangement that keeps parts, and the parts that it does not keep.
 
     chosen: a candidate for each undecided square. lost: entries of parts that stitches of their colour are
-    near, but do not touch.
+    near, but do not touch, and of hairs.
     """
 
     chosen: Ints
@@ -46,7 +51,8 @@ def keep_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> Kep
     parts = _find_parts(areas, candidates, chosen)
     most = np.zeros(len(parts.missing), np.int64)
     np.maximum.at(most, parts.part, parts.size)
-    worked = (parts.is_lost & ~parts.is_near)[parts.part] & (areas.order[parts.missing] >= 0)
+    is_worked = parts.is_lost & ~parts.is_near & ~_are_hairs(areas, parts)
+    worked = is_worked[parts.part] & (areas.order[parts.missing] >= 0)
     worked &= (parts.size == most[parts.part]) | (parts.size >= SHARE_WORKED * AREA_UNIT)
     place = np.searchsorted(candidates.squares, areas.square)
     wanted: dict[int, list[int]] = {}
@@ -55,7 +61,7 @@ def keep_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> Kep
     chosen = chosen.copy()
     for at, colours in wanted.items():
         chosen[at] = _best_with(candidates, at, colours)
-    return Kept(chosen=chosen, lost=parts.missing[(parts.is_lost & parts.is_near)[parts.part]])
+    return Kept(chosen=chosen, lost=parts.missing[(parts.is_lost & ~is_worked)[parts.part]])
 
 
 def lost_entries(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> Ints:
@@ -88,6 +94,21 @@ def _find_parts(areas: VisibleAreas, candidates: Candidates, chosen: Ints) -> _P
     size = np.rint(areas.octants[missing] * AREA_UNIT).sum(axis=1).astype(np.int64)
     is_large = np.bincount(part, size, len(missing)) >= LEAST_KEPT * AREA_UNIT
     return _Parts(missing=missing, part=part, size=size, is_lost=is_large & ~is_kept, is_near=is_near)
+
+
+def _are_hairs(areas: VisibleAreas, parts: _Parts) -> Bools:
+    """Return which parts that are lost are hairs."""
+    lost = np.flatnonzero(parts.is_lost[parts.part])
+    part, size = parts.part[lost], parts.size[lost]
+    rows, columns = areas.solid.shape
+    row, column = np.divmod(areas.square[parts.missing[lost]], columns)
+    holes = [(row + down) * (columns + 1) + column + right for down in (0, 1) for right in (0, 1)]
+    count = (rows + 1) * (columns + 1)
+    around, place = numbered(np.tile(part, 4) * count + np.concatenate(holes))
+    is_plain = np.bincount(place, np.tile(size, 4), len(around)) >= HAIR * AREA_UNIT
+    result = parts.is_lost.copy()
+    result[around[is_plain] // count] = False
+    return result
 
 
 def linked_parts(areas: VisibleAreas, missing: Ints, made: Bytes) -> tuple[Ints, Bools, Bools]:

@@ -23,7 +23,7 @@ from svg2chart.fitting.choice import Choice, Pull
 from svg2chart.fitting.ordering import kept_apart
 from svg2chart.fitting.sides import SAME_PLACE, Sides, on_hole_lines
 from svg2chart.fitting.sightlines import UNIT
-from svg2chart.fitting.widths import FINE, WidthClasses, width_classes
+from svg2chart.fitting.widths import FINE, HAIR, WidthClasses, width_classes
 from svg2chart.runs import distinct
 
 Floats = NDArray[np.float64]
@@ -168,14 +168,15 @@ class _Task:
         return [int(number) for number in distinct(self.of_pair[shares])]
 
     def _pull(self, pair: int, width: int) -> Pull:
-        """Return what it costs a pair of sides to miss a width; nothing if it wants none."""
+        """Return what it costs a pair of sides to miss a width; nothing if it wants none, and is no hair."""
         first, second = int(self.sides.first[pair]), int(self.sides.second[pair])
-        if not width:
+        is_hair = int(self.sides.at[second] - self.sides.at[first]) <= HAIR
+        if not width and not is_hair:
             return Pull(first=first, second=second, low=0, second_high=0, first_high=0, high=0)
         between = int(self.low[second] - self.low[first])
         seen = int(self.sides.shared[pair])
         less, same, more = (
-            seen * (int(self.strength[pair]) * abs(at - width) + LOST * (at <= 0))
+            seen * (int(self.strength[pair]) * abs(at - width) + LOST * (at <= 0) * (not is_hair))
             for at in (between - 1, between, between + 1)
         )
         if between == 0:

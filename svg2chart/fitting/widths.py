@@ -21,6 +21,9 @@ OTHER_WIDTH = 0.75
 LEAST_WHOLE = 0.5
 """What is so many squares wide becomes at least one square wide."""
 
+HAIR = UNIT // 8
+"""What is no wider is no stripe: where two outlines were meant to be one, they stay so."""
+
 THIN = 4 * UNIT
 """Narrower widths are kept strictly whole, even those that nothing shares."""
 
