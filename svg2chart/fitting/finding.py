@@ -38,7 +38,7 @@ from svg2chart.fitting.warp import Warp, on_lattice
 from svg2chart.fitting.widths import Unequal, unequal_widths
 from svg2chart.geometry.box import Box
 from svg2chart.geometry.boxes import boxes_of, grown, middles_of
-from svg2chart.geometry.polygon import Polylines
+from svg2chart.geometry.polygon import Polylines, edges_of
 from svg2chart.runs import distinct, spread
 from svg2chart.visible import Shape
 
@@ -95,7 +95,8 @@ def find_fit(
     cut = np.where(room == edges, edges, np.nan)
     fit, sides = _of_all(looked, layers, reach, room, cut, movement, led)
     fit = _with_motifs(fit, looked, layers, rows=rows, columns=columns, movement=movement)
-    return replace(fit, unequal=_unequal_beside(fit, looked, sides), twins=_twins(*contours))
+    unequal, outlines = _unequal_beside(fit, looked, sides), edges_of(*contours)
+    return replace(fit, unequal=unequal, twins=_twins(*contours), outlines=outlines)
 
 
 def _twins(points: Floats, starts: Ints) -> tuple[Floats, Ints]:

@@ -1,7 +1,7 @@
 """What fits a drawing to the grid: a warp of all of it, and then slanted sides moved by themselves."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from svg2chart.fitting.carrying import carried_on, ending_twice, points_on, slid
 from svg2chart.fitting.forms import NO_FORMS, Forms
 from svg2chart.fitting.frames import NO_FRAMES, Frames
+from svg2chart.fitting.hanging import Tied, with_hanging, within_own
 from svg2chart.fitting.leaning import Lean
 from svg2chart.fitting.placing import no_knots
 from svg2chart.fitting.seams import contours_of
@@ -35,6 +36,7 @@ class Fit:
     room: (2, 2) the least and the greatest x and y of the squares that all comes to lie in.
     frames: motifs that are fitted by themselves, and motifs: (kinds,) the fit in each frame.
     twins: the corners of outlines that are as wide and as high as another, and where each starts.
+    outlines: (edges, 4) of all that is seen.
     """
 
     unequal: tuple[Unequal, ...]
@@ -48,6 +50,7 @@ class Fit:
     frames: Frames
     motifs: tuple["Fit", ...]
     twins: tuple[Floats, Ints] = (np.zeros((0, 2)), np.zeros(1, np.int64))
+    outlines: Floats = field(default_factory=lambda: np.zeros((0, 4)))
 
     @property
     def largest_movement(self) -> float:
@@ -149,13 +152,42 @@ class Fit:
         starts = np.concatenate([np.zeros(1, np.int64), *counts]).cumsum()
         closed = np.concatenate([np.zeros(0, np.bool_), *(each.closed for each in lines)])
         points, starts = self.warp.cut(points, starts, closed, np.zeros(len(closed), np.bool_))
-        points = self._chains(points, starts)
+        line = np.repeat(np.arange(len(lines)), [len(count) for count in counts])
+        points = self._with_hanging(points, starts, line, self._chains(points, starts))
         result, first = [], 0
         for each in lines:
             own = starts[first : first + len(each.starts)]
             result.append(replace(each, points=points[own[0] : own[-1]], starts=own - own[0]))
             first += len(each.starts) - 1
         return result
+
+    def _with_hanging(self, points: Floats, starts: Ints, line: Ints, moved: Floats) -> Floats:
+        """Return (n, 2) points of thin lines moved, those that hang on motifs or forms with these."""
+        if not len(points) or not (len(self.frames.box) or len(self.forms.box)):
+            return moved
+        ends = np.stack([starts[:-1], starts[1:] - 1], axis=1).ravel()
+        there = points[ends]
+        motif = within_own(there, self.frames.around(there), self.frames.sides, self.frames.of_side)
+        form = self.forms.of_chains(there, np.arange(len(ends) + 1))
+        form = within_own(there, form, self.forms.edges, self.forms.form)
+        owner = self._owners(self.frames.along(points, starts), self.forms.around(points))
+        is_on = owner[ends] >= 0
+        of_ends = np.where(is_on, owner[ends], self._owners(motif, form))
+        within = np.where((motif >= 0)[:, None], self.points(there), self._moved(there, form))
+        goals = np.where(is_on[:, None], moved[ends], within)
+        tied = Tied(
+            points=points,
+            starts=starts,
+            line=line,
+            owner=owner,
+            of_ends=of_ends.reshape(-1, 2),
+            outlines=self.outlines,
+        )
+        return on_lattice(with_hanging(tied, moved, goals.reshape(-1, 2, 2), self.lean.cut))
+
+    def _owners(self, motif: Ints, form: Ints) -> Ints:
+        """Return one number for motifs, and after them for forms that are of none; -1 for neither."""
+        return np.where(motif >= 0, motif, np.where(form >= 0, form + len(self.frames.box), -1))
 
     def _chains(self, points: Floats, starts: Ints) -> Floats:
         """Return (n, 2) points of thin lines moved."""
