@@ -33,7 +33,7 @@ Chosen = list[int | None]
 FARTHEST = 3 * UNIT // 4
 """No side goes to a hole line farther off, even if it stops on the way."""
 
-LEAST_AT_ENDS = 1 / 4
+LEAST_AT_ENDS = 1 / 2
 """Strips at the ends of a drawing that has no room keep so much of their width."""
 
 LOST = 2 * FINE * FINE
