@@ -16,8 +16,11 @@ Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
 LEAST_KEPT = 0.2
-"""A separate part of a colour that shows at least so many squares is never lost in silence, nor at all where
-it does so in the four squares around a hole: what does not is a hair, however long. Our choice, no source."""
+"""A separate part of a colour that shows at least so many squares is never lost in silence, nor at all if it
+is no hair. Our choice, no source."""
+
+HAIR = 3 / 16
+"""What shows less in the four squares around any hole is a hair, however long. Our choice, no source."""
 
 TRACE = 1 / 128
 """Less of an octant is no place to touch at: a sixteenth of it."""
@@ -101,7 +104,7 @@ def _are_hairs(areas: VisibleAreas, parts: _Parts) -> Bools:
     holes = [(row + down) * (columns + 1) + column + right for down in (0, 1) for right in (0, 1)]
     count = (rows + 1) * (columns + 1)
     around, place = numbered(np.tile(part, 4) * count + np.concatenate(holes))
-    is_plain = np.bincount(place, np.tile(size, 4), len(around)) >= LEAST_KEPT * AREA_UNIT
+    is_plain = np.bincount(place, np.tile(size, 4), len(around)) >= HAIR * AREA_UNIT
     result = parts.is_lost.copy()
     result[around[is_plain] // count] = False
     return result

@@ -18,6 +18,7 @@ from svg2chart.fitting.holding import find_held
 from svg2chart.fitting.leaning import lean
 from svg2chart.fitting.likeness import have_twins, sizes_of
 from svg2chart.fitting.looking import Looked, look
+from svg2chart.fitting.mirrored import NONE_MIRRORED, find_mirrored
 from svg2chart.fitting.motifs import LEAST, Motifs, find_motifs
 from svg2chart.fitting.placing import Knots, find_room, place_sides
 from svg2chart.fitting.rooms import rooms_of
@@ -160,19 +161,22 @@ def _of_all(
     across, down = (own if told is None else told for own, told in zip(placed, led, strict=True))
     warp, edge = Warp(across=across, down=down), room.astype(np.float64)
     forms = find_forms(layers, warp, (along_rows, along_columns), room=edge, farthest=movement)
+    free = forms.of_chains(*contours) < 0
+    mirrored = find_mirrored(*contours, warp, free=free, farthest=movement) if led == UNLED else NONE_MIRRORED
     ends = straight.at.reshape(-1, 2)
     form = forms.at(ends)
-    ends = on_lattice(forms.kept(ends, warp.ways(ends), form).reshape(-1, 4))
+    ends = on_lattice(forms.kept(ends, mirrored.kept(ends, warp.ways(ends)), form).reshape(-1, 4))
     # sides that go with their form are moved no more
     leaning = replace(straight, slanted=straight.slanted & (form.reshape(-1, 2) < 0).any(axis=1))
     fit = Fit(
         unequal=(),
         warp=warp,
+        mirrored=mirrored,
         forms=forms,
         straight=straight.at[straight.slanted],
         level=straight.at[~straight.slanted],
         ends=ends[straight.slanted],
-        lean=lean(leaning, ends, farthest=movement, room=edge, cut=cut),
+        lean=lean(leaning, ends, mirrored, farthest=movement, room=edge, cut=cut),
         room=edge,
         frames=NO_FRAMES,
         motifs=(),

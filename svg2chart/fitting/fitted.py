@@ -11,6 +11,7 @@ from svg2chart.fitting.forms import NO_FORMS, Forms
 from svg2chart.fitting.frames import NO_FRAMES, Frames
 from svg2chart.fitting.hanging import Tied, with_hanging, within_own
 from svg2chart.fitting.leaning import Lean
+from svg2chart.fitting.mirrored import NONE_MIRRORED, Mirrored
 from svg2chart.fitting.placing import no_knots
 from svg2chart.fitting.seams import contours_of
 from svg2chart.fitting.slants import corners
@@ -41,6 +42,7 @@ class Fit:
 
     unequal: tuple[Unequal, ...]
     warp: Warp
+    mirrored: Mirrored
     forms: Forms
     straight: Floats
     ends: Floats
@@ -129,8 +131,9 @@ class Fit:
 
     def _warped_contours(self, points: Floats, starts: Ints) -> tuple[Floats, Ints]:
         form = self.forms.of_chains(points, starts)
-        # forms are stretched evenly, and need no points more
-        points, starts = self.warp.cut(points, starts, np.ones(len(form), np.bool_), form >= 0)
+        # forms are stretched evenly, and what is even has straight sides: they need no points more
+        whole = (form >= 0) | self.mirrored.have_all(points, starts)
+        points, starts = self.warp.cut(points, starts, np.ones(len(form), np.bool_), whole)
         form = np.repeat(form, np.diff(starts))
         ways = self._warped(points, form)
         # what was cut and is straight again may not come to lie on what it only crosses
@@ -220,7 +223,7 @@ class Fit:
         return result
 
     def _warped(self, points: Floats, form: Ints) -> Floats:
-        warped = self.warp.ways(points)
+        warped = self.mirrored.kept(points, self.warp.ways(points))
         on = points_on(points, self.straight)
         ways = slid(
             points,
@@ -246,6 +249,7 @@ def nothing_moves(room: Floats, farthest: float) -> Fit:
     return Fit(
         unequal=(),
         warp=Warp(across=no_knots(), down=no_knots()),
+        mirrored=NONE_MIRRORED,
         forms=NO_FORMS,
         straight=none,
         ends=none,

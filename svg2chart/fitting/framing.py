@@ -12,7 +12,7 @@ from svg2chart.fitting.carrying import as_numbers
 from svg2chart.fitting.contents import Content, contents_of
 from svg2chart.fitting.frames import Frames
 from svg2chart.fitting.kinds import SAME, Copy, Kind, find_kinds
-from svg2chart.fitting.likeness import ALIKE, Figure
+from svg2chart.fitting.likeness import ALIKE, Figure, leans
 from svg2chart.fitting.motifs import Motifs
 from svg2chart.fitting.rows import row_neighbours
 from svg2chart.fitting.sightlines import UNIT
@@ -75,11 +75,11 @@ def find_frames(
     area = np.zeros(len(motifs), np.int64)
     for kind in kinds:
         area[[copy.motif for copy in kind.copies]] = kind.area(motifs)
-    pairs = near_boxes(found.box, reach=2 * ROW * farthest)
+    pairs, lean = near_boxes(found.box, reach=2 * ROW * farthest), leans(points, middle)
     made: dict[int, list[_Frame]] = {}
     # the largest come first: smaller ones make room for them, such as posts for a boat between them
     for number in sorted(range(len(kinds)), key=lambda number: -int(area[kinds[number].copies[0].motif])):
-        made[number] = list(_framed(kinds[number], motifs, warp, between, middle, farthest))
+        made[number] = list(_framed(kinds[number], motifs, warp, between, middle, lean, farthest))
         for frame in made[number]:
             between = _beside(frame, found.box, area, pairs, between)
     return _frames(list(_outermost(list(chain(*(made[k] for k in range(len(kinds))))), motifs)), motifs)
@@ -200,6 +200,7 @@ def _framed(
     warp: Warp,
     between: Floats,
     middle: Floats,
+    lean: Ints,
     farthest: float,
 ) -> Iterator[_Frame]:
     """Yield how copies lie in their frame, those that can and need one; one frame for each level."""
@@ -211,7 +212,7 @@ def _framed(
         return
     offs = [_offs((middles_of(at) * signs)[stays[:, axis], axis]).tolist() for axis in (0, 1)]
     within = between[:, [copy.motif for copy in kind.copies]]
-    now, kept = _laid(kind, motifs, warp, within, middle, farthest, is_free, offs)
+    now, kept = _laid(kind, motifs, warp, within, middle, lean, farthest, is_free, offs)
     levels = kind.levels(motifs)
     for level in distinct(levels[kept]):
         own = np.flatnonzero(kept & (levels == level))
@@ -232,6 +233,7 @@ def _laid(
     warp: Warp,
     between: Floats,
     middle: Floats,
+    lean: Ints,
     farthest: float,
     is_free: Bools,
     offs: Sequence[Sequence[float]],
@@ -244,12 +246,15 @@ def _laid(
         warp: where the drawing moves.
         between: (2, n, 2) the least and the greatest x and y that each must stay between.
         middle: as for `find_frames`.
-        farthest: the same.
+        lean: to which side of it more of the drawing lies, -1, 1, or 0 for neither, across and down.
+        farthest: as for `find_frames`.
         is_free: (2,) in which directions they lie as suits them.
         offs: how far off hole lines they may lie, across and down.
     """
     at, signs = kind.boxes(motifs), kind.signs
-    leans = np.stack([motifs[copy.motif].figure.leans() for copy in kind.copies])
+    own = np.stack([motifs[copy.motif].figure.leans() for copy in kind.copies])
+    # what is even goes to the side of which there is more: in the very middle of what is not
+    side = np.where(own == 0, lean, own)
     goal = at + warp.ways(at.reshape(-1, 2)).reshape(-1, 4)
     pairs = overlapping_boxes(grown(at, ROW * farthest))
     now, kept = middles_of(at), np.ones(len(at), np.bool_)
@@ -261,7 +266,7 @@ def _laid(
             _manners(kind.first, axes, sizes, signs[:, axes], [offs[axis] for axis in axes]),
             between[:, :, axes],
             middle[axes],
-            leans[:, axes],
+            side[:, axes],
             [row_neighbours(at, pairs, axis) for axis in axes],
             farthest,
         )

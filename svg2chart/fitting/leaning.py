@@ -17,6 +17,7 @@ from svg2chart.fitting.carrying import (
     slipped,
     within,
 )
+from svg2chart.fitting.mirrored import Mirrored
 from svg2chart.fitting.slack import STEP, Bench
 from svg2chart.fitting.slants import StraightSides, find_slants
 from svg2chart.fitting.stepping import ways_of_slants
@@ -61,7 +62,7 @@ class Lean:
     def __post_init__(self) -> None:
         ends, shift = self.at.reshape(-1, 2), self.shift.reshape(-1, 2)
         own, on = self._on_sides(ends, shift)
-        most = self._most(ends[own], on)
+        most = self._most(ends[own], shift[own], on)
         moved = self._on_moving(ends[own], shift[own], on, most)[0]
         object.__setattr__(self, "off", self._stop_twice(on, shift[own], moved, most))
         most = self._most_of_tips(on, shift[own], moved, most)
@@ -83,7 +84,7 @@ class Lean:
         # few points of a drawing lie on straight sides
         own, on = self._on_sides(points, shift)
         there, been = points[own], shift[own]
-        most = self._most(there, on)
+        most = self._most(there, been, on)
         ways, moving = self._on_moving(there, been, on, most)
         row, side, part = on
         leans = ~self.level[side]
@@ -132,8 +133,11 @@ class Lean:
         own, row = numbered(point[kept])
         return own, (row, side[kept], part[kept])
 
-    def _most(self, points: Floats, on: tuple[Ints, Ints, Floats]) -> Floats:
-        """Return (n, 2) how far points may move in all; what lies within a side that moves goes with it."""
+    def _most(self, points: Floats, shift: Floats, on: tuple[Ints, Ints, Floats]) -> Floats:
+        """Return (n, 2) how far points may move in all; what lies within a side that moves goes with it.
+
+        What has gone farther already stays.
+        """
         on_edge = self.on_cut(points)
         point, side, part = on
         length = np.hypot(*(self.at[side, 2:] - self.at[side, :2]).T)
@@ -145,9 +149,8 @@ class Lean:
         taken[point[within(part, length) & np.isfinite(self.goal[side])]] = True
         drawn = side < len(self.at) - 4
         slides = sliding(len(points), (point[drawn], side[drawn], part[drawn]), self.at)
-        return np.where(
-            on_edge[:, ::-1] | taken, np.inf, np.where(slides, SLIDE * self.farthest, self.farthest)
-        )
+        most = np.where(slides, SLIDE * self.farthest, np.maximum(self.farthest, np.abs(shift)))
+        return np.where(on_edge[:, ::-1] | taken, np.inf, most)
 
     def _most_of_tips(
         self, on: tuple[Ints, Ints, Floats], shift: Floats, ways: Floats, most: Floats
@@ -222,12 +225,15 @@ class Lean:
         return np.where((is_tied & near)[:, None], tied, ways), moving
 
 
-def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats, cut: Floats) -> Lean:
+def lean(
+    sides: StraightSides, shift: Floats, mirrored: Mirrored, *, farthest: float, room: Floats, cut: Floats
+) -> Lean:
     """Return how slanted sides move.
 
     Args:
         sides: straight sides as drawn and seen.
         shift: (n, 4) how far the warp has moved their ends.
+        mirrored: which of them move alike.
         farthest: as for `Lean`, in squares.
         room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
         cut: (2, 2) those of its edges that the page cuts at, not a number for the others.
@@ -236,7 +242,7 @@ def lean(sides: StraightSides, shift: Floats, *, farthest: float, room: Floats, 
     goal, normal = np.full(len(at), np.nan), _normals(at)
     slants = find_slants(sides, shift)
     if len(slants.weight):
-        bench = Bench.of(sides, slants, shift, farthest=farthest, room=room)
+        bench = Bench.of(sides, slants, shift, mirrored, farthest=farthest, room=room)
         goals = (slants.at * slants.normal).sum(axis=1) + ways_of_slants(bench)
         goal[slants.side] = goals[slants.slant]
         normal[slants.side] = slants.normal[slants.slant]

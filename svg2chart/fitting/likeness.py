@@ -51,9 +51,7 @@ class Figure:
 
     def leans(self) -> Ints:
         """Return (2,) to which side of its middle more of it lies: -1, 1, or 0 if it is the same on both."""
-        mean = self.points.mean(axis=0)
-        tells = ~self.is_even & (np.abs(mean) > ROUNDED)
-        return np.where(tells, np.sign(mean), 0).astype(np.int64)
+        return np.where(self.is_even, 0, leans(self.points, np.zeros(2)))
 
     def turned_to(self, other: "Figure", sign: Ints) -> Ints | None:
         """Return which point of another each lies on, turned by one of SIGNS; None if it is no copy.
@@ -68,11 +66,24 @@ class Figure:
         return _partners(self.points * sign, other.points)
 
 
+def leans(points: Floats, middle: Floats) -> Ints:
+    """Return (2,) on which side of a middle points lie on the mean, -1 or 1, or 0 for neither."""
+    # summed in whole steps: in any order the same
+    mean = np.rint((points - middle) / ROUNDED).sum(axis=0) * ROUNDED / len(points)
+    return np.where(np.abs(mean) > ROUNDED, np.sign(mean), 0).astype(np.int64)
+
+
 def evened(points: Floats) -> Floats:
     """Return the points of an outline, (n, 2), exactly the same on both sides if they are about so."""
     middle = middles_of(_box(points))
     own, place = np.unique(points - middle, axis=0, return_inverse=True)
     return np.asarray(middle + _even(own)[0][place.ravel()])
+
+
+def partners_in_mirror(points: Floats, axis: int) -> Ints | None:
+    """Return for each corner of an outline, (n, 2), the one on the other side along an axis; None without."""
+    own = points - middles_of(_box(points))
+    return _partners(own, own * np.where(np.arange(2) == axis, -1, 1))
 
 
 def _box(points: Floats) -> Floats:

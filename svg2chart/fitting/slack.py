@@ -15,10 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.carrying import SLIDE, as_numbers, meeting, points_on, sliding, slipped, within
+from svg2chart.fitting.mirrored import Mirrored
 from svg2chart.fitting.sightlines import AT_HOLE
 from svg2chart.fitting.slants import Slants, StraightSides
 from svg2chart.fitting.tips import tips_inward
-from svg2chart.runs import spread
+from svg2chart.runs import linked, spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -42,6 +43,8 @@ class Bench:
     slides: (sides, 2, 2) whether each end slides along a side along the grid, in x and in y.
     is_tip: (sides, 2) whether each end is one between two sides at 45 degrees.
     follows: (sides, 2) whether each end lies within another side of its slant.
+    alike: (n,) the same for slants that lie on both sides of an outline, or -1; outwards: (n,) 1 where the
+        normal points out of that, and -1.
     """
 
     slants: Slants
@@ -52,11 +55,21 @@ class Bench:
     slides: Bools
     is_tip: Bools
     follows: Bools
+    alike: Ints
+    outwards: Floats
     farthest: float
     room: Floats
 
     @staticmethod
-    def of(sides: StraightSides, slants: Slants, shift: Floats, *, farthest: float, room: Floats) -> "Bench":
+    def of(
+        sides: StraightSides,
+        slants: Slants,
+        shift: Floats,
+        mirrored: Mirrored,
+        *,
+        farthest: float,
+        room: Floats,
+    ) -> "Bench":
         """Return the bench of the slants of sides."""
         now = sides.at + shift
         points, ends = now.reshape(-1, 2), now[slants.side]
@@ -70,6 +83,7 @@ class Bench:
         slides = sliding(2 * len(ends), points_on(ends.reshape(-1, 2), level), level)
         # the page's edge is no side to slide along
         slides &= ~(np.minimum(drawn - room[0], room[1] - drawn) <= 0)[:, ::-1]
+        alike, outwards = _alike(sides, slants, mirrored)
         return Bench(
             slants=slants,
             ends=ends,
@@ -79,6 +93,8 @@ class Bench:
             slides=slides.reshape(-1, 2, 2),
             is_tip=(np.abs(tips_inward(row, ways, len(at))).sum(axis=1) > 0)[row].reshape(-1, 2),
             follows=_follow(sides.at[slants.side], slants.slant),
+            alike=alike,
+            outwards=outwards,
             farthest=farthest,
             room=room,
         )
@@ -182,3 +198,28 @@ def _follow(sides: Floats, slant: Ints) -> Bools:
     result = np.zeros(2 * len(sides), np.bool_)
     result[point[inner]] = True
     return result.reshape(-1, 2)
+
+
+def _alike(sides: StraightSides, slants: Slants, mirrored: Mirrored) -> tuple[Ints, Floats]:
+    """Return which slants lie on both sides of an outline, and whether normals point out; as for `Bench`.
+
+    Not those that other sides on the same line are of, too.
+    """
+    count = len(slants.weight)
+    of_side = np.full(len(sides.at), -1)
+    of_side[slants.side] = slants.slant
+    one, other, middle = mirrored.pairs_of(sides.at)
+    is_paired = np.zeros(len(sides.at), np.bool_)
+    is_paired[one] = True
+    is_whole = np.ones(count + 1, np.bool_)
+    is_whole[slants.slant[~is_paired[slants.side]]] = False
+    is_whole[-1] = False
+    kept = is_whole[of_side[one]] & is_whole[of_side[other]]
+    one, middle = one[kept], middle[kept]
+    first, second = of_side[one], of_side[other[kept]]
+    group = linked(first, second, count)
+    result = np.where(np.bincount(group, minlength=count)[group] > 1, group, -1)
+    way = (sides.at[one, :2] + sides.at[one, 2:]) / 2 - middle
+    outwards = np.ones(count)
+    outwards[first] = np.where((way * slants.normal[first]).sum(axis=1) < 0, -1.0, 1.0)
+    return result, outwards

@@ -149,12 +149,16 @@ def _straight(points: Floats, starts: Ints) -> tuple[Floats, Bools]:
     slanted = off_grid > OFF_GRID
     if (kept & slanted).sum() > MOST_SLANTED:
         kept &= ~slanted | (length > np.sort(length[kept & slanted])[-MOST_SLANTED])
-    ends = np.concatenate([points[kept], points[following[kept]]], axis=1)
-    backwards = (ends[:, 3] < ends[:, 1]) | ((ends[:, 3] == ends[:, 1]) & (ends[:, 2] < ends[:, 0]))
-    ends[backwards] = ends[backwards][:, [2, 3, 0, 1]]
+    ends = downwards(np.concatenate([points[kept], points[following[kept]]], axis=1))
     order = np.lexsort(ends.T[::-1])
     first = order[begins(*ends[order].T)]
     return ends[first], slanted[kept][first]
+
+
+def downwards(edges: Floats) -> Floats:
+    """Return edges, (n, 4), that run downwards, level ones to the right."""
+    backwards = (edges[:, 3] < edges[:, 1]) | ((edges[:, 3] == edges[:, 1]) & (edges[:, 2] < edges[:, 0]))
+    return np.where(backwards[:, None], edges[:, [2, 3, 0, 1]], edges)
 
 
 def turns(points: Floats, contour: Ints) -> tuple[Ints, Floats]:

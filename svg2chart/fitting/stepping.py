@@ -85,7 +85,32 @@ def ways_of_slants(bench: Bench) -> Floats:
         else:
             way[members] = _to_holes(bench, members, still[members], spans, apart)
     way[still] = np.nan
+    for members in _members(np.where(paired | still, -1, bench.alike)):
+        way[members] = _as_far(bench, members, way[members] * bench.outwards[members])
     return way
+
+
+def _as_far(bench: Bench, members: Ints, growth: Floats) -> Floats:
+    """Return the ways with which slants on both sides of an outline grow alike, as one of them would.
+
+    Where none of these is near enough for all, they stay; but those that meet in tips go each its own way.
+
+    Args:
+        bench: all of them.
+        members: these.
+        growth: (n,) how far outwards each would move, not a number for those that stay.
+    """
+    outwards, goes = bench.outwards[members], np.isfinite(growth)
+    if not goes.any() or (goes.all() and np.ptp(growth) <= WHOLE):
+        return growth * outwards
+    ways = [np.asarray(goal * outwards) for goal in np.unique(_rounded(growth[goes]))]
+    fits, far = bench.tried(members, ways, np.where(bench.is_tip, FARTHEST_TIP, bench.farthest))
+    kept = np.flatnonzero(fits).tolist()
+    best = _cheapest(bench, members, [ways[k] for k in kept], [float(far[k]) for k in kept])
+    if best is not None:
+        return best
+    has_tips = bench.is_tip[np.isin(bench.slants.slant, members)].any()
+    return growth * outwards if has_tips else np.full(len(members), np.nan)
 
 
 def _are_turned(bench: Bench, wide: Floats, run: Ints) -> Bools:
