@@ -188,7 +188,7 @@ def test_a_light_that_is_lost_beside_others_of_its_colour_is_named_itself(
 @st.composite
 def seas(draw: st.DrawFn) -> tuple[Artwork, float]:
     """Draw a round sky and the sea in it, whose outline was meant to be the sky's; and where it begins."""
-    radius, off = draw(st.integers(60, 200)) / 10, draw(st.integers(1, 8)) / 100
+    radius, off = draw(st.integers(60, 200)) / 10, draw(st.integers(1, 7)) / 100
     middle, down = 22 + np.array(draw(st.tuples(hundredths, hundredths))), draw(st.integers(-30, 30)) / 10
     shore = np.arcsin((down + off) / radius)
     around, below = np.linspace(0, 2 * np.pi, 256, endpoint=False), np.linspace(shore, np.pi - shore, 128)

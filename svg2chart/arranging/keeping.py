@@ -19,7 +19,7 @@ LEAST_KEPT = 0.2
 """A separate part of a colour that shows at least so many squares is never lost in silence, nor at all if it
 is no hair. Our choice, no source."""
 
-HAIR = 3 / 16
+HAIR = 5 / 32
 """What shows less in the four squares around any hole is a hair, however long. Our choice, no source."""
 
 TRACE = 1 / 128
