@@ -258,6 +258,7 @@ def nothing_moves(room: Floats, farthest: float) -> Fit:
             at=none,
             normal=none[:, :2],
             goal=none[:, 0],
+            most=none[:, 0],
             level=none[:, 0] > 0,
             shift=none,
             farthest=farthest,

@@ -128,10 +128,11 @@ class Frames:
         point, side, part = points_on(points[rest], self.sides)
         point = rest[point]
         is_own = self.of_side[side] == motif[point]
+        point, side, part = point[is_own], side[is_own], part[is_own, None]
         first, last = (
             self.own[places_among(self.sides[side, ends], self.places)] for ends in (slice(2), slice(2, 4))
         )
-        result[point[is_own]] = on_lattice(first + part[:, None] * (last - first))[is_own]
+        result[point] = on_lattice(first + part * (last - first))
         return np.asarray(result)
 
     def placed(self, points: Floats, motif: Ints) -> Floats:

@@ -119,7 +119,7 @@ def _frames(made: Sequence[_Frame], motifs: Sequence[Content]) -> Frames:
     for number, copy in zip(kind.tolist(), copies, strict=True):
         motif, frame = motifs[copy.motif], made[number]
         owner.append(np.full(len(motif.figure.points), len(owner) - 1))
-        places.append(as_numbers(motif.figure.points + middles_of(motif.box[None])))
+        places.append(as_numbers(motif.figure.drawn))
         figure = frame.figure
         # on the grid, and where it is led, it stays as it is
         offs = np.where(frame.is_fine, finely(figure.even), figure.points)

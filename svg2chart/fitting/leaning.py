@@ -39,7 +39,8 @@ class Lean:
 
     at: (n, 4) straight sides, in squares. normal: (n, 2) across the line that each goes to, of length one.
     goal: (n,) how far along that from the first hole the line lies, not a number for sides that stay.
-    level: (n,) whether it runs along the grid: on such a side points stay.
+    most: (n,) how far its ends may move in all. level: (n,) whether it runs along the grid: on such a side
+        points stay.
     shift: (n, 4) how far their ends have moved already. farthest: no point moves by more in all, but for
         tips, those that slide along a long side, and those that lie within one that moves.
     room: (2, 2) the least and the greatest x and y of the squares that the drawing touches.
@@ -51,6 +52,7 @@ class Lean:
     at: Floats
     normal: Floats
     goal: Floats
+    most: Floats
     level: Bools
     shift: Floats
     farthest: float
@@ -149,7 +151,9 @@ class Lean:
         taken[point[within(part, length) & np.isfinite(self.goal[side])]] = True
         drawn = side < len(self.at) - 4
         slides = sliding(len(points), (point[drawn], side[drawn], part[drawn]), self.at)
-        most = np.where(slides, SLIDE * self.farthest, np.maximum(self.farthest, np.abs(shift)))
+        limit = np.full((len(points), 1), self.farthest)
+        np.maximum.at(limit[:, 0], point, self.most[side])
+        most = np.where(slides, SLIDE * self.farthest, np.maximum(limit, np.abs(shift)))
         return np.where(on_edge[:, ::-1] | taken, np.inf, most)
 
     def _most_of_tips(
@@ -239,12 +243,13 @@ def lean(
         cut: (2, 2) those of its edges that the page cuts at, not a number for the others.
     """
     at = sides.at + shift
-    goal, normal = np.full(len(at), np.nan), _normals(at)
+    goal, most, normal = np.full(len(at), np.nan), np.full(len(at), farthest), _normals(at)
     slants = find_slants(sides, shift)
     if len(slants.weight):
         bench = Bench.of(sides, slants, shift, mirrored, farthest=farthest, room=room)
-        goals = (slants.at * slants.normal).sum(axis=1) + ways_of_slants(bench)
-        goal[slants.side] = goals[slants.slant]
+        ways, far = ways_of_slants(bench)
+        goals = (slants.at * slants.normal).sum(axis=1) + ways
+        goal[slants.side], most[slants.side] = goals[slants.slant], far[slants.slant]
         normal[slants.side] = slants.normal[slants.slant]
     # on the edges of the room all stays as on a side along them
     (left, top), (right, bottom) = room.tolist()
@@ -260,6 +265,7 @@ def lean(
         at=np.concatenate([at, edges]),
         normal=np.concatenate([normal, _normals(edges)]),
         goal=np.append(goal, np.full(4, np.nan)),
+        most=np.append(most, np.full(4, farthest)),
         level=np.append(~sides.slanted, np.ones(4, np.bool_)),
         shift=np.concatenate([shift, np.zeros((4, 4))]),
         farthest=farthest,

@@ -32,12 +32,14 @@ class Figure:
     """The points of a motif, from the middle of its box.
 
     size: (2,) how wide and high the box is, in squares. points: (n, 2) each place once, by x and then by y.
+    drawn: (n, 2) where they lie in the drawing, exactly.
     even: (n, 2) where they lie if what is the same on both sides is made exactly so.
     is_even: (2,) whether it is the same left and right, and above and below.
     """
 
     size: Floats
     points: Floats
+    drawn: Floats
     even: Floats
     is_even: Bools
 
@@ -45,9 +47,10 @@ class Figure:
     def of(points: Floats) -> "Figure":
         """Return the figure of points of a motif, (n, 2) in squares."""
         box = _box(points)
-        own = np.unique(points - middles_of(box), axis=0)
+        own, first = np.unique(points - middles_of(box), axis=0, return_index=True)
         even, is_even = _even(own)
-        return Figure(size=(box[:, 2:] - box[:, :2])[0], points=own, even=even, is_even=is_even)
+        size = (box[:, 2:] - box[:, :2])[0]
+        return Figure(size=size, points=own, drawn=points[first], even=even, is_even=is_even)
 
     def leans(self) -> Ints:
         """Return (2,) to which side of its middle more of it lies: -1, 1, or 0 if it is the same on both."""

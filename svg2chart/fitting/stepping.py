@@ -16,6 +16,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from svg2chart.fitting.alike import farthest_whole
 from svg2chart.fitting.slack import STEP, Bench
 from svg2chart.fitting.slants import Slants
 from svg2chart.fitting.tips import DIAGONAL, FARTHEST_TIP, nearest_alike, nearest_as_wide
@@ -54,8 +55,11 @@ FIRM = 2.0**24
 """How much firmer a width is than a place."""
 
 
-def ways_of_slants(bench: Bench) -> Floats:
-    """Return how far each slant moves along its normal, not a number for those that stay as they are."""
+def ways_of_slants(bench: Bench) -> tuple[Floats, Floats]:
+    """Return how far each slant moves along its normal, not a number for those that stay as they are.
+
+    Second comes how far the ends of its sides may move in all, in squares.
+    """
     slants = bench.slants
     count = len(slants.weight)
     still = bench.on_holes()
@@ -73,13 +77,13 @@ def ways_of_slants(bench: Bench) -> Floats:
     meet = free[one] & free[other]
     joined = linked(one[meet], other[meet], count)
     spans, apart = _spans(bench, free)
-    way = np.full(count, np.nan)
+    way, most = np.full(count, np.nan), np.full(count, bench.farthest)
     for members in _members(np.where(paired, bundle, np.where(free, count + joined, -1))):
         if paired[members[0]]:
             own = np.isin(pairs[:, 0], members)
             moving = np.where(still[members], FIRM**2, slants.weight[members])
             widened = _widened(slants, members, pairs[own], grown[own], moving)
-            way[members] = _of_bar(bench, members, widened, run[members])
+            way[members], most[members] = _of_bar(bench, members, widened, run[members])
         elif len(members) == 1:
             way[members] = _to_diagonal(bench, members)
         else:
@@ -87,7 +91,7 @@ def ways_of_slants(bench: Bench) -> Floats:
     way[still] = np.nan
     for members in _members(np.where(paired | still, -1, bench.alike)):
         way[members] = _as_far(bench, members, way[members] * bench.outwards[members])
-    return way
+    return way, most
 
 
 def _as_far(bench: Bench, members: Ints, growth: Floats) -> Floats:
@@ -168,13 +172,18 @@ def _rounded(values: Floats) -> Floats:
     return np.asarray(np.rint(values / WAY_STEP) * WAY_STEP)
 
 
-def _of_bar(bench: Bench, members: Ints, way: Floats, runs: Ints) -> Floats:
-    """Return the ways with which slants that bound whole widths are stitched alike, if they can be."""
+def _of_bar(bench: Bench, members: Ints, way: Floats, runs: Ints) -> tuple[Floats, float]:
+    """Return the ways with which slants that bound whole widths are stitched alike, if they can be.
+
+    Second comes how far that lets ends move: as far as forms, if they are not stitched cleanly else.
+    """
     if runs[0] and (runs == runs[0]).all():
         stepped = _bar_to_steps(bench, members, way, int(runs[0]))
-        if bench.tried(members, [stepped], bench.farthest)[0][0]:
-            return stepped
-    return way if bench.tried(members, [way], bench.farthest)[0][0] else np.full(len(members), np.nan)
+        for most in (bench.farthest, farthest_whole(bench.farthest)):
+            if bench.tried(members, [stepped], most)[0][0]:
+                return stepped, most
+    fits = bench.tried(members, [way], bench.farthest)[0][0]
+    return way if fits else np.full(len(members), np.nan), bench.farthest
 
 
 def _widened(slants: Slants, members: Ints, pairs: Ints, grown: Floats, weight: Floats) -> Floats:
