@@ -213,13 +213,24 @@ def _each_with_each(place: Ints, ones: Ints, others: Ints) -> Iterator[tuple[Int
 
 
 def _apart(ones: Floats, others: Floats) -> tuple[Floats, Floats]:
-    """Return how far edges are apart that do not cross, (n, 4) both, and x and y half way between."""
+    """Return how far edges are apart, (n, 4) both, 0 where they cross, and x and y half way between."""
     ends = [(ones[:, :2], others), (ones[:, 2:], others), (others[:, :2], ones), (others[:, 2:], ones)]
     points = np.stack([points for points, _ in ends])
     nearest = np.stack([_nearest(*each) for each in ends])
     apart = np.hypot(*np.moveaxis(points - nearest, -1, 0))
     least = apart.argmin(axis=0), np.arange(len(ones))
-    return apart[least], (points[least] + nearest[least]) / 2
+    parted = _lie_on_one_side(ones, others) | _lie_on_one_side(others, ones)
+    return np.where(parted, apart[least], 0.0), (points[least] + nearest[least]) / 2
+
+
+def _lie_on_one_side(ones: Floats, others: Floats) -> Bools:
+    """Return which of some edges have both ends on one side of the line through another each, or on it."""
+    way = others[:, 2:] - others[:, :2]
+    one, other = (
+        np.sign(way[:, 0] * off[:, 1] - way[:, 1] * off[:, 0])
+        for off in (ones[:, :2] - others[:, :2], ones[:, 2:] - others[:, :2])
+    )
+    return np.asarray(one * other >= 0)
 
 
 def _off(points: Floats, edges: Floats) -> Floats:

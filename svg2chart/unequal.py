@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import ceil, floor
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,11 +59,12 @@ def unequal_widths(
     widths: list[tuple[str, list[Key]]] = []
     for whole, width in found:
         keys = [("", "")] if not width.places else list[Key]()
+        words = str(width) if width.places else f"{width}{_squares_between(width)}"
         for order in sorted(width.places):
             mark = whole.marks[order]
             keys.append((mark.element, mark.layer))
             places.setdefault(keys[-1], set()).update(width.places[order])
-        widths.append((str(width), keys))
+        widths.append((words, keys))
     return [
         Remark(
             element=element,
@@ -72,6 +74,16 @@ def unequal_widths(
         )
         for (element, layer), own in _of_alike(widths).items()
     ]
+
+
+def _squares_between(width: Uneven) -> str:
+    """Return in words in which rows or columns widths lie that nothing is seen of from side to side."""
+    found = []
+    for axis, low, high in width.between:
+        first, last = floor(low) + 1, max(ceil(high), floor(low) + 1)
+        name = ("column", "row")[axis]
+        found.append(f"{name} {first}" if first == last else f"{name}s {first} to {last}")
+    return f" (in {' and '.join(dict.fromkeys(found))})" if found else ""
 
 
 def _of_alike(widths: Sequence[tuple[str, Sequence[Key]]]) -> dict[Key, list[str]]:
@@ -141,7 +153,14 @@ def _seen_between(shapes: Sequence[Shape], edges: Floats, width: Unequal) -> Une
         for order, square in _across(shapes, edges, *each).items():
             places.setdefault(order, set()).add(square)
     first, last = (axis for axis, _, _ in width.between)
-    return Uneven(drawn=width.drawn, least=width.least, most=width.most, axes=(first, last), places=places)
+    return Uneven(
+        drawn=width.drawn,
+        least=width.least,
+        most=width.most,
+        axes=(first, last),
+        places=places,
+        between=width.between,
+    )
 
 
 def _across(shapes: Sequence[Shape], edges: Floats, axis: int, low: float, high: float) -> dict[int, Square]:

@@ -16,6 +16,7 @@ class Uneven:
     drawn, least, most: how wide as drawn, and at the least and the most on the chart, in squares.
     axes: of the least and the most, 0 for a width and 1 for a height.
     places: the shapes that are so wide, by paint order, and the squares where.
+    between: for the least and the most the axis, and from where to where, where that is known.
     """
 
     drawn: float
@@ -23,6 +24,7 @@ class Uneven:
     most: float
     axes: tuple[int, int]
     places: Mapping[int, set[Square]]
+    between: tuple[tuple[int, float, float], ...] = ()
 
     def __str__(self) -> str:
         """Return both in words.

@@ -119,3 +119,24 @@ def test_a_ring_is_not_told_to_touch_itself_across_itself(
     artwork = drawing(shape(RED, *contours, rule=FillRule.EVENODD), wide=SIDE, high=SIDE)
     chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=0.0))
     assert not [remark for remark in chart.remarks if f"{wide:.1f} squares apart" in remark.what]
+
+
+@given(
+    st.tuples(hundredths, hundredths),
+    st.integers(25, 65),
+    st.integers(60, 160).map(lambda n: n / 100),
+    st.sampled_from([0.0, 0.5]),
+)
+def test_bars_that_cross_are_not_told_to_touch_across_a_gap(
+    off: tuple[float, float], degrees: int, wide: float, movement: float
+) -> None:
+    middle, angle = np.array([SIDE / 2, SIDE / 2]) + off, np.radians(degrees)
+    marks = []
+    for number, turn in enumerate((angle, -angle)):
+        along = 9 * np.array([np.cos(turn), np.sin(turn)])
+        across = wide / 2 * np.array([-np.sin(turn), np.cos(turn)])
+        corners = [middle + a * along + b * across for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
+        marks.append(shape(RED, [tuple(corner) for corner in corners], element=f"bar {number}"))
+    artwork = drawing(*marks, wide=SIDE, high=SIDE)
+    chart = convert(artwork, Grid.fit(artwork, square=1, extent=Extent.PAGE, movement=movement))
+    assert not [remark for remark in chart.remarks if "touch" in remark.what]

@@ -2,7 +2,7 @@
 
 One end of such a line lies on a shape, or within it. If nothing else touches it, it goes
 along as a whole. A straight line whose other end lies on something else slides along that, so that it leans
-no more than it was drawn.
+no more than it was drawn; between two that go ways of their own it stays straight.
 
     ---,______,--     the rope stays, but for all else,
          |            the string slides along it,
@@ -76,6 +76,17 @@ class Tied:
         """Return (chains, 2) the numbers of the first and the last point of each."""
         return np.stack([self.starts[:-1], self.starts[1:] - 1], axis=1)
 
+    def are_straight(self) -> Bools:
+        """Return (chains,) which lead straight from end to end."""
+        ends = self.end_points()
+        start, way = self.points[ends[:, 0]], self.points[ends[:, 1]] - self.points[ends[:, 0]]
+        length = np.hypot(*way.T)
+        normal = np.stack([way[:, 1], -way[:, 0]], axis=1) / np.maximum(length, BENT)[:, None]
+        result = length > BENT
+        off = np.abs(((self.points - start[self.chain]) * normal[self.chain]).sum(axis=1))
+        result[self.chain[off > BENT]] = False
+        return np.asarray(result)
+
     def edges(self) -> tuple[Floats, Ints]:
         """Return (n, 4) the pieces of all chains and the outlines, and the chain of each, -1 for none."""
         begins = np.flatnonzero(self.chain[1:] == self.chain[:-1])
@@ -146,14 +157,16 @@ def with_hanging(tied: Tied, moved: Floats, goals: Floats, cut: Floats) -> Float
     near, far = (ends[chains, which] for which in (end, 1 - end))
     way, goal = tied.points[far] - tied.points[near], goals[chains, end]
     slide = _slide(way, along, goal - tied.points[near], moved[far] - tied.points[far])
-    stays_on = np.isin(
-        np.arange(len(far)), near_edges(tied.points[far] + slide, tied.edges()[0], reach=ON)[:, 0]
-    )
-    kept = np.flatnonzero(stays_on & (np.hypot(*slide.T) <= FARTHEST))
-    row = np.repeat(kept, counts[chains[kept]])
-    own = spread(tied.starts[chains[kept]], counts[chains[kept]])
-    part = ((tied.points[own] - tied.points[near[row]]) * way[row]).sum(axis=1) / (way[row] ** 2).sum(axis=1)
-    result[own] = goal[row] + part[:, None] * (moved[far] + slide - goal)[row]
+    on = near_edges(tied.points[far] + slide, tied.edges()[0], reach=ON)[:, 0]
+    kept = np.isin(np.arange(len(far)), on) & (np.hypot(*slide.T) <= FARTHEST)
+    slides, between = chains[kept], np.flatnonzero(tied.are_straight() & (tied.of_ends >= 0).all(axis=1))
+    led = goals.copy()
+    led[slides, 1 - end[kept]] = (moved[far] + slide)[kept]
+    chains = np.concatenate([slides, between])
+    own, row = spread(tied.starts[chains], counts[chains]), np.repeat(chains, counts[chains])
+    start, way = (tied.points[ends[row, 0]], tied.points[ends[row, 1]] - tied.points[ends[row, 0]])
+    part = ((tied.points[own] - start) * way).sum(axis=1) / (way**2).sum(axis=1)
+    result[own] = led[row, 0] + part[:, None] * (led[row, 1] - led[row, 0])
     return result
 
 
@@ -197,12 +210,9 @@ def _find_sliding(tied: Tied) -> tuple[Ints, Ints, Floats]:
     """
     may, end = tied.at_one_end()
     ends = tied.end_points()
-    start, way = tied.points[ends[:, 0]], tied.points[ends[:, 1]] - tied.points[ends[:, 0]]
-    length = np.hypot(*way.T)
-    may &= length > 0
-    normal = np.stack([way[:, 1], -way[:, 0]], axis=1) / np.where(length > 0, length, 1.0)[:, None]
-    off = np.abs(((tied.points - start[tied.chain]) * normal[tied.chain]).sum(axis=1))
-    may[tied.chain[off > BENT]] = False
+    may &= tied.are_straight()
+    way = tied.points[ends[:, 1]] - tied.points[ends[:, 0]]
+    normal = np.stack([way[:, 1], -way[:, 0]], axis=1) / np.maximum(np.hypot(*way.T), BENT)[:, None]
     far = ends[np.arange(len(may)), 1 - end]
     point, _, edge = tied.touching(far[may])
     chain, along = tied.chain[point], edge[:, 2:] - edge[:, :2]

@@ -98,3 +98,19 @@ def test_two_rows_of_tents_lie_the_same_in_a_mirror(tents: list[tuple[int, int, 
     assert (
         np.abs(np.stack([WIDE - right, top, WIDE - left, bottom], axis=1) - places(outlines)).max() <= AT_HOLE
     )
+
+
+@given(st.integers(0, 99), st.integers(150, 350), st.integers(0, 99))
+def test_what_the_page_cuts_at_both_corners_stays_there(part: int, radius: int, off: int) -> None:
+    """Two knobs on posts, the same on both sides: none of their corners goes to the other side."""
+    wide, size = 30 + part / 100 * 1.1, radius / 100 / 1.0022
+    angle = np.linspace(0, 2 * np.pi, 60, endpoint=False)
+    round_ = size * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    knobs = [round_ + np.array([x, 1.31 + off / 300]) for x in (0.77 * size, wide - 0.77 * size)]
+    posts = [[(x, 3), (x + 1.3, 3), (x + 1.3, 14), (x, 14)] for x in (0.0, wide - 1.3)]
+    marks = [shape(RED, post) for post in posts]
+    marks += [shape(RED, [tuple(point) for point in knob.tolist()]) for knob in knobs]
+    artwork = drawing(*marks, wide=wide, high=14)
+    found, drawn = (laid(artwork, movement).shapes for movement in (0.5, 0.0))
+    for now, before in zip(found[2:], drawn[2:], strict=True):
+        assert (np.abs(np.ptp(now.polygon.points, axis=0) - np.ptp(before.polygon.points, axis=0)) <= 2).all()

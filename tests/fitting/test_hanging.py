@@ -124,3 +124,21 @@ def test_a_line_that_passes_behind_a_lantern_stays_level(x: float, y: float, dow
     _, lines = laid(drawing(shape(BLUE, box(0, 0, 20, 20)), line, post, *marks, wide=20, high=20))
     ends = lines["line"][np.argsort(lines["line"][:, 0], kind="stable")][[0, -1], 1]
     assert abs(ends[0] - ends[1]) < 1 / 64
+
+
+@given(HUNDREDTHS, HUNDREDTHS, HUNDREDTHS)
+def test_a_string_between_two_that_go_ways_of_their_own_stays_straight(
+    x: float, y: float, gap: float
+) -> None:
+    """A lamp hangs from a lantern, and what is cut by sides far to the right of both is one piece."""
+    x, y, below = 8 + x, 3 + y, 2 + gap
+    marks = [mark for mark in lantern(0, x, y, tassel=1.0) if isinstance(mark, Fill)]
+    foot = y + 6.6
+    lamp = shape(YELLOW, round_(x, foot + below + 2.1, 2.1), element="lamp")
+    steps = [shape(BLUE, box(26, 2.3 + 2.7 * k, 29, 3.6 + 2.7 * k), element=f"step {k}") for k in range(6)]
+    string = stroke(GREEN, [(x, foot), (x, foot + below)], element="string")
+    _, lines = laid(drawing(*marks, lamp, *steps, string, wide=32, high=22))
+    line = lines["string"]
+    way = line[-1] - line[0]
+    off = (line - line[0]) @ np.array([way[1], -way[0]]) / np.hypot(*way)
+    assert np.abs(off).max() < 1 / 64
