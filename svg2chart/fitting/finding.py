@@ -75,8 +75,9 @@ def find_fit(
         lines: thin lines, which move along.
         rows: rows of squares.
         columns: columns of squares.
-        movement: no side moves farther in either direction, in squares; tips, forms, what is even and what slides
-            along sides go by up to twice as far, and motifs as a whole, too: `Fit.largest_movement` tells.
+        movement: no side moves farther in either direction, in squares; tips, forms, what is even and what
+            slides along sides go by up to twice as far, and motifs as a whole, too: `Fit.largest_movement`
+            tells.
         page: what the drawing was cut to, in squares.
         led: where places along rows and along columns move to, where that is not to be found.
     """
