@@ -32,6 +32,10 @@ ROOM = LEAST_ROOM / 2
 """So much is left free around what moves by itself, in squares, where it was there."""
 
 
+ROUNDED = 2.0**-12
+"""By so much rounding may bring outlines nearer, in squares: exactly half as far off is far enough."""
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Off:
     """How far points lie off contours, (points, contours), in squares, and whether within."""
@@ -69,7 +73,8 @@ class _Off:
         """
         touched = self.far <= SAME
         off = touched & (now.far > OFF)
-        near = ~touched & (now.far < np.minimum(self.far / np.where(joined, 4, 2), ROOM))
+        least = np.minimum(self.far / np.where(joined, 4, 2), ROOM) - ROUNDED
+        near = ~touched & (now.far < least)
         passed = ~touched & (self.within != now.within)
         return bool((off | near | passed).any())
 

@@ -122,7 +122,7 @@ class Tied:
 
 
 def within_own(points: Floats, near: Ints, edges: Floats, owner: Ints) -> Ints:
-    """Return what points lie in an outline of, of that which each is near; -1 for nothing.
+    """Return what points lie in an outline of, or on it, of that which each is near; -1 for nothing.
 
     Args:
         points: (n, 2) in squares.
@@ -135,6 +135,10 @@ def within_own(points: Floats, near: Ints, edges: Floats, owner: Ints) -> Ints:
         own = np.flatnonzero(near == each)
         first, last = np.searchsorted(owner[order], [each, each + 1])
         result[own[windings(points[own], edges[order[first:last]]) != 0]] = each
+    # windings take what lies on an outline to be in it on two sides of four
+    point, edge = near_edges(points, edges, reach=AT_HOLE).T
+    on_own = point[owner[edge] == near[point]]
+    result[on_own] = near[on_own]
     return result
 
 

@@ -18,12 +18,13 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.alike import farthest_whole
 from svg2chart.fitting.bearings import lose_bearings
-from svg2chart.fitting.carrying import as_numbers, places_among
+from svg2chart.fitting.carrying import ON_SIDE, as_numbers, places_among
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.likeness import ALIKE, partners_in_mirror
 from svg2chart.fitting.slants import LEAST_SIDE, downwards
 from svg2chart.fitting.warp import Warp
 from svg2chart.geometry.boxes import boxes_of, middles_of
+from svg2chart.geometry.meetings import nearest_points
 from svg2chart.geometry.polygon import edges_of, ways_of
 
 Floats = NDArray[np.float64]
@@ -53,8 +54,13 @@ class Mirrored:
     middle: Floats
 
     def kept(self, points: Floats, ways: Floats) -> Floats:
-        """Return the ways of points, those of the corners as they go here."""
-        corner = places_among(points, self.places)
+        """Return the ways of points, those of the corners, and of what lies at these, as they go here.
+
+        Where the warp cuts a side next to its end, that point lies at the corner, not within the side.
+        """
+        if not len(self.places):
+            return ways
+        corner = nearest_points(points, np.stack([self.places.real, self.places.imag], axis=1), reach=ON_SIDE)
         return np.where((corner >= 0)[:, None], np.append(self.ways, [[0.0, 0.0]], axis=0)[corner], ways)
 
     def have_all(self, points: Floats, starts: Ints) -> Bools:

@@ -1,13 +1,15 @@
 """Thin lines that hang on what is moved by itself: they go with it, and lean no more than they were drawn."""
 
 import numpy as np
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from svg2chart.artwork import Artwork, Fill, Stroke
 from svg2chart.fit import lay_on_grid
+from svg2chart.geometry.affine import Affine
 from svg2chart.grid import Extent, Grid
 from tests.drawings import BLUE, GREEN, RED, YELLOW, box, drawing, shape, stroke
+from tests.test_laws import mapped
 
 HUNDREDTHS = st.integers(0, 99).map(lambda n: n / 100)
 ROPE = 3.0  # row that the lanterns hang on
@@ -142,3 +144,20 @@ def test_a_string_between_two_that_go_ways_of_their_own_stays_straight(
     way = line[-1] - line[0]
     off = (line - line[0]) @ np.array([way[1], -way[0]]) / np.hypot(*way)
     assert np.abs(off).max() < 1 / 64
+
+
+@given(HUNDREDTHS, HUNDREDTHS, HUNDREDTHS)
+@example(0.75, 0.3, 0.75)  # the pennant's tip tells how high a lantern lies that is no longer free to
+def test_a_thread_on_a_lantern_hangs_alike_upside_down(x: float, y: float, down: float) -> None:
+    x, y = 8 + x, 8 + y
+    pennant = shape(BLUE, [(18, 16 + down), (21, 16 + down), (19.5, 19.5 + down)], element="pennant")
+    marks = [
+        shape(YELLOW, round_(x, y + 3, 2.6), element="body"),
+        shape(RED, box(x - 1.3, y + 5.3, x + 1.3, y + 6.3), element="foot"),
+        stroke(GREEN, [(x - 1, y + 6.3), (x - 1, y + 7.5)], element="thread"),
+        pennant,
+    ]
+    one = drawing(*marks, wide=32, high=32)
+    other = mapped(one, Affine(1.0, 0.0, 0.0, -1.0, 0.0, 32.0))
+    thread, turned = (laid(each)[1]["thread"] for each in (one, other))
+    assert np.abs(thread - turned * [1, -1] - [0, 32]).max() < 1 / 1024

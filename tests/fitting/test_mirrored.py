@@ -92,3 +92,18 @@ def test_to_lie_so_no_corner_goes_farther_than_forms_do(artwork: Artwork) -> Non
     for element in ("hull", "gable", "pennant"):
         if len(corners[element]) == len(drawn[element]):
             assert np.abs(corners[element] - drawn[element]).max() <= 1.0 + 2.0**-20, element
+
+
+def test_a_side_that_the_warp_cuts_next_to_a_corner_stays_straight() -> None:
+    """A box ends a hair above the corner that two flags share; one of them stays even, one does not."""
+    x, low, wide = 9.8976, 18.5245, 2.125
+    corners = laid(
+        drawing(
+            shape(BLUE, box(5, 15.25, 7.6142, 18.5), element="box"),
+            shape(RED, [(x - wide, low), (x + wide, low), (x, low - 2.25)], element="one"),
+            shape(YELLOW, [(x, low - 2.25), (x + 2 * wide, low - 2.25), (x + wide, low)], element="other"),
+            wide=32,
+            high=32,
+        )
+    )
+    assert corners["one"][:, 0].max() <= corners["other"][:, 0].max() - wide
