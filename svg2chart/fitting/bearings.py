@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from svg2chart.fitting.alike import LEAST_ROOM, SAME
 from svg2chart.geometry.boxes import boxes_of
+from svg2chart.geometry.meetings import nearest_points
 from svg2chart.geometry.polygon import edges_of
 from svg2chart.runs import spread
 
@@ -64,15 +65,16 @@ class _Off:
         """Return which contours any of the points touch."""
         return np.asarray((self.far <= SAME).any(axis=0))
 
-    def is_lost(self, now: "_Off", joined: Bools) -> bool:
+    def is_lost(self, now: "_Off", joined: Bools, slides: Bools) -> bool:
         """Return whether any point has lost what it touched, come near to something else, or passed it.
 
         Args:
             now: the same where all comes to lie.
             joined: (contours,) which touch, and may come nearer.
+            slides: (points,) which lie at a corner, and may be left by that as it slides along.
         """
         touched = self.far <= SAME
-        off = touched & (now.far > OFF)
+        off = touched & ~slides[:, None] & (now.far > OFF)
         least = np.minimum(self.far / np.where(joined, 4, 2), ROOM) - ROUNDED
         near = ~touched & (now.far < least)
         passed = ~touched & (self.within != now.within)
@@ -109,5 +111,8 @@ def lose_bearings(own: Ints, before: Floats, after: Floats, starts: Ints) -> Boo
         back, back_now = _Off.of(then[0], own_then[1], whole), _Off.of(now[0], own_now[1], whole)
         joined = out.touched() | np.maximum.reduceat(back.far[:, 0] <= SAME, first)
         of_point = np.repeat(joined, counts[others])[:, None]
-        result[place] = out.is_lost(out_now, joined) or back.is_lost(back_now, of_point)
+        at_corner = nearest_points(then[0], own_then[0], reach=SAME) >= 0
+        result[place] = out.is_lost(out_now, joined, np.zeros(len(points), np.bool_)) or back.is_lost(
+            back_now, of_point, at_corner
+        )
     return result

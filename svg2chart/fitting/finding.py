@@ -166,7 +166,8 @@ def _of_all(
     mirrored = find_mirrored(*contours, warp, free=free, farthest=movement) if led == UNLED else NONE_MIRRORED
     ends = straight.at.reshape(-1, 2)
     form = forms.at(ends)
-    ends = on_lattice(forms.kept(ends, mirrored.kept(ends, warp.ways(ends)), form).reshape(-1, 4))
+    goes = np.repeat(mirrored.are_along(ends, np.arange(0, len(ends) + 1, 2)), 2)
+    ends = on_lattice(forms.kept(ends, mirrored.kept(ends, warp.ways(ends), goes), form).reshape(-1, 4))
     # sides that go with their form are moved no more
     leaning = replace(straight, slanted=straight.slanted & (form.reshape(-1, 2) < 0).any(axis=1))
     fit = Fit(

@@ -25,6 +25,7 @@ from svg2chart.runs import in_old_order, spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -132,10 +133,13 @@ class Fit:
     def _warped_contours(self, points: Floats, starts: Ints) -> tuple[Floats, Ints]:
         form = self.forms.of_chains(points, starts)
         # forms are stretched evenly, and what is even has straight sides: they need no points more
-        whole = (form >= 0) | self.mirrored.have_all(points, starts)
+        whole, along = (
+            (form >= 0) | self.mirrored.have_all(points, starts),
+            self.mirrored.are_along(points, starts),
+        )
         points, starts = self.warp.cut(points, starts, np.ones(len(form), np.bool_), whole)
-        form = np.repeat(form, np.diff(starts))
-        ways = self._warped(points, form)
+        form, goes = np.repeat(form, np.diff(starts)), np.repeat(along, np.diff(starts))
+        ways = self._warped(points, form, goes)
         # what was cut and is straight again may not come to lie on what it only crosses
         kept, starts = corners(points + ways, starts)
         return self._leant(points[kept], ways[kept], form[kept]), starts
@@ -214,7 +218,7 @@ class Fit:
         return result
 
     def _moved(self, points: Floats, form: Ints) -> Floats:
-        return self._leant(points, self._warped(points, form), form)
+        return self._leant(points, self._warped(points, form, np.ones(len(points), np.bool_)), form)
 
     def _leant(self, points: Floats, ways: Floats, form: Ints) -> Floats:
         """Return points that go these ways, and with slanted sides but for those of forms."""
@@ -222,8 +226,9 @@ class Fit:
         result[free] = self.lean.moved(result[free], ways[free])
         return result
 
-    def _warped(self, points: Floats, form: Ints) -> Floats:
-        warped = self.mirrored.kept(points, self.warp.ways(points))
+    def _warped(self, points: Floats, form: Ints, goes: Bools) -> Floats:
+        """Return the ways of points, those that go with corners of what stays even as these."""
+        warped = self.mirrored.kept(points, self.warp.ways(points), goes)
         on = points_on(points, self.straight)
         ways = slid(
             points,

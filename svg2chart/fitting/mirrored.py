@@ -11,17 +11,16 @@ tip lies there:
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import compress
 
 import numpy as np
 from numpy.typing import NDArray
 
-from svg2chart.fitting.alike import farthest_whole
 from svg2chart.fitting.bearings import lose_bearings
 from svg2chart.fitting.carrying import ON_SIDE, as_numbers, places_among
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.likeness import ALIKE, partners_in_mirror
 from svg2chart.fitting.slants import LEAST_SIDE, downwards
+from svg2chart.fitting.tips import DIAGONAL
 from svg2chart.fitting.warp import Warp
 from svg2chart.geometry.boxes import boxes_of, middles_of
 from svg2chart.geometry.meetings import nearest_points
@@ -53,15 +52,37 @@ class Mirrored:
     opposite: Floats
     middle: Floats
 
-    def kept(self, points: Floats, ways: Floats) -> Floats:
-        """Return the ways of points, those of the corners, and of what lies at these, as they go here.
+    def kept(self, points: Floats, ways: Floats, goes: Bools) -> Floats:
+        """Return the ways of points, those at corners as these go if they go with them, (n,).
 
         Where the warp cuts a side next to its end, that point lies at the corner, not within the side.
         """
-        if not len(self.places):
+        own = np.flatnonzero(goes)
+        if not len(self.places) or not len(own):
             return ways
-        corner = nearest_points(points, np.stack([self.places.real, self.places.imag], axis=1), reach=ON_SIDE)
-        return np.where((corner >= 0)[:, None], np.append(self.ways, [[0.0, 0.0]], axis=0)[corner], ways)
+        corner = self._at(points[own])
+        result = ways.copy()
+        result[own[corner >= 0]] = self.ways[corner[corner >= 0]]
+        return result
+
+    def are_along(self, points: Floats, starts: Ints) -> Bools:
+        """Return which chains have an edge of an outline that stays even, and go with its corners.
+
+        What has but a corner in common with it, as a mast has with a pennant, does not.
+        """
+        counts = np.diff(starts)
+        chain = np.repeat(np.arange(len(counts)), counts)
+        result = np.zeros(len(counts), np.bool_)
+        if len(self.places) and len(points):
+            edges = edges_of(points, starts)
+            one, other = (self._at(edges[:, ends]) for ends in (slice(2), slice(2, 4)))
+            scale = len(self.places)
+            own, mine = (
+                np.minimum(first, second) * scale + np.maximum(first, second)
+                for first, second in ((one, other), map(self._at, np.split(self.edges, 2, axis=1)))
+            )
+            result[chain[(one >= 0) & (other >= 0) & (one != other) & np.isin(own, mine)]] = True
+        return result
 
     def have_all(self, points: Floats, starts: Ints) -> Bools:
         """Return which chains have no other points."""
@@ -69,6 +90,11 @@ class Mirrored:
         result = np.ones(len(starts) - 1, np.bool_)
         result[chain[places_among(points, self.places) < 0]] = False
         return result
+
+    def _at(self, points: Floats) -> Ints:
+        """Return the corner that each point lies at, -1 for none."""
+        corners = np.stack([self.places.real, self.places.imag], axis=1)
+        return nearest_points(points, corners, reach=ON_SIDE)
 
     def pairs_of(self, sides: Floats) -> tuple[Ints, Ints, Floats]:
         """Return pairs of sides, (n, 4) downwards, that are mirrored, and the middle of what they are of."""
@@ -113,21 +139,25 @@ def find_mirrored(points: Floats, starts: Ints, warp: Warp, *, free: Bools, fart
         starts: where each contour starts, and the end of the last.
         warp: where the drawing moves.
         free: (contours,) which of them go with that.
-        farthest: no side moves by more in either direction; corners by FARTHER times as much, in squares.
+        farthest: no corner moves by more in either direction, in squares.
     """
     found = [
-        outline
+        outlines
         for number in _may_be_mirrored(points, starts, free)
-        if (outline := _evened(number, points[starts[number] : starts[number + 1]], warp, farthest))
+        if (outlines := _evened(number, points[starts[number] : starts[number + 1]], warp, farthest))
     ]
     ways = warp.ways(points)
     while found:
-        mirrored = _mirrored(found)
-        own = np.array([outline.number for outline in found])
-        loses = lose_bearings(own, points + ways, points + mirrored.kept(points, ways), starts)
+        mirrored = _mirrored([outlines[0] for outlines in found])
+        own = np.array([outlines[0].number for outlines in found])
+        goes = np.repeat(mirrored.are_along(points, starts), np.diff(starts))
+        loses = lose_bearings(own, points + ways, points + mirrored.kept(points, ways, goes), starts)
         if not loses.any():
             return mirrored
-        found = list(compress(found, ~loses))
+        # what loses its bearings goes the next best way, if there is one
+        found = [
+            each[int(is_lost) :] for each, is_lost in zip(found, loses, strict=True) if each[int(is_lost) :]
+        ]
     return NONE_MIRRORED
 
 
@@ -169,23 +199,59 @@ def _may_be_mirrored(points: Floats, starts: Ints, free: Bools) -> list[int]:
     return found
 
 
-def _evened(number: int, points: Floats, warp: Warp, farthest: float) -> _Outline | None:
-    """Return an outline made even; None if it is not the same on both sides, or nowhere can be."""
+def _evened(number: int, points: Floats, warp: Warp, farthest: float) -> list[_Outline]:
+    """Return an outline made even, the best way first; none if it is not the same on both sides.
+
+    Its middle goes near to where the warp takes it. If that loses something, one end goes with the warp.
+    """
     box = boxes_of(points, np.array([0, len(points)]))
     middle, moved = middles_of(box)[0], middles_of(box + warp.ways(box.reshape(-1, 2)).reshape(-1, 4))[0]
-    ways, partners = warp.ways(points), []
+    found, told = [warp.ways(points)], []
     for axis in (0, 1):
         partner = partners_in_mirror(points, axis)
         has_tip = (np.abs(points[:, axis] - middle[axis]) <= ALIKE).any()
         goal = _goal(float(middle[axis]), float(moved[axis]), 1.0 if has_tip else 0.5, farthest)
         if partner is None or goal is None:
             continue
-        apart, shift = (ways - ways[partner])[:, axis] / 2, goal - float(middle[axis])
-        most = max(farthest_whole(farthest) - abs(shift), 0.0)
-        ways = (ways + ways[partner]) / 2
-        ways[:, axis] = shift + np.clip(apart, -most, most)
-        partners.append((axis, partner))
-    return _Outline(number=number, points=points, ways=ways, partners=tuple(partners)) if partners else None
+        ways, off = found[0], points[:, axis] - middle[axis]
+        same, apart = (ways + ways[partner]) / 2, (ways - ways[partner])[:, axis] / 2
+        along = _along(off, ways[:, axis], apart, goal - float(middle[axis]), farthest)
+        found = [np.where(np.arange(2) == axis, each[:, None], same) for each in along]
+        told.append((axis, partner))
+    # what is even along both axes has no end that could go with the warp, and sides at 45 degrees go on by
+    # themselves to where they are stitched cleanly
+    has_more = len(told) == 1 and not _has_diagonals(points)
+    kept = found if has_more else found[: len(told)][:1]
+    return [_Outline(number=number, points=points, ways=ways, partners=tuple(told)) for ways in kept]
+
+
+def _has_diagonals(points: Floats) -> bool:
+    """Return whether any long side of an outline runs at 45 degrees."""
+    way = ways_of(edges_of(points, np.array([0, len(points)])))
+    angle = np.arctan2(way.min(axis=1), way.max(axis=1))
+    is_long = np.hypot(*way.T) >= LEAST_SIDE
+    return bool((is_long & (np.abs(angle - np.pi / 4) < DIAGONAL)).any())
+
+
+def _along(off: Floats, warped: Floats, apart: Floats, shift: float, farthest: float) -> list[Floats]:
+    """Return how far corners of an even outline may go along an axis, the best first.
+
+    Args:
+        off: (n,) how far they lie from the middle.
+        warped: (n,) how far the warp moves them.
+        apart: (n,) how far they would go from the middle, the same on both sides.
+        shift: how far that goes.
+        farthest: no corner goes by more, in squares.
+    """
+    most = max(farthest - abs(shift), 0.0)
+    held = []
+    for end in (off.argmin(), off.argmax()):
+        grown = (warped[end] - shift - apart[end]) * np.sign(off[end])
+        held.append(shift + apart + grown * off / np.abs(off).max())
+    far = [float(np.abs(each).max()) for each in held]
+    # neither end comes first in a mirror
+    ends = [held[k] for k in np.argsort(far) if far[k] <= farthest] if abs(far[0] - far[1]) > TIE else []
+    return [shift + np.clip(apart, -most, most), *ends]
 
 
 def _goal(middle: float, moved: float, step: float, farthest: float) -> float | None:

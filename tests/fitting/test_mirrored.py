@@ -18,13 +18,13 @@ def hundredths(least: float, most: float) -> st.SearchStrategy[float]:
 
 
 @st.composite
-def boats(draw: st.DrawFn) -> Artwork:
-    """Draw a hull and its deck, a mast beside the middle with a sail and a pennant, a gable, and the sun."""
+def boats(draw: st.DrawFn, below: float = 1.5) -> Artwork:
+    """Draw a hull, its deck and a mast, a pennant so far below its top, a sail, a house, a lamp."""
     x, y = draw(hundredths(12, 15)), draw(hundredths(24, 26))
     top, bottom, deep = draw(hundredths(7, 10)), draw(hundredths(3, 6)), draw(hundredths(3, 5))
     mast, wide = x + draw(hundredths(-2, 2)), draw(hundredths(0.6, 1.4))
     head = y - 1.2 - draw(hundredths(14, 17))
-    flag = draw(hundredths(2, 4))
+    flag, top_of_flag = draw(hundredths(2, 4)), head + below
     house, half, tall = draw(hundredths(32, 34)), draw(hundredths(4, 6)), draw(hundredths(3, 6))
     sun = draw(hundredths(26, 30)), draw(hundredths(2, 6))
     return drawing(
@@ -32,12 +32,16 @@ def boats(draw: st.DrawFn) -> Artwork:
         shape(
             RED, [(x - top, y), (x + top, y), (x + bottom, y + deep), (x - bottom, y + deep)], element="hull"
         ),
-        shape(YELLOW, box(x - top - 0.6, y - 1.2, x + top + 0.6, y), element="deck"),
+        shape(YELLOW, box(x - top - 1.6, y - 1.2, x + top + 1.6, y), element="deck"),
         shape(BROWN, box(mast - wide / 2, head, mast + wide / 2, y - 1.2), element="mast"),
         shape(BLUE, [(mast + 1.3, head + 1), (mast + 7, y - 2.3), (mast + 1.3, y - 2.3)], element="sail"),
         shape(
             GREEN,
-            [(mast - wide / 2, head), (mast - wide / 2 - 5, head + flag / 2), (mast - wide / 2, head + flag)],
+            [
+                (mast - wide / 2, top_of_flag),
+                (mast - wide / 2 - 5, top_of_flag + flag / 2),
+                (mast - wide / 2, top_of_flag + flag),
+            ],
             element="pennant",
         ),
         shape(YELLOW, box(house - half + 1.6, 18, house + half - 1.6, 30), element="wall"),
@@ -83,6 +87,13 @@ def test_only_then_can_their_stitches_be_that_their_middles_lie_so(artwork: Artw
     for element, axis, step in (("hull", 0, 0.5), ("gable", 0, 1.0), ("pennant", 1, 1.0)):
         place = middle(corners[element], axis) / step
         assert abs(place - round(place)) < 1 / 64, element
+
+
+@given(boats(below=0.0))
+@settings(max_examples=examples(60))
+def test_a_mast_that_shares_a_corner_with_a_pennant_stays_a_box(artwork: Artwork) -> None:
+    corners = laid(artwork)["mast"]
+    assert len(np.unique(corners[:, 0])) == len(np.unique(corners[:, 1])) == 2
 
 
 @given(boats())

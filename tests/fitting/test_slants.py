@@ -183,12 +183,13 @@ def test_a_bar_at_45_degrees_in_the_very_middle_is_one_piece() -> None:
 
 @given(st.integers(0, 12).map(lambda n: n / 16), st.sampled_from([0.1, 0.3, 0.5]))
 @example(0.625, 0.5)
-@example(0.4375, 0.5)  # to be as wide on both sides a corner goes as far as forms do
+@example(0.4375, 0.5)  # its tips come nearly as far to two holes
 def test_slanted_sides_move_no_farther_than_is_allowed_and_it_is_told(off: float, movement: float) -> None:
     artwork = drawing(shape(RED, diamond(6 + off, 6, 3.25)), wide=12, high=12)
     before, after = laid(artwork, 0.0).shapes[0].polygon.points, laid(artwork, movement)
     moved = np.abs(after.shapes[0].polygon.points - before).max()
     assert moved == pytest.approx(after.largest_movement, abs=2.0**-30)
+    # the tips of what stays even go as far as those of forms
     assert moved <= farthest_whole(movement) + 2.0**-30
 
 
