@@ -16,10 +16,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from svg2chart.fitting.bearings import lose_bearings
-from svg2chart.fitting.carrying import ON_SIDE, as_numbers, places_among
+from svg2chart.fitting.carrying import ON_SIDE, as_numbers, places_among, points_on
 from svg2chart.fitting.holding import are_at_holes
 from svg2chart.fitting.likeness import ALIKE, partners_in_mirror
-from svg2chart.fitting.slants import LEAST_SIDE, downwards
+from svg2chart.fitting.slants import LEAST_SIDE, downwards, neighbours
 from svg2chart.fitting.tips import DIAGONAL
 from svg2chart.fitting.warp import Warp
 from svg2chart.geometry.boxes import boxes_of, middles_of
@@ -66,22 +66,20 @@ class Mirrored:
         return result
 
     def are_along(self, points: Floats, starts: Ints) -> Bools:
-        """Return which chains have an edge of an outline that stays even, and go with its corners.
+        """Return which chains have an edge on that of an outline that stays even, and go with its corners.
 
         What has but a corner in common with it, as a mast has with a pennant, does not.
         """
         counts = np.diff(starts)
         chain = np.repeat(np.arange(len(counts)), counts)
         result = np.zeros(len(counts), np.bool_)
-        if len(self.places) and len(points):
-            edges = edges_of(points, starts)
-            one, other = (self._at(edges[:, ends]) for ends in (slice(2), slice(2, 4)))
-            scale = len(self.places)
-            own, mine = (
-                np.minimum(first, second) * scale + np.maximum(first, second)
-                for first, second in ((one, other), map(self._at, np.split(self.edges, 2, axis=1)))
-            )
-            result[chain[(one >= 0) & (other >= 0) & (one != other) & np.isin(own, mine)]] = True
+        if len(self.edges) and len(points):
+            after = neighbours(chain)[0]
+            point, edge, _ = points_on(points, self.edges)
+            count = len(self.edges)
+            is_on = np.isin(after[point] * count + edge, point * count + edge)
+            is_long = np.hypot(*(points[after[point]] - points[point]).T) > 2 * ON_SIDE
+            result[chain[point[is_on & is_long]]] = True
         return result
 
     def have_all(self, points: Floats, starts: Ints) -> Bools:
