@@ -32,7 +32,6 @@ OFF = 1 / 8
 ROOM = LEAST_ROOM / 2
 """So much is left free around what moves by itself, in squares, where it was there."""
 
-
 ROUNDED = 2.0**-12
 """By so much rounding may bring outlines nearer, in squares: exactly half as far off is far enough."""
 

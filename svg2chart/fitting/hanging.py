@@ -153,12 +153,13 @@ def with_hanging(tied: Tied, moved: Floats, goals: Floats, cut: Floats) -> Float
             reaches these goes on beyond.
     """
     result, counts, ends = moved.copy(), np.diff(tied.starts), tied.end_points()
-    chains, end = _find_hanging(tied, cut)
+    may, which = tied.at_one_end()
+    chains, end = _find_hanging(tied, may, which, cut)
     ways = goals[chains, end] - tied.points[ends[chains, end]]
     own = spread(tied.starts[chains], counts[chains])
     result[own] = tied.points[own] + np.repeat(ways, counts[chains], axis=0)
-    chains, end, along = _find_sliding(tied)
-    near, far = (ends[chains, which] for which in (end, 1 - end))
+    chains, end, along = _find_sliding(tied, may, which)
+    near, far = ends[chains, end], ends[chains, 1 - end]
     way, goal = tied.points[far] - tied.points[near], goals[chains, end]
     slide = _slide(way, along, goal - tied.points[near], moved[far] - tied.points[far])
     on = near_edges(tied.points[far] + slide, tied.edges()[0], reach=ON)[:, 0]
@@ -188,16 +189,17 @@ def _slide(way: Floats, along: Floats, near: Floats, far: Floats) -> Floats:
     return np.asarray(step[:, None] * along)
 
 
-def _find_hanging(tied: Tied, cut: Floats) -> tuple[Ints, Ints]:
+def _find_hanging(tied: Tied, may: Bools, end: Ints, cut: Floats) -> tuple[Ints, Ints]:
     """Return the chains that hang on something and touch nothing else, and by which end, 0 or 1.
 
     Args:
         tied: all of them.
+        may: (chains,) which are tied at one end alone.
+        end: (chains,) at which.
         cut: (2, 2) the least and the greatest x and y that the page cuts at, not a number for others: what
             reaches these goes on beyond.
     """
-    may, end = tied.at_one_end()
-    is_loose = tied.owner < 0
+    may, is_loose = may.copy(), tied.owner < 0
     is_loose[tied.end_points()[tied.of_ends >= 0]] = False
     beyond = (np.abs(tied.points[:, None] - cut) <= AT_HOLE).any(axis=(1, 2))
     may[tied.chain[is_loose & beyond]] = False
@@ -207,14 +209,17 @@ def _find_hanging(tied: Tied, cut: Floats) -> tuple[Ints, Ints]:
     return np.flatnonzero(may), end[may]
 
 
-def _find_sliding(tied: Tied) -> tuple[Ints, Ints, Floats]:
+def _find_sliding(tied: Tied, may: Bools, end: Ints) -> tuple[Ints, Ints, Floats]:
     """Return the straight chains of which one end is tied and the other touches something across them.
 
     Second comes by which end each is tied, 0 or 1, and third, (n, 2), along what the other end lies.
+
+    Args:
+        tied: all of them.
+        may: (chains,) which are tied at one end alone.
+        end: (chains,) at which.
     """
-    may, end = tied.at_one_end()
-    ends = tied.end_points()
-    may &= tied.are_straight()
+    ends, may = tied.end_points(), may & tied.are_straight()
     way = tied.points[ends[:, 1]] - tied.points[ends[:, 0]]
     normal = np.stack([way[:, 1], -way[:, 0]], axis=1) / np.maximum(np.hypot(*way.T), BENT)[:, None]
     far = ends[np.arange(len(may)), 1 - end]
